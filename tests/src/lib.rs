@@ -1,0 +1,1 @@
+//! Tests across the crates of Bellwire
