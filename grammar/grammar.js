@@ -14,8 +14,12 @@
 // of a reference, and after a number a unit, not a name.
 const PREC = { part: 5, date: 4, number: 3, unit: 2, name: 1, stray: -1 };
 
-const NAME_PART = /[\p{L}\p{N}_]+(-[\p{L}\p{N}_]+)*/;
-const UNIT_PART = "[\\p{L}°%][\\p{L}\\p{N}]*";
+// A combining mark belongs to the letter before it, so that a decomposed `é` is one.
+const WORD = "[\\p{L}\\p{N}\\p{M}_]";
+const NAME = new RegExp(`[\\p{L}_]${WORD}*(-${WORD}+)*`);
+const PART = new RegExp(`${WORD}+(-${WORD}+)*`);
+const BLANK = "\\p{Zs}\\t\\f\\v\\x00\\uFEFF";
+const UNIT = /[\p{L}°%][\p{L}\p{N}]*(\/[\p{L}°%][\p{L}\p{N}]*)?/;
 
 // What may follow a line's own words: `: MODEL`, clauses, a block.
 const rest = ($) => [repeat($._tail), optional($.block)];
@@ -23,7 +27,7 @@ const rest = ($) => [repeat($._tail), optional($.block)];
 module.exports = grammar({
   name: "bellwire",
 
-  extras: ($) => [/[ \t\f\v\u00A0\uFEFF]/, $.comment],
+  extras: ($) => [new RegExp(`[${BLANK}]`), $.comment],
 
   supertypes: ($) => [$._line],
 
@@ -67,12 +71,10 @@ module.exports = grammar({
     _tail: ($) => choice($.model, $.clause),
 
     model: ($) => prec.right(seq(":", repeat($._argument))),
-    clause: ($) =>
+    clause: ($) => prec.right(seq(",", optional($._clause_words))),
+    _clause_words: ($) =>
       prec.right(
-        seq(
-          ",",
-          optional(seq(choice(field("keyword", $._reference), $._bare, $._mark), repeat($._argument))),
-        ),
+        seq(choice(field("keyword", $._reference), $._bare, $._mark), repeat($._argument)),
       ),
 
     block: ($) =>
@@ -91,30 +93,29 @@ module.exports = grammar({
     _single: ($) => prec.right("way", $._reference),
     _joined: ($) => prec.right("way", seq($._reference, repeat1($._and))),
     _and: ($) => prec.right("way", seq("+", optional($._reference))),
-    leg: ($) =>
-      prec.right("way", seq("--", optional(field("length", $.quantity)), optional("--"))),
+    leg: ($) => prec.right("way", seq("--", optional(field("length", $.quantity)), optional("--"))),
 
     _argument: ($) => choice($._reference, $._bare, $._mark),
     _bare: ($) => prec("alone", choice($.string, $.quantity, $.range, $.date, $.stray)),
 
     _reference: ($) => choice($.name, $.reference),
-    reference: ($) =>
-      seq(
-        $.name,
-        repeat1(seq(token.immediate("."), optional(alias(token.immediate(prec(PREC.part, NAME_PART)), $.part)))),
-      ),
-    name: (_) => token(prec(PREC.name, /[\p{L}_][\p{L}\p{N}_]*(-[\p{L}\p{N}_]+)*/)),
+    reference: ($) => seq($.name, repeat1($._dot_part)),
+    _dot_part: ($) =>
+      seq(token.immediate("."), optional(alias(token.immediate(prec(PREC.part, PART)), $.part))),
+    name: (_) => token(prec(PREC.name, NAME)),
 
+    range: ($) => prec.right("range", seq(optional($.quantity), "..", optional($.quantity))),
     quantity: ($) => prec.right(seq($.number, optional($.unit))),
-    range: ($) =>
-      prec.right("range", choice(seq($.quantity, "..", optional($.quantity)), seq("..", optional($.quantity)))),
     number: (_) => token(prec(PREC.number, /[-−]?\d+(\.\d+)*/)),
-    unit: (_) => token(prec(PREC.unit, new RegExp(`${UNIT_PART}(/${UNIT_PART})?`))),
+    unit: (_) => token(prec(PREC.unit, UNIT)),
     date: (_) => token(prec(PREC.date, /\d{4}-\d{2}(-\d{2})?/)),
 
+    // Left open, it ends with its line.
     string: (_) => /"([^"\\\r\n]|\\[^\r\n])*"?/,
 
-    stray: (_) => token(prec(PREC.stray, /[^\r\n]/)),
+    // Whatever fits nowhere: a character, or a mark of a path where none is. Never
+    // a blank, or blanks before a token would become part of it.
+    stray: (_) => token(prec(PREC.stray, new RegExp(`[^\\r\\n${BLANK}]`))),
     _mark: ($) => prec("words", alias(choice("--", "+"), $.stray)),
 
     comment: (_) => /#[^\r\n]*/,

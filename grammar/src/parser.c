@@ -7,9 +7,9 @@
 #endif
 
 #define LANGUAGE_VERSION 14
-#define STATE_COUNT 77
+#define STATE_COUNT 78
 #define LARGE_STATE_COUNT 17
-#define SYMBOL_COUNT 47
+#define SYMBOL_COUNT 49
 #define ALIAS_COUNT 0
 #define TOKEN_COUNT 18
 #define EXTERNAL_TOKEN_COUNT 0
@@ -28,7 +28,7 @@ enum ts_symbol_identifiers {
   anon_sym_PLUS = 6,
   anon_sym_DASH_DASH = 7,
   anon_sym_DOT = 8,
-  aux_sym_reference_token1 = 9,
+  aux_sym__dot_part_token1 = 9,
   sym_name = 10,
   anon_sym_DOT_DOT = 11,
   sym_number = 12,
@@ -45,27 +45,29 @@ enum ts_symbol_identifiers {
   sym__tail = 23,
   sym_model = 24,
   sym_clause = 25,
-  sym_block = 26,
-  sym_stray_close = 27,
-  sym_point = 28,
-  sym__single = 29,
-  sym__joined = 30,
-  sym__and = 31,
-  sym_leg = 32,
-  sym__argument = 33,
-  sym__bare = 34,
-  sym__reference = 35,
-  sym_reference = 36,
-  sym_quantity = 37,
-  sym_range = 38,
-  sym__mark = 39,
-  aux_sym_plan_repeat1 = 40,
-  aux_sym_statement_repeat1 = 41,
-  aux_sym_statement_repeat2 = 42,
-  aux_sym_path_repeat1 = 43,
-  aux_sym_block_repeat1 = 44,
-  aux_sym__joined_repeat1 = 45,
-  aux_sym_reference_repeat1 = 46,
+  sym__clause_words = 26,
+  sym_block = 27,
+  sym_stray_close = 28,
+  sym_point = 29,
+  sym__single = 30,
+  sym__joined = 31,
+  sym__and = 32,
+  sym_leg = 33,
+  sym__argument = 34,
+  sym__bare = 35,
+  sym__reference = 36,
+  sym_reference = 37,
+  sym__dot_part = 38,
+  sym_range = 39,
+  sym_quantity = 40,
+  sym__mark = 41,
+  aux_sym_plan_repeat1 = 42,
+  aux_sym_statement_repeat1 = 43,
+  aux_sym_statement_repeat2 = 44,
+  aux_sym_path_repeat1 = 45,
+  aux_sym_block_repeat1 = 46,
+  aux_sym__joined_repeat1 = 47,
+  aux_sym_reference_repeat1 = 48,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -78,7 +80,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_PLUS] = "+",
   [anon_sym_DASH_DASH] = "--",
   [anon_sym_DOT] = ".",
-  [aux_sym_reference_token1] = "part",
+  [aux_sym__dot_part_token1] = "part",
   [sym_name] = "name",
   [anon_sym_DOT_DOT] = "..",
   [sym_number] = "number",
@@ -95,6 +97,7 @@ static const char * const ts_symbol_names[] = {
   [sym__tail] = "_tail",
   [sym_model] = "model",
   [sym_clause] = "clause",
+  [sym__clause_words] = "_clause_words",
   [sym_block] = "block",
   [sym_stray_close] = "stray_close",
   [sym_point] = "point",
@@ -106,8 +109,9 @@ static const char * const ts_symbol_names[] = {
   [sym__bare] = "_bare",
   [sym__reference] = "_reference",
   [sym_reference] = "reference",
-  [sym_quantity] = "quantity",
+  [sym__dot_part] = "_dot_part",
   [sym_range] = "range",
+  [sym_quantity] = "quantity",
   [sym__mark] = "_mark",
   [aux_sym_plan_repeat1] = "plan_repeat1",
   [aux_sym_statement_repeat1] = "statement_repeat1",
@@ -128,7 +132,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_PLUS] = anon_sym_PLUS,
   [anon_sym_DASH_DASH] = anon_sym_DASH_DASH,
   [anon_sym_DOT] = anon_sym_DOT,
-  [aux_sym_reference_token1] = aux_sym_reference_token1,
+  [aux_sym__dot_part_token1] = aux_sym__dot_part_token1,
   [sym_name] = sym_name,
   [anon_sym_DOT_DOT] = anon_sym_DOT_DOT,
   [sym_number] = sym_number,
@@ -145,6 +149,7 @@ static const TSSymbol ts_symbol_map[] = {
   [sym__tail] = sym__tail,
   [sym_model] = sym_model,
   [sym_clause] = sym_clause,
+  [sym__clause_words] = sym__clause_words,
   [sym_block] = sym_block,
   [sym_stray_close] = sym_stray_close,
   [sym_point] = sym_point,
@@ -156,8 +161,9 @@ static const TSSymbol ts_symbol_map[] = {
   [sym__bare] = sym__bare,
   [sym__reference] = sym__reference,
   [sym_reference] = sym_reference,
-  [sym_quantity] = sym_quantity,
+  [sym__dot_part] = sym__dot_part,
   [sym_range] = sym_range,
+  [sym_quantity] = sym_quantity,
   [sym__mark] = sym__mark,
   [aux_sym_plan_repeat1] = aux_sym_plan_repeat1,
   [aux_sym_statement_repeat1] = aux_sym_statement_repeat1,
@@ -205,7 +211,7 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = false,
   },
-  [aux_sym_reference_token1] = {
+  [aux_sym__dot_part_token1] = {
     .visible = true,
     .named = true,
   },
@@ -274,6 +280,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = true,
   },
+  [sym__clause_words] = {
+    .visible = false,
+    .named = true,
+  },
   [sym_block] = {
     .visible = true,
     .named = true,
@@ -318,11 +328,15 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = true,
   },
-  [sym_quantity] = {
-    .visible = true,
+  [sym__dot_part] = {
+    .visible = false,
     .named = true,
   },
   [sym_range] = {
+    .visible = true,
+    .named = true,
+  },
+  [sym_quantity] = {
     .visible = true,
     .named = true,
   },
@@ -381,7 +395,7 @@ static const TSFieldMapEntry ts_field_map_entries[] = {
   [0] =
     {field_keyword, 0},
   [1] =
-    {field_keyword, 1},
+    {field_keyword, 1, .inherited = true},
   [2] =
     {field_length, 1},
 };
@@ -484,206 +498,224 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [74] = 74,
   [75] = 75,
   [76] = 76,
+  [77] = 77,
 };
 
-static const TSCharacterRange aux_sym_reference_token1_character_set_1[] = {
+static const TSCharacterRange extras_character_set_1[] = {
+  {0, 0}, {'\t', '\t'}, {0x0b, '\f'}, {' ', ' '}, {0xa0, 0xa0}, {0x1680, 0x1680}, {0x2000, 0x200a}, {0x202f, 0x202f},
+  {0x205f, 0x205f}, {0x3000, 0x3000}, {0xfeff, 0xfeff},
+};
+
+static const TSCharacterRange aux_sym__dot_part_token1_character_set_1[] = {
   {'0', '9'}, {'A', 'Z'}, {'_', '_'}, {'a', 'z'}, {0xaa, 0xaa}, {0xb2, 0xb3}, {0xb5, 0xb5}, {0xb9, 0xba},
   {0xbc, 0xbe}, {0xc0, 0xd6}, {0xd8, 0xf6}, {0xf8, 0x2c1}, {0x2c6, 0x2d1}, {0x2e0, 0x2e4}, {0x2ec, 0x2ec}, {0x2ee, 0x2ee},
-  {0x370, 0x374}, {0x376, 0x377}, {0x37a, 0x37d}, {0x37f, 0x37f}, {0x386, 0x386}, {0x388, 0x38a}, {0x38c, 0x38c}, {0x38e, 0x3a1},
-  {0x3a3, 0x3f5}, {0x3f7, 0x481}, {0x48a, 0x52f}, {0x531, 0x556}, {0x559, 0x559}, {0x560, 0x588}, {0x5d0, 0x5ea}, {0x5ef, 0x5f2},
-  {0x620, 0x64a}, {0x660, 0x669}, {0x66e, 0x66f}, {0x671, 0x6d3}, {0x6d5, 0x6d5}, {0x6e5, 0x6e6}, {0x6ee, 0x6fc}, {0x6ff, 0x6ff},
-  {0x710, 0x710}, {0x712, 0x72f}, {0x74d, 0x7a5}, {0x7b1, 0x7b1}, {0x7c0, 0x7ea}, {0x7f4, 0x7f5}, {0x7fa, 0x7fa}, {0x800, 0x815},
-  {0x81a, 0x81a}, {0x824, 0x824}, {0x828, 0x828}, {0x840, 0x858}, {0x860, 0x86a}, {0x870, 0x887}, {0x889, 0x88e}, {0x8a0, 0x8c9},
-  {0x904, 0x939}, {0x93d, 0x93d}, {0x950, 0x950}, {0x958, 0x961}, {0x966, 0x96f}, {0x971, 0x980}, {0x985, 0x98c}, {0x98f, 0x990},
-  {0x993, 0x9a8}, {0x9aa, 0x9b0}, {0x9b2, 0x9b2}, {0x9b6, 0x9b9}, {0x9bd, 0x9bd}, {0x9ce, 0x9ce}, {0x9dc, 0x9dd}, {0x9df, 0x9e1},
-  {0x9e6, 0x9f1}, {0x9f4, 0x9f9}, {0x9fc, 0x9fc}, {0xa05, 0xa0a}, {0xa0f, 0xa10}, {0xa13, 0xa28}, {0xa2a, 0xa30}, {0xa32, 0xa33},
-  {0xa35, 0xa36}, {0xa38, 0xa39}, {0xa59, 0xa5c}, {0xa5e, 0xa5e}, {0xa66, 0xa6f}, {0xa72, 0xa74}, {0xa85, 0xa8d}, {0xa8f, 0xa91},
-  {0xa93, 0xaa8}, {0xaaa, 0xab0}, {0xab2, 0xab3}, {0xab5, 0xab9}, {0xabd, 0xabd}, {0xad0, 0xad0}, {0xae0, 0xae1}, {0xae6, 0xaef},
-  {0xaf9, 0xaf9}, {0xb05, 0xb0c}, {0xb0f, 0xb10}, {0xb13, 0xb28}, {0xb2a, 0xb30}, {0xb32, 0xb33}, {0xb35, 0xb39}, {0xb3d, 0xb3d},
-  {0xb5c, 0xb5d}, {0xb5f, 0xb61}, {0xb66, 0xb6f}, {0xb71, 0xb77}, {0xb83, 0xb83}, {0xb85, 0xb8a}, {0xb8e, 0xb90}, {0xb92, 0xb95},
-  {0xb99, 0xb9a}, {0xb9c, 0xb9c}, {0xb9e, 0xb9f}, {0xba3, 0xba4}, {0xba8, 0xbaa}, {0xbae, 0xbb9}, {0xbd0, 0xbd0}, {0xbe6, 0xbf2},
-  {0xc05, 0xc0c}, {0xc0e, 0xc10}, {0xc12, 0xc28}, {0xc2a, 0xc39}, {0xc3d, 0xc3d}, {0xc58, 0xc5a}, {0xc5d, 0xc5d}, {0xc60, 0xc61},
-  {0xc66, 0xc6f}, {0xc78, 0xc7e}, {0xc80, 0xc80}, {0xc85, 0xc8c}, {0xc8e, 0xc90}, {0xc92, 0xca8}, {0xcaa, 0xcb3}, {0xcb5, 0xcb9},
-  {0xcbd, 0xcbd}, {0xcdd, 0xcde}, {0xce0, 0xce1}, {0xce6, 0xcef}, {0xcf1, 0xcf2}, {0xd04, 0xd0c}, {0xd0e, 0xd10}, {0xd12, 0xd3a},
-  {0xd3d, 0xd3d}, {0xd4e, 0xd4e}, {0xd54, 0xd56}, {0xd58, 0xd61}, {0xd66, 0xd78}, {0xd7a, 0xd7f}, {0xd85, 0xd96}, {0xd9a, 0xdb1},
-  {0xdb3, 0xdbb}, {0xdbd, 0xdbd}, {0xdc0, 0xdc6}, {0xde6, 0xdef}, {0xe01, 0xe30}, {0xe32, 0xe33}, {0xe40, 0xe46}, {0xe50, 0xe59},
-  {0xe81, 0xe82}, {0xe84, 0xe84}, {0xe86, 0xe8a}, {0xe8c, 0xea3}, {0xea5, 0xea5}, {0xea7, 0xeb0}, {0xeb2, 0xeb3}, {0xebd, 0xebd},
-  {0xec0, 0xec4}, {0xec6, 0xec6}, {0xed0, 0xed9}, {0xedc, 0xedf}, {0xf00, 0xf00}, {0xf20, 0xf33}, {0xf40, 0xf47}, {0xf49, 0xf6c},
-  {0xf88, 0xf8c}, {0x1000, 0x102a}, {0x103f, 0x1049}, {0x1050, 0x1055}, {0x105a, 0x105d}, {0x1061, 0x1061}, {0x1065, 0x1066}, {0x106e, 0x1070},
-  {0x1075, 0x1081}, {0x108e, 0x108e}, {0x1090, 0x1099}, {0x10a0, 0x10c5}, {0x10c7, 0x10c7}, {0x10cd, 0x10cd}, {0x10d0, 0x10fa}, {0x10fc, 0x1248},
-  {0x124a, 0x124d}, {0x1250, 0x1256}, {0x1258, 0x1258}, {0x125a, 0x125d}, {0x1260, 0x1288}, {0x128a, 0x128d}, {0x1290, 0x12b0}, {0x12b2, 0x12b5},
-  {0x12b8, 0x12be}, {0x12c0, 0x12c0}, {0x12c2, 0x12c5}, {0x12c8, 0x12d6}, {0x12d8, 0x1310}, {0x1312, 0x1315}, {0x1318, 0x135a}, {0x1369, 0x137c},
+  {0x300, 0x374}, {0x376, 0x377}, {0x37a, 0x37d}, {0x37f, 0x37f}, {0x386, 0x386}, {0x388, 0x38a}, {0x38c, 0x38c}, {0x38e, 0x3a1},
+  {0x3a3, 0x3f5}, {0x3f7, 0x481}, {0x483, 0x52f}, {0x531, 0x556}, {0x559, 0x559}, {0x560, 0x588}, {0x591, 0x5bd}, {0x5bf, 0x5bf},
+  {0x5c1, 0x5c2}, {0x5c4, 0x5c5}, {0x5c7, 0x5c7}, {0x5d0, 0x5ea}, {0x5ef, 0x5f2}, {0x610, 0x61a}, {0x620, 0x669}, {0x66e, 0x6d3},
+  {0x6d5, 0x6dc}, {0x6df, 0x6e8}, {0x6ea, 0x6fc}, {0x6ff, 0x6ff}, {0x710, 0x74a}, {0x74d, 0x7b1}, {0x7c0, 0x7f5}, {0x7fa, 0x7fa},
+  {0x7fd, 0x7fd}, {0x800, 0x82d}, {0x840, 0x85b}, {0x860, 0x86a}, {0x870, 0x887}, {0x889, 0x88e}, {0x897, 0x8e1}, {0x8e3, 0x963},
+  {0x966, 0x96f}, {0x971, 0x983}, {0x985, 0x98c}, {0x98f, 0x990}, {0x993, 0x9a8}, {0x9aa, 0x9b0}, {0x9b2, 0x9b2}, {0x9b6, 0x9b9},
+  {0x9bc, 0x9c4}, {0x9c7, 0x9c8}, {0x9cb, 0x9ce}, {0x9d7, 0x9d7}, {0x9dc, 0x9dd}, {0x9df, 0x9e3}, {0x9e6, 0x9f1}, {0x9f4, 0x9f9},
+  {0x9fc, 0x9fc}, {0x9fe, 0x9fe}, {0xa01, 0xa03}, {0xa05, 0xa0a}, {0xa0f, 0xa10}, {0xa13, 0xa28}, {0xa2a, 0xa30}, {0xa32, 0xa33},
+  {0xa35, 0xa36}, {0xa38, 0xa39}, {0xa3c, 0xa3c}, {0xa3e, 0xa42}, {0xa47, 0xa48}, {0xa4b, 0xa4d}, {0xa51, 0xa51}, {0xa59, 0xa5c},
+  {0xa5e, 0xa5e}, {0xa66, 0xa75}, {0xa81, 0xa83}, {0xa85, 0xa8d}, {0xa8f, 0xa91}, {0xa93, 0xaa8}, {0xaaa, 0xab0}, {0xab2, 0xab3},
+  {0xab5, 0xab9}, {0xabc, 0xac5}, {0xac7, 0xac9}, {0xacb, 0xacd}, {0xad0, 0xad0}, {0xae0, 0xae3}, {0xae6, 0xaef}, {0xaf9, 0xaff},
+  {0xb01, 0xb03}, {0xb05, 0xb0c}, {0xb0f, 0xb10}, {0xb13, 0xb28}, {0xb2a, 0xb30}, {0xb32, 0xb33}, {0xb35, 0xb39}, {0xb3c, 0xb44},
+  {0xb47, 0xb48}, {0xb4b, 0xb4d}, {0xb55, 0xb57}, {0xb5c, 0xb5d}, {0xb5f, 0xb63}, {0xb66, 0xb6f}, {0xb71, 0xb77}, {0xb82, 0xb83},
+  {0xb85, 0xb8a}, {0xb8e, 0xb90}, {0xb92, 0xb95}, {0xb99, 0xb9a}, {0xb9c, 0xb9c}, {0xb9e, 0xb9f}, {0xba3, 0xba4}, {0xba8, 0xbaa},
+  {0xbae, 0xbb9}, {0xbbe, 0xbc2}, {0xbc6, 0xbc8}, {0xbca, 0xbcd}, {0xbd0, 0xbd0}, {0xbd7, 0xbd7}, {0xbe6, 0xbf2}, {0xc00, 0xc0c},
+  {0xc0e, 0xc10}, {0xc12, 0xc28}, {0xc2a, 0xc39}, {0xc3c, 0xc44}, {0xc46, 0xc48}, {0xc4a, 0xc4d}, {0xc55, 0xc56}, {0xc58, 0xc5a},
+  {0xc5d, 0xc5d}, {0xc60, 0xc63}, {0xc66, 0xc6f}, {0xc78, 0xc7e}, {0xc80, 0xc83}, {0xc85, 0xc8c}, {0xc8e, 0xc90}, {0xc92, 0xca8},
+  {0xcaa, 0xcb3}, {0xcb5, 0xcb9}, {0xcbc, 0xcc4}, {0xcc6, 0xcc8}, {0xcca, 0xccd}, {0xcd5, 0xcd6}, {0xcdd, 0xcde}, {0xce0, 0xce3},
+  {0xce6, 0xcef}, {0xcf1, 0xcf3}, {0xd00, 0xd0c}, {0xd0e, 0xd10}, {0xd12, 0xd44}, {0xd46, 0xd48}, {0xd4a, 0xd4e}, {0xd54, 0xd63},
+  {0xd66, 0xd78}, {0xd7a, 0xd7f}, {0xd81, 0xd83}, {0xd85, 0xd96}, {0xd9a, 0xdb1}, {0xdb3, 0xdbb}, {0xdbd, 0xdbd}, {0xdc0, 0xdc6},
+  {0xdca, 0xdca}, {0xdcf, 0xdd4}, {0xdd6, 0xdd6}, {0xdd8, 0xddf}, {0xde6, 0xdef}, {0xdf2, 0xdf3}, {0xe01, 0xe3a}, {0xe40, 0xe4e},
+  {0xe50, 0xe59}, {0xe81, 0xe82}, {0xe84, 0xe84}, {0xe86, 0xe8a}, {0xe8c, 0xea3}, {0xea5, 0xea5}, {0xea7, 0xebd}, {0xec0, 0xec4},
+  {0xec6, 0xec6}, {0xec8, 0xece}, {0xed0, 0xed9}, {0xedc, 0xedf}, {0xf00, 0xf00}, {0xf18, 0xf19}, {0xf20, 0xf33}, {0xf35, 0xf35},
+  {0xf37, 0xf37}, {0xf39, 0xf39}, {0xf3e, 0xf47}, {0xf49, 0xf6c}, {0xf71, 0xf84}, {0xf86, 0xf97}, {0xf99, 0xfbc}, {0xfc6, 0xfc6},
+  {0x1000, 0x1049}, {0x1050, 0x109d}, {0x10a0, 0x10c5}, {0x10c7, 0x10c7}, {0x10cd, 0x10cd}, {0x10d0, 0x10fa}, {0x10fc, 0x1248}, {0x124a, 0x124d},
+  {0x1250, 0x1256}, {0x1258, 0x1258}, {0x125a, 0x125d}, {0x1260, 0x1288}, {0x128a, 0x128d}, {0x1290, 0x12b0}, {0x12b2, 0x12b5}, {0x12b8, 0x12be},
+  {0x12c0, 0x12c0}, {0x12c2, 0x12c5}, {0x12c8, 0x12d6}, {0x12d8, 0x1310}, {0x1312, 0x1315}, {0x1318, 0x135a}, {0x135d, 0x135f}, {0x1369, 0x137c},
   {0x1380, 0x138f}, {0x13a0, 0x13f5}, {0x13f8, 0x13fd}, {0x1401, 0x166c}, {0x166f, 0x167f}, {0x1681, 0x169a}, {0x16a0, 0x16ea}, {0x16ee, 0x16f8},
-  {0x1700, 0x1711}, {0x171f, 0x1731}, {0x1740, 0x1751}, {0x1760, 0x176c}, {0x176e, 0x1770}, {0x1780, 0x17b3}, {0x17d7, 0x17d7}, {0x17dc, 0x17dc},
-  {0x17e0, 0x17e9}, {0x17f0, 0x17f9}, {0x1810, 0x1819}, {0x1820, 0x1878}, {0x1880, 0x1884}, {0x1887, 0x18a8}, {0x18aa, 0x18aa}, {0x18b0, 0x18f5},
-  {0x1900, 0x191e}, {0x1946, 0x196d}, {0x1970, 0x1974}, {0x1980, 0x19ab}, {0x19b0, 0x19c9}, {0x19d0, 0x19da}, {0x1a00, 0x1a16}, {0x1a20, 0x1a54},
-  {0x1a80, 0x1a89}, {0x1a90, 0x1a99}, {0x1aa7, 0x1aa7}, {0x1b05, 0x1b33}, {0x1b45, 0x1b4c}, {0x1b50, 0x1b59}, {0x1b83, 0x1ba0}, {0x1bae, 0x1be5},
-  {0x1c00, 0x1c23}, {0x1c40, 0x1c49}, {0x1c4d, 0x1c7d}, {0x1c80, 0x1c8a}, {0x1c90, 0x1cba}, {0x1cbd, 0x1cbf}, {0x1ce9, 0x1cec}, {0x1cee, 0x1cf3},
-  {0x1cf5, 0x1cf6}, {0x1cfa, 0x1cfa}, {0x1d00, 0x1dbf}, {0x1e00, 0x1f15}, {0x1f18, 0x1f1d}, {0x1f20, 0x1f45}, {0x1f48, 0x1f4d}, {0x1f50, 0x1f57},
+  {0x1700, 0x1715}, {0x171f, 0x1734}, {0x1740, 0x1753}, {0x1760, 0x176c}, {0x176e, 0x1770}, {0x1772, 0x1773}, {0x1780, 0x17d3}, {0x17d7, 0x17d7},
+  {0x17dc, 0x17dd}, {0x17e0, 0x17e9}, {0x17f0, 0x17f9}, {0x180b, 0x180d}, {0x180f, 0x1819}, {0x1820, 0x1878}, {0x1880, 0x18aa}, {0x18b0, 0x18f5},
+  {0x1900, 0x191e}, {0x1920, 0x192b}, {0x1930, 0x193b}, {0x1946, 0x196d}, {0x1970, 0x1974}, {0x1980, 0x19ab}, {0x19b0, 0x19c9}, {0x19d0, 0x19da},
+  {0x1a00, 0x1a1b}, {0x1a20, 0x1a5e}, {0x1a60, 0x1a7c}, {0x1a7f, 0x1a89}, {0x1a90, 0x1a99}, {0x1aa7, 0x1aa7}, {0x1ab0, 0x1ace}, {0x1b00, 0x1b4c},
+  {0x1b50, 0x1b59}, {0x1b6b, 0x1b73}, {0x1b80, 0x1bf3}, {0x1c00, 0x1c37}, {0x1c40, 0x1c49}, {0x1c4d, 0x1c7d}, {0x1c80, 0x1c8a}, {0x1c90, 0x1cba},
+  {0x1cbd, 0x1cbf}, {0x1cd0, 0x1cd2}, {0x1cd4, 0x1cfa}, {0x1d00, 0x1f15}, {0x1f18, 0x1f1d}, {0x1f20, 0x1f45}, {0x1f48, 0x1f4d}, {0x1f50, 0x1f57},
   {0x1f59, 0x1f59}, {0x1f5b, 0x1f5b}, {0x1f5d, 0x1f5d}, {0x1f5f, 0x1f7d}, {0x1f80, 0x1fb4}, {0x1fb6, 0x1fbc}, {0x1fbe, 0x1fbe}, {0x1fc2, 0x1fc4},
   {0x1fc6, 0x1fcc}, {0x1fd0, 0x1fd3}, {0x1fd6, 0x1fdb}, {0x1fe0, 0x1fec}, {0x1ff2, 0x1ff4}, {0x1ff6, 0x1ffc}, {0x2070, 0x2071}, {0x2074, 0x2079},
-  {0x207f, 0x2089}, {0x2090, 0x209c}, {0x2102, 0x2102}, {0x2107, 0x2107}, {0x210a, 0x2113}, {0x2115, 0x2115}, {0x2119, 0x211d}, {0x2124, 0x2124},
-  {0x2126, 0x2126}, {0x2128, 0x2128}, {0x212a, 0x212d}, {0x212f, 0x2139}, {0x213c, 0x213f}, {0x2145, 0x2149}, {0x214e, 0x214e}, {0x2150, 0x2189},
-  {0x2460, 0x249b}, {0x24ea, 0x24ff}, {0x2776, 0x2793}, {0x2c00, 0x2ce4}, {0x2ceb, 0x2cee}, {0x2cf2, 0x2cf3}, {0x2cfd, 0x2cfd}, {0x2d00, 0x2d25},
-  {0x2d27, 0x2d27}, {0x2d2d, 0x2d2d}, {0x2d30, 0x2d67}, {0x2d6f, 0x2d6f}, {0x2d80, 0x2d96}, {0x2da0, 0x2da6}, {0x2da8, 0x2dae}, {0x2db0, 0x2db6},
-  {0x2db8, 0x2dbe}, {0x2dc0, 0x2dc6}, {0x2dc8, 0x2dce}, {0x2dd0, 0x2dd6}, {0x2dd8, 0x2dde}, {0x2e2f, 0x2e2f}, {0x3005, 0x3007}, {0x3021, 0x3029},
-  {0x3031, 0x3035}, {0x3038, 0x303c}, {0x3041, 0x3096}, {0x309d, 0x309f}, {0x30a1, 0x30fa}, {0x30fc, 0x30ff}, {0x3105, 0x312f}, {0x3131, 0x318e},
-  {0x3192, 0x3195}, {0x31a0, 0x31bf}, {0x31f0, 0x31ff}, {0x3220, 0x3229}, {0x3248, 0x324f}, {0x3251, 0x325f}, {0x3280, 0x3289}, {0x32b1, 0x32bf},
-  {0x3400, 0x4dbf}, {0x4e00, 0xa48c}, {0xa4d0, 0xa4fd}, {0xa500, 0xa60c}, {0xa610, 0xa62b}, {0xa640, 0xa66e}, {0xa67f, 0xa69d}, {0xa6a0, 0xa6ef},
-  {0xa717, 0xa71f}, {0xa722, 0xa788}, {0xa78b, 0xa7cd}, {0xa7d0, 0xa7d1}, {0xa7d3, 0xa7d3}, {0xa7d5, 0xa7dc}, {0xa7f2, 0xa801}, {0xa803, 0xa805},
-  {0xa807, 0xa80a}, {0xa80c, 0xa822}, {0xa830, 0xa835}, {0xa840, 0xa873}, {0xa882, 0xa8b3}, {0xa8d0, 0xa8d9}, {0xa8f2, 0xa8f7}, {0xa8fb, 0xa8fb},
-  {0xa8fd, 0xa8fe}, {0xa900, 0xa925}, {0xa930, 0xa946}, {0xa960, 0xa97c}, {0xa984, 0xa9b2}, {0xa9cf, 0xa9d9}, {0xa9e0, 0xa9e4}, {0xa9e6, 0xa9fe},
-  {0xaa00, 0xaa28}, {0xaa40, 0xaa42}, {0xaa44, 0xaa4b}, {0xaa50, 0xaa59}, {0xaa60, 0xaa76}, {0xaa7a, 0xaa7a}, {0xaa7e, 0xaaaf}, {0xaab1, 0xaab1},
-  {0xaab5, 0xaab6}, {0xaab9, 0xaabd}, {0xaac0, 0xaac0}, {0xaac2, 0xaac2}, {0xaadb, 0xaadd}, {0xaae0, 0xaaea}, {0xaaf2, 0xaaf4}, {0xab01, 0xab06},
-  {0xab09, 0xab0e}, {0xab11, 0xab16}, {0xab20, 0xab26}, {0xab28, 0xab2e}, {0xab30, 0xab5a}, {0xab5c, 0xab69}, {0xab70, 0xabe2}, {0xabf0, 0xabf9},
-  {0xac00, 0xd7a3}, {0xd7b0, 0xd7c6}, {0xd7cb, 0xd7fb}, {0xf900, 0xfa6d}, {0xfa70, 0xfad9}, {0xfb00, 0xfb06}, {0xfb13, 0xfb17}, {0xfb1d, 0xfb1d},
-  {0xfb1f, 0xfb28}, {0xfb2a, 0xfb36}, {0xfb38, 0xfb3c}, {0xfb3e, 0xfb3e}, {0xfb40, 0xfb41}, {0xfb43, 0xfb44}, {0xfb46, 0xfbb1}, {0xfbd3, 0xfd3d},
-  {0xfd50, 0xfd8f}, {0xfd92, 0xfdc7}, {0xfdf0, 0xfdfb}, {0xfe70, 0xfe74}, {0xfe76, 0xfefc}, {0xff10, 0xff19}, {0xff21, 0xff3a}, {0xff41, 0xff5a},
-  {0xff66, 0xffbe}, {0xffc2, 0xffc7}, {0xffca, 0xffcf}, {0xffd2, 0xffd7}, {0xffda, 0xffdc}, {0x10000, 0x1000b}, {0x1000d, 0x10026}, {0x10028, 0x1003a},
-  {0x1003c, 0x1003d}, {0x1003f, 0x1004d}, {0x10050, 0x1005d}, {0x10080, 0x100fa}, {0x10107, 0x10133}, {0x10140, 0x10178}, {0x1018a, 0x1018b}, {0x10280, 0x1029c},
-  {0x102a0, 0x102d0}, {0x102e1, 0x102fb}, {0x10300, 0x10323}, {0x1032d, 0x1034a}, {0x10350, 0x10375}, {0x10380, 0x1039d}, {0x103a0, 0x103c3}, {0x103c8, 0x103cf},
-  {0x103d1, 0x103d5}, {0x10400, 0x1049d}, {0x104a0, 0x104a9}, {0x104b0, 0x104d3}, {0x104d8, 0x104fb}, {0x10500, 0x10527}, {0x10530, 0x10563}, {0x10570, 0x1057a},
-  {0x1057c, 0x1058a}, {0x1058c, 0x10592}, {0x10594, 0x10595}, {0x10597, 0x105a1}, {0x105a3, 0x105b1}, {0x105b3, 0x105b9}, {0x105bb, 0x105bc}, {0x105c0, 0x105f3},
-  {0x10600, 0x10736}, {0x10740, 0x10755}, {0x10760, 0x10767}, {0x10780, 0x10785}, {0x10787, 0x107b0}, {0x107b2, 0x107ba}, {0x10800, 0x10805}, {0x10808, 0x10808},
-  {0x1080a, 0x10835}, {0x10837, 0x10838}, {0x1083c, 0x1083c}, {0x1083f, 0x10855}, {0x10858, 0x10876}, {0x10879, 0x1089e}, {0x108a7, 0x108af}, {0x108e0, 0x108f2},
-  {0x108f4, 0x108f5}, {0x108fb, 0x1091b}, {0x10920, 0x10939}, {0x10980, 0x109b7}, {0x109bc, 0x109cf}, {0x109d2, 0x10a00}, {0x10a10, 0x10a13}, {0x10a15, 0x10a17},
-  {0x10a19, 0x10a35}, {0x10a40, 0x10a48}, {0x10a60, 0x10a7e}, {0x10a80, 0x10a9f}, {0x10ac0, 0x10ac7}, {0x10ac9, 0x10ae4}, {0x10aeb, 0x10aef}, {0x10b00, 0x10b35},
-  {0x10b40, 0x10b55}, {0x10b58, 0x10b72}, {0x10b78, 0x10b91}, {0x10ba9, 0x10baf}, {0x10c00, 0x10c48}, {0x10c80, 0x10cb2}, {0x10cc0, 0x10cf2}, {0x10cfa, 0x10d23},
-  {0x10d30, 0x10d39}, {0x10d40, 0x10d65}, {0x10d6f, 0x10d85}, {0x10e60, 0x10e7e}, {0x10e80, 0x10ea9}, {0x10eb0, 0x10eb1}, {0x10ec2, 0x10ec4}, {0x10f00, 0x10f27},
-  {0x10f30, 0x10f45}, {0x10f51, 0x10f54}, {0x10f70, 0x10f81}, {0x10fb0, 0x10fcb}, {0x10fe0, 0x10ff6}, {0x11003, 0x11037}, {0x11052, 0x1106f}, {0x11071, 0x11072},
-  {0x11075, 0x11075}, {0x11083, 0x110af}, {0x110d0, 0x110e8}, {0x110f0, 0x110f9}, {0x11103, 0x11126}, {0x11136, 0x1113f}, {0x11144, 0x11144}, {0x11147, 0x11147},
-  {0x11150, 0x11172}, {0x11176, 0x11176}, {0x11183, 0x111b2}, {0x111c1, 0x111c4}, {0x111d0, 0x111da}, {0x111dc, 0x111dc}, {0x111e1, 0x111f4}, {0x11200, 0x11211},
-  {0x11213, 0x1122b}, {0x1123f, 0x11240}, {0x11280, 0x11286}, {0x11288, 0x11288}, {0x1128a, 0x1128d}, {0x1128f, 0x1129d}, {0x1129f, 0x112a8}, {0x112b0, 0x112de},
-  {0x112f0, 0x112f9}, {0x11305, 0x1130c}, {0x1130f, 0x11310}, {0x11313, 0x11328}, {0x1132a, 0x11330}, {0x11332, 0x11333}, {0x11335, 0x11339}, {0x1133d, 0x1133d},
-  {0x11350, 0x11350}, {0x1135d, 0x11361}, {0x11380, 0x11389}, {0x1138b, 0x1138b}, {0x1138e, 0x1138e}, {0x11390, 0x113b5}, {0x113b7, 0x113b7}, {0x113d1, 0x113d1},
-  {0x113d3, 0x113d3}, {0x11400, 0x11434}, {0x11447, 0x1144a}, {0x11450, 0x11459}, {0x1145f, 0x11461}, {0x11480, 0x114af}, {0x114c4, 0x114c5}, {0x114c7, 0x114c7},
-  {0x114d0, 0x114d9}, {0x11580, 0x115ae}, {0x115d8, 0x115db}, {0x11600, 0x1162f}, {0x11644, 0x11644}, {0x11650, 0x11659}, {0x11680, 0x116aa}, {0x116b8, 0x116b8},
-  {0x116c0, 0x116c9}, {0x116d0, 0x116e3}, {0x11700, 0x1171a}, {0x11730, 0x1173b}, {0x11740, 0x11746}, {0x11800, 0x1182b}, {0x118a0, 0x118f2}, {0x118ff, 0x11906},
-  {0x11909, 0x11909}, {0x1190c, 0x11913}, {0x11915, 0x11916}, {0x11918, 0x1192f}, {0x1193f, 0x1193f}, {0x11941, 0x11941}, {0x11950, 0x11959}, {0x119a0, 0x119a7},
-  {0x119aa, 0x119d0}, {0x119e1, 0x119e1}, {0x119e3, 0x119e3}, {0x11a00, 0x11a00}, {0x11a0b, 0x11a32}, {0x11a3a, 0x11a3a}, {0x11a50, 0x11a50}, {0x11a5c, 0x11a89},
-  {0x11a9d, 0x11a9d}, {0x11ab0, 0x11af8}, {0x11bc0, 0x11be0}, {0x11bf0, 0x11bf9}, {0x11c00, 0x11c08}, {0x11c0a, 0x11c2e}, {0x11c40, 0x11c40}, {0x11c50, 0x11c6c},
-  {0x11c72, 0x11c8f}, {0x11d00, 0x11d06}, {0x11d08, 0x11d09}, {0x11d0b, 0x11d30}, {0x11d46, 0x11d46}, {0x11d50, 0x11d59}, {0x11d60, 0x11d65}, {0x11d67, 0x11d68},
-  {0x11d6a, 0x11d89}, {0x11d98, 0x11d98}, {0x11da0, 0x11da9}, {0x11ee0, 0x11ef2}, {0x11f02, 0x11f02}, {0x11f04, 0x11f10}, {0x11f12, 0x11f33}, {0x11f50, 0x11f59},
-  {0x11fb0, 0x11fb0}, {0x11fc0, 0x11fd4}, {0x12000, 0x12399}, {0x12400, 0x1246e}, {0x12480, 0x12543}, {0x12f90, 0x12ff0}, {0x13000, 0x1342f}, {0x13441, 0x13446},
-  {0x13460, 0x143fa}, {0x14400, 0x14646}, {0x16100, 0x1611d}, {0x16130, 0x16139}, {0x16800, 0x16a38}, {0x16a40, 0x16a5e}, {0x16a60, 0x16a69}, {0x16a70, 0x16abe},
-  {0x16ac0, 0x16ac9}, {0x16ad0, 0x16aed}, {0x16b00, 0x16b2f}, {0x16b40, 0x16b43}, {0x16b50, 0x16b59}, {0x16b5b, 0x16b61}, {0x16b63, 0x16b77}, {0x16b7d, 0x16b8f},
-  {0x16d40, 0x16d6c}, {0x16d70, 0x16d79}, {0x16e40, 0x16e96}, {0x16f00, 0x16f4a}, {0x16f50, 0x16f50}, {0x16f93, 0x16f9f}, {0x16fe0, 0x16fe1}, {0x16fe3, 0x16fe3},
-  {0x17000, 0x187f7}, {0x18800, 0x18cd5}, {0x18cff, 0x18d08}, {0x1aff0, 0x1aff3}, {0x1aff5, 0x1affb}, {0x1affd, 0x1affe}, {0x1b000, 0x1b122}, {0x1b132, 0x1b132},
-  {0x1b150, 0x1b152}, {0x1b155, 0x1b155}, {0x1b164, 0x1b167}, {0x1b170, 0x1b2fb}, {0x1bc00, 0x1bc6a}, {0x1bc70, 0x1bc7c}, {0x1bc80, 0x1bc88}, {0x1bc90, 0x1bc99},
-  {0x1ccf0, 0x1ccf9}, {0x1d2c0, 0x1d2d3}, {0x1d2e0, 0x1d2f3}, {0x1d360, 0x1d378}, {0x1d400, 0x1d454}, {0x1d456, 0x1d49c}, {0x1d49e, 0x1d49f}, {0x1d4a2, 0x1d4a2},
+  {0x207f, 0x2089}, {0x2090, 0x209c}, {0x20d0, 0x20f0}, {0x2102, 0x2102}, {0x2107, 0x2107}, {0x210a, 0x2113}, {0x2115, 0x2115}, {0x2119, 0x211d},
+  {0x2124, 0x2124}, {0x2126, 0x2126}, {0x2128, 0x2128}, {0x212a, 0x212d}, {0x212f, 0x2139}, {0x213c, 0x213f}, {0x2145, 0x2149}, {0x214e, 0x214e},
+  {0x2150, 0x2189}, {0x2460, 0x249b}, {0x24ea, 0x24ff}, {0x2776, 0x2793}, {0x2c00, 0x2ce4}, {0x2ceb, 0x2cf3}, {0x2cfd, 0x2cfd}, {0x2d00, 0x2d25},
+  {0x2d27, 0x2d27}, {0x2d2d, 0x2d2d}, {0x2d30, 0x2d67}, {0x2d6f, 0x2d6f}, {0x2d7f, 0x2d96}, {0x2da0, 0x2da6}, {0x2da8, 0x2dae}, {0x2db0, 0x2db6},
+  {0x2db8, 0x2dbe}, {0x2dc0, 0x2dc6}, {0x2dc8, 0x2dce}, {0x2dd0, 0x2dd6}, {0x2dd8, 0x2dde}, {0x2de0, 0x2dff}, {0x2e2f, 0x2e2f}, {0x3005, 0x3007},
+  {0x3021, 0x302f}, {0x3031, 0x3035}, {0x3038, 0x303c}, {0x3041, 0x3096}, {0x3099, 0x309a}, {0x309d, 0x309f}, {0x30a1, 0x30fa}, {0x30fc, 0x30ff},
+  {0x3105, 0x312f}, {0x3131, 0x318e}, {0x3192, 0x3195}, {0x31a0, 0x31bf}, {0x31f0, 0x31ff}, {0x3220, 0x3229}, {0x3248, 0x324f}, {0x3251, 0x325f},
+  {0x3280, 0x3289}, {0x32b1, 0x32bf}, {0x3400, 0x4dbf}, {0x4e00, 0xa48c}, {0xa4d0, 0xa4fd}, {0xa500, 0xa60c}, {0xa610, 0xa62b}, {0xa640, 0xa672},
+  {0xa674, 0xa67d}, {0xa67f, 0xa6f1}, {0xa717, 0xa71f}, {0xa722, 0xa788}, {0xa78b, 0xa7cd}, {0xa7d0, 0xa7d1}, {0xa7d3, 0xa7d3}, {0xa7d5, 0xa7dc},
+  {0xa7f2, 0xa827}, {0xa82c, 0xa82c}, {0xa830, 0xa835}, {0xa840, 0xa873}, {0xa880, 0xa8c5}, {0xa8d0, 0xa8d9}, {0xa8e0, 0xa8f7}, {0xa8fb, 0xa8fb},
+  {0xa8fd, 0xa92d}, {0xa930, 0xa953}, {0xa960, 0xa97c}, {0xa980, 0xa9c0}, {0xa9cf, 0xa9d9}, {0xa9e0, 0xa9fe}, {0xaa00, 0xaa36}, {0xaa40, 0xaa4d},
+  {0xaa50, 0xaa59}, {0xaa60, 0xaa76}, {0xaa7a, 0xaac2}, {0xaadb, 0xaadd}, {0xaae0, 0xaaef}, {0xaaf2, 0xaaf6}, {0xab01, 0xab06}, {0xab09, 0xab0e},
+  {0xab11, 0xab16}, {0xab20, 0xab26}, {0xab28, 0xab2e}, {0xab30, 0xab5a}, {0xab5c, 0xab69}, {0xab70, 0xabea}, {0xabec, 0xabed}, {0xabf0, 0xabf9},
+  {0xac00, 0xd7a3}, {0xd7b0, 0xd7c6}, {0xd7cb, 0xd7fb}, {0xf900, 0xfa6d}, {0xfa70, 0xfad9}, {0xfb00, 0xfb06}, {0xfb13, 0xfb17}, {0xfb1d, 0xfb28},
+  {0xfb2a, 0xfb36}, {0xfb38, 0xfb3c}, {0xfb3e, 0xfb3e}, {0xfb40, 0xfb41}, {0xfb43, 0xfb44}, {0xfb46, 0xfbb1}, {0xfbd3, 0xfd3d}, {0xfd50, 0xfd8f},
+  {0xfd92, 0xfdc7}, {0xfdf0, 0xfdfb}, {0xfe00, 0xfe0f}, {0xfe20, 0xfe2f}, {0xfe70, 0xfe74}, {0xfe76, 0xfefc}, {0xff10, 0xff19}, {0xff21, 0xff3a},
+  {0xff41, 0xff5a}, {0xff66, 0xffbe}, {0xffc2, 0xffc7}, {0xffca, 0xffcf}, {0xffd2, 0xffd7}, {0xffda, 0xffdc}, {0x10000, 0x1000b}, {0x1000d, 0x10026},
+  {0x10028, 0x1003a}, {0x1003c, 0x1003d}, {0x1003f, 0x1004d}, {0x10050, 0x1005d}, {0x10080, 0x100fa}, {0x10107, 0x10133}, {0x10140, 0x10178}, {0x1018a, 0x1018b},
+  {0x101fd, 0x101fd}, {0x10280, 0x1029c}, {0x102a0, 0x102d0}, {0x102e0, 0x102fb}, {0x10300, 0x10323}, {0x1032d, 0x1034a}, {0x10350, 0x1037a}, {0x10380, 0x1039d},
+  {0x103a0, 0x103c3}, {0x103c8, 0x103cf}, {0x103d1, 0x103d5}, {0x10400, 0x1049d}, {0x104a0, 0x104a9}, {0x104b0, 0x104d3}, {0x104d8, 0x104fb}, {0x10500, 0x10527},
+  {0x10530, 0x10563}, {0x10570, 0x1057a}, {0x1057c, 0x1058a}, {0x1058c, 0x10592}, {0x10594, 0x10595}, {0x10597, 0x105a1}, {0x105a3, 0x105b1}, {0x105b3, 0x105b9},
+  {0x105bb, 0x105bc}, {0x105c0, 0x105f3}, {0x10600, 0x10736}, {0x10740, 0x10755}, {0x10760, 0x10767}, {0x10780, 0x10785}, {0x10787, 0x107b0}, {0x107b2, 0x107ba},
+  {0x10800, 0x10805}, {0x10808, 0x10808}, {0x1080a, 0x10835}, {0x10837, 0x10838}, {0x1083c, 0x1083c}, {0x1083f, 0x10855}, {0x10858, 0x10876}, {0x10879, 0x1089e},
+  {0x108a7, 0x108af}, {0x108e0, 0x108f2}, {0x108f4, 0x108f5}, {0x108fb, 0x1091b}, {0x10920, 0x10939}, {0x10980, 0x109b7}, {0x109bc, 0x109cf}, {0x109d2, 0x10a03},
+  {0x10a05, 0x10a06}, {0x10a0c, 0x10a13}, {0x10a15, 0x10a17}, {0x10a19, 0x10a35}, {0x10a38, 0x10a3a}, {0x10a3f, 0x10a48}, {0x10a60, 0x10a7e}, {0x10a80, 0x10a9f},
+  {0x10ac0, 0x10ac7}, {0x10ac9, 0x10ae6}, {0x10aeb, 0x10aef}, {0x10b00, 0x10b35}, {0x10b40, 0x10b55}, {0x10b58, 0x10b72}, {0x10b78, 0x10b91}, {0x10ba9, 0x10baf},
+  {0x10c00, 0x10c48}, {0x10c80, 0x10cb2}, {0x10cc0, 0x10cf2}, {0x10cfa, 0x10d27}, {0x10d30, 0x10d39}, {0x10d40, 0x10d65}, {0x10d69, 0x10d6d}, {0x10d6f, 0x10d85},
+  {0x10e60, 0x10e7e}, {0x10e80, 0x10ea9}, {0x10eab, 0x10eac}, {0x10eb0, 0x10eb1}, {0x10ec2, 0x10ec4}, {0x10efc, 0x10f27}, {0x10f30, 0x10f54}, {0x10f70, 0x10f85},
+  {0x10fb0, 0x10fcb}, {0x10fe0, 0x10ff6}, {0x11000, 0x11046}, {0x11052, 0x11075}, {0x1107f, 0x110ba}, {0x110c2, 0x110c2}, {0x110d0, 0x110e8}, {0x110f0, 0x110f9},
+  {0x11100, 0x11134}, {0x11136, 0x1113f}, {0x11144, 0x11147}, {0x11150, 0x11173}, {0x11176, 0x11176}, {0x11180, 0x111c4}, {0x111c9, 0x111cc}, {0x111ce, 0x111da},
+  {0x111dc, 0x111dc}, {0x111e1, 0x111f4}, {0x11200, 0x11211}, {0x11213, 0x11237}, {0x1123e, 0x11241}, {0x11280, 0x11286}, {0x11288, 0x11288}, {0x1128a, 0x1128d},
+  {0x1128f, 0x1129d}, {0x1129f, 0x112a8}, {0x112b0, 0x112ea}, {0x112f0, 0x112f9}, {0x11300, 0x11303}, {0x11305, 0x1130c}, {0x1130f, 0x11310}, {0x11313, 0x11328},
+  {0x1132a, 0x11330}, {0x11332, 0x11333}, {0x11335, 0x11339}, {0x1133b, 0x11344}, {0x11347, 0x11348}, {0x1134b, 0x1134d}, {0x11350, 0x11350}, {0x11357, 0x11357},
+  {0x1135d, 0x11363}, {0x11366, 0x1136c}, {0x11370, 0x11374}, {0x11380, 0x11389}, {0x1138b, 0x1138b}, {0x1138e, 0x1138e}, {0x11390, 0x113b5}, {0x113b7, 0x113c0},
+  {0x113c2, 0x113c2}, {0x113c5, 0x113c5}, {0x113c7, 0x113ca}, {0x113cc, 0x113d3}, {0x113e1, 0x113e2}, {0x11400, 0x1144a}, {0x11450, 0x11459}, {0x1145e, 0x11461},
+  {0x11480, 0x114c5}, {0x114c7, 0x114c7}, {0x114d0, 0x114d9}, {0x11580, 0x115b5}, {0x115b8, 0x115c0}, {0x115d8, 0x115dd}, {0x11600, 0x11640}, {0x11644, 0x11644},
+  {0x11650, 0x11659}, {0x11680, 0x116b8}, {0x116c0, 0x116c9}, {0x116d0, 0x116e3}, {0x11700, 0x1171a}, {0x1171d, 0x1172b}, {0x11730, 0x1173b}, {0x11740, 0x11746},
+  {0x11800, 0x1183a}, {0x118a0, 0x118f2}, {0x118ff, 0x11906}, {0x11909, 0x11909}, {0x1190c, 0x11913}, {0x11915, 0x11916}, {0x11918, 0x11935}, {0x11937, 0x11938},
+  {0x1193b, 0x11943}, {0x11950, 0x11959}, {0x119a0, 0x119a7}, {0x119aa, 0x119d7}, {0x119da, 0x119e1}, {0x119e3, 0x119e4}, {0x11a00, 0x11a3e}, {0x11a47, 0x11a47},
+  {0x11a50, 0x11a99}, {0x11a9d, 0x11a9d}, {0x11ab0, 0x11af8}, {0x11bc0, 0x11be0}, {0x11bf0, 0x11bf9}, {0x11c00, 0x11c08}, {0x11c0a, 0x11c36}, {0x11c38, 0x11c40},
+  {0x11c50, 0x11c6c}, {0x11c72, 0x11c8f}, {0x11c92, 0x11ca7}, {0x11ca9, 0x11cb6}, {0x11d00, 0x11d06}, {0x11d08, 0x11d09}, {0x11d0b, 0x11d36}, {0x11d3a, 0x11d3a},
+  {0x11d3c, 0x11d3d}, {0x11d3f, 0x11d47}, {0x11d50, 0x11d59}, {0x11d60, 0x11d65}, {0x11d67, 0x11d68}, {0x11d6a, 0x11d8e}, {0x11d90, 0x11d91}, {0x11d93, 0x11d98},
+  {0x11da0, 0x11da9}, {0x11ee0, 0x11ef6}, {0x11f00, 0x11f10}, {0x11f12, 0x11f3a}, {0x11f3e, 0x11f42}, {0x11f50, 0x11f5a}, {0x11fb0, 0x11fb0}, {0x11fc0, 0x11fd4},
+  {0x12000, 0x12399}, {0x12400, 0x1246e}, {0x12480, 0x12543}, {0x12f90, 0x12ff0}, {0x13000, 0x1342f}, {0x13440, 0x13455}, {0x13460, 0x143fa}, {0x14400, 0x14646},
+  {0x16100, 0x16139}, {0x16800, 0x16a38}, {0x16a40, 0x16a5e}, {0x16a60, 0x16a69}, {0x16a70, 0x16abe}, {0x16ac0, 0x16ac9}, {0x16ad0, 0x16aed}, {0x16af0, 0x16af4},
+  {0x16b00, 0x16b36}, {0x16b40, 0x16b43}, {0x16b50, 0x16b59}, {0x16b5b, 0x16b61}, {0x16b63, 0x16b77}, {0x16b7d, 0x16b8f}, {0x16d40, 0x16d6c}, {0x16d70, 0x16d79},
+  {0x16e40, 0x16e96}, {0x16f00, 0x16f4a}, {0x16f4f, 0x16f87}, {0x16f8f, 0x16f9f}, {0x16fe0, 0x16fe1}, {0x16fe3, 0x16fe4}, {0x16ff0, 0x16ff1}, {0x17000, 0x187f7},
+  {0x18800, 0x18cd5}, {0x18cff, 0x18d08}, {0x1aff0, 0x1aff3}, {0x1aff5, 0x1affb}, {0x1affd, 0x1affe}, {0x1b000, 0x1b122}, {0x1b132, 0x1b132}, {0x1b150, 0x1b152},
+  {0x1b155, 0x1b155}, {0x1b164, 0x1b167}, {0x1b170, 0x1b2fb}, {0x1bc00, 0x1bc6a}, {0x1bc70, 0x1bc7c}, {0x1bc80, 0x1bc88}, {0x1bc90, 0x1bc99}, {0x1bc9d, 0x1bc9e},
+  {0x1ccf0, 0x1ccf9}, {0x1cf00, 0x1cf2d}, {0x1cf30, 0x1cf46}, {0x1d165, 0x1d169}, {0x1d16d, 0x1d172}, {0x1d17b, 0x1d182}, {0x1d185, 0x1d18b}, {0x1d1aa, 0x1d1ad},
+  {0x1d242, 0x1d244}, {0x1d2c0, 0x1d2d3}, {0x1d2e0, 0x1d2f3}, {0x1d360, 0x1d378}, {0x1d400, 0x1d454}, {0x1d456, 0x1d49c}, {0x1d49e, 0x1d49f}, {0x1d4a2, 0x1d4a2},
   {0x1d4a5, 0x1d4a6}, {0x1d4a9, 0x1d4ac}, {0x1d4ae, 0x1d4b9}, {0x1d4bb, 0x1d4bb}, {0x1d4bd, 0x1d4c3}, {0x1d4c5, 0x1d505}, {0x1d507, 0x1d50a}, {0x1d50d, 0x1d514},
   {0x1d516, 0x1d51c}, {0x1d51e, 0x1d539}, {0x1d53b, 0x1d53e}, {0x1d540, 0x1d544}, {0x1d546, 0x1d546}, {0x1d54a, 0x1d550}, {0x1d552, 0x1d6a5}, {0x1d6a8, 0x1d6c0},
   {0x1d6c2, 0x1d6da}, {0x1d6dc, 0x1d6fa}, {0x1d6fc, 0x1d714}, {0x1d716, 0x1d734}, {0x1d736, 0x1d74e}, {0x1d750, 0x1d76e}, {0x1d770, 0x1d788}, {0x1d78a, 0x1d7a8},
-  {0x1d7aa, 0x1d7c2}, {0x1d7c4, 0x1d7cb}, {0x1d7ce, 0x1d7ff}, {0x1df00, 0x1df1e}, {0x1df25, 0x1df2a}, {0x1e030, 0x1e06d}, {0x1e100, 0x1e12c}, {0x1e137, 0x1e13d},
-  {0x1e140, 0x1e149}, {0x1e14e, 0x1e14e}, {0x1e290, 0x1e2ad}, {0x1e2c0, 0x1e2eb}, {0x1e2f0, 0x1e2f9}, {0x1e4d0, 0x1e4eb}, {0x1e4f0, 0x1e4f9}, {0x1e5d0, 0x1e5ed},
-  {0x1e5f0, 0x1e5fa}, {0x1e7e0, 0x1e7e6}, {0x1e7e8, 0x1e7eb}, {0x1e7ed, 0x1e7ee}, {0x1e7f0, 0x1e7fe}, {0x1e800, 0x1e8c4}, {0x1e8c7, 0x1e8cf}, {0x1e900, 0x1e943},
-  {0x1e94b, 0x1e94b}, {0x1e950, 0x1e959}, {0x1ec71, 0x1ecab}, {0x1ecad, 0x1ecaf}, {0x1ecb1, 0x1ecb4}, {0x1ed01, 0x1ed2d}, {0x1ed2f, 0x1ed3d}, {0x1ee00, 0x1ee03},
+  {0x1d7aa, 0x1d7c2}, {0x1d7c4, 0x1d7cb}, {0x1d7ce, 0x1d7ff}, {0x1da00, 0x1da36}, {0x1da3b, 0x1da6c}, {0x1da75, 0x1da75}, {0x1da84, 0x1da84}, {0x1da9b, 0x1da9f},
+  {0x1daa1, 0x1daaf}, {0x1df00, 0x1df1e}, {0x1df25, 0x1df2a}, {0x1e000, 0x1e006}, {0x1e008, 0x1e018}, {0x1e01b, 0x1e021}, {0x1e023, 0x1e024}, {0x1e026, 0x1e02a},
+  {0x1e030, 0x1e06d}, {0x1e08f, 0x1e08f}, {0x1e100, 0x1e12c}, {0x1e130, 0x1e13d}, {0x1e140, 0x1e149}, {0x1e14e, 0x1e14e}, {0x1e290, 0x1e2ae}, {0x1e2c0, 0x1e2f9},
+  {0x1e4d0, 0x1e4f9}, {0x1e5d0, 0x1e5fa}, {0x1e7e0, 0x1e7e6}, {0x1e7e8, 0x1e7eb}, {0x1e7ed, 0x1e7ee}, {0x1e7f0, 0x1e7fe}, {0x1e800, 0x1e8c4}, {0x1e8c7, 0x1e8d6},
+  {0x1e900, 0x1e94b}, {0x1e950, 0x1e959}, {0x1ec71, 0x1ecab}, {0x1ecad, 0x1ecaf}, {0x1ecb1, 0x1ecb4}, {0x1ed01, 0x1ed2d}, {0x1ed2f, 0x1ed3d}, {0x1ee00, 0x1ee03},
   {0x1ee05, 0x1ee1f}, {0x1ee21, 0x1ee22}, {0x1ee24, 0x1ee24}, {0x1ee27, 0x1ee27}, {0x1ee29, 0x1ee32}, {0x1ee34, 0x1ee37}, {0x1ee39, 0x1ee39}, {0x1ee3b, 0x1ee3b},
   {0x1ee42, 0x1ee42}, {0x1ee47, 0x1ee47}, {0x1ee49, 0x1ee49}, {0x1ee4b, 0x1ee4b}, {0x1ee4d, 0x1ee4f}, {0x1ee51, 0x1ee52}, {0x1ee54, 0x1ee54}, {0x1ee57, 0x1ee57},
   {0x1ee59, 0x1ee59}, {0x1ee5b, 0x1ee5b}, {0x1ee5d, 0x1ee5d}, {0x1ee5f, 0x1ee5f}, {0x1ee61, 0x1ee62}, {0x1ee64, 0x1ee64}, {0x1ee67, 0x1ee6a}, {0x1ee6c, 0x1ee72},
   {0x1ee74, 0x1ee77}, {0x1ee79, 0x1ee7c}, {0x1ee7e, 0x1ee7e}, {0x1ee80, 0x1ee89}, {0x1ee8b, 0x1ee9b}, {0x1eea1, 0x1eea3}, {0x1eea5, 0x1eea9}, {0x1eeab, 0x1eebb},
   {0x1f100, 0x1f10c}, {0x1fbf0, 0x1fbf9}, {0x20000, 0x2a6df}, {0x2a700, 0x2b739}, {0x2b740, 0x2b81d}, {0x2b820, 0x2cea1}, {0x2ceb0, 0x2ebe0}, {0x2ebf0, 0x2ee5d},
-  {0x2f800, 0x2fa1d}, {0x30000, 0x3134a}, {0x31350, 0x323af},
+  {0x2f800, 0x2fa1d}, {0x30000, 0x3134a}, {0x31350, 0x323af}, {0xe0100, 0xe01ef},
 };
 
-static const TSCharacterRange aux_sym_reference_token1_character_set_2[] = {
+static const TSCharacterRange aux_sym__dot_part_token1_character_set_2[] = {
   {'-', '-'}, {'0', '9'}, {'A', 'Z'}, {'_', '_'}, {'a', 'z'}, {0xaa, 0xaa}, {0xb2, 0xb3}, {0xb5, 0xb5},
   {0xb9, 0xba}, {0xbc, 0xbe}, {0xc0, 0xd6}, {0xd8, 0xf6}, {0xf8, 0x2c1}, {0x2c6, 0x2d1}, {0x2e0, 0x2e4}, {0x2ec, 0x2ec},
-  {0x2ee, 0x2ee}, {0x370, 0x374}, {0x376, 0x377}, {0x37a, 0x37d}, {0x37f, 0x37f}, {0x386, 0x386}, {0x388, 0x38a}, {0x38c, 0x38c},
-  {0x38e, 0x3a1}, {0x3a3, 0x3f5}, {0x3f7, 0x481}, {0x48a, 0x52f}, {0x531, 0x556}, {0x559, 0x559}, {0x560, 0x588}, {0x5d0, 0x5ea},
-  {0x5ef, 0x5f2}, {0x620, 0x64a}, {0x660, 0x669}, {0x66e, 0x66f}, {0x671, 0x6d3}, {0x6d5, 0x6d5}, {0x6e5, 0x6e6}, {0x6ee, 0x6fc},
-  {0x6ff, 0x6ff}, {0x710, 0x710}, {0x712, 0x72f}, {0x74d, 0x7a5}, {0x7b1, 0x7b1}, {0x7c0, 0x7ea}, {0x7f4, 0x7f5}, {0x7fa, 0x7fa},
-  {0x800, 0x815}, {0x81a, 0x81a}, {0x824, 0x824}, {0x828, 0x828}, {0x840, 0x858}, {0x860, 0x86a}, {0x870, 0x887}, {0x889, 0x88e},
-  {0x8a0, 0x8c9}, {0x904, 0x939}, {0x93d, 0x93d}, {0x950, 0x950}, {0x958, 0x961}, {0x966, 0x96f}, {0x971, 0x980}, {0x985, 0x98c},
-  {0x98f, 0x990}, {0x993, 0x9a8}, {0x9aa, 0x9b0}, {0x9b2, 0x9b2}, {0x9b6, 0x9b9}, {0x9bd, 0x9bd}, {0x9ce, 0x9ce}, {0x9dc, 0x9dd},
-  {0x9df, 0x9e1}, {0x9e6, 0x9f1}, {0x9f4, 0x9f9}, {0x9fc, 0x9fc}, {0xa05, 0xa0a}, {0xa0f, 0xa10}, {0xa13, 0xa28}, {0xa2a, 0xa30},
-  {0xa32, 0xa33}, {0xa35, 0xa36}, {0xa38, 0xa39}, {0xa59, 0xa5c}, {0xa5e, 0xa5e}, {0xa66, 0xa6f}, {0xa72, 0xa74}, {0xa85, 0xa8d},
-  {0xa8f, 0xa91}, {0xa93, 0xaa8}, {0xaaa, 0xab0}, {0xab2, 0xab3}, {0xab5, 0xab9}, {0xabd, 0xabd}, {0xad0, 0xad0}, {0xae0, 0xae1},
-  {0xae6, 0xaef}, {0xaf9, 0xaf9}, {0xb05, 0xb0c}, {0xb0f, 0xb10}, {0xb13, 0xb28}, {0xb2a, 0xb30}, {0xb32, 0xb33}, {0xb35, 0xb39},
-  {0xb3d, 0xb3d}, {0xb5c, 0xb5d}, {0xb5f, 0xb61}, {0xb66, 0xb6f}, {0xb71, 0xb77}, {0xb83, 0xb83}, {0xb85, 0xb8a}, {0xb8e, 0xb90},
-  {0xb92, 0xb95}, {0xb99, 0xb9a}, {0xb9c, 0xb9c}, {0xb9e, 0xb9f}, {0xba3, 0xba4}, {0xba8, 0xbaa}, {0xbae, 0xbb9}, {0xbd0, 0xbd0},
-  {0xbe6, 0xbf2}, {0xc05, 0xc0c}, {0xc0e, 0xc10}, {0xc12, 0xc28}, {0xc2a, 0xc39}, {0xc3d, 0xc3d}, {0xc58, 0xc5a}, {0xc5d, 0xc5d},
-  {0xc60, 0xc61}, {0xc66, 0xc6f}, {0xc78, 0xc7e}, {0xc80, 0xc80}, {0xc85, 0xc8c}, {0xc8e, 0xc90}, {0xc92, 0xca8}, {0xcaa, 0xcb3},
-  {0xcb5, 0xcb9}, {0xcbd, 0xcbd}, {0xcdd, 0xcde}, {0xce0, 0xce1}, {0xce6, 0xcef}, {0xcf1, 0xcf2}, {0xd04, 0xd0c}, {0xd0e, 0xd10},
-  {0xd12, 0xd3a}, {0xd3d, 0xd3d}, {0xd4e, 0xd4e}, {0xd54, 0xd56}, {0xd58, 0xd61}, {0xd66, 0xd78}, {0xd7a, 0xd7f}, {0xd85, 0xd96},
-  {0xd9a, 0xdb1}, {0xdb3, 0xdbb}, {0xdbd, 0xdbd}, {0xdc0, 0xdc6}, {0xde6, 0xdef}, {0xe01, 0xe30}, {0xe32, 0xe33}, {0xe40, 0xe46},
-  {0xe50, 0xe59}, {0xe81, 0xe82}, {0xe84, 0xe84}, {0xe86, 0xe8a}, {0xe8c, 0xea3}, {0xea5, 0xea5}, {0xea7, 0xeb0}, {0xeb2, 0xeb3},
-  {0xebd, 0xebd}, {0xec0, 0xec4}, {0xec6, 0xec6}, {0xed0, 0xed9}, {0xedc, 0xedf}, {0xf00, 0xf00}, {0xf20, 0xf33}, {0xf40, 0xf47},
-  {0xf49, 0xf6c}, {0xf88, 0xf8c}, {0x1000, 0x102a}, {0x103f, 0x1049}, {0x1050, 0x1055}, {0x105a, 0x105d}, {0x1061, 0x1061}, {0x1065, 0x1066},
-  {0x106e, 0x1070}, {0x1075, 0x1081}, {0x108e, 0x108e}, {0x1090, 0x1099}, {0x10a0, 0x10c5}, {0x10c7, 0x10c7}, {0x10cd, 0x10cd}, {0x10d0, 0x10fa},
-  {0x10fc, 0x1248}, {0x124a, 0x124d}, {0x1250, 0x1256}, {0x1258, 0x1258}, {0x125a, 0x125d}, {0x1260, 0x1288}, {0x128a, 0x128d}, {0x1290, 0x12b0},
-  {0x12b2, 0x12b5}, {0x12b8, 0x12be}, {0x12c0, 0x12c0}, {0x12c2, 0x12c5}, {0x12c8, 0x12d6}, {0x12d8, 0x1310}, {0x1312, 0x1315}, {0x1318, 0x135a},
+  {0x2ee, 0x2ee}, {0x300, 0x374}, {0x376, 0x377}, {0x37a, 0x37d}, {0x37f, 0x37f}, {0x386, 0x386}, {0x388, 0x38a}, {0x38c, 0x38c},
+  {0x38e, 0x3a1}, {0x3a3, 0x3f5}, {0x3f7, 0x481}, {0x483, 0x52f}, {0x531, 0x556}, {0x559, 0x559}, {0x560, 0x588}, {0x591, 0x5bd},
+  {0x5bf, 0x5bf}, {0x5c1, 0x5c2}, {0x5c4, 0x5c5}, {0x5c7, 0x5c7}, {0x5d0, 0x5ea}, {0x5ef, 0x5f2}, {0x610, 0x61a}, {0x620, 0x669},
+  {0x66e, 0x6d3}, {0x6d5, 0x6dc}, {0x6df, 0x6e8}, {0x6ea, 0x6fc}, {0x6ff, 0x6ff}, {0x710, 0x74a}, {0x74d, 0x7b1}, {0x7c0, 0x7f5},
+  {0x7fa, 0x7fa}, {0x7fd, 0x7fd}, {0x800, 0x82d}, {0x840, 0x85b}, {0x860, 0x86a}, {0x870, 0x887}, {0x889, 0x88e}, {0x897, 0x8e1},
+  {0x8e3, 0x963}, {0x966, 0x96f}, {0x971, 0x983}, {0x985, 0x98c}, {0x98f, 0x990}, {0x993, 0x9a8}, {0x9aa, 0x9b0}, {0x9b2, 0x9b2},
+  {0x9b6, 0x9b9}, {0x9bc, 0x9c4}, {0x9c7, 0x9c8}, {0x9cb, 0x9ce}, {0x9d7, 0x9d7}, {0x9dc, 0x9dd}, {0x9df, 0x9e3}, {0x9e6, 0x9f1},
+  {0x9f4, 0x9f9}, {0x9fc, 0x9fc}, {0x9fe, 0x9fe}, {0xa01, 0xa03}, {0xa05, 0xa0a}, {0xa0f, 0xa10}, {0xa13, 0xa28}, {0xa2a, 0xa30},
+  {0xa32, 0xa33}, {0xa35, 0xa36}, {0xa38, 0xa39}, {0xa3c, 0xa3c}, {0xa3e, 0xa42}, {0xa47, 0xa48}, {0xa4b, 0xa4d}, {0xa51, 0xa51},
+  {0xa59, 0xa5c}, {0xa5e, 0xa5e}, {0xa66, 0xa75}, {0xa81, 0xa83}, {0xa85, 0xa8d}, {0xa8f, 0xa91}, {0xa93, 0xaa8}, {0xaaa, 0xab0},
+  {0xab2, 0xab3}, {0xab5, 0xab9}, {0xabc, 0xac5}, {0xac7, 0xac9}, {0xacb, 0xacd}, {0xad0, 0xad0}, {0xae0, 0xae3}, {0xae6, 0xaef},
+  {0xaf9, 0xaff}, {0xb01, 0xb03}, {0xb05, 0xb0c}, {0xb0f, 0xb10}, {0xb13, 0xb28}, {0xb2a, 0xb30}, {0xb32, 0xb33}, {0xb35, 0xb39},
+  {0xb3c, 0xb44}, {0xb47, 0xb48}, {0xb4b, 0xb4d}, {0xb55, 0xb57}, {0xb5c, 0xb5d}, {0xb5f, 0xb63}, {0xb66, 0xb6f}, {0xb71, 0xb77},
+  {0xb82, 0xb83}, {0xb85, 0xb8a}, {0xb8e, 0xb90}, {0xb92, 0xb95}, {0xb99, 0xb9a}, {0xb9c, 0xb9c}, {0xb9e, 0xb9f}, {0xba3, 0xba4},
+  {0xba8, 0xbaa}, {0xbae, 0xbb9}, {0xbbe, 0xbc2}, {0xbc6, 0xbc8}, {0xbca, 0xbcd}, {0xbd0, 0xbd0}, {0xbd7, 0xbd7}, {0xbe6, 0xbf2},
+  {0xc00, 0xc0c}, {0xc0e, 0xc10}, {0xc12, 0xc28}, {0xc2a, 0xc39}, {0xc3c, 0xc44}, {0xc46, 0xc48}, {0xc4a, 0xc4d}, {0xc55, 0xc56},
+  {0xc58, 0xc5a}, {0xc5d, 0xc5d}, {0xc60, 0xc63}, {0xc66, 0xc6f}, {0xc78, 0xc7e}, {0xc80, 0xc83}, {0xc85, 0xc8c}, {0xc8e, 0xc90},
+  {0xc92, 0xca8}, {0xcaa, 0xcb3}, {0xcb5, 0xcb9}, {0xcbc, 0xcc4}, {0xcc6, 0xcc8}, {0xcca, 0xccd}, {0xcd5, 0xcd6}, {0xcdd, 0xcde},
+  {0xce0, 0xce3}, {0xce6, 0xcef}, {0xcf1, 0xcf3}, {0xd00, 0xd0c}, {0xd0e, 0xd10}, {0xd12, 0xd44}, {0xd46, 0xd48}, {0xd4a, 0xd4e},
+  {0xd54, 0xd63}, {0xd66, 0xd78}, {0xd7a, 0xd7f}, {0xd81, 0xd83}, {0xd85, 0xd96}, {0xd9a, 0xdb1}, {0xdb3, 0xdbb}, {0xdbd, 0xdbd},
+  {0xdc0, 0xdc6}, {0xdca, 0xdca}, {0xdcf, 0xdd4}, {0xdd6, 0xdd6}, {0xdd8, 0xddf}, {0xde6, 0xdef}, {0xdf2, 0xdf3}, {0xe01, 0xe3a},
+  {0xe40, 0xe4e}, {0xe50, 0xe59}, {0xe81, 0xe82}, {0xe84, 0xe84}, {0xe86, 0xe8a}, {0xe8c, 0xea3}, {0xea5, 0xea5}, {0xea7, 0xebd},
+  {0xec0, 0xec4}, {0xec6, 0xec6}, {0xec8, 0xece}, {0xed0, 0xed9}, {0xedc, 0xedf}, {0xf00, 0xf00}, {0xf18, 0xf19}, {0xf20, 0xf33},
+  {0xf35, 0xf35}, {0xf37, 0xf37}, {0xf39, 0xf39}, {0xf3e, 0xf47}, {0xf49, 0xf6c}, {0xf71, 0xf84}, {0xf86, 0xf97}, {0xf99, 0xfbc},
+  {0xfc6, 0xfc6}, {0x1000, 0x1049}, {0x1050, 0x109d}, {0x10a0, 0x10c5}, {0x10c7, 0x10c7}, {0x10cd, 0x10cd}, {0x10d0, 0x10fa}, {0x10fc, 0x1248},
+  {0x124a, 0x124d}, {0x1250, 0x1256}, {0x1258, 0x1258}, {0x125a, 0x125d}, {0x1260, 0x1288}, {0x128a, 0x128d}, {0x1290, 0x12b0}, {0x12b2, 0x12b5},
+  {0x12b8, 0x12be}, {0x12c0, 0x12c0}, {0x12c2, 0x12c5}, {0x12c8, 0x12d6}, {0x12d8, 0x1310}, {0x1312, 0x1315}, {0x1318, 0x135a}, {0x135d, 0x135f},
   {0x1369, 0x137c}, {0x1380, 0x138f}, {0x13a0, 0x13f5}, {0x13f8, 0x13fd}, {0x1401, 0x166c}, {0x166f, 0x167f}, {0x1681, 0x169a}, {0x16a0, 0x16ea},
-  {0x16ee, 0x16f8}, {0x1700, 0x1711}, {0x171f, 0x1731}, {0x1740, 0x1751}, {0x1760, 0x176c}, {0x176e, 0x1770}, {0x1780, 0x17b3}, {0x17d7, 0x17d7},
-  {0x17dc, 0x17dc}, {0x17e0, 0x17e9}, {0x17f0, 0x17f9}, {0x1810, 0x1819}, {0x1820, 0x1878}, {0x1880, 0x1884}, {0x1887, 0x18a8}, {0x18aa, 0x18aa},
-  {0x18b0, 0x18f5}, {0x1900, 0x191e}, {0x1946, 0x196d}, {0x1970, 0x1974}, {0x1980, 0x19ab}, {0x19b0, 0x19c9}, {0x19d0, 0x19da}, {0x1a00, 0x1a16},
-  {0x1a20, 0x1a54}, {0x1a80, 0x1a89}, {0x1a90, 0x1a99}, {0x1aa7, 0x1aa7}, {0x1b05, 0x1b33}, {0x1b45, 0x1b4c}, {0x1b50, 0x1b59}, {0x1b83, 0x1ba0},
-  {0x1bae, 0x1be5}, {0x1c00, 0x1c23}, {0x1c40, 0x1c49}, {0x1c4d, 0x1c7d}, {0x1c80, 0x1c8a}, {0x1c90, 0x1cba}, {0x1cbd, 0x1cbf}, {0x1ce9, 0x1cec},
-  {0x1cee, 0x1cf3}, {0x1cf5, 0x1cf6}, {0x1cfa, 0x1cfa}, {0x1d00, 0x1dbf}, {0x1e00, 0x1f15}, {0x1f18, 0x1f1d}, {0x1f20, 0x1f45}, {0x1f48, 0x1f4d},
+  {0x16ee, 0x16f8}, {0x1700, 0x1715}, {0x171f, 0x1734}, {0x1740, 0x1753}, {0x1760, 0x176c}, {0x176e, 0x1770}, {0x1772, 0x1773}, {0x1780, 0x17d3},
+  {0x17d7, 0x17d7}, {0x17dc, 0x17dd}, {0x17e0, 0x17e9}, {0x17f0, 0x17f9}, {0x180b, 0x180d}, {0x180f, 0x1819}, {0x1820, 0x1878}, {0x1880, 0x18aa},
+  {0x18b0, 0x18f5}, {0x1900, 0x191e}, {0x1920, 0x192b}, {0x1930, 0x193b}, {0x1946, 0x196d}, {0x1970, 0x1974}, {0x1980, 0x19ab}, {0x19b0, 0x19c9},
+  {0x19d0, 0x19da}, {0x1a00, 0x1a1b}, {0x1a20, 0x1a5e}, {0x1a60, 0x1a7c}, {0x1a7f, 0x1a89}, {0x1a90, 0x1a99}, {0x1aa7, 0x1aa7}, {0x1ab0, 0x1ace},
+  {0x1b00, 0x1b4c}, {0x1b50, 0x1b59}, {0x1b6b, 0x1b73}, {0x1b80, 0x1bf3}, {0x1c00, 0x1c37}, {0x1c40, 0x1c49}, {0x1c4d, 0x1c7d}, {0x1c80, 0x1c8a},
+  {0x1c90, 0x1cba}, {0x1cbd, 0x1cbf}, {0x1cd0, 0x1cd2}, {0x1cd4, 0x1cfa}, {0x1d00, 0x1f15}, {0x1f18, 0x1f1d}, {0x1f20, 0x1f45}, {0x1f48, 0x1f4d},
   {0x1f50, 0x1f57}, {0x1f59, 0x1f59}, {0x1f5b, 0x1f5b}, {0x1f5d, 0x1f5d}, {0x1f5f, 0x1f7d}, {0x1f80, 0x1fb4}, {0x1fb6, 0x1fbc}, {0x1fbe, 0x1fbe},
   {0x1fc2, 0x1fc4}, {0x1fc6, 0x1fcc}, {0x1fd0, 0x1fd3}, {0x1fd6, 0x1fdb}, {0x1fe0, 0x1fec}, {0x1ff2, 0x1ff4}, {0x1ff6, 0x1ffc}, {0x2070, 0x2071},
-  {0x2074, 0x2079}, {0x207f, 0x2089}, {0x2090, 0x209c}, {0x2102, 0x2102}, {0x2107, 0x2107}, {0x210a, 0x2113}, {0x2115, 0x2115}, {0x2119, 0x211d},
-  {0x2124, 0x2124}, {0x2126, 0x2126}, {0x2128, 0x2128}, {0x212a, 0x212d}, {0x212f, 0x2139}, {0x213c, 0x213f}, {0x2145, 0x2149}, {0x214e, 0x214e},
-  {0x2150, 0x2189}, {0x2460, 0x249b}, {0x24ea, 0x24ff}, {0x2776, 0x2793}, {0x2c00, 0x2ce4}, {0x2ceb, 0x2cee}, {0x2cf2, 0x2cf3}, {0x2cfd, 0x2cfd},
-  {0x2d00, 0x2d25}, {0x2d27, 0x2d27}, {0x2d2d, 0x2d2d}, {0x2d30, 0x2d67}, {0x2d6f, 0x2d6f}, {0x2d80, 0x2d96}, {0x2da0, 0x2da6}, {0x2da8, 0x2dae},
-  {0x2db0, 0x2db6}, {0x2db8, 0x2dbe}, {0x2dc0, 0x2dc6}, {0x2dc8, 0x2dce}, {0x2dd0, 0x2dd6}, {0x2dd8, 0x2dde}, {0x2e2f, 0x2e2f}, {0x3005, 0x3007},
-  {0x3021, 0x3029}, {0x3031, 0x3035}, {0x3038, 0x303c}, {0x3041, 0x3096}, {0x309d, 0x309f}, {0x30a1, 0x30fa}, {0x30fc, 0x30ff}, {0x3105, 0x312f},
-  {0x3131, 0x318e}, {0x3192, 0x3195}, {0x31a0, 0x31bf}, {0x31f0, 0x31ff}, {0x3220, 0x3229}, {0x3248, 0x324f}, {0x3251, 0x325f}, {0x3280, 0x3289},
-  {0x32b1, 0x32bf}, {0x3400, 0x4dbf}, {0x4e00, 0xa48c}, {0xa4d0, 0xa4fd}, {0xa500, 0xa60c}, {0xa610, 0xa62b}, {0xa640, 0xa66e}, {0xa67f, 0xa69d},
-  {0xa6a0, 0xa6ef}, {0xa717, 0xa71f}, {0xa722, 0xa788}, {0xa78b, 0xa7cd}, {0xa7d0, 0xa7d1}, {0xa7d3, 0xa7d3}, {0xa7d5, 0xa7dc}, {0xa7f2, 0xa801},
-  {0xa803, 0xa805}, {0xa807, 0xa80a}, {0xa80c, 0xa822}, {0xa830, 0xa835}, {0xa840, 0xa873}, {0xa882, 0xa8b3}, {0xa8d0, 0xa8d9}, {0xa8f2, 0xa8f7},
-  {0xa8fb, 0xa8fb}, {0xa8fd, 0xa8fe}, {0xa900, 0xa925}, {0xa930, 0xa946}, {0xa960, 0xa97c}, {0xa984, 0xa9b2}, {0xa9cf, 0xa9d9}, {0xa9e0, 0xa9e4},
-  {0xa9e6, 0xa9fe}, {0xaa00, 0xaa28}, {0xaa40, 0xaa42}, {0xaa44, 0xaa4b}, {0xaa50, 0xaa59}, {0xaa60, 0xaa76}, {0xaa7a, 0xaa7a}, {0xaa7e, 0xaaaf},
-  {0xaab1, 0xaab1}, {0xaab5, 0xaab6}, {0xaab9, 0xaabd}, {0xaac0, 0xaac0}, {0xaac2, 0xaac2}, {0xaadb, 0xaadd}, {0xaae0, 0xaaea}, {0xaaf2, 0xaaf4},
-  {0xab01, 0xab06}, {0xab09, 0xab0e}, {0xab11, 0xab16}, {0xab20, 0xab26}, {0xab28, 0xab2e}, {0xab30, 0xab5a}, {0xab5c, 0xab69}, {0xab70, 0xabe2},
+  {0x2074, 0x2079}, {0x207f, 0x2089}, {0x2090, 0x209c}, {0x20d0, 0x20f0}, {0x2102, 0x2102}, {0x2107, 0x2107}, {0x210a, 0x2113}, {0x2115, 0x2115},
+  {0x2119, 0x211d}, {0x2124, 0x2124}, {0x2126, 0x2126}, {0x2128, 0x2128}, {0x212a, 0x212d}, {0x212f, 0x2139}, {0x213c, 0x213f}, {0x2145, 0x2149},
+  {0x214e, 0x214e}, {0x2150, 0x2189}, {0x2460, 0x249b}, {0x24ea, 0x24ff}, {0x2776, 0x2793}, {0x2c00, 0x2ce4}, {0x2ceb, 0x2cf3}, {0x2cfd, 0x2cfd},
+  {0x2d00, 0x2d25}, {0x2d27, 0x2d27}, {0x2d2d, 0x2d2d}, {0x2d30, 0x2d67}, {0x2d6f, 0x2d6f}, {0x2d7f, 0x2d96}, {0x2da0, 0x2da6}, {0x2da8, 0x2dae},
+  {0x2db0, 0x2db6}, {0x2db8, 0x2dbe}, {0x2dc0, 0x2dc6}, {0x2dc8, 0x2dce}, {0x2dd0, 0x2dd6}, {0x2dd8, 0x2dde}, {0x2de0, 0x2dff}, {0x2e2f, 0x2e2f},
+  {0x3005, 0x3007}, {0x3021, 0x302f}, {0x3031, 0x3035}, {0x3038, 0x303c}, {0x3041, 0x3096}, {0x3099, 0x309a}, {0x309d, 0x309f}, {0x30a1, 0x30fa},
+  {0x30fc, 0x30ff}, {0x3105, 0x312f}, {0x3131, 0x318e}, {0x3192, 0x3195}, {0x31a0, 0x31bf}, {0x31f0, 0x31ff}, {0x3220, 0x3229}, {0x3248, 0x324f},
+  {0x3251, 0x325f}, {0x3280, 0x3289}, {0x32b1, 0x32bf}, {0x3400, 0x4dbf}, {0x4e00, 0xa48c}, {0xa4d0, 0xa4fd}, {0xa500, 0xa60c}, {0xa610, 0xa62b},
+  {0xa640, 0xa672}, {0xa674, 0xa67d}, {0xa67f, 0xa6f1}, {0xa717, 0xa71f}, {0xa722, 0xa788}, {0xa78b, 0xa7cd}, {0xa7d0, 0xa7d1}, {0xa7d3, 0xa7d3},
+  {0xa7d5, 0xa7dc}, {0xa7f2, 0xa827}, {0xa82c, 0xa82c}, {0xa830, 0xa835}, {0xa840, 0xa873}, {0xa880, 0xa8c5}, {0xa8d0, 0xa8d9}, {0xa8e0, 0xa8f7},
+  {0xa8fb, 0xa8fb}, {0xa8fd, 0xa92d}, {0xa930, 0xa953}, {0xa960, 0xa97c}, {0xa980, 0xa9c0}, {0xa9cf, 0xa9d9}, {0xa9e0, 0xa9fe}, {0xaa00, 0xaa36},
+  {0xaa40, 0xaa4d}, {0xaa50, 0xaa59}, {0xaa60, 0xaa76}, {0xaa7a, 0xaac2}, {0xaadb, 0xaadd}, {0xaae0, 0xaaef}, {0xaaf2, 0xaaf6}, {0xab01, 0xab06},
+  {0xab09, 0xab0e}, {0xab11, 0xab16}, {0xab20, 0xab26}, {0xab28, 0xab2e}, {0xab30, 0xab5a}, {0xab5c, 0xab69}, {0xab70, 0xabea}, {0xabec, 0xabed},
   {0xabf0, 0xabf9}, {0xac00, 0xd7a3}, {0xd7b0, 0xd7c6}, {0xd7cb, 0xd7fb}, {0xf900, 0xfa6d}, {0xfa70, 0xfad9}, {0xfb00, 0xfb06}, {0xfb13, 0xfb17},
-  {0xfb1d, 0xfb1d}, {0xfb1f, 0xfb28}, {0xfb2a, 0xfb36}, {0xfb38, 0xfb3c}, {0xfb3e, 0xfb3e}, {0xfb40, 0xfb41}, {0xfb43, 0xfb44}, {0xfb46, 0xfbb1},
-  {0xfbd3, 0xfd3d}, {0xfd50, 0xfd8f}, {0xfd92, 0xfdc7}, {0xfdf0, 0xfdfb}, {0xfe70, 0xfe74}, {0xfe76, 0xfefc}, {0xff10, 0xff19}, {0xff21, 0xff3a},
-  {0xff41, 0xff5a}, {0xff66, 0xffbe}, {0xffc2, 0xffc7}, {0xffca, 0xffcf}, {0xffd2, 0xffd7}, {0xffda, 0xffdc}, {0x10000, 0x1000b}, {0x1000d, 0x10026},
-  {0x10028, 0x1003a}, {0x1003c, 0x1003d}, {0x1003f, 0x1004d}, {0x10050, 0x1005d}, {0x10080, 0x100fa}, {0x10107, 0x10133}, {0x10140, 0x10178}, {0x1018a, 0x1018b},
-  {0x10280, 0x1029c}, {0x102a0, 0x102d0}, {0x102e1, 0x102fb}, {0x10300, 0x10323}, {0x1032d, 0x1034a}, {0x10350, 0x10375}, {0x10380, 0x1039d}, {0x103a0, 0x103c3},
-  {0x103c8, 0x103cf}, {0x103d1, 0x103d5}, {0x10400, 0x1049d}, {0x104a0, 0x104a9}, {0x104b0, 0x104d3}, {0x104d8, 0x104fb}, {0x10500, 0x10527}, {0x10530, 0x10563},
-  {0x10570, 0x1057a}, {0x1057c, 0x1058a}, {0x1058c, 0x10592}, {0x10594, 0x10595}, {0x10597, 0x105a1}, {0x105a3, 0x105b1}, {0x105b3, 0x105b9}, {0x105bb, 0x105bc},
-  {0x105c0, 0x105f3}, {0x10600, 0x10736}, {0x10740, 0x10755}, {0x10760, 0x10767}, {0x10780, 0x10785}, {0x10787, 0x107b0}, {0x107b2, 0x107ba}, {0x10800, 0x10805},
-  {0x10808, 0x10808}, {0x1080a, 0x10835}, {0x10837, 0x10838}, {0x1083c, 0x1083c}, {0x1083f, 0x10855}, {0x10858, 0x10876}, {0x10879, 0x1089e}, {0x108a7, 0x108af},
-  {0x108e0, 0x108f2}, {0x108f4, 0x108f5}, {0x108fb, 0x1091b}, {0x10920, 0x10939}, {0x10980, 0x109b7}, {0x109bc, 0x109cf}, {0x109d2, 0x10a00}, {0x10a10, 0x10a13},
-  {0x10a15, 0x10a17}, {0x10a19, 0x10a35}, {0x10a40, 0x10a48}, {0x10a60, 0x10a7e}, {0x10a80, 0x10a9f}, {0x10ac0, 0x10ac7}, {0x10ac9, 0x10ae4}, {0x10aeb, 0x10aef},
-  {0x10b00, 0x10b35}, {0x10b40, 0x10b55}, {0x10b58, 0x10b72}, {0x10b78, 0x10b91}, {0x10ba9, 0x10baf}, {0x10c00, 0x10c48}, {0x10c80, 0x10cb2}, {0x10cc0, 0x10cf2},
-  {0x10cfa, 0x10d23}, {0x10d30, 0x10d39}, {0x10d40, 0x10d65}, {0x10d6f, 0x10d85}, {0x10e60, 0x10e7e}, {0x10e80, 0x10ea9}, {0x10eb0, 0x10eb1}, {0x10ec2, 0x10ec4},
-  {0x10f00, 0x10f27}, {0x10f30, 0x10f45}, {0x10f51, 0x10f54}, {0x10f70, 0x10f81}, {0x10fb0, 0x10fcb}, {0x10fe0, 0x10ff6}, {0x11003, 0x11037}, {0x11052, 0x1106f},
-  {0x11071, 0x11072}, {0x11075, 0x11075}, {0x11083, 0x110af}, {0x110d0, 0x110e8}, {0x110f0, 0x110f9}, {0x11103, 0x11126}, {0x11136, 0x1113f}, {0x11144, 0x11144},
-  {0x11147, 0x11147}, {0x11150, 0x11172}, {0x11176, 0x11176}, {0x11183, 0x111b2}, {0x111c1, 0x111c4}, {0x111d0, 0x111da}, {0x111dc, 0x111dc}, {0x111e1, 0x111f4},
-  {0x11200, 0x11211}, {0x11213, 0x1122b}, {0x1123f, 0x11240}, {0x11280, 0x11286}, {0x11288, 0x11288}, {0x1128a, 0x1128d}, {0x1128f, 0x1129d}, {0x1129f, 0x112a8},
-  {0x112b0, 0x112de}, {0x112f0, 0x112f9}, {0x11305, 0x1130c}, {0x1130f, 0x11310}, {0x11313, 0x11328}, {0x1132a, 0x11330}, {0x11332, 0x11333}, {0x11335, 0x11339},
-  {0x1133d, 0x1133d}, {0x11350, 0x11350}, {0x1135d, 0x11361}, {0x11380, 0x11389}, {0x1138b, 0x1138b}, {0x1138e, 0x1138e}, {0x11390, 0x113b5}, {0x113b7, 0x113b7},
-  {0x113d1, 0x113d1}, {0x113d3, 0x113d3}, {0x11400, 0x11434}, {0x11447, 0x1144a}, {0x11450, 0x11459}, {0x1145f, 0x11461}, {0x11480, 0x114af}, {0x114c4, 0x114c5},
-  {0x114c7, 0x114c7}, {0x114d0, 0x114d9}, {0x11580, 0x115ae}, {0x115d8, 0x115db}, {0x11600, 0x1162f}, {0x11644, 0x11644}, {0x11650, 0x11659}, {0x11680, 0x116aa},
-  {0x116b8, 0x116b8}, {0x116c0, 0x116c9}, {0x116d0, 0x116e3}, {0x11700, 0x1171a}, {0x11730, 0x1173b}, {0x11740, 0x11746}, {0x11800, 0x1182b}, {0x118a0, 0x118f2},
-  {0x118ff, 0x11906}, {0x11909, 0x11909}, {0x1190c, 0x11913}, {0x11915, 0x11916}, {0x11918, 0x1192f}, {0x1193f, 0x1193f}, {0x11941, 0x11941}, {0x11950, 0x11959},
-  {0x119a0, 0x119a7}, {0x119aa, 0x119d0}, {0x119e1, 0x119e1}, {0x119e3, 0x119e3}, {0x11a00, 0x11a00}, {0x11a0b, 0x11a32}, {0x11a3a, 0x11a3a}, {0x11a50, 0x11a50},
-  {0x11a5c, 0x11a89}, {0x11a9d, 0x11a9d}, {0x11ab0, 0x11af8}, {0x11bc0, 0x11be0}, {0x11bf0, 0x11bf9}, {0x11c00, 0x11c08}, {0x11c0a, 0x11c2e}, {0x11c40, 0x11c40},
-  {0x11c50, 0x11c6c}, {0x11c72, 0x11c8f}, {0x11d00, 0x11d06}, {0x11d08, 0x11d09}, {0x11d0b, 0x11d30}, {0x11d46, 0x11d46}, {0x11d50, 0x11d59}, {0x11d60, 0x11d65},
-  {0x11d67, 0x11d68}, {0x11d6a, 0x11d89}, {0x11d98, 0x11d98}, {0x11da0, 0x11da9}, {0x11ee0, 0x11ef2}, {0x11f02, 0x11f02}, {0x11f04, 0x11f10}, {0x11f12, 0x11f33},
-  {0x11f50, 0x11f59}, {0x11fb0, 0x11fb0}, {0x11fc0, 0x11fd4}, {0x12000, 0x12399}, {0x12400, 0x1246e}, {0x12480, 0x12543}, {0x12f90, 0x12ff0}, {0x13000, 0x1342f},
-  {0x13441, 0x13446}, {0x13460, 0x143fa}, {0x14400, 0x14646}, {0x16100, 0x1611d}, {0x16130, 0x16139}, {0x16800, 0x16a38}, {0x16a40, 0x16a5e}, {0x16a60, 0x16a69},
-  {0x16a70, 0x16abe}, {0x16ac0, 0x16ac9}, {0x16ad0, 0x16aed}, {0x16b00, 0x16b2f}, {0x16b40, 0x16b43}, {0x16b50, 0x16b59}, {0x16b5b, 0x16b61}, {0x16b63, 0x16b77},
-  {0x16b7d, 0x16b8f}, {0x16d40, 0x16d6c}, {0x16d70, 0x16d79}, {0x16e40, 0x16e96}, {0x16f00, 0x16f4a}, {0x16f50, 0x16f50}, {0x16f93, 0x16f9f}, {0x16fe0, 0x16fe1},
-  {0x16fe3, 0x16fe3}, {0x17000, 0x187f7}, {0x18800, 0x18cd5}, {0x18cff, 0x18d08}, {0x1aff0, 0x1aff3}, {0x1aff5, 0x1affb}, {0x1affd, 0x1affe}, {0x1b000, 0x1b122},
-  {0x1b132, 0x1b132}, {0x1b150, 0x1b152}, {0x1b155, 0x1b155}, {0x1b164, 0x1b167}, {0x1b170, 0x1b2fb}, {0x1bc00, 0x1bc6a}, {0x1bc70, 0x1bc7c}, {0x1bc80, 0x1bc88},
-  {0x1bc90, 0x1bc99}, {0x1ccf0, 0x1ccf9}, {0x1d2c0, 0x1d2d3}, {0x1d2e0, 0x1d2f3}, {0x1d360, 0x1d378}, {0x1d400, 0x1d454}, {0x1d456, 0x1d49c}, {0x1d49e, 0x1d49f},
+  {0xfb1d, 0xfb28}, {0xfb2a, 0xfb36}, {0xfb38, 0xfb3c}, {0xfb3e, 0xfb3e}, {0xfb40, 0xfb41}, {0xfb43, 0xfb44}, {0xfb46, 0xfbb1}, {0xfbd3, 0xfd3d},
+  {0xfd50, 0xfd8f}, {0xfd92, 0xfdc7}, {0xfdf0, 0xfdfb}, {0xfe00, 0xfe0f}, {0xfe20, 0xfe2f}, {0xfe70, 0xfe74}, {0xfe76, 0xfefc}, {0xff10, 0xff19},
+  {0xff21, 0xff3a}, {0xff41, 0xff5a}, {0xff66, 0xffbe}, {0xffc2, 0xffc7}, {0xffca, 0xffcf}, {0xffd2, 0xffd7}, {0xffda, 0xffdc}, {0x10000, 0x1000b},
+  {0x1000d, 0x10026}, {0x10028, 0x1003a}, {0x1003c, 0x1003d}, {0x1003f, 0x1004d}, {0x10050, 0x1005d}, {0x10080, 0x100fa}, {0x10107, 0x10133}, {0x10140, 0x10178},
+  {0x1018a, 0x1018b}, {0x101fd, 0x101fd}, {0x10280, 0x1029c}, {0x102a0, 0x102d0}, {0x102e0, 0x102fb}, {0x10300, 0x10323}, {0x1032d, 0x1034a}, {0x10350, 0x1037a},
+  {0x10380, 0x1039d}, {0x103a0, 0x103c3}, {0x103c8, 0x103cf}, {0x103d1, 0x103d5}, {0x10400, 0x1049d}, {0x104a0, 0x104a9}, {0x104b0, 0x104d3}, {0x104d8, 0x104fb},
+  {0x10500, 0x10527}, {0x10530, 0x10563}, {0x10570, 0x1057a}, {0x1057c, 0x1058a}, {0x1058c, 0x10592}, {0x10594, 0x10595}, {0x10597, 0x105a1}, {0x105a3, 0x105b1},
+  {0x105b3, 0x105b9}, {0x105bb, 0x105bc}, {0x105c0, 0x105f3}, {0x10600, 0x10736}, {0x10740, 0x10755}, {0x10760, 0x10767}, {0x10780, 0x10785}, {0x10787, 0x107b0},
+  {0x107b2, 0x107ba}, {0x10800, 0x10805}, {0x10808, 0x10808}, {0x1080a, 0x10835}, {0x10837, 0x10838}, {0x1083c, 0x1083c}, {0x1083f, 0x10855}, {0x10858, 0x10876},
+  {0x10879, 0x1089e}, {0x108a7, 0x108af}, {0x108e0, 0x108f2}, {0x108f4, 0x108f5}, {0x108fb, 0x1091b}, {0x10920, 0x10939}, {0x10980, 0x109b7}, {0x109bc, 0x109cf},
+  {0x109d2, 0x10a03}, {0x10a05, 0x10a06}, {0x10a0c, 0x10a13}, {0x10a15, 0x10a17}, {0x10a19, 0x10a35}, {0x10a38, 0x10a3a}, {0x10a3f, 0x10a48}, {0x10a60, 0x10a7e},
+  {0x10a80, 0x10a9f}, {0x10ac0, 0x10ac7}, {0x10ac9, 0x10ae6}, {0x10aeb, 0x10aef}, {0x10b00, 0x10b35}, {0x10b40, 0x10b55}, {0x10b58, 0x10b72}, {0x10b78, 0x10b91},
+  {0x10ba9, 0x10baf}, {0x10c00, 0x10c48}, {0x10c80, 0x10cb2}, {0x10cc0, 0x10cf2}, {0x10cfa, 0x10d27}, {0x10d30, 0x10d39}, {0x10d40, 0x10d65}, {0x10d69, 0x10d6d},
+  {0x10d6f, 0x10d85}, {0x10e60, 0x10e7e}, {0x10e80, 0x10ea9}, {0x10eab, 0x10eac}, {0x10eb0, 0x10eb1}, {0x10ec2, 0x10ec4}, {0x10efc, 0x10f27}, {0x10f30, 0x10f54},
+  {0x10f70, 0x10f85}, {0x10fb0, 0x10fcb}, {0x10fe0, 0x10ff6}, {0x11000, 0x11046}, {0x11052, 0x11075}, {0x1107f, 0x110ba}, {0x110c2, 0x110c2}, {0x110d0, 0x110e8},
+  {0x110f0, 0x110f9}, {0x11100, 0x11134}, {0x11136, 0x1113f}, {0x11144, 0x11147}, {0x11150, 0x11173}, {0x11176, 0x11176}, {0x11180, 0x111c4}, {0x111c9, 0x111cc},
+  {0x111ce, 0x111da}, {0x111dc, 0x111dc}, {0x111e1, 0x111f4}, {0x11200, 0x11211}, {0x11213, 0x11237}, {0x1123e, 0x11241}, {0x11280, 0x11286}, {0x11288, 0x11288},
+  {0x1128a, 0x1128d}, {0x1128f, 0x1129d}, {0x1129f, 0x112a8}, {0x112b0, 0x112ea}, {0x112f0, 0x112f9}, {0x11300, 0x11303}, {0x11305, 0x1130c}, {0x1130f, 0x11310},
+  {0x11313, 0x11328}, {0x1132a, 0x11330}, {0x11332, 0x11333}, {0x11335, 0x11339}, {0x1133b, 0x11344}, {0x11347, 0x11348}, {0x1134b, 0x1134d}, {0x11350, 0x11350},
+  {0x11357, 0x11357}, {0x1135d, 0x11363}, {0x11366, 0x1136c}, {0x11370, 0x11374}, {0x11380, 0x11389}, {0x1138b, 0x1138b}, {0x1138e, 0x1138e}, {0x11390, 0x113b5},
+  {0x113b7, 0x113c0}, {0x113c2, 0x113c2}, {0x113c5, 0x113c5}, {0x113c7, 0x113ca}, {0x113cc, 0x113d3}, {0x113e1, 0x113e2}, {0x11400, 0x1144a}, {0x11450, 0x11459},
+  {0x1145e, 0x11461}, {0x11480, 0x114c5}, {0x114c7, 0x114c7}, {0x114d0, 0x114d9}, {0x11580, 0x115b5}, {0x115b8, 0x115c0}, {0x115d8, 0x115dd}, {0x11600, 0x11640},
+  {0x11644, 0x11644}, {0x11650, 0x11659}, {0x11680, 0x116b8}, {0x116c0, 0x116c9}, {0x116d0, 0x116e3}, {0x11700, 0x1171a}, {0x1171d, 0x1172b}, {0x11730, 0x1173b},
+  {0x11740, 0x11746}, {0x11800, 0x1183a}, {0x118a0, 0x118f2}, {0x118ff, 0x11906}, {0x11909, 0x11909}, {0x1190c, 0x11913}, {0x11915, 0x11916}, {0x11918, 0x11935},
+  {0x11937, 0x11938}, {0x1193b, 0x11943}, {0x11950, 0x11959}, {0x119a0, 0x119a7}, {0x119aa, 0x119d7}, {0x119da, 0x119e1}, {0x119e3, 0x119e4}, {0x11a00, 0x11a3e},
+  {0x11a47, 0x11a47}, {0x11a50, 0x11a99}, {0x11a9d, 0x11a9d}, {0x11ab0, 0x11af8}, {0x11bc0, 0x11be0}, {0x11bf0, 0x11bf9}, {0x11c00, 0x11c08}, {0x11c0a, 0x11c36},
+  {0x11c38, 0x11c40}, {0x11c50, 0x11c6c}, {0x11c72, 0x11c8f}, {0x11c92, 0x11ca7}, {0x11ca9, 0x11cb6}, {0x11d00, 0x11d06}, {0x11d08, 0x11d09}, {0x11d0b, 0x11d36},
+  {0x11d3a, 0x11d3a}, {0x11d3c, 0x11d3d}, {0x11d3f, 0x11d47}, {0x11d50, 0x11d59}, {0x11d60, 0x11d65}, {0x11d67, 0x11d68}, {0x11d6a, 0x11d8e}, {0x11d90, 0x11d91},
+  {0x11d93, 0x11d98}, {0x11da0, 0x11da9}, {0x11ee0, 0x11ef6}, {0x11f00, 0x11f10}, {0x11f12, 0x11f3a}, {0x11f3e, 0x11f42}, {0x11f50, 0x11f5a}, {0x11fb0, 0x11fb0},
+  {0x11fc0, 0x11fd4}, {0x12000, 0x12399}, {0x12400, 0x1246e}, {0x12480, 0x12543}, {0x12f90, 0x12ff0}, {0x13000, 0x1342f}, {0x13440, 0x13455}, {0x13460, 0x143fa},
+  {0x14400, 0x14646}, {0x16100, 0x16139}, {0x16800, 0x16a38}, {0x16a40, 0x16a5e}, {0x16a60, 0x16a69}, {0x16a70, 0x16abe}, {0x16ac0, 0x16ac9}, {0x16ad0, 0x16aed},
+  {0x16af0, 0x16af4}, {0x16b00, 0x16b36}, {0x16b40, 0x16b43}, {0x16b50, 0x16b59}, {0x16b5b, 0x16b61}, {0x16b63, 0x16b77}, {0x16b7d, 0x16b8f}, {0x16d40, 0x16d6c},
+  {0x16d70, 0x16d79}, {0x16e40, 0x16e96}, {0x16f00, 0x16f4a}, {0x16f4f, 0x16f87}, {0x16f8f, 0x16f9f}, {0x16fe0, 0x16fe1}, {0x16fe3, 0x16fe4}, {0x16ff0, 0x16ff1},
+  {0x17000, 0x187f7}, {0x18800, 0x18cd5}, {0x18cff, 0x18d08}, {0x1aff0, 0x1aff3}, {0x1aff5, 0x1affb}, {0x1affd, 0x1affe}, {0x1b000, 0x1b122}, {0x1b132, 0x1b132},
+  {0x1b150, 0x1b152}, {0x1b155, 0x1b155}, {0x1b164, 0x1b167}, {0x1b170, 0x1b2fb}, {0x1bc00, 0x1bc6a}, {0x1bc70, 0x1bc7c}, {0x1bc80, 0x1bc88}, {0x1bc90, 0x1bc99},
+  {0x1bc9d, 0x1bc9e}, {0x1ccf0, 0x1ccf9}, {0x1cf00, 0x1cf2d}, {0x1cf30, 0x1cf46}, {0x1d165, 0x1d169}, {0x1d16d, 0x1d172}, {0x1d17b, 0x1d182}, {0x1d185, 0x1d18b},
+  {0x1d1aa, 0x1d1ad}, {0x1d242, 0x1d244}, {0x1d2c0, 0x1d2d3}, {0x1d2e0, 0x1d2f3}, {0x1d360, 0x1d378}, {0x1d400, 0x1d454}, {0x1d456, 0x1d49c}, {0x1d49e, 0x1d49f},
   {0x1d4a2, 0x1d4a2}, {0x1d4a5, 0x1d4a6}, {0x1d4a9, 0x1d4ac}, {0x1d4ae, 0x1d4b9}, {0x1d4bb, 0x1d4bb}, {0x1d4bd, 0x1d4c3}, {0x1d4c5, 0x1d505}, {0x1d507, 0x1d50a},
   {0x1d50d, 0x1d514}, {0x1d516, 0x1d51c}, {0x1d51e, 0x1d539}, {0x1d53b, 0x1d53e}, {0x1d540, 0x1d544}, {0x1d546, 0x1d546}, {0x1d54a, 0x1d550}, {0x1d552, 0x1d6a5},
   {0x1d6a8, 0x1d6c0}, {0x1d6c2, 0x1d6da}, {0x1d6dc, 0x1d6fa}, {0x1d6fc, 0x1d714}, {0x1d716, 0x1d734}, {0x1d736, 0x1d74e}, {0x1d750, 0x1d76e}, {0x1d770, 0x1d788},
-  {0x1d78a, 0x1d7a8}, {0x1d7aa, 0x1d7c2}, {0x1d7c4, 0x1d7cb}, {0x1d7ce, 0x1d7ff}, {0x1df00, 0x1df1e}, {0x1df25, 0x1df2a}, {0x1e030, 0x1e06d}, {0x1e100, 0x1e12c},
-  {0x1e137, 0x1e13d}, {0x1e140, 0x1e149}, {0x1e14e, 0x1e14e}, {0x1e290, 0x1e2ad}, {0x1e2c0, 0x1e2eb}, {0x1e2f0, 0x1e2f9}, {0x1e4d0, 0x1e4eb}, {0x1e4f0, 0x1e4f9},
-  {0x1e5d0, 0x1e5ed}, {0x1e5f0, 0x1e5fa}, {0x1e7e0, 0x1e7e6}, {0x1e7e8, 0x1e7eb}, {0x1e7ed, 0x1e7ee}, {0x1e7f0, 0x1e7fe}, {0x1e800, 0x1e8c4}, {0x1e8c7, 0x1e8cf},
-  {0x1e900, 0x1e943}, {0x1e94b, 0x1e94b}, {0x1e950, 0x1e959}, {0x1ec71, 0x1ecab}, {0x1ecad, 0x1ecaf}, {0x1ecb1, 0x1ecb4}, {0x1ed01, 0x1ed2d}, {0x1ed2f, 0x1ed3d},
+  {0x1d78a, 0x1d7a8}, {0x1d7aa, 0x1d7c2}, {0x1d7c4, 0x1d7cb}, {0x1d7ce, 0x1d7ff}, {0x1da00, 0x1da36}, {0x1da3b, 0x1da6c}, {0x1da75, 0x1da75}, {0x1da84, 0x1da84},
+  {0x1da9b, 0x1da9f}, {0x1daa1, 0x1daaf}, {0x1df00, 0x1df1e}, {0x1df25, 0x1df2a}, {0x1e000, 0x1e006}, {0x1e008, 0x1e018}, {0x1e01b, 0x1e021}, {0x1e023, 0x1e024},
+  {0x1e026, 0x1e02a}, {0x1e030, 0x1e06d}, {0x1e08f, 0x1e08f}, {0x1e100, 0x1e12c}, {0x1e130, 0x1e13d}, {0x1e140, 0x1e149}, {0x1e14e, 0x1e14e}, {0x1e290, 0x1e2ae},
+  {0x1e2c0, 0x1e2f9}, {0x1e4d0, 0x1e4f9}, {0x1e5d0, 0x1e5fa}, {0x1e7e0, 0x1e7e6}, {0x1e7e8, 0x1e7eb}, {0x1e7ed, 0x1e7ee}, {0x1e7f0, 0x1e7fe}, {0x1e800, 0x1e8c4},
+  {0x1e8c7, 0x1e8d6}, {0x1e900, 0x1e94b}, {0x1e950, 0x1e959}, {0x1ec71, 0x1ecab}, {0x1ecad, 0x1ecaf}, {0x1ecb1, 0x1ecb4}, {0x1ed01, 0x1ed2d}, {0x1ed2f, 0x1ed3d},
   {0x1ee00, 0x1ee03}, {0x1ee05, 0x1ee1f}, {0x1ee21, 0x1ee22}, {0x1ee24, 0x1ee24}, {0x1ee27, 0x1ee27}, {0x1ee29, 0x1ee32}, {0x1ee34, 0x1ee37}, {0x1ee39, 0x1ee39},
   {0x1ee3b, 0x1ee3b}, {0x1ee42, 0x1ee42}, {0x1ee47, 0x1ee47}, {0x1ee49, 0x1ee49}, {0x1ee4b, 0x1ee4b}, {0x1ee4d, 0x1ee4f}, {0x1ee51, 0x1ee52}, {0x1ee54, 0x1ee54},
   {0x1ee57, 0x1ee57}, {0x1ee59, 0x1ee59}, {0x1ee5b, 0x1ee5b}, {0x1ee5d, 0x1ee5d}, {0x1ee5f, 0x1ee5f}, {0x1ee61, 0x1ee62}, {0x1ee64, 0x1ee64}, {0x1ee67, 0x1ee6a},
   {0x1ee6c, 0x1ee72}, {0x1ee74, 0x1ee77}, {0x1ee79, 0x1ee7c}, {0x1ee7e, 0x1ee7e}, {0x1ee80, 0x1ee89}, {0x1ee8b, 0x1ee9b}, {0x1eea1, 0x1eea3}, {0x1eea5, 0x1eea9},
   {0x1eeab, 0x1eebb}, {0x1f100, 0x1f10c}, {0x1fbf0, 0x1fbf9}, {0x20000, 0x2a6df}, {0x2a700, 0x2b739}, {0x2b740, 0x2b81d}, {0x2b820, 0x2cea1}, {0x2ceb0, 0x2ebe0},
-  {0x2ebf0, 0x2ee5d}, {0x2f800, 0x2fa1d}, {0x30000, 0x3134a}, {0x31350, 0x323af},
+  {0x2ebf0, 0x2ee5d}, {0x2f800, 0x2fa1d}, {0x30000, 0x3134a}, {0x31350, 0x323af}, {0xe0100, 0xe01ef},
 };
 
 static const TSCharacterRange sym_name_character_set_1[] = {
@@ -967,82 +999,249 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
   eof = lexer->eof(lexer);
   switch (state) {
     case 0:
-      if (eof) ADVANCE(18);
+      if (eof) ADVANCE(16);
       ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 27,
-        ':', 21,
-        '_', 35,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '%', 45,
-        0xb0, 45,
-        '\t', 52,
-        0x0b, 52,
-        '\f', 52,
-        ' ', 52,
-        0xa0, 52,
-        0xfeff, 52,
+        '\n', 17,
+        '\r', 18,
+        '"', 48,
+        '#', 53,
+        '+', 23,
+        ',', 20,
+        '-', 50,
+        '.', 25,
+        ':', 19,
+        '_', 33,
+        '{', 21,
+        '}', 22,
+        0x2212, 52,
+        '%', 43,
+        0xb0, 43,
       );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(33);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(30);
+      if ((!eof && set_contains(extras_character_set_1, 11, lookahead))) SKIP(14);
       if (lookahead == 0xb2 ||
           lookahead == 0xb3 ||
           lookahead == 0xb9 ||
           (0xbc <= lookahead && lookahead <= 0xbe) ||
-          (0x660 <= lookahead && lookahead <= 0x669) ||
+          (0x300 <= lookahead && lookahead <= 0x36f) ||
+          (0x483 <= lookahead && lookahead <= 0x489) ||
+          (0x591 <= lookahead && lookahead <= 0x5bd) ||
+          lookahead == 0x5bf ||
+          lookahead == 0x5c1 ||
+          lookahead == 0x5c2 ||
+          lookahead == 0x5c4 ||
+          lookahead == 0x5c5 ||
+          lookahead == 0x5c7 ||
+          (0x610 <= lookahead && lookahead <= 0x61a) ||
+          (0x64b <= lookahead && lookahead <= 0x669) ||
+          lookahead == 0x670 ||
+          (0x6d6 <= lookahead && lookahead <= 0x6dc) ||
+          (0x6df <= lookahead && lookahead <= 0x6e4) ||
+          lookahead == 0x6e7 ||
+          lookahead == 0x6e8 ||
+          (0x6ea <= lookahead && lookahead <= 0x6ed) ||
           (0x6f0 <= lookahead && lookahead <= 0x6f9) ||
+          lookahead == 0x711 ||
+          (0x730 <= lookahead && lookahead <= 0x74a) ||
+          (0x7a6 <= lookahead && lookahead <= 0x7b0) ||
           (0x7c0 <= lookahead && lookahead <= 0x7c9) ||
+          (0x7eb <= lookahead && lookahead <= 0x7f3) ||
+          lookahead == 0x7fd ||
+          (0x816 <= lookahead && lookahead <= 0x819) ||
+          (0x81b <= lookahead && lookahead <= 0x823) ||
+          (0x825 <= lookahead && lookahead <= 0x827) ||
+          (0x829 <= lookahead && lookahead <= 0x82d) ||
+          (0x859 <= lookahead && lookahead <= 0x85b) ||
+          (0x897 <= lookahead && lookahead <= 0x89f) ||
+          (0x8ca <= lookahead && lookahead <= 0x8e1) ||
+          (0x8e3 <= lookahead && lookahead <= 0x903) ||
+          (0x93a <= lookahead && lookahead <= 0x93c) ||
+          (0x93e <= lookahead && lookahead <= 0x94f) ||
+          (0x951 <= lookahead && lookahead <= 0x957) ||
+          lookahead == 0x962 ||
+          lookahead == 0x963 ||
           (0x966 <= lookahead && lookahead <= 0x96f) ||
+          (0x981 <= lookahead && lookahead <= 0x983) ||
+          lookahead == 0x9bc ||
+          (0x9be <= lookahead && lookahead <= 0x9c4) ||
+          lookahead == 0x9c7 ||
+          lookahead == 0x9c8 ||
+          (0x9cb <= lookahead && lookahead <= 0x9cd) ||
+          lookahead == 0x9d7 ||
+          lookahead == 0x9e2 ||
+          lookahead == 0x9e3 ||
           (0x9e6 <= lookahead && lookahead <= 0x9ef) ||
           (0x9f4 <= lookahead && lookahead <= 0x9f9) ||
-          (0xa66 <= lookahead && lookahead <= 0xa6f) ||
+          lookahead == 0x9fe ||
+          (0xa01 <= lookahead && lookahead <= 0xa03) ||
+          lookahead == 0xa3c ||
+          (0xa3e <= lookahead && lookahead <= 0xa42) ||
+          lookahead == 0xa47 ||
+          lookahead == 0xa48 ||
+          (0xa4b <= lookahead && lookahead <= 0xa4d) ||
+          lookahead == 0xa51 ||
+          (0xa66 <= lookahead && lookahead <= 0xa71) ||
+          lookahead == 0xa75 ||
+          (0xa81 <= lookahead && lookahead <= 0xa83) ||
+          lookahead == 0xabc ||
+          (0xabe <= lookahead && lookahead <= 0xac5) ||
+          (0xac7 <= lookahead && lookahead <= 0xac9) ||
+          (0xacb <= lookahead && lookahead <= 0xacd) ||
+          lookahead == 0xae2 ||
+          lookahead == 0xae3 ||
           (0xae6 <= lookahead && lookahead <= 0xaef) ||
+          (0xafa <= lookahead && lookahead <= 0xaff) ||
+          (0xb01 <= lookahead && lookahead <= 0xb03) ||
+          lookahead == 0xb3c ||
+          (0xb3e <= lookahead && lookahead <= 0xb44) ||
+          lookahead == 0xb47 ||
+          lookahead == 0xb48 ||
+          (0xb4b <= lookahead && lookahead <= 0xb4d) ||
+          (0xb55 <= lookahead && lookahead <= 0xb57) ||
+          lookahead == 0xb62 ||
+          lookahead == 0xb63 ||
           (0xb66 <= lookahead && lookahead <= 0xb6f) ||
           (0xb72 <= lookahead && lookahead <= 0xb77) ||
+          lookahead == 0xb82 ||
+          (0xbbe <= lookahead && lookahead <= 0xbc2) ||
+          (0xbc6 <= lookahead && lookahead <= 0xbc8) ||
+          (0xbca <= lookahead && lookahead <= 0xbcd) ||
+          lookahead == 0xbd7 ||
           (0xbe6 <= lookahead && lookahead <= 0xbf2) ||
+          (0xc00 <= lookahead && lookahead <= 0xc04) ||
+          lookahead == 0xc3c ||
+          (0xc3e <= lookahead && lookahead <= 0xc44) ||
+          (0xc46 <= lookahead && lookahead <= 0xc48) ||
+          (0xc4a <= lookahead && lookahead <= 0xc4d) ||
+          lookahead == 0xc55 ||
+          lookahead == 0xc56 ||
+          lookahead == 0xc62 ||
+          lookahead == 0xc63 ||
           (0xc66 <= lookahead && lookahead <= 0xc6f) ||
           (0xc78 <= lookahead && lookahead <= 0xc7e) ||
+          (0xc81 <= lookahead && lookahead <= 0xc83) ||
+          lookahead == 0xcbc ||
+          (0xcbe <= lookahead && lookahead <= 0xcc4) ||
+          (0xcc6 <= lookahead && lookahead <= 0xcc8) ||
+          (0xcca <= lookahead && lookahead <= 0xccd) ||
+          lookahead == 0xcd5 ||
+          lookahead == 0xcd6 ||
+          lookahead == 0xce2 ||
+          lookahead == 0xce3 ||
           (0xce6 <= lookahead && lookahead <= 0xcef) ||
-          (0xd58 <= lookahead && lookahead <= 0xd5e) ||
+          lookahead == 0xcf3 ||
+          (0xd00 <= lookahead && lookahead <= 0xd03) ||
+          lookahead == 0xd3b ||
+          lookahead == 0xd3c ||
+          (0xd3e <= lookahead && lookahead <= 0xd44) ||
+          (0xd46 <= lookahead && lookahead <= 0xd48) ||
+          (0xd4a <= lookahead && lookahead <= 0xd4d) ||
+          (0xd57 <= lookahead && lookahead <= 0xd5e) ||
+          lookahead == 0xd62 ||
+          lookahead == 0xd63 ||
           (0xd66 <= lookahead && lookahead <= 0xd78) ||
+          (0xd81 <= lookahead && lookahead <= 0xd83) ||
+          lookahead == 0xdca ||
+          (0xdcf <= lookahead && lookahead <= 0xdd4) ||
+          lookahead == 0xdd6 ||
+          (0xdd8 <= lookahead && lookahead <= 0xddf) ||
           (0xde6 <= lookahead && lookahead <= 0xdef) ||
+          lookahead == 0xdf2 ||
+          lookahead == 0xdf3 ||
+          lookahead == 0xe31 ||
+          (0xe34 <= lookahead && lookahead <= 0xe3a) ||
+          (0xe47 <= lookahead && lookahead <= 0xe4e) ||
           (0xe50 <= lookahead && lookahead <= 0xe59) ||
+          lookahead == 0xeb1 ||
+          (0xeb4 <= lookahead && lookahead <= 0xebc) ||
+          (0xec8 <= lookahead && lookahead <= 0xece) ||
           (0xed0 <= lookahead && lookahead <= 0xed9) ||
+          lookahead == 0xf18 ||
+          lookahead == 0xf19 ||
           (0xf20 <= lookahead && lookahead <= 0xf33) ||
+          lookahead == 0xf35 ||
+          lookahead == 0xf37 ||
+          lookahead == 0xf39 ||
+          lookahead == 0xf3e ||
+          lookahead == 0xf3f ||
+          (0xf71 <= lookahead && lookahead <= 0xf84) ||
+          lookahead == 0xf86 ||
+          lookahead == 0xf87 ||
+          (0xf8d <= lookahead && lookahead <= 0xf97) ||
+          (0xf99 <= lookahead && lookahead <= 0xfbc) ||
+          lookahead == 0xfc6 ||
+          (0x102b <= lookahead && lookahead <= 0x103e) ||
           (0x1040 <= lookahead && lookahead <= 0x1049) ||
-          (0x1090 <= lookahead && lookahead <= 0x1099) ||
+          (0x1056 <= lookahead && lookahead <= 0x1059) ||
+          (0x105e <= lookahead && lookahead <= 0x1060) ||
+          (0x1062 <= lookahead && lookahead <= 0x1064) ||
+          (0x1067 <= lookahead && lookahead <= 0x106d) ||
+          (0x1071 <= lookahead && lookahead <= 0x1074) ||
+          (0x1082 <= lookahead && lookahead <= 0x108d) ||
+          (0x108f <= lookahead && lookahead <= 0x109d) ||
+          (0x135d <= lookahead && lookahead <= 0x135f) ||
           (0x1369 <= lookahead && lookahead <= 0x137c) ||
           (0x16ee <= lookahead && lookahead <= 0x16f0) ||
+          (0x1712 <= lookahead && lookahead <= 0x1715) ||
+          (0x1732 <= lookahead && lookahead <= 0x1734) ||
+          lookahead == 0x1752 ||
+          lookahead == 0x1753 ||
+          lookahead == 0x1772 ||
+          lookahead == 0x1773 ||
+          (0x17b4 <= lookahead && lookahead <= 0x17d3) ||
+          lookahead == 0x17dd ||
           (0x17e0 <= lookahead && lookahead <= 0x17e9) ||
           (0x17f0 <= lookahead && lookahead <= 0x17f9) ||
-          (0x1810 <= lookahead && lookahead <= 0x1819) ||
+          (0x180b <= lookahead && lookahead <= 0x180d) ||
+          (0x180f <= lookahead && lookahead <= 0x1819) ||
+          lookahead == 0x1885 ||
+          lookahead == 0x1886 ||
+          lookahead == 0x18a9 ||
+          (0x1920 <= lookahead && lookahead <= 0x192b) ||
+          (0x1930 <= lookahead && lookahead <= 0x193b) ||
           (0x1946 <= lookahead && lookahead <= 0x194f) ||
           (0x19d0 <= lookahead && lookahead <= 0x19da) ||
-          (0x1a80 <= lookahead && lookahead <= 0x1a89) ||
+          (0x1a17 <= lookahead && lookahead <= 0x1a1b) ||
+          (0x1a55 <= lookahead && lookahead <= 0x1a5e) ||
+          (0x1a60 <= lookahead && lookahead <= 0x1a7c) ||
+          (0x1a7f <= lookahead && lookahead <= 0x1a89) ||
           (0x1a90 <= lookahead && lookahead <= 0x1a99) ||
+          (0x1ab0 <= lookahead && lookahead <= 0x1ace) ||
+          (0x1b00 <= lookahead && lookahead <= 0x1b04) ||
+          (0x1b34 <= lookahead && lookahead <= 0x1b44) ||
           (0x1b50 <= lookahead && lookahead <= 0x1b59) ||
+          (0x1b6b <= lookahead && lookahead <= 0x1b73) ||
+          (0x1b80 <= lookahead && lookahead <= 0x1b82) ||
+          (0x1ba1 <= lookahead && lookahead <= 0x1bad) ||
           (0x1bb0 <= lookahead && lookahead <= 0x1bb9) ||
+          (0x1be6 <= lookahead && lookahead <= 0x1bf3) ||
+          (0x1c24 <= lookahead && lookahead <= 0x1c37) ||
           (0x1c40 <= lookahead && lookahead <= 0x1c49) ||
           (0x1c50 <= lookahead && lookahead <= 0x1c59) ||
+          (0x1cd0 <= lookahead && lookahead <= 0x1cd2) ||
+          (0x1cd4 <= lookahead && lookahead <= 0x1ce8) ||
+          lookahead == 0x1ced ||
+          lookahead == 0x1cf4 ||
+          (0x1cf7 <= lookahead && lookahead <= 0x1cf9) ||
+          (0x1dc0 <= lookahead && lookahead <= 0x1dff) ||
           lookahead == 0x2070 ||
           (0x2074 <= lookahead && lookahead <= 0x2079) ||
           (0x2080 <= lookahead && lookahead <= 0x2089) ||
+          (0x20d0 <= lookahead && lookahead <= 0x20f0) ||
           (0x2150 <= lookahead && lookahead <= 0x2182) ||
           (0x2185 <= lookahead && lookahead <= 0x2189) ||
           (0x2460 <= lookahead && lookahead <= 0x249b) ||
           (0x24ea <= lookahead && lookahead <= 0x24ff) ||
           (0x2776 <= lookahead && lookahead <= 0x2793) ||
+          (0x2cef <= lookahead && lookahead <= 0x2cf1) ||
           lookahead == 0x2cfd ||
+          lookahead == 0x2d7f ||
+          (0x2de0 <= lookahead && lookahead <= 0x2dff) ||
           lookahead == 0x3007 ||
-          (0x3021 <= lookahead && lookahead <= 0x3029) ||
+          (0x3021 <= lookahead && lookahead <= 0x302f) ||
           (0x3038 <= lookahead && lookahead <= 0x303a) ||
+          lookahead == 0x3099 ||
+          lookahead == 0x309a ||
           (0x3192 <= lookahead && lookahead <= 0x3195) ||
           (0x3220 <= lookahead && lookahead <= 0x3229) ||
           (0x3248 <= lookahead && lookahead <= 0x324f) ||
@@ -1050,23 +1249,64 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           (0x3280 <= lookahead && lookahead <= 0x3289) ||
           (0x32b1 <= lookahead && lookahead <= 0x32bf) ||
           (0xa620 <= lookahead && lookahead <= 0xa629) ||
-          (0xa6e6 <= lookahead && lookahead <= 0xa6ef) ||
+          (0xa66f <= lookahead && lookahead <= 0xa672) ||
+          (0xa674 <= lookahead && lookahead <= 0xa67d) ||
+          lookahead == 0xa69e ||
+          lookahead == 0xa69f ||
+          (0xa6e6 <= lookahead && lookahead <= 0xa6f1) ||
+          lookahead == 0xa802 ||
+          lookahead == 0xa806 ||
+          lookahead == 0xa80b ||
+          (0xa823 <= lookahead && lookahead <= 0xa827) ||
+          lookahead == 0xa82c ||
           (0xa830 <= lookahead && lookahead <= 0xa835) ||
+          lookahead == 0xa880 ||
+          lookahead == 0xa881 ||
+          (0xa8b4 <= lookahead && lookahead <= 0xa8c5) ||
           (0xa8d0 <= lookahead && lookahead <= 0xa8d9) ||
-          (0xa900 <= lookahead && lookahead <= 0xa909) ||
+          (0xa8e0 <= lookahead && lookahead <= 0xa8f1) ||
+          (0xa8ff <= lookahead && lookahead <= 0xa909) ||
+          (0xa926 <= lookahead && lookahead <= 0xa92d) ||
+          (0xa947 <= lookahead && lookahead <= 0xa953) ||
+          (0xa980 <= lookahead && lookahead <= 0xa983) ||
+          (0xa9b3 <= lookahead && lookahead <= 0xa9c0) ||
           (0xa9d0 <= lookahead && lookahead <= 0xa9d9) ||
+          lookahead == 0xa9e5 ||
           (0xa9f0 <= lookahead && lookahead <= 0xa9f9) ||
+          (0xaa29 <= lookahead && lookahead <= 0xaa36) ||
+          lookahead == 0xaa43 ||
+          lookahead == 0xaa4c ||
+          lookahead == 0xaa4d ||
           (0xaa50 <= lookahead && lookahead <= 0xaa59) ||
+          (0xaa7b <= lookahead && lookahead <= 0xaa7d) ||
+          lookahead == 0xaab0 ||
+          (0xaab2 <= lookahead && lookahead <= 0xaab4) ||
+          lookahead == 0xaab7 ||
+          lookahead == 0xaab8 ||
+          lookahead == 0xaabe ||
+          lookahead == 0xaabf ||
+          lookahead == 0xaac1 ||
+          (0xaaeb <= lookahead && lookahead <= 0xaaef) ||
+          lookahead == 0xaaf5 ||
+          lookahead == 0xaaf6 ||
+          (0xabe3 <= lookahead && lookahead <= 0xabea) ||
+          lookahead == 0xabec ||
+          lookahead == 0xabed ||
           (0xabf0 <= lookahead && lookahead <= 0xabf9) ||
+          lookahead == 0xfb1e ||
+          (0xfe00 <= lookahead && lookahead <= 0xfe0f) ||
+          (0xfe20 <= lookahead && lookahead <= 0xfe2f) ||
           (0xff10 <= lookahead && lookahead <= 0xff19) ||
           (0x10107 <= lookahead && lookahead <= 0x10133) ||
           (0x10140 <= lookahead && lookahead <= 0x10178) ||
           lookahead == 0x1018a ||
           lookahead == 0x1018b ||
-          (0x102e1 <= lookahead && lookahead <= 0x102fb) ||
+          lookahead == 0x101fd ||
+          (0x102e0 <= lookahead && lookahead <= 0x102fb) ||
           (0x10320 <= lookahead && lookahead <= 0x10323) ||
           lookahead == 0x10341 ||
           lookahead == 0x1034a ||
+          (0x10376 <= lookahead && lookahead <= 0x1037a) ||
           (0x103d1 <= lookahead && lookahead <= 0x103d5) ||
           (0x104a0 <= lookahead && lookahead <= 0x104a9) ||
           (0x10858 <= lookahead && lookahead <= 0x1085f) ||
@@ -1078,59 +1318,196 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           lookahead == 0x109bd ||
           (0x109c0 <= lookahead && lookahead <= 0x109cf) ||
           (0x109d2 <= lookahead && lookahead <= 0x109ff) ||
-          (0x10a40 <= lookahead && lookahead <= 0x10a48) ||
+          (0x10a01 <= lookahead && lookahead <= 0x10a03) ||
+          lookahead == 0x10a05 ||
+          lookahead == 0x10a06 ||
+          (0x10a0c <= lookahead && lookahead <= 0x10a0f) ||
+          (0x10a38 <= lookahead && lookahead <= 0x10a3a) ||
+          (0x10a3f <= lookahead && lookahead <= 0x10a48) ||
           lookahead == 0x10a7d ||
           lookahead == 0x10a7e ||
           (0x10a9d <= lookahead && lookahead <= 0x10a9f) ||
+          lookahead == 0x10ae5 ||
+          lookahead == 0x10ae6 ||
           (0x10aeb <= lookahead && lookahead <= 0x10aef) ||
           (0x10b58 <= lookahead && lookahead <= 0x10b5f) ||
           (0x10b78 <= lookahead && lookahead <= 0x10b7f) ||
           (0x10ba9 <= lookahead && lookahead <= 0x10baf) ||
           (0x10cfa <= lookahead && lookahead <= 0x10cff) ||
+          (0x10d24 <= lookahead && lookahead <= 0x10d27) ||
           (0x10d30 <= lookahead && lookahead <= 0x10d39) ||
           (0x10d40 <= lookahead && lookahead <= 0x10d49) ||
+          (0x10d69 <= lookahead && lookahead <= 0x10d6d) ||
           (0x10e60 <= lookahead && lookahead <= 0x10e7e) ||
+          lookahead == 0x10eab ||
+          lookahead == 0x10eac ||
+          (0x10efc <= lookahead && lookahead <= 0x10eff) ||
           (0x10f1d <= lookahead && lookahead <= 0x10f26) ||
-          (0x10f51 <= lookahead && lookahead <= 0x10f54) ||
+          (0x10f46 <= lookahead && lookahead <= 0x10f54) ||
+          (0x10f82 <= lookahead && lookahead <= 0x10f85) ||
           (0x10fc5 <= lookahead && lookahead <= 0x10fcb) ||
-          (0x11052 <= lookahead && lookahead <= 0x1106f) ||
+          (0x11000 <= lookahead && lookahead <= 0x11002) ||
+          (0x11038 <= lookahead && lookahead <= 0x11046) ||
+          (0x11052 <= lookahead && lookahead <= 0x11070) ||
+          lookahead == 0x11073 ||
+          lookahead == 0x11074 ||
+          (0x1107f <= lookahead && lookahead <= 0x11082) ||
+          (0x110b0 <= lookahead && lookahead <= 0x110ba) ||
+          lookahead == 0x110c2 ||
           (0x110f0 <= lookahead && lookahead <= 0x110f9) ||
+          (0x11100 <= lookahead && lookahead <= 0x11102) ||
+          (0x11127 <= lookahead && lookahead <= 0x11134) ||
           (0x11136 <= lookahead && lookahead <= 0x1113f) ||
-          (0x111d0 <= lookahead && lookahead <= 0x111d9) ||
+          lookahead == 0x11145 ||
+          lookahead == 0x11146 ||
+          lookahead == 0x11173 ||
+          (0x11180 <= lookahead && lookahead <= 0x11182) ||
+          (0x111b3 <= lookahead && lookahead <= 0x111c0) ||
+          (0x111c9 <= lookahead && lookahead <= 0x111cc) ||
+          (0x111ce <= lookahead && lookahead <= 0x111d9) ||
           (0x111e1 <= lookahead && lookahead <= 0x111f4) ||
+          (0x1122c <= lookahead && lookahead <= 0x11237) ||
+          lookahead == 0x1123e ||
+          lookahead == 0x11241 ||
+          (0x112df <= lookahead && lookahead <= 0x112ea) ||
           (0x112f0 <= lookahead && lookahead <= 0x112f9) ||
+          (0x11300 <= lookahead && lookahead <= 0x11303) ||
+          lookahead == 0x1133b ||
+          lookahead == 0x1133c ||
+          (0x1133e <= lookahead && lookahead <= 0x11344) ||
+          lookahead == 0x11347 ||
+          lookahead == 0x11348 ||
+          (0x1134b <= lookahead && lookahead <= 0x1134d) ||
+          lookahead == 0x11357 ||
+          lookahead == 0x11362 ||
+          lookahead == 0x11363 ||
+          (0x11366 <= lookahead && lookahead <= 0x1136c) ||
+          (0x11370 <= lookahead && lookahead <= 0x11374) ||
+          (0x113b8 <= lookahead && lookahead <= 0x113c0) ||
+          lookahead == 0x113c2 ||
+          lookahead == 0x113c5 ||
+          (0x113c7 <= lookahead && lookahead <= 0x113ca) ||
+          (0x113cc <= lookahead && lookahead <= 0x113d0) ||
+          lookahead == 0x113d2 ||
+          lookahead == 0x113e1 ||
+          lookahead == 0x113e2 ||
+          (0x11435 <= lookahead && lookahead <= 0x11446) ||
           (0x11450 <= lookahead && lookahead <= 0x11459) ||
+          lookahead == 0x1145e ||
+          (0x114b0 <= lookahead && lookahead <= 0x114c3) ||
           (0x114d0 <= lookahead && lookahead <= 0x114d9) ||
+          (0x115af <= lookahead && lookahead <= 0x115b5) ||
+          (0x115b8 <= lookahead && lookahead <= 0x115c0) ||
+          lookahead == 0x115dc ||
+          lookahead == 0x115dd ||
+          (0x11630 <= lookahead && lookahead <= 0x11640) ||
           (0x11650 <= lookahead && lookahead <= 0x11659) ||
+          (0x116ab <= lookahead && lookahead <= 0x116b7) ||
           (0x116c0 <= lookahead && lookahead <= 0x116c9) ||
           (0x116d0 <= lookahead && lookahead <= 0x116e3) ||
+          (0x1171d <= lookahead && lookahead <= 0x1172b) ||
           (0x11730 <= lookahead && lookahead <= 0x1173b) ||
+          (0x1182c <= lookahead && lookahead <= 0x1183a) ||
           (0x118e0 <= lookahead && lookahead <= 0x118f2) ||
+          (0x11930 <= lookahead && lookahead <= 0x11935) ||
+          lookahead == 0x11937 ||
+          lookahead == 0x11938 ||
+          (0x1193b <= lookahead && lookahead <= 0x1193e) ||
+          lookahead == 0x11940 ||
+          lookahead == 0x11942 ||
+          lookahead == 0x11943 ||
           (0x11950 <= lookahead && lookahead <= 0x11959) ||
+          (0x119d1 <= lookahead && lookahead <= 0x119d7) ||
+          (0x119da <= lookahead && lookahead <= 0x119e0) ||
+          lookahead == 0x119e4 ||
+          (0x11a01 <= lookahead && lookahead <= 0x11a0a) ||
+          (0x11a33 <= lookahead && lookahead <= 0x11a39) ||
+          (0x11a3b <= lookahead && lookahead <= 0x11a3e) ||
+          lookahead == 0x11a47 ||
+          (0x11a51 <= lookahead && lookahead <= 0x11a5b) ||
+          (0x11a8a <= lookahead && lookahead <= 0x11a99) ||
           (0x11bf0 <= lookahead && lookahead <= 0x11bf9) ||
+          (0x11c2f <= lookahead && lookahead <= 0x11c36) ||
+          (0x11c38 <= lookahead && lookahead <= 0x11c3f) ||
           (0x11c50 <= lookahead && lookahead <= 0x11c6c) ||
+          (0x11c92 <= lookahead && lookahead <= 0x11ca7) ||
+          (0x11ca9 <= lookahead && lookahead <= 0x11cb6) ||
+          (0x11d31 <= lookahead && lookahead <= 0x11d36) ||
+          lookahead == 0x11d3a ||
+          lookahead == 0x11d3c ||
+          lookahead == 0x11d3d ||
+          (0x11d3f <= lookahead && lookahead <= 0x11d45) ||
+          lookahead == 0x11d47 ||
           (0x11d50 <= lookahead && lookahead <= 0x11d59) ||
+          (0x11d8a <= lookahead && lookahead <= 0x11d8e) ||
+          lookahead == 0x11d90 ||
+          lookahead == 0x11d91 ||
+          (0x11d93 <= lookahead && lookahead <= 0x11d97) ||
           (0x11da0 <= lookahead && lookahead <= 0x11da9) ||
-          (0x11f50 <= lookahead && lookahead <= 0x11f59) ||
+          (0x11ef3 <= lookahead && lookahead <= 0x11ef6) ||
+          lookahead == 0x11f00 ||
+          lookahead == 0x11f01 ||
+          lookahead == 0x11f03 ||
+          (0x11f34 <= lookahead && lookahead <= 0x11f3a) ||
+          (0x11f3e <= lookahead && lookahead <= 0x11f42) ||
+          (0x11f50 <= lookahead && lookahead <= 0x11f5a) ||
           (0x11fc0 <= lookahead && lookahead <= 0x11fd4) ||
           (0x12400 <= lookahead && lookahead <= 0x1246e) ||
-          (0x16130 <= lookahead && lookahead <= 0x16139) ||
+          lookahead == 0x13440 ||
+          (0x13447 <= lookahead && lookahead <= 0x13455) ||
+          (0x1611e <= lookahead && lookahead <= 0x16139) ||
           (0x16a60 <= lookahead && lookahead <= 0x16a69) ||
           (0x16ac0 <= lookahead && lookahead <= 0x16ac9) ||
+          (0x16af0 <= lookahead && lookahead <= 0x16af4) ||
+          (0x16b30 <= lookahead && lookahead <= 0x16b36) ||
           (0x16b50 <= lookahead && lookahead <= 0x16b59) ||
           (0x16b5b <= lookahead && lookahead <= 0x16b61) ||
           (0x16d70 <= lookahead && lookahead <= 0x16d79) ||
           (0x16e80 <= lookahead && lookahead <= 0x16e96) ||
+          lookahead == 0x16f4f ||
+          (0x16f51 <= lookahead && lookahead <= 0x16f87) ||
+          (0x16f8f <= lookahead && lookahead <= 0x16f92) ||
+          lookahead == 0x16fe4 ||
+          lookahead == 0x16ff0 ||
+          lookahead == 0x16ff1 ||
+          lookahead == 0x1bc9d ||
+          lookahead == 0x1bc9e ||
           (0x1ccf0 <= lookahead && lookahead <= 0x1ccf9) ||
+          (0x1cf00 <= lookahead && lookahead <= 0x1cf2d) ||
+          (0x1cf30 <= lookahead && lookahead <= 0x1cf46) ||
+          (0x1d165 <= lookahead && lookahead <= 0x1d169) ||
+          (0x1d16d <= lookahead && lookahead <= 0x1d172) ||
+          (0x1d17b <= lookahead && lookahead <= 0x1d182) ||
+          (0x1d185 <= lookahead && lookahead <= 0x1d18b) ||
+          (0x1d1aa <= lookahead && lookahead <= 0x1d1ad) ||
+          (0x1d242 <= lookahead && lookahead <= 0x1d244) ||
           (0x1d2c0 <= lookahead && lookahead <= 0x1d2d3) ||
           (0x1d2e0 <= lookahead && lookahead <= 0x1d2f3) ||
           (0x1d360 <= lookahead && lookahead <= 0x1d378) ||
           (0x1d7ce <= lookahead && lookahead <= 0x1d7ff) ||
+          (0x1da00 <= lookahead && lookahead <= 0x1da36) ||
+          (0x1da3b <= lookahead && lookahead <= 0x1da6c) ||
+          lookahead == 0x1da75 ||
+          lookahead == 0x1da84 ||
+          (0x1da9b <= lookahead && lookahead <= 0x1da9f) ||
+          (0x1daa1 <= lookahead && lookahead <= 0x1daaf) ||
+          (0x1e000 <= lookahead && lookahead <= 0x1e006) ||
+          (0x1e008 <= lookahead && lookahead <= 0x1e018) ||
+          (0x1e01b <= lookahead && lookahead <= 0x1e021) ||
+          lookahead == 0x1e023 ||
+          lookahead == 0x1e024 ||
+          (0x1e026 <= lookahead && lookahead <= 0x1e02a) ||
+          lookahead == 0x1e08f ||
+          (0x1e130 <= lookahead && lookahead <= 0x1e136) ||
           (0x1e140 <= lookahead && lookahead <= 0x1e149) ||
-          (0x1e2f0 <= lookahead && lookahead <= 0x1e2f9) ||
-          (0x1e4f0 <= lookahead && lookahead <= 0x1e4f9) ||
+          lookahead == 0x1e2ae ||
+          (0x1e2ec <= lookahead && lookahead <= 0x1e2f9) ||
+          (0x1e4ec <= lookahead && lookahead <= 0x1e4f9) ||
+          lookahead == 0x1e5ee ||
+          lookahead == 0x1e5ef ||
           (0x1e5f1 <= lookahead && lookahead <= 0x1e5fa) ||
-          (0x1e8c7 <= lookahead && lookahead <= 0x1e8cf) ||
+          (0x1e8c7 <= lookahead && lookahead <= 0x1e8d6) ||
+          (0x1e944 <= lookahead && lookahead <= 0x1e94a) ||
           (0x1e950 <= lookahead && lookahead <= 0x1e959) ||
           (0x1ec71 <= lookahead && lookahead <= 0x1ecab) ||
           (0x1ecad <= lookahead && lookahead <= 0x1ecaf) ||
@@ -1138,124 +1515,289 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           (0x1ed01 <= lookahead && lookahead <= 0x1ed2d) ||
           (0x1ed2f <= lookahead && lookahead <= 0x1ed3d) ||
           (0x1f100 <= lookahead && lookahead <= 0x1f10c) ||
-          (0x1fbf0 <= lookahead && lookahead <= 0x1fbf9)) ADVANCE(35);
-      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(28);
-      if (lookahead != 0) ADVANCE(51);
+          (0x1fbf0 <= lookahead && lookahead <= 0x1fbf9) ||
+          (0xe0100 <= lookahead && lookahead <= 0xe01ef)) ADVANCE(33);
+      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(32);
+      if (lookahead != 0) ADVANCE(49);
       END_STATE();
     case 1:
-      if (lookahead == '-') ADVANCE(26);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(39);
       END_STATE();
     case 2:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(46);
       END_STATE();
     case 3:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(48);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(45);
       END_STATE();
     case 4:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(47);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(27);
+      if (set_contains(aux_sym__dot_part_token1_character_set_1, 820, lookahead)) ADVANCE(33);
       END_STATE();
     case 5:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(30);
-      if (set_contains(aux_sym_reference_token1_character_set_1, 771, lookahead)) ADVANCE(35);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(2);
       END_STATE();
     case 6:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(3);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(26);
+      if (set_contains(aux_sym__dot_part_token1_character_set_1, 820, lookahead)) ADVANCE(33);
       END_STATE();
     case 7:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(29);
-      if (set_contains(aux_sym_reference_token1_character_set_1, 771, lookahead)) ADVANCE(35);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(3);
       END_STATE();
     case 8:
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(4);
+      if (set_contains(sym_unit_character_set_1, 679, lookahead)) ADVANCE(44);
       END_STATE();
     case 9:
-      if (set_contains(sym_unit_character_set_1, 679, lookahead)) ADVANCE(46);
+      if (set_contains(aux_sym__dot_part_token1_character_set_1, 820, lookahead)) ADVANCE(33);
       END_STATE();
     case 10:
-      if (set_contains(aux_sym_reference_token1_character_set_1, 771, lookahead)) ADVANCE(35);
+      if (set_contains(aux_sym__dot_part_token1_character_set_1, 820, lookahead)) ADVANCE(36);
       END_STATE();
     case 11:
-      if (set_contains(aux_sym_reference_token1_character_set_1, 771, lookahead)) ADVANCE(38);
-      END_STATE();
-    case 12:
       if (lookahead != 0 &&
           lookahead != '\n' &&
-          lookahead != '\r') ADVANCE(50);
+          lookahead != '\r') ADVANCE(48);
       END_STATE();
-    case 13:
-      if (eof) ADVANCE(18);
+    case 12:
+      if (eof) ADVANCE(16);
       ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 27,
-        ':', 21,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '\t', 53,
-        0x0b, 53,
-        '\f', 53,
-        ' ', 53,
-        0xa0, 53,
-        0xfeff, 53,
+        '\n', 17,
+        '\r', 18,
+        '"', 48,
+        '#', 53,
+        '+', 23,
+        ',', 20,
+        '-', 50,
+        '.', 25,
+        ':', 19,
+        '{', 21,
+        '}', 22,
+        0x2212, 52,
       );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(33);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(30);
+      if ((!eof && set_contains(extras_character_set_1, 11, lookahead))) SKIP(15);
       if (lookahead == 0xb2 ||
           lookahead == 0xb3 ||
           lookahead == 0xb9 ||
           (0xbc <= lookahead && lookahead <= 0xbe) ||
-          (0x660 <= lookahead && lookahead <= 0x669) ||
+          (0x300 <= lookahead && lookahead <= 0x36f) ||
+          (0x483 <= lookahead && lookahead <= 0x489) ||
+          (0x591 <= lookahead && lookahead <= 0x5bd) ||
+          lookahead == 0x5bf ||
+          lookahead == 0x5c1 ||
+          lookahead == 0x5c2 ||
+          lookahead == 0x5c4 ||
+          lookahead == 0x5c5 ||
+          lookahead == 0x5c7 ||
+          (0x610 <= lookahead && lookahead <= 0x61a) ||
+          (0x64b <= lookahead && lookahead <= 0x669) ||
+          lookahead == 0x670 ||
+          (0x6d6 <= lookahead && lookahead <= 0x6dc) ||
+          (0x6df <= lookahead && lookahead <= 0x6e4) ||
+          lookahead == 0x6e7 ||
+          lookahead == 0x6e8 ||
+          (0x6ea <= lookahead && lookahead <= 0x6ed) ||
           (0x6f0 <= lookahead && lookahead <= 0x6f9) ||
+          lookahead == 0x711 ||
+          (0x730 <= lookahead && lookahead <= 0x74a) ||
+          (0x7a6 <= lookahead && lookahead <= 0x7b0) ||
           (0x7c0 <= lookahead && lookahead <= 0x7c9) ||
+          (0x7eb <= lookahead && lookahead <= 0x7f3) ||
+          lookahead == 0x7fd ||
+          (0x816 <= lookahead && lookahead <= 0x819) ||
+          (0x81b <= lookahead && lookahead <= 0x823) ||
+          (0x825 <= lookahead && lookahead <= 0x827) ||
+          (0x829 <= lookahead && lookahead <= 0x82d) ||
+          (0x859 <= lookahead && lookahead <= 0x85b) ||
+          (0x897 <= lookahead && lookahead <= 0x89f) ||
+          (0x8ca <= lookahead && lookahead <= 0x8e1) ||
+          (0x8e3 <= lookahead && lookahead <= 0x903) ||
+          (0x93a <= lookahead && lookahead <= 0x93c) ||
+          (0x93e <= lookahead && lookahead <= 0x94f) ||
+          (0x951 <= lookahead && lookahead <= 0x957) ||
+          lookahead == 0x962 ||
+          lookahead == 0x963 ||
           (0x966 <= lookahead && lookahead <= 0x96f) ||
+          (0x981 <= lookahead && lookahead <= 0x983) ||
+          lookahead == 0x9bc ||
+          (0x9be <= lookahead && lookahead <= 0x9c4) ||
+          lookahead == 0x9c7 ||
+          lookahead == 0x9c8 ||
+          (0x9cb <= lookahead && lookahead <= 0x9cd) ||
+          lookahead == 0x9d7 ||
+          lookahead == 0x9e2 ||
+          lookahead == 0x9e3 ||
           (0x9e6 <= lookahead && lookahead <= 0x9ef) ||
           (0x9f4 <= lookahead && lookahead <= 0x9f9) ||
-          (0xa66 <= lookahead && lookahead <= 0xa6f) ||
+          lookahead == 0x9fe ||
+          (0xa01 <= lookahead && lookahead <= 0xa03) ||
+          lookahead == 0xa3c ||
+          (0xa3e <= lookahead && lookahead <= 0xa42) ||
+          lookahead == 0xa47 ||
+          lookahead == 0xa48 ||
+          (0xa4b <= lookahead && lookahead <= 0xa4d) ||
+          lookahead == 0xa51 ||
+          (0xa66 <= lookahead && lookahead <= 0xa71) ||
+          lookahead == 0xa75 ||
+          (0xa81 <= lookahead && lookahead <= 0xa83) ||
+          lookahead == 0xabc ||
+          (0xabe <= lookahead && lookahead <= 0xac5) ||
+          (0xac7 <= lookahead && lookahead <= 0xac9) ||
+          (0xacb <= lookahead && lookahead <= 0xacd) ||
+          lookahead == 0xae2 ||
+          lookahead == 0xae3 ||
           (0xae6 <= lookahead && lookahead <= 0xaef) ||
+          (0xafa <= lookahead && lookahead <= 0xaff) ||
+          (0xb01 <= lookahead && lookahead <= 0xb03) ||
+          lookahead == 0xb3c ||
+          (0xb3e <= lookahead && lookahead <= 0xb44) ||
+          lookahead == 0xb47 ||
+          lookahead == 0xb48 ||
+          (0xb4b <= lookahead && lookahead <= 0xb4d) ||
+          (0xb55 <= lookahead && lookahead <= 0xb57) ||
+          lookahead == 0xb62 ||
+          lookahead == 0xb63 ||
           (0xb66 <= lookahead && lookahead <= 0xb6f) ||
           (0xb72 <= lookahead && lookahead <= 0xb77) ||
+          lookahead == 0xb82 ||
+          (0xbbe <= lookahead && lookahead <= 0xbc2) ||
+          (0xbc6 <= lookahead && lookahead <= 0xbc8) ||
+          (0xbca <= lookahead && lookahead <= 0xbcd) ||
+          lookahead == 0xbd7 ||
           (0xbe6 <= lookahead && lookahead <= 0xbf2) ||
+          (0xc00 <= lookahead && lookahead <= 0xc04) ||
+          lookahead == 0xc3c ||
+          (0xc3e <= lookahead && lookahead <= 0xc44) ||
+          (0xc46 <= lookahead && lookahead <= 0xc48) ||
+          (0xc4a <= lookahead && lookahead <= 0xc4d) ||
+          lookahead == 0xc55 ||
+          lookahead == 0xc56 ||
+          lookahead == 0xc62 ||
+          lookahead == 0xc63 ||
           (0xc66 <= lookahead && lookahead <= 0xc6f) ||
           (0xc78 <= lookahead && lookahead <= 0xc7e) ||
+          (0xc81 <= lookahead && lookahead <= 0xc83) ||
+          lookahead == 0xcbc ||
+          (0xcbe <= lookahead && lookahead <= 0xcc4) ||
+          (0xcc6 <= lookahead && lookahead <= 0xcc8) ||
+          (0xcca <= lookahead && lookahead <= 0xccd) ||
+          lookahead == 0xcd5 ||
+          lookahead == 0xcd6 ||
+          lookahead == 0xce2 ||
+          lookahead == 0xce3 ||
           (0xce6 <= lookahead && lookahead <= 0xcef) ||
-          (0xd58 <= lookahead && lookahead <= 0xd5e) ||
+          lookahead == 0xcf3 ||
+          (0xd00 <= lookahead && lookahead <= 0xd03) ||
+          lookahead == 0xd3b ||
+          lookahead == 0xd3c ||
+          (0xd3e <= lookahead && lookahead <= 0xd44) ||
+          (0xd46 <= lookahead && lookahead <= 0xd48) ||
+          (0xd4a <= lookahead && lookahead <= 0xd4d) ||
+          (0xd57 <= lookahead && lookahead <= 0xd5e) ||
+          lookahead == 0xd62 ||
+          lookahead == 0xd63 ||
           (0xd66 <= lookahead && lookahead <= 0xd78) ||
+          (0xd81 <= lookahead && lookahead <= 0xd83) ||
+          lookahead == 0xdca ||
+          (0xdcf <= lookahead && lookahead <= 0xdd4) ||
+          lookahead == 0xdd6 ||
+          (0xdd8 <= lookahead && lookahead <= 0xddf) ||
           (0xde6 <= lookahead && lookahead <= 0xdef) ||
+          lookahead == 0xdf2 ||
+          lookahead == 0xdf3 ||
+          lookahead == 0xe31 ||
+          (0xe34 <= lookahead && lookahead <= 0xe3a) ||
+          (0xe47 <= lookahead && lookahead <= 0xe4e) ||
           (0xe50 <= lookahead && lookahead <= 0xe59) ||
+          lookahead == 0xeb1 ||
+          (0xeb4 <= lookahead && lookahead <= 0xebc) ||
+          (0xec8 <= lookahead && lookahead <= 0xece) ||
           (0xed0 <= lookahead && lookahead <= 0xed9) ||
+          lookahead == 0xf18 ||
+          lookahead == 0xf19 ||
           (0xf20 <= lookahead && lookahead <= 0xf33) ||
+          lookahead == 0xf35 ||
+          lookahead == 0xf37 ||
+          lookahead == 0xf39 ||
+          lookahead == 0xf3e ||
+          lookahead == 0xf3f ||
+          (0xf71 <= lookahead && lookahead <= 0xf84) ||
+          lookahead == 0xf86 ||
+          lookahead == 0xf87 ||
+          (0xf8d <= lookahead && lookahead <= 0xf97) ||
+          (0xf99 <= lookahead && lookahead <= 0xfbc) ||
+          lookahead == 0xfc6 ||
+          (0x102b <= lookahead && lookahead <= 0x103e) ||
           (0x1040 <= lookahead && lookahead <= 0x1049) ||
-          (0x1090 <= lookahead && lookahead <= 0x1099) ||
+          (0x1056 <= lookahead && lookahead <= 0x1059) ||
+          (0x105e <= lookahead && lookahead <= 0x1060) ||
+          (0x1062 <= lookahead && lookahead <= 0x1064) ||
+          (0x1067 <= lookahead && lookahead <= 0x106d) ||
+          (0x1071 <= lookahead && lookahead <= 0x1074) ||
+          (0x1082 <= lookahead && lookahead <= 0x108d) ||
+          (0x108f <= lookahead && lookahead <= 0x109d) ||
+          (0x135d <= lookahead && lookahead <= 0x135f) ||
           (0x1369 <= lookahead && lookahead <= 0x137c) ||
           (0x16ee <= lookahead && lookahead <= 0x16f0) ||
+          (0x1712 <= lookahead && lookahead <= 0x1715) ||
+          (0x1732 <= lookahead && lookahead <= 0x1734) ||
+          lookahead == 0x1752 ||
+          lookahead == 0x1753 ||
+          lookahead == 0x1772 ||
+          lookahead == 0x1773 ||
+          (0x17b4 <= lookahead && lookahead <= 0x17d3) ||
+          lookahead == 0x17dd ||
           (0x17e0 <= lookahead && lookahead <= 0x17e9) ||
           (0x17f0 <= lookahead && lookahead <= 0x17f9) ||
-          (0x1810 <= lookahead && lookahead <= 0x1819) ||
+          (0x180b <= lookahead && lookahead <= 0x180d) ||
+          (0x180f <= lookahead && lookahead <= 0x1819) ||
+          lookahead == 0x1885 ||
+          lookahead == 0x1886 ||
+          lookahead == 0x18a9 ||
+          (0x1920 <= lookahead && lookahead <= 0x192b) ||
+          (0x1930 <= lookahead && lookahead <= 0x193b) ||
           (0x1946 <= lookahead && lookahead <= 0x194f) ||
           (0x19d0 <= lookahead && lookahead <= 0x19da) ||
-          (0x1a80 <= lookahead && lookahead <= 0x1a89) ||
+          (0x1a17 <= lookahead && lookahead <= 0x1a1b) ||
+          (0x1a55 <= lookahead && lookahead <= 0x1a5e) ||
+          (0x1a60 <= lookahead && lookahead <= 0x1a7c) ||
+          (0x1a7f <= lookahead && lookahead <= 0x1a89) ||
           (0x1a90 <= lookahead && lookahead <= 0x1a99) ||
+          (0x1ab0 <= lookahead && lookahead <= 0x1ace) ||
+          (0x1b00 <= lookahead && lookahead <= 0x1b04) ||
+          (0x1b34 <= lookahead && lookahead <= 0x1b44) ||
           (0x1b50 <= lookahead && lookahead <= 0x1b59) ||
+          (0x1b6b <= lookahead && lookahead <= 0x1b73) ||
+          (0x1b80 <= lookahead && lookahead <= 0x1b82) ||
+          (0x1ba1 <= lookahead && lookahead <= 0x1bad) ||
           (0x1bb0 <= lookahead && lookahead <= 0x1bb9) ||
+          (0x1be6 <= lookahead && lookahead <= 0x1bf3) ||
+          (0x1c24 <= lookahead && lookahead <= 0x1c37) ||
           (0x1c40 <= lookahead && lookahead <= 0x1c49) ||
           (0x1c50 <= lookahead && lookahead <= 0x1c59) ||
+          (0x1cd0 <= lookahead && lookahead <= 0x1cd2) ||
+          (0x1cd4 <= lookahead && lookahead <= 0x1ce8) ||
+          lookahead == 0x1ced ||
+          lookahead == 0x1cf4 ||
+          (0x1cf7 <= lookahead && lookahead <= 0x1cf9) ||
+          (0x1dc0 <= lookahead && lookahead <= 0x1dff) ||
           lookahead == 0x2070 ||
           (0x2074 <= lookahead && lookahead <= 0x2079) ||
           (0x2080 <= lookahead && lookahead <= 0x2089) ||
+          (0x20d0 <= lookahead && lookahead <= 0x20f0) ||
           (0x2150 <= lookahead && lookahead <= 0x2182) ||
           (0x2185 <= lookahead && lookahead <= 0x2189) ||
           (0x2460 <= lookahead && lookahead <= 0x249b) ||
           (0x24ea <= lookahead && lookahead <= 0x24ff) ||
           (0x2776 <= lookahead && lookahead <= 0x2793) ||
+          (0x2cef <= lookahead && lookahead <= 0x2cf1) ||
           lookahead == 0x2cfd ||
+          lookahead == 0x2d7f ||
+          (0x2de0 <= lookahead && lookahead <= 0x2dff) ||
           lookahead == 0x3007 ||
-          (0x3021 <= lookahead && lookahead <= 0x3029) ||
+          (0x3021 <= lookahead && lookahead <= 0x302f) ||
           (0x3038 <= lookahead && lookahead <= 0x303a) ||
+          lookahead == 0x3099 ||
+          lookahead == 0x309a ||
           (0x3192 <= lookahead && lookahead <= 0x3195) ||
           (0x3220 <= lookahead && lookahead <= 0x3229) ||
           (0x3248 <= lookahead && lookahead <= 0x324f) ||
@@ -1263,23 +1805,64 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           (0x3280 <= lookahead && lookahead <= 0x3289) ||
           (0x32b1 <= lookahead && lookahead <= 0x32bf) ||
           (0xa620 <= lookahead && lookahead <= 0xa629) ||
-          (0xa6e6 <= lookahead && lookahead <= 0xa6ef) ||
+          (0xa66f <= lookahead && lookahead <= 0xa672) ||
+          (0xa674 <= lookahead && lookahead <= 0xa67d) ||
+          lookahead == 0xa69e ||
+          lookahead == 0xa69f ||
+          (0xa6e6 <= lookahead && lookahead <= 0xa6f1) ||
+          lookahead == 0xa802 ||
+          lookahead == 0xa806 ||
+          lookahead == 0xa80b ||
+          (0xa823 <= lookahead && lookahead <= 0xa827) ||
+          lookahead == 0xa82c ||
           (0xa830 <= lookahead && lookahead <= 0xa835) ||
+          lookahead == 0xa880 ||
+          lookahead == 0xa881 ||
+          (0xa8b4 <= lookahead && lookahead <= 0xa8c5) ||
           (0xa8d0 <= lookahead && lookahead <= 0xa8d9) ||
-          (0xa900 <= lookahead && lookahead <= 0xa909) ||
+          (0xa8e0 <= lookahead && lookahead <= 0xa8f1) ||
+          (0xa8ff <= lookahead && lookahead <= 0xa909) ||
+          (0xa926 <= lookahead && lookahead <= 0xa92d) ||
+          (0xa947 <= lookahead && lookahead <= 0xa953) ||
+          (0xa980 <= lookahead && lookahead <= 0xa983) ||
+          (0xa9b3 <= lookahead && lookahead <= 0xa9c0) ||
           (0xa9d0 <= lookahead && lookahead <= 0xa9d9) ||
+          lookahead == 0xa9e5 ||
           (0xa9f0 <= lookahead && lookahead <= 0xa9f9) ||
+          (0xaa29 <= lookahead && lookahead <= 0xaa36) ||
+          lookahead == 0xaa43 ||
+          lookahead == 0xaa4c ||
+          lookahead == 0xaa4d ||
           (0xaa50 <= lookahead && lookahead <= 0xaa59) ||
+          (0xaa7b <= lookahead && lookahead <= 0xaa7d) ||
+          lookahead == 0xaab0 ||
+          (0xaab2 <= lookahead && lookahead <= 0xaab4) ||
+          lookahead == 0xaab7 ||
+          lookahead == 0xaab8 ||
+          lookahead == 0xaabe ||
+          lookahead == 0xaabf ||
+          lookahead == 0xaac1 ||
+          (0xaaeb <= lookahead && lookahead <= 0xaaef) ||
+          lookahead == 0xaaf5 ||
+          lookahead == 0xaaf6 ||
+          (0xabe3 <= lookahead && lookahead <= 0xabea) ||
+          lookahead == 0xabec ||
+          lookahead == 0xabed ||
           (0xabf0 <= lookahead && lookahead <= 0xabf9) ||
+          lookahead == 0xfb1e ||
+          (0xfe00 <= lookahead && lookahead <= 0xfe0f) ||
+          (0xfe20 <= lookahead && lookahead <= 0xfe2f) ||
           (0xff10 <= lookahead && lookahead <= 0xff19) ||
           (0x10107 <= lookahead && lookahead <= 0x10133) ||
           (0x10140 <= lookahead && lookahead <= 0x10178) ||
           lookahead == 0x1018a ||
           lookahead == 0x1018b ||
-          (0x102e1 <= lookahead && lookahead <= 0x102fb) ||
+          lookahead == 0x101fd ||
+          (0x102e0 <= lookahead && lookahead <= 0x102fb) ||
           (0x10320 <= lookahead && lookahead <= 0x10323) ||
           lookahead == 0x10341 ||
           lookahead == 0x1034a ||
+          (0x10376 <= lookahead && lookahead <= 0x1037a) ||
           (0x103d1 <= lookahead && lookahead <= 0x103d5) ||
           (0x104a0 <= lookahead && lookahead <= 0x104a9) ||
           (0x10858 <= lookahead && lookahead <= 0x1085f) ||
@@ -1291,59 +1874,196 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           lookahead == 0x109bd ||
           (0x109c0 <= lookahead && lookahead <= 0x109cf) ||
           (0x109d2 <= lookahead && lookahead <= 0x109ff) ||
-          (0x10a40 <= lookahead && lookahead <= 0x10a48) ||
+          (0x10a01 <= lookahead && lookahead <= 0x10a03) ||
+          lookahead == 0x10a05 ||
+          lookahead == 0x10a06 ||
+          (0x10a0c <= lookahead && lookahead <= 0x10a0f) ||
+          (0x10a38 <= lookahead && lookahead <= 0x10a3a) ||
+          (0x10a3f <= lookahead && lookahead <= 0x10a48) ||
           lookahead == 0x10a7d ||
           lookahead == 0x10a7e ||
           (0x10a9d <= lookahead && lookahead <= 0x10a9f) ||
+          lookahead == 0x10ae5 ||
+          lookahead == 0x10ae6 ||
           (0x10aeb <= lookahead && lookahead <= 0x10aef) ||
           (0x10b58 <= lookahead && lookahead <= 0x10b5f) ||
           (0x10b78 <= lookahead && lookahead <= 0x10b7f) ||
           (0x10ba9 <= lookahead && lookahead <= 0x10baf) ||
           (0x10cfa <= lookahead && lookahead <= 0x10cff) ||
+          (0x10d24 <= lookahead && lookahead <= 0x10d27) ||
           (0x10d30 <= lookahead && lookahead <= 0x10d39) ||
           (0x10d40 <= lookahead && lookahead <= 0x10d49) ||
+          (0x10d69 <= lookahead && lookahead <= 0x10d6d) ||
           (0x10e60 <= lookahead && lookahead <= 0x10e7e) ||
+          lookahead == 0x10eab ||
+          lookahead == 0x10eac ||
+          (0x10efc <= lookahead && lookahead <= 0x10eff) ||
           (0x10f1d <= lookahead && lookahead <= 0x10f26) ||
-          (0x10f51 <= lookahead && lookahead <= 0x10f54) ||
+          (0x10f46 <= lookahead && lookahead <= 0x10f54) ||
+          (0x10f82 <= lookahead && lookahead <= 0x10f85) ||
           (0x10fc5 <= lookahead && lookahead <= 0x10fcb) ||
-          (0x11052 <= lookahead && lookahead <= 0x1106f) ||
+          (0x11000 <= lookahead && lookahead <= 0x11002) ||
+          (0x11038 <= lookahead && lookahead <= 0x11046) ||
+          (0x11052 <= lookahead && lookahead <= 0x11070) ||
+          lookahead == 0x11073 ||
+          lookahead == 0x11074 ||
+          (0x1107f <= lookahead && lookahead <= 0x11082) ||
+          (0x110b0 <= lookahead && lookahead <= 0x110ba) ||
+          lookahead == 0x110c2 ||
           (0x110f0 <= lookahead && lookahead <= 0x110f9) ||
+          (0x11100 <= lookahead && lookahead <= 0x11102) ||
+          (0x11127 <= lookahead && lookahead <= 0x11134) ||
           (0x11136 <= lookahead && lookahead <= 0x1113f) ||
-          (0x111d0 <= lookahead && lookahead <= 0x111d9) ||
+          lookahead == 0x11145 ||
+          lookahead == 0x11146 ||
+          lookahead == 0x11173 ||
+          (0x11180 <= lookahead && lookahead <= 0x11182) ||
+          (0x111b3 <= lookahead && lookahead <= 0x111c0) ||
+          (0x111c9 <= lookahead && lookahead <= 0x111cc) ||
+          (0x111ce <= lookahead && lookahead <= 0x111d9) ||
           (0x111e1 <= lookahead && lookahead <= 0x111f4) ||
+          (0x1122c <= lookahead && lookahead <= 0x11237) ||
+          lookahead == 0x1123e ||
+          lookahead == 0x11241 ||
+          (0x112df <= lookahead && lookahead <= 0x112ea) ||
           (0x112f0 <= lookahead && lookahead <= 0x112f9) ||
+          (0x11300 <= lookahead && lookahead <= 0x11303) ||
+          lookahead == 0x1133b ||
+          lookahead == 0x1133c ||
+          (0x1133e <= lookahead && lookahead <= 0x11344) ||
+          lookahead == 0x11347 ||
+          lookahead == 0x11348 ||
+          (0x1134b <= lookahead && lookahead <= 0x1134d) ||
+          lookahead == 0x11357 ||
+          lookahead == 0x11362 ||
+          lookahead == 0x11363 ||
+          (0x11366 <= lookahead && lookahead <= 0x1136c) ||
+          (0x11370 <= lookahead && lookahead <= 0x11374) ||
+          (0x113b8 <= lookahead && lookahead <= 0x113c0) ||
+          lookahead == 0x113c2 ||
+          lookahead == 0x113c5 ||
+          (0x113c7 <= lookahead && lookahead <= 0x113ca) ||
+          (0x113cc <= lookahead && lookahead <= 0x113d0) ||
+          lookahead == 0x113d2 ||
+          lookahead == 0x113e1 ||
+          lookahead == 0x113e2 ||
+          (0x11435 <= lookahead && lookahead <= 0x11446) ||
           (0x11450 <= lookahead && lookahead <= 0x11459) ||
+          lookahead == 0x1145e ||
+          (0x114b0 <= lookahead && lookahead <= 0x114c3) ||
           (0x114d0 <= lookahead && lookahead <= 0x114d9) ||
+          (0x115af <= lookahead && lookahead <= 0x115b5) ||
+          (0x115b8 <= lookahead && lookahead <= 0x115c0) ||
+          lookahead == 0x115dc ||
+          lookahead == 0x115dd ||
+          (0x11630 <= lookahead && lookahead <= 0x11640) ||
           (0x11650 <= lookahead && lookahead <= 0x11659) ||
+          (0x116ab <= lookahead && lookahead <= 0x116b7) ||
           (0x116c0 <= lookahead && lookahead <= 0x116c9) ||
           (0x116d0 <= lookahead && lookahead <= 0x116e3) ||
+          (0x1171d <= lookahead && lookahead <= 0x1172b) ||
           (0x11730 <= lookahead && lookahead <= 0x1173b) ||
+          (0x1182c <= lookahead && lookahead <= 0x1183a) ||
           (0x118e0 <= lookahead && lookahead <= 0x118f2) ||
+          (0x11930 <= lookahead && lookahead <= 0x11935) ||
+          lookahead == 0x11937 ||
+          lookahead == 0x11938 ||
+          (0x1193b <= lookahead && lookahead <= 0x1193e) ||
+          lookahead == 0x11940 ||
+          lookahead == 0x11942 ||
+          lookahead == 0x11943 ||
           (0x11950 <= lookahead && lookahead <= 0x11959) ||
+          (0x119d1 <= lookahead && lookahead <= 0x119d7) ||
+          (0x119da <= lookahead && lookahead <= 0x119e0) ||
+          lookahead == 0x119e4 ||
+          (0x11a01 <= lookahead && lookahead <= 0x11a0a) ||
+          (0x11a33 <= lookahead && lookahead <= 0x11a39) ||
+          (0x11a3b <= lookahead && lookahead <= 0x11a3e) ||
+          lookahead == 0x11a47 ||
+          (0x11a51 <= lookahead && lookahead <= 0x11a5b) ||
+          (0x11a8a <= lookahead && lookahead <= 0x11a99) ||
           (0x11bf0 <= lookahead && lookahead <= 0x11bf9) ||
+          (0x11c2f <= lookahead && lookahead <= 0x11c36) ||
+          (0x11c38 <= lookahead && lookahead <= 0x11c3f) ||
           (0x11c50 <= lookahead && lookahead <= 0x11c6c) ||
+          (0x11c92 <= lookahead && lookahead <= 0x11ca7) ||
+          (0x11ca9 <= lookahead && lookahead <= 0x11cb6) ||
+          (0x11d31 <= lookahead && lookahead <= 0x11d36) ||
+          lookahead == 0x11d3a ||
+          lookahead == 0x11d3c ||
+          lookahead == 0x11d3d ||
+          (0x11d3f <= lookahead && lookahead <= 0x11d45) ||
+          lookahead == 0x11d47 ||
           (0x11d50 <= lookahead && lookahead <= 0x11d59) ||
+          (0x11d8a <= lookahead && lookahead <= 0x11d8e) ||
+          lookahead == 0x11d90 ||
+          lookahead == 0x11d91 ||
+          (0x11d93 <= lookahead && lookahead <= 0x11d97) ||
           (0x11da0 <= lookahead && lookahead <= 0x11da9) ||
-          (0x11f50 <= lookahead && lookahead <= 0x11f59) ||
+          (0x11ef3 <= lookahead && lookahead <= 0x11ef6) ||
+          lookahead == 0x11f00 ||
+          lookahead == 0x11f01 ||
+          lookahead == 0x11f03 ||
+          (0x11f34 <= lookahead && lookahead <= 0x11f3a) ||
+          (0x11f3e <= lookahead && lookahead <= 0x11f42) ||
+          (0x11f50 <= lookahead && lookahead <= 0x11f5a) ||
           (0x11fc0 <= lookahead && lookahead <= 0x11fd4) ||
           (0x12400 <= lookahead && lookahead <= 0x1246e) ||
-          (0x16130 <= lookahead && lookahead <= 0x16139) ||
+          lookahead == 0x13440 ||
+          (0x13447 <= lookahead && lookahead <= 0x13455) ||
+          (0x1611e <= lookahead && lookahead <= 0x16139) ||
           (0x16a60 <= lookahead && lookahead <= 0x16a69) ||
           (0x16ac0 <= lookahead && lookahead <= 0x16ac9) ||
+          (0x16af0 <= lookahead && lookahead <= 0x16af4) ||
+          (0x16b30 <= lookahead && lookahead <= 0x16b36) ||
           (0x16b50 <= lookahead && lookahead <= 0x16b59) ||
           (0x16b5b <= lookahead && lookahead <= 0x16b61) ||
           (0x16d70 <= lookahead && lookahead <= 0x16d79) ||
           (0x16e80 <= lookahead && lookahead <= 0x16e96) ||
+          lookahead == 0x16f4f ||
+          (0x16f51 <= lookahead && lookahead <= 0x16f87) ||
+          (0x16f8f <= lookahead && lookahead <= 0x16f92) ||
+          lookahead == 0x16fe4 ||
+          lookahead == 0x16ff0 ||
+          lookahead == 0x16ff1 ||
+          lookahead == 0x1bc9d ||
+          lookahead == 0x1bc9e ||
           (0x1ccf0 <= lookahead && lookahead <= 0x1ccf9) ||
+          (0x1cf00 <= lookahead && lookahead <= 0x1cf2d) ||
+          (0x1cf30 <= lookahead && lookahead <= 0x1cf46) ||
+          (0x1d165 <= lookahead && lookahead <= 0x1d169) ||
+          (0x1d16d <= lookahead && lookahead <= 0x1d172) ||
+          (0x1d17b <= lookahead && lookahead <= 0x1d182) ||
+          (0x1d185 <= lookahead && lookahead <= 0x1d18b) ||
+          (0x1d1aa <= lookahead && lookahead <= 0x1d1ad) ||
+          (0x1d242 <= lookahead && lookahead <= 0x1d244) ||
           (0x1d2c0 <= lookahead && lookahead <= 0x1d2d3) ||
           (0x1d2e0 <= lookahead && lookahead <= 0x1d2f3) ||
           (0x1d360 <= lookahead && lookahead <= 0x1d378) ||
           (0x1d7ce <= lookahead && lookahead <= 0x1d7ff) ||
+          (0x1da00 <= lookahead && lookahead <= 0x1da36) ||
+          (0x1da3b <= lookahead && lookahead <= 0x1da6c) ||
+          lookahead == 0x1da75 ||
+          lookahead == 0x1da84 ||
+          (0x1da9b <= lookahead && lookahead <= 0x1da9f) ||
+          (0x1daa1 <= lookahead && lookahead <= 0x1daaf) ||
+          (0x1e000 <= lookahead && lookahead <= 0x1e006) ||
+          (0x1e008 <= lookahead && lookahead <= 0x1e018) ||
+          (0x1e01b <= lookahead && lookahead <= 0x1e021) ||
+          lookahead == 0x1e023 ||
+          lookahead == 0x1e024 ||
+          (0x1e026 <= lookahead && lookahead <= 0x1e02a) ||
+          lookahead == 0x1e08f ||
+          (0x1e130 <= lookahead && lookahead <= 0x1e136) ||
           (0x1e140 <= lookahead && lookahead <= 0x1e149) ||
-          (0x1e2f0 <= lookahead && lookahead <= 0x1e2f9) ||
-          (0x1e4f0 <= lookahead && lookahead <= 0x1e4f9) ||
+          lookahead == 0x1e2ae ||
+          (0x1e2ec <= lookahead && lookahead <= 0x1e2f9) ||
+          (0x1e4ec <= lookahead && lookahead <= 0x1e4f9) ||
+          lookahead == 0x1e5ee ||
+          lookahead == 0x1e5ef ||
           (0x1e5f1 <= lookahead && lookahead <= 0x1e5fa) ||
-          (0x1e8c7 <= lookahead && lookahead <= 0x1e8cf) ||
+          (0x1e8c7 <= lookahead && lookahead <= 0x1e8d6) ||
+          (0x1e944 <= lookahead && lookahead <= 0x1e94a) ||
           (0x1e950 <= lookahead && lookahead <= 0x1e959) ||
           (0x1ec71 <= lookahead && lookahead <= 0x1ecab) ||
           (0x1ecad <= lookahead && lookahead <= 0x1ecaf) ||
@@ -1351,329 +2071,623 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
           (0x1ed01 <= lookahead && lookahead <= 0x1ed2d) ||
           (0x1ed2f <= lookahead && lookahead <= 0x1ed3d) ||
           (0x1f100 <= lookahead && lookahead <= 0x1f10c) ||
-          (0x1fbf0 <= lookahead && lookahead <= 0x1fbf9)) ADVANCE(35);
-      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(35);
-      if (lookahead != 0) ADVANCE(51);
+          (0x1fbf0 <= lookahead && lookahead <= 0x1fbf9) ||
+          (0xe0100 <= lookahead && lookahead <= 0xe01ef)) ADVANCE(33);
+      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(33);
+      if (lookahead != 0) ADVANCE(49);
+      END_STATE();
+    case 13:
+      if (eof) ADVANCE(16);
+      ADVANCE_MAP(
+        '\n', 17,
+        '\r', 18,
+        '"', 48,
+        '#', 53,
+        '+', 23,
+        ',', 20,
+        '-', 50,
+        '.', 25,
+        ':', 19,
+        '{', 21,
+        '}', 22,
+        0x2212, 52,
+      );
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(42);
+      if ((!eof && set_contains(extras_character_set_1, 11, lookahead))) SKIP(15);
+      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(36);
+      if (lookahead != 0) ADVANCE(49);
       END_STATE();
     case 14:
-      if (eof) ADVANCE(18);
+      if (eof) ADVANCE(16);
       ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 27,
-        ':', 21,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '\t', 53,
-        0x0b, 53,
-        '\f', 53,
-        ' ', 53,
-        0xa0, 53,
-        0xfeff, 53,
+        '\n', 17,
+        '\r', 18,
+        '"', 48,
+        '#', 53,
+        '+', 23,
+        ',', 20,
+        '-', 50,
+        '.', 51,
+        ':', 19,
+        '_', 36,
+        '{', 21,
+        '}', 22,
+        0x2212, 52,
+        '%', 43,
+        0xb0, 43,
       );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(44);
-      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(38);
-      if (lookahead != 0) ADVANCE(51);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(42);
+      if ((!eof && set_contains(extras_character_set_1, 11, lookahead))) SKIP(14);
+      if (set_contains(sym_unit_character_set_1, 679, lookahead)) ADVANCE(43);
+      if (lookahead != 0) ADVANCE(49);
       END_STATE();
     case 15:
-      if (eof) ADVANCE(18);
+      if (eof) ADVANCE(16);
       ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 55,
-        ':', 21,
-        '_', 38,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '%', 45,
-        0xb0, 45,
-        '\t', 52,
-        0x0b, 52,
-        '\f', 52,
-        ' ', 52,
-        0xa0, 52,
-        0xfeff, 52,
+        '\n', 17,
+        '\r', 18,
+        '"', 48,
+        '#', 53,
+        '+', 23,
+        ',', 20,
+        '-', 50,
+        '.', 51,
+        ':', 19,
+        '{', 21,
+        '}', 22,
+        0x2212, 52,
       );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(44);
-      if (set_contains(sym_unit_character_set_1, 679, lookahead)) ADVANCE(45);
-      if (lookahead != 0) ADVANCE(51);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(42);
+      if ((!eof && set_contains(extras_character_set_1, 11, lookahead))) SKIP(15);
+      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(36);
+      if (lookahead != 0) ADVANCE(49);
       END_STATE();
     case 16:
-      if (eof) ADVANCE(18);
-      ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 55,
-        ':', 21,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '\t', 53,
-        0x0b, 53,
-        '\f', 53,
-        ' ', 53,
-        0xa0, 53,
-        0xfeff, 53,
-      );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(44);
-      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(38);
-      if (lookahead != 0) ADVANCE(51);
-      END_STATE();
-    case 17:
-      if (eof) ADVANCE(18);
-      if (lookahead == '#') ADVANCE(57);
-      if (lookahead == '-') ADVANCE(1);
-      if (lookahead == '\t' ||
-          lookahead == 0x0b ||
-          lookahead == '\f' ||
-          lookahead == ' ' ||
-          lookahead == 0xa0 ||
-          lookahead == 0xfeff) SKIP(17);
-      END_STATE();
-    case 18:
       ACCEPT_TOKEN(ts_builtin_sym_end);
       END_STATE();
+    case 17:
+      ACCEPT_TOKEN(sym__line_break);
+      END_STATE();
+    case 18:
+      ACCEPT_TOKEN(sym__line_break);
+      if (lookahead == '\n') ADVANCE(17);
+      END_STATE();
     case 19:
-      ACCEPT_TOKEN(sym__line_break);
-      END_STATE();
-    case 20:
-      ACCEPT_TOKEN(sym__line_break);
-      if (lookahead == '\n') ADVANCE(19);
-      END_STATE();
-    case 21:
       ACCEPT_TOKEN(anon_sym_COLON);
       END_STATE();
-    case 22:
+    case 20:
       ACCEPT_TOKEN(anon_sym_COMMA);
       END_STATE();
-    case 23:
+    case 21:
       ACCEPT_TOKEN(anon_sym_LBRACE);
       END_STATE();
-    case 24:
+    case 22:
       ACCEPT_TOKEN(anon_sym_RBRACE);
       END_STATE();
-    case 25:
+    case 23:
       ACCEPT_TOKEN(anon_sym_PLUS);
       END_STATE();
-    case 26:
+    case 24:
       ACCEPT_TOKEN(anon_sym_DASH_DASH);
       END_STATE();
-    case 27:
+    case 25:
       ACCEPT_TOKEN(anon_sym_DOT);
-      if (lookahead == '.') ADVANCE(39);
+      if (lookahead == '.') ADVANCE(37);
+      END_STATE();
+    case 26:
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(33);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
+      END_STATE();
+    case 27:
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(35);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 28:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (lookahead == '_') ADVANCE(35);
-      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(28);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(34);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 29:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(35);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(28);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 30:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(37);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(29);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 31:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(36);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(31);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 32:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(31);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (lookahead == '_' ||
+          (0x300 <= lookahead && lookahead <= 0x36f) ||
+          (0x483 <= lookahead && lookahead <= 0x489) ||
+          (0x591 <= lookahead && lookahead <= 0x5bd) ||
+          lookahead == 0x5bf ||
+          lookahead == 0x5c1 ||
+          lookahead == 0x5c2 ||
+          lookahead == 0x5c4 ||
+          lookahead == 0x5c5 ||
+          lookahead == 0x5c7 ||
+          (0x610 <= lookahead && lookahead <= 0x61a) ||
+          (0x64b <= lookahead && lookahead <= 0x65f) ||
+          lookahead == 0x670 ||
+          (0x6d6 <= lookahead && lookahead <= 0x6dc) ||
+          (0x6df <= lookahead && lookahead <= 0x6e4) ||
+          lookahead == 0x6e7 ||
+          lookahead == 0x6e8 ||
+          (0x6ea <= lookahead && lookahead <= 0x6ed) ||
+          lookahead == 0x711 ||
+          (0x730 <= lookahead && lookahead <= 0x74a) ||
+          (0x7a6 <= lookahead && lookahead <= 0x7b0) ||
+          (0x7eb <= lookahead && lookahead <= 0x7f3) ||
+          lookahead == 0x7fd ||
+          (0x816 <= lookahead && lookahead <= 0x819) ||
+          (0x81b <= lookahead && lookahead <= 0x823) ||
+          (0x825 <= lookahead && lookahead <= 0x827) ||
+          (0x829 <= lookahead && lookahead <= 0x82d) ||
+          (0x859 <= lookahead && lookahead <= 0x85b) ||
+          (0x897 <= lookahead && lookahead <= 0x89f) ||
+          (0x8ca <= lookahead && lookahead <= 0x8e1) ||
+          (0x8e3 <= lookahead && lookahead <= 0x903) ||
+          (0x93a <= lookahead && lookahead <= 0x93c) ||
+          (0x93e <= lookahead && lookahead <= 0x94f) ||
+          (0x951 <= lookahead && lookahead <= 0x957) ||
+          lookahead == 0x962 ||
+          lookahead == 0x963 ||
+          (0x981 <= lookahead && lookahead <= 0x983) ||
+          lookahead == 0x9bc ||
+          (0x9be <= lookahead && lookahead <= 0x9c4) ||
+          lookahead == 0x9c7 ||
+          lookahead == 0x9c8 ||
+          (0x9cb <= lookahead && lookahead <= 0x9cd) ||
+          lookahead == 0x9d7 ||
+          lookahead == 0x9e2 ||
+          lookahead == 0x9e3 ||
+          lookahead == 0x9fe ||
+          (0xa01 <= lookahead && lookahead <= 0xa03) ||
+          lookahead == 0xa3c ||
+          (0xa3e <= lookahead && lookahead <= 0xa42) ||
+          lookahead == 0xa47 ||
+          lookahead == 0xa48 ||
+          (0xa4b <= lookahead && lookahead <= 0xa4d) ||
+          lookahead == 0xa51 ||
+          lookahead == 0xa70 ||
+          lookahead == 0xa71 ||
+          lookahead == 0xa75 ||
+          (0xa81 <= lookahead && lookahead <= 0xa83) ||
+          lookahead == 0xabc ||
+          (0xabe <= lookahead && lookahead <= 0xac5) ||
+          (0xac7 <= lookahead && lookahead <= 0xac9) ||
+          (0xacb <= lookahead && lookahead <= 0xacd) ||
+          lookahead == 0xae2 ||
+          lookahead == 0xae3 ||
+          (0xafa <= lookahead && lookahead <= 0xaff) ||
+          (0xb01 <= lookahead && lookahead <= 0xb03) ||
+          lookahead == 0xb3c ||
+          (0xb3e <= lookahead && lookahead <= 0xb44) ||
+          lookahead == 0xb47 ||
+          lookahead == 0xb48 ||
+          (0xb4b <= lookahead && lookahead <= 0xb4d) ||
+          (0xb55 <= lookahead && lookahead <= 0xb57) ||
+          lookahead == 0xb62 ||
+          lookahead == 0xb63 ||
+          lookahead == 0xb82 ||
+          (0xbbe <= lookahead && lookahead <= 0xbc2) ||
+          (0xbc6 <= lookahead && lookahead <= 0xbc8) ||
+          (0xbca <= lookahead && lookahead <= 0xbcd) ||
+          lookahead == 0xbd7 ||
+          (0xc00 <= lookahead && lookahead <= 0xc04) ||
+          lookahead == 0xc3c ||
+          (0xc3e <= lookahead && lookahead <= 0xc44) ||
+          (0xc46 <= lookahead && lookahead <= 0xc48) ||
+          (0xc4a <= lookahead && lookahead <= 0xc4d) ||
+          lookahead == 0xc55 ||
+          lookahead == 0xc56 ||
+          lookahead == 0xc62 ||
+          lookahead == 0xc63 ||
+          (0xc81 <= lookahead && lookahead <= 0xc83) ||
+          lookahead == 0xcbc ||
+          (0xcbe <= lookahead && lookahead <= 0xcc4) ||
+          (0xcc6 <= lookahead && lookahead <= 0xcc8) ||
+          (0xcca <= lookahead && lookahead <= 0xccd) ||
+          lookahead == 0xcd5 ||
+          lookahead == 0xcd6 ||
+          lookahead == 0xce2 ||
+          lookahead == 0xce3 ||
+          lookahead == 0xcf3 ||
+          (0xd00 <= lookahead && lookahead <= 0xd03) ||
+          lookahead == 0xd3b ||
+          lookahead == 0xd3c ||
+          (0xd3e <= lookahead && lookahead <= 0xd44) ||
+          (0xd46 <= lookahead && lookahead <= 0xd48) ||
+          (0xd4a <= lookahead && lookahead <= 0xd4d) ||
+          lookahead == 0xd57 ||
+          lookahead == 0xd62 ||
+          lookahead == 0xd63 ||
+          (0xd81 <= lookahead && lookahead <= 0xd83) ||
+          lookahead == 0xdca ||
+          (0xdcf <= lookahead && lookahead <= 0xdd4) ||
+          lookahead == 0xdd6 ||
+          (0xdd8 <= lookahead && lookahead <= 0xddf) ||
+          lookahead == 0xdf2 ||
+          lookahead == 0xdf3 ||
+          lookahead == 0xe31 ||
+          (0xe34 <= lookahead && lookahead <= 0xe3a) ||
+          (0xe47 <= lookahead && lookahead <= 0xe4e) ||
+          lookahead == 0xeb1 ||
+          (0xeb4 <= lookahead && lookahead <= 0xebc) ||
+          (0xec8 <= lookahead && lookahead <= 0xece) ||
+          lookahead == 0xf18 ||
+          lookahead == 0xf19 ||
+          lookahead == 0xf35 ||
+          lookahead == 0xf37 ||
+          lookahead == 0xf39 ||
+          lookahead == 0xf3e ||
+          lookahead == 0xf3f ||
+          (0xf71 <= lookahead && lookahead <= 0xf84) ||
+          lookahead == 0xf86 ||
+          lookahead == 0xf87 ||
+          (0xf8d <= lookahead && lookahead <= 0xf97) ||
+          (0xf99 <= lookahead && lookahead <= 0xfbc) ||
+          lookahead == 0xfc6 ||
+          (0x102b <= lookahead && lookahead <= 0x103e) ||
+          (0x1056 <= lookahead && lookahead <= 0x1059) ||
+          (0x105e <= lookahead && lookahead <= 0x1060) ||
+          (0x1062 <= lookahead && lookahead <= 0x1064) ||
+          (0x1067 <= lookahead && lookahead <= 0x106d) ||
+          (0x1071 <= lookahead && lookahead <= 0x1074) ||
+          (0x1082 <= lookahead && lookahead <= 0x108d) ||
+          lookahead == 0x108f ||
+          (0x109a <= lookahead && lookahead <= 0x109d) ||
+          (0x135d <= lookahead && lookahead <= 0x135f) ||
+          (0x1712 <= lookahead && lookahead <= 0x1715) ||
+          (0x1732 <= lookahead && lookahead <= 0x1734) ||
+          lookahead == 0x1752 ||
+          lookahead == 0x1753 ||
+          lookahead == 0x1772 ||
+          lookahead == 0x1773 ||
+          (0x17b4 <= lookahead && lookahead <= 0x17d3) ||
+          lookahead == 0x17dd ||
+          (0x180b <= lookahead && lookahead <= 0x180d) ||
+          lookahead == 0x180f ||
+          lookahead == 0x1885 ||
+          lookahead == 0x1886 ||
+          lookahead == 0x18a9 ||
+          (0x1920 <= lookahead && lookahead <= 0x192b) ||
+          (0x1930 <= lookahead && lookahead <= 0x193b) ||
+          (0x1a17 <= lookahead && lookahead <= 0x1a1b) ||
+          (0x1a55 <= lookahead && lookahead <= 0x1a5e) ||
+          (0x1a60 <= lookahead && lookahead <= 0x1a7c) ||
+          lookahead == 0x1a7f ||
+          (0x1ab0 <= lookahead && lookahead <= 0x1ace) ||
+          (0x1b00 <= lookahead && lookahead <= 0x1b04) ||
+          (0x1b34 <= lookahead && lookahead <= 0x1b44) ||
+          (0x1b6b <= lookahead && lookahead <= 0x1b73) ||
+          (0x1b80 <= lookahead && lookahead <= 0x1b82) ||
+          (0x1ba1 <= lookahead && lookahead <= 0x1bad) ||
+          (0x1be6 <= lookahead && lookahead <= 0x1bf3) ||
+          (0x1c24 <= lookahead && lookahead <= 0x1c37) ||
+          (0x1cd0 <= lookahead && lookahead <= 0x1cd2) ||
+          (0x1cd4 <= lookahead && lookahead <= 0x1ce8) ||
+          lookahead == 0x1ced ||
+          lookahead == 0x1cf4 ||
+          (0x1cf7 <= lookahead && lookahead <= 0x1cf9) ||
+          (0x1dc0 <= lookahead && lookahead <= 0x1dff) ||
+          (0x20d0 <= lookahead && lookahead <= 0x20f0) ||
+          (0x2cef <= lookahead && lookahead <= 0x2cf1) ||
+          lookahead == 0x2d7f ||
+          (0x2de0 <= lookahead && lookahead <= 0x2dff) ||
+          (0x302a <= lookahead && lookahead <= 0x302f) ||
+          lookahead == 0x3099 ||
+          lookahead == 0x309a ||
+          (0xa66f <= lookahead && lookahead <= 0xa672) ||
+          (0xa674 <= lookahead && lookahead <= 0xa67d) ||
+          lookahead == 0xa69e ||
+          lookahead == 0xa69f ||
+          lookahead == 0xa6f0 ||
+          lookahead == 0xa6f1 ||
+          lookahead == 0xa802 ||
+          lookahead == 0xa806 ||
+          lookahead == 0xa80b ||
+          (0xa823 <= lookahead && lookahead <= 0xa827) ||
+          lookahead == 0xa82c ||
+          lookahead == 0xa880 ||
+          lookahead == 0xa881 ||
+          (0xa8b4 <= lookahead && lookahead <= 0xa8c5) ||
+          (0xa8e0 <= lookahead && lookahead <= 0xa8f1) ||
+          lookahead == 0xa8ff ||
+          (0xa926 <= lookahead && lookahead <= 0xa92d) ||
+          (0xa947 <= lookahead && lookahead <= 0xa953) ||
+          (0xa980 <= lookahead && lookahead <= 0xa983) ||
+          (0xa9b3 <= lookahead && lookahead <= 0xa9c0) ||
+          lookahead == 0xa9e5 ||
+          (0xaa29 <= lookahead && lookahead <= 0xaa36) ||
+          lookahead == 0xaa43 ||
+          lookahead == 0xaa4c ||
+          lookahead == 0xaa4d ||
+          (0xaa7b <= lookahead && lookahead <= 0xaa7d) ||
+          lookahead == 0xaab0 ||
+          (0xaab2 <= lookahead && lookahead <= 0xaab4) ||
+          lookahead == 0xaab7 ||
+          lookahead == 0xaab8 ||
+          lookahead == 0xaabe ||
+          lookahead == 0xaabf ||
+          lookahead == 0xaac1 ||
+          (0xaaeb <= lookahead && lookahead <= 0xaaef) ||
+          lookahead == 0xaaf5 ||
+          lookahead == 0xaaf6 ||
+          (0xabe3 <= lookahead && lookahead <= 0xabea) ||
+          lookahead == 0xabec ||
+          lookahead == 0xabed ||
+          lookahead == 0xfb1e ||
+          (0xfe00 <= lookahead && lookahead <= 0xfe0f) ||
+          (0xfe20 <= lookahead && lookahead <= 0xfe2f) ||
+          lookahead == 0x101fd ||
+          lookahead == 0x102e0 ||
+          (0x10376 <= lookahead && lookahead <= 0x1037a) ||
+          (0x10a01 <= lookahead && lookahead <= 0x10a03) ||
+          lookahead == 0x10a05 ||
+          lookahead == 0x10a06 ||
+          (0x10a0c <= lookahead && lookahead <= 0x10a0f) ||
+          (0x10a38 <= lookahead && lookahead <= 0x10a3a) ||
+          lookahead == 0x10a3f ||
+          lookahead == 0x10ae5 ||
+          lookahead == 0x10ae6 ||
+          (0x10d24 <= lookahead && lookahead <= 0x10d27) ||
+          (0x10d69 <= lookahead && lookahead <= 0x10d6d) ||
+          lookahead == 0x10eab ||
+          lookahead == 0x10eac ||
+          (0x10efc <= lookahead && lookahead <= 0x10eff) ||
+          (0x10f46 <= lookahead && lookahead <= 0x10f50) ||
+          (0x10f82 <= lookahead && lookahead <= 0x10f85) ||
+          (0x11000 <= lookahead && lookahead <= 0x11002) ||
+          (0x11038 <= lookahead && lookahead <= 0x11046) ||
+          lookahead == 0x11070 ||
+          lookahead == 0x11073 ||
+          lookahead == 0x11074 ||
+          (0x1107f <= lookahead && lookahead <= 0x11082) ||
+          (0x110b0 <= lookahead && lookahead <= 0x110ba) ||
+          lookahead == 0x110c2 ||
+          (0x11100 <= lookahead && lookahead <= 0x11102) ||
+          (0x11127 <= lookahead && lookahead <= 0x11134) ||
+          lookahead == 0x11145 ||
+          lookahead == 0x11146 ||
+          lookahead == 0x11173 ||
+          (0x11180 <= lookahead && lookahead <= 0x11182) ||
+          (0x111b3 <= lookahead && lookahead <= 0x111c0) ||
+          (0x111c9 <= lookahead && lookahead <= 0x111cc) ||
+          lookahead == 0x111ce ||
+          lookahead == 0x111cf ||
+          (0x1122c <= lookahead && lookahead <= 0x11237) ||
+          lookahead == 0x1123e ||
+          lookahead == 0x11241 ||
+          (0x112df <= lookahead && lookahead <= 0x112ea) ||
+          (0x11300 <= lookahead && lookahead <= 0x11303) ||
+          lookahead == 0x1133b ||
+          lookahead == 0x1133c ||
+          (0x1133e <= lookahead && lookahead <= 0x11344) ||
+          lookahead == 0x11347 ||
+          lookahead == 0x11348 ||
+          (0x1134b <= lookahead && lookahead <= 0x1134d) ||
+          lookahead == 0x11357 ||
+          lookahead == 0x11362 ||
+          lookahead == 0x11363 ||
+          (0x11366 <= lookahead && lookahead <= 0x1136c) ||
+          (0x11370 <= lookahead && lookahead <= 0x11374) ||
+          (0x113b8 <= lookahead && lookahead <= 0x113c0) ||
+          lookahead == 0x113c2 ||
+          lookahead == 0x113c5 ||
+          (0x113c7 <= lookahead && lookahead <= 0x113ca) ||
+          (0x113cc <= lookahead && lookahead <= 0x113d0) ||
+          lookahead == 0x113d2 ||
+          lookahead == 0x113e1 ||
+          lookahead == 0x113e2 ||
+          (0x11435 <= lookahead && lookahead <= 0x11446) ||
+          lookahead == 0x1145e ||
+          (0x114b0 <= lookahead && lookahead <= 0x114c3) ||
+          (0x115af <= lookahead && lookahead <= 0x115b5) ||
+          (0x115b8 <= lookahead && lookahead <= 0x115c0) ||
+          lookahead == 0x115dc ||
+          lookahead == 0x115dd ||
+          (0x11630 <= lookahead && lookahead <= 0x11640) ||
+          (0x116ab <= lookahead && lookahead <= 0x116b7) ||
+          (0x1171d <= lookahead && lookahead <= 0x1172b) ||
+          (0x1182c <= lookahead && lookahead <= 0x1183a) ||
+          (0x11930 <= lookahead && lookahead <= 0x11935) ||
+          lookahead == 0x11937 ||
+          lookahead == 0x11938 ||
+          (0x1193b <= lookahead && lookahead <= 0x1193e) ||
+          lookahead == 0x11940 ||
+          lookahead == 0x11942 ||
+          lookahead == 0x11943 ||
+          (0x119d1 <= lookahead && lookahead <= 0x119d7) ||
+          (0x119da <= lookahead && lookahead <= 0x119e0) ||
+          lookahead == 0x119e4 ||
+          (0x11a01 <= lookahead && lookahead <= 0x11a0a) ||
+          (0x11a33 <= lookahead && lookahead <= 0x11a39) ||
+          (0x11a3b <= lookahead && lookahead <= 0x11a3e) ||
+          lookahead == 0x11a47 ||
+          (0x11a51 <= lookahead && lookahead <= 0x11a5b) ||
+          (0x11a8a <= lookahead && lookahead <= 0x11a99) ||
+          (0x11c2f <= lookahead && lookahead <= 0x11c36) ||
+          (0x11c38 <= lookahead && lookahead <= 0x11c3f) ||
+          (0x11c92 <= lookahead && lookahead <= 0x11ca7) ||
+          (0x11ca9 <= lookahead && lookahead <= 0x11cb6) ||
+          (0x11d31 <= lookahead && lookahead <= 0x11d36) ||
+          lookahead == 0x11d3a ||
+          lookahead == 0x11d3c ||
+          lookahead == 0x11d3d ||
+          (0x11d3f <= lookahead && lookahead <= 0x11d45) ||
+          lookahead == 0x11d47 ||
+          (0x11d8a <= lookahead && lookahead <= 0x11d8e) ||
+          lookahead == 0x11d90 ||
+          lookahead == 0x11d91 ||
+          (0x11d93 <= lookahead && lookahead <= 0x11d97) ||
+          (0x11ef3 <= lookahead && lookahead <= 0x11ef6) ||
+          lookahead == 0x11f00 ||
+          lookahead == 0x11f01 ||
+          lookahead == 0x11f03 ||
+          (0x11f34 <= lookahead && lookahead <= 0x11f3a) ||
+          (0x11f3e <= lookahead && lookahead <= 0x11f42) ||
+          lookahead == 0x11f5a ||
+          lookahead == 0x13440 ||
+          (0x13447 <= lookahead && lookahead <= 0x13455) ||
+          (0x1611e <= lookahead && lookahead <= 0x1612f) ||
+          (0x16af0 <= lookahead && lookahead <= 0x16af4) ||
+          (0x16b30 <= lookahead && lookahead <= 0x16b36) ||
+          lookahead == 0x16f4f ||
+          (0x16f51 <= lookahead && lookahead <= 0x16f87) ||
+          (0x16f8f <= lookahead && lookahead <= 0x16f92) ||
+          lookahead == 0x16fe4 ||
+          lookahead == 0x16ff0 ||
+          lookahead == 0x16ff1 ||
+          lookahead == 0x1bc9d ||
+          lookahead == 0x1bc9e ||
+          (0x1cf00 <= lookahead && lookahead <= 0x1cf2d) ||
+          (0x1cf30 <= lookahead && lookahead <= 0x1cf46) ||
+          (0x1d165 <= lookahead && lookahead <= 0x1d169) ||
+          (0x1d16d <= lookahead && lookahead <= 0x1d172) ||
+          (0x1d17b <= lookahead && lookahead <= 0x1d182) ||
+          (0x1d185 <= lookahead && lookahead <= 0x1d18b) ||
+          (0x1d1aa <= lookahead && lookahead <= 0x1d1ad) ||
+          (0x1d242 <= lookahead && lookahead <= 0x1d244) ||
+          (0x1da00 <= lookahead && lookahead <= 0x1da36) ||
+          (0x1da3b <= lookahead && lookahead <= 0x1da6c) ||
+          lookahead == 0x1da75 ||
+          lookahead == 0x1da84 ||
+          (0x1da9b <= lookahead && lookahead <= 0x1da9f) ||
+          (0x1daa1 <= lookahead && lookahead <= 0x1daaf) ||
+          (0x1e000 <= lookahead && lookahead <= 0x1e006) ||
+          (0x1e008 <= lookahead && lookahead <= 0x1e018) ||
+          (0x1e01b <= lookahead && lookahead <= 0x1e021) ||
+          lookahead == 0x1e023 ||
+          lookahead == 0x1e024 ||
+          (0x1e026 <= lookahead && lookahead <= 0x1e02a) ||
+          lookahead == 0x1e08f ||
+          (0x1e130 <= lookahead && lookahead <= 0x1e136) ||
+          lookahead == 0x1e2ae ||
+          (0x1e2ec <= lookahead && lookahead <= 0x1e2ef) ||
+          (0x1e4ec <= lookahead && lookahead <= 0x1e4ef) ||
+          lookahead == 0x1e5ee ||
+          lookahead == 0x1e5ef ||
+          (0x1e8d0 <= lookahead && lookahead <= 0x1e8d6) ||
+          (0x1e944 <= lookahead && lookahead <= 0x1e94a) ||
+          (0xe0100 <= lookahead && lookahead <= 0xe01ef)) ADVANCE(33);
+      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(32);
       END_STATE();
     case 33:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(32);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(9);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 34:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(34);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(4);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(31);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 35:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(10);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(aux_sym__dot_part_token1);
+      if (lookahead == '-') ADVANCE(6);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(33);
       END_STATE();
     case 36:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(5);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(34);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(sym_name);
+      if (lookahead == '-') ADVANCE(10);
+      if (set_contains(aux_sym__dot_part_token1_character_set_2, 821, lookahead)) ADVANCE(36);
       END_STATE();
     case 37:
-      ACCEPT_TOKEN(aux_sym_reference_token1);
-      if (lookahead == '-') ADVANCE(7);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(35);
+      ACCEPT_TOKEN(anon_sym_DOT_DOT);
       END_STATE();
     case 38:
-      ACCEPT_TOKEN(sym_name);
-      if (lookahead == '-') ADVANCE(11);
-      if (set_contains(aux_sym_reference_token1_character_set_2, 772, lookahead)) ADVANCE(38);
+      ACCEPT_TOKEN(sym_number);
+      if (lookahead == '-') ADVANCE(5);
+      if (lookahead == '.') ADVANCE(1);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(39);
       END_STATE();
     case 39:
-      ACCEPT_TOKEN(anon_sym_DOT_DOT);
+      ACCEPT_TOKEN(sym_number);
+      if (lookahead == '.') ADVANCE(1);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(39);
       END_STATE();
     case 40:
       ACCEPT_TOKEN(sym_number);
-      if (lookahead == '-') ADVANCE(6);
-      if (lookahead == '.') ADVANCE(2);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
+      if (lookahead == '.') ADVANCE(1);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(38);
       END_STATE();
     case 41:
       ACCEPT_TOKEN(sym_number);
-      if (lookahead == '.') ADVANCE(2);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
+      if (lookahead == '.') ADVANCE(1);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(40);
       END_STATE();
     case 42:
       ACCEPT_TOKEN(sym_number);
-      if (lookahead == '.') ADVANCE(2);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(40);
+      if (lookahead == '.') ADVANCE(1);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
       END_STATE();
     case 43:
-      ACCEPT_TOKEN(sym_number);
-      if (lookahead == '.') ADVANCE(2);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(42);
+      ACCEPT_TOKEN(sym_unit);
+      if (lookahead == '/') ADVANCE(8);
+      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(43);
       END_STATE();
     case 44:
-      ACCEPT_TOKEN(sym_number);
-      if (lookahead == '.') ADVANCE(2);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(43);
+      ACCEPT_TOKEN(sym_unit);
+      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(44);
       END_STATE();
     case 45:
-      ACCEPT_TOKEN(sym_unit);
-      if (lookahead == '/') ADVANCE(9);
-      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(45);
+      ACCEPT_TOKEN(sym_date);
       END_STATE();
     case 46:
-      ACCEPT_TOKEN(sym_unit);
-      if (set_contains(sym_unit_character_set_3, 770, lookahead)) ADVANCE(46);
+      ACCEPT_TOKEN(sym_date);
+      if (lookahead == '-') ADVANCE(7);
       END_STATE();
     case 47:
-      ACCEPT_TOKEN(sym_date);
+      ACCEPT_TOKEN(sym_string);
       END_STATE();
     case 48:
-      ACCEPT_TOKEN(sym_date);
-      if (lookahead == '-') ADVANCE(8);
-      END_STATE();
-    case 49:
       ACCEPT_TOKEN(sym_string);
-      END_STATE();
-    case 50:
-      ACCEPT_TOKEN(sym_string);
-      if (lookahead == '"') ADVANCE(49);
-      if (lookahead == '\\') ADVANCE(12);
+      if (lookahead == '"') ADVANCE(47);
+      if (lookahead == '\\') ADVANCE(11);
       if (lookahead != 0 &&
           lookahead != '\n' &&
-          lookahead != '\r') ADVANCE(50);
+          lookahead != '\r') ADVANCE(48);
+      END_STATE();
+    case 49:
+      ACCEPT_TOKEN(sym_stray);
+      END_STATE();
+    case 50:
+      ACCEPT_TOKEN(sym_stray);
+      if (lookahead == '-') ADVANCE(24);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(39);
       END_STATE();
     case 51:
       ACCEPT_TOKEN(sym_stray);
+      if (lookahead == '.') ADVANCE(37);
       END_STATE();
     case 52:
       ACCEPT_TOKEN(sym_stray);
-      ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 55,
-        ':', 21,
-        '_', 38,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '%', 45,
-        0xb0, 45,
-        '\t', 52,
-        0x0b, 52,
-        '\f', 52,
-        ' ', 52,
-        0xa0, 52,
-        0xfeff, 52,
-      );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(44);
-      if (set_contains(sym_unit_character_set_1, 679, lookahead)) ADVANCE(45);
-      if (lookahead != 0) ADVANCE(51);
+      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(39);
       END_STATE();
     case 53:
-      ACCEPT_TOKEN(sym_stray);
-      ADVANCE_MAP(
-        '\n', 19,
-        '\r', 20,
-        '"', 50,
-        '#', 57,
-        '+', 25,
-        ',', 22,
-        '-', 54,
-        '.', 55,
-        ':', 21,
-        '{', 23,
-        '}', 24,
-        0x2212, 56,
-        '\t', 53,
-        0x0b, 53,
-        '\f', 53,
-        ' ', 53,
-        0xa0, 53,
-        0xfeff, 53,
-      );
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(44);
-      if (set_contains(sym_name_character_set_1, 678, lookahead)) ADVANCE(38);
-      if (lookahead != 0) ADVANCE(51);
-      END_STATE();
-    case 54:
-      ACCEPT_TOKEN(sym_stray);
-      if (lookahead == '-') ADVANCE(26);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
-      END_STATE();
-    case 55:
-      ACCEPT_TOKEN(sym_stray);
-      if (lookahead == '.') ADVANCE(39);
-      END_STATE();
-    case 56:
-      ACCEPT_TOKEN(sym_stray);
-      if (('0' <= lookahead && lookahead <= '9')) ADVANCE(41);
-      END_STATE();
-    case 57:
       ACCEPT_TOKEN(sym_comment);
       if (lookahead != 0 &&
           lookahead != '\n' &&
-          lookahead != '\r') ADVANCE(57);
+          lookahead != '\r') ADVANCE(53);
       END_STATE();
     default:
       return false;
@@ -1682,82 +2696,83 @@ static bool ts_lex(TSLexer *lexer, TSStateId state) {
 
 static const TSLexMode ts_lex_modes[STATE_COUNT] = {
   [0] = {.lex_state = 0},
-  [1] = {.lex_state = 16},
-  [2] = {.lex_state = 16},
-  [3] = {.lex_state = 16},
-  [4] = {.lex_state = 16},
-  [5] = {.lex_state = 16},
-  [6] = {.lex_state = 16},
-  [7] = {.lex_state = 16},
-  [8] = {.lex_state = 16},
-  [9] = {.lex_state = 16},
-  [10] = {.lex_state = 16},
-  [11] = {.lex_state = 16},
-  [12] = {.lex_state = 16},
-  [13] = {.lex_state = 16},
-  [14] = {.lex_state = 16},
-  [15] = {.lex_state = 16},
-  [16] = {.lex_state = 16},
-  [17] = {.lex_state = 16},
-  [18] = {.lex_state = 16},
-  [19] = {.lex_state = 16},
-  [20] = {.lex_state = 16},
-  [21] = {.lex_state = 16},
-  [22] = {.lex_state = 16},
-  [23] = {.lex_state = 16},
-  [24] = {.lex_state = 16},
-  [25] = {.lex_state = 16},
-  [26] = {.lex_state = 16},
-  [27] = {.lex_state = 16},
-  [28] = {.lex_state = 16},
-  [29] = {.lex_state = 16},
-  [30] = {.lex_state = 16},
-  [31] = {.lex_state = 16},
-  [32] = {.lex_state = 16},
-  [33] = {.lex_state = 16},
-  [34] = {.lex_state = 16},
-  [35] = {.lex_state = 14},
-  [36] = {.lex_state = 16},
-  [37] = {.lex_state = 16},
-  [38] = {.lex_state = 14},
-  [39] = {.lex_state = 16},
-  [40] = {.lex_state = 14},
-  [41] = {.lex_state = 16},
-  [42] = {.lex_state = 13},
-  [43] = {.lex_state = 16},
-  [44] = {.lex_state = 16},
-  [45] = {.lex_state = 16},
-  [46] = {.lex_state = 14},
+  [1] = {.lex_state = 15},
+  [2] = {.lex_state = 15},
+  [3] = {.lex_state = 15},
+  [4] = {.lex_state = 15},
+  [5] = {.lex_state = 15},
+  [6] = {.lex_state = 15},
+  [7] = {.lex_state = 15},
+  [8] = {.lex_state = 15},
+  [9] = {.lex_state = 15},
+  [10] = {.lex_state = 15},
+  [11] = {.lex_state = 15},
+  [12] = {.lex_state = 15},
+  [13] = {.lex_state = 15},
+  [14] = {.lex_state = 15},
+  [15] = {.lex_state = 15},
+  [16] = {.lex_state = 15},
+  [17] = {.lex_state = 15},
+  [18] = {.lex_state = 15},
+  [19] = {.lex_state = 15},
+  [20] = {.lex_state = 15},
+  [21] = {.lex_state = 15},
+  [22] = {.lex_state = 15},
+  [23] = {.lex_state = 15},
+  [24] = {.lex_state = 15},
+  [25] = {.lex_state = 15},
+  [26] = {.lex_state = 15},
+  [27] = {.lex_state = 15},
+  [28] = {.lex_state = 15},
+  [29] = {.lex_state = 15},
+  [30] = {.lex_state = 15},
+  [31] = {.lex_state = 15},
+  [32] = {.lex_state = 15},
+  [33] = {.lex_state = 15},
+  [34] = {.lex_state = 13},
+  [35] = {.lex_state = 13},
+  [36] = {.lex_state = 13},
+  [37] = {.lex_state = 15},
+  [38] = {.lex_state = 15},
+  [39] = {.lex_state = 12},
+  [40] = {.lex_state = 15},
+  [41] = {.lex_state = 15},
+  [42] = {.lex_state = 15},
+  [43] = {.lex_state = 14},
+  [44] = {.lex_state = 15},
+  [45] = {.lex_state = 15},
+  [46] = {.lex_state = 13},
   [47] = {.lex_state = 15},
-  [48] = {.lex_state = 16},
-  [49] = {.lex_state = 16},
-  [50] = {.lex_state = 16},
-  [51] = {.lex_state = 16},
-  [52] = {.lex_state = 16},
-  [53] = {.lex_state = 16},
-  [54] = {.lex_state = 16},
-  [55] = {.lex_state = 16},
-  [56] = {.lex_state = 16},
-  [57] = {.lex_state = 16},
-  [58] = {.lex_state = 16},
-  [59] = {.lex_state = 16},
-  [60] = {.lex_state = 16},
-  [61] = {.lex_state = 16},
-  [62] = {.lex_state = 16},
-  [63] = {.lex_state = 16},
-  [64] = {.lex_state = 16},
-  [65] = {.lex_state = 16},
-  [66] = {.lex_state = 16},
-  [67] = {.lex_state = 16},
-  [68] = {.lex_state = 16},
-  [69] = {.lex_state = 16},
-  [70] = {.lex_state = 16},
-  [71] = {.lex_state = 16},
-  [72] = {.lex_state = 16},
-  [73] = {.lex_state = 16},
-  [74] = {.lex_state = 16},
-  [75] = {.lex_state = 17},
-  [76] = {.lex_state = 17},
+  [48] = {.lex_state = 15},
+  [49] = {.lex_state = 15},
+  [50] = {.lex_state = 15},
+  [51] = {.lex_state = 15},
+  [52] = {.lex_state = 15},
+  [53] = {.lex_state = 15},
+  [54] = {.lex_state = 15},
+  [55] = {.lex_state = 15},
+  [56] = {.lex_state = 15},
+  [57] = {.lex_state = 15},
+  [58] = {.lex_state = 15},
+  [59] = {.lex_state = 15},
+  [60] = {.lex_state = 15},
+  [61] = {.lex_state = 15},
+  [62] = {.lex_state = 15},
+  [63] = {.lex_state = 15},
+  [64] = {.lex_state = 15},
+  [65] = {.lex_state = 15},
+  [66] = {.lex_state = 15},
+  [67] = {.lex_state = 15},
+  [68] = {.lex_state = 15},
+  [69] = {.lex_state = 15},
+  [70] = {.lex_state = 15},
+  [71] = {.lex_state = 15},
+  [72] = {.lex_state = 15},
+  [73] = {.lex_state = 15},
+  [74] = {.lex_state = 15},
+  [75] = {.lex_state = 15},
+  [76] = {.lex_state = 0},
+  [77] = {.lex_state = 0},
 };
 
 static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
@@ -1771,7 +2786,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_PLUS] = ACTIONS(1),
     [anon_sym_DASH_DASH] = ACTIONS(1),
     [anon_sym_DOT] = ACTIONS(1),
-    [aux_sym_reference_token1] = ACTIONS(1),
+    [aux_sym__dot_part_token1] = ACTIONS(1),
     [sym_name] = ACTIONS(1),
     [anon_sym_DOT_DOT] = ACTIONS(1),
     [sym_number] = ACTIONS(1),
@@ -1782,25 +2797,25 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_comment] = ACTIONS(3),
   },
   [STATE(1)] = {
-    [sym_plan] = STATE(76),
-    [sym__line] = STATE(2),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym_stray_close] = STATE(2),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [aux_sym_plan_repeat1] = STATE(2),
+    [sym_plan] = STATE(77),
+    [sym__line] = STATE(3),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym_stray_close] = STATE(3),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [aux_sym_plan_repeat1] = STATE(3),
     [ts_builtin_sym_end] = ACTIONS(5),
     [sym__line_break] = ACTIONS(7),
     [anon_sym_COLON] = ACTIONS(9),
@@ -1814,30 +2829,65 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_number] = ACTIONS(23),
     [sym_date] = ACTIONS(25),
     [sym_string] = ACTIONS(25),
-    [sym_stray] = ACTIONS(25),
+    [sym_stray] = ACTIONS(27),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(2)] = {
-    [sym__line] = STATE(3),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym_stray_close] = STATE(3),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [aux_sym_plan_repeat1] = STATE(3),
-    [ts_builtin_sym_end] = ACTIONS(27),
-    [sym__line_break] = ACTIONS(29),
+    [sym__line] = STATE(2),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym_stray_close] = STATE(2),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [aux_sym_plan_repeat1] = STATE(2),
+    [ts_builtin_sym_end] = ACTIONS(29),
+    [sym__line_break] = ACTIONS(31),
+    [anon_sym_COLON] = ACTIONS(34),
+    [anon_sym_COMMA] = ACTIONS(37),
+    [anon_sym_LBRACE] = ACTIONS(40),
+    [anon_sym_RBRACE] = ACTIONS(43),
+    [anon_sym_PLUS] = ACTIONS(46),
+    [anon_sym_DASH_DASH] = ACTIONS(46),
+    [sym_name] = ACTIONS(49),
+    [anon_sym_DOT_DOT] = ACTIONS(52),
+    [sym_number] = ACTIONS(55),
+    [sym_date] = ACTIONS(58),
+    [sym_string] = ACTIONS(58),
+    [sym_stray] = ACTIONS(61),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(3)] = {
+    [sym__line] = STATE(2),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym_stray_close] = STATE(2),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [aux_sym_plan_repeat1] = STATE(2),
+    [ts_builtin_sym_end] = ACTIONS(64),
+    [sym__line_break] = ACTIONS(66),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
@@ -1849,68 +2899,33 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_number] = ACTIONS(23),
     [sym_date] = ACTIONS(25),
     [sym_string] = ACTIONS(25),
-    [sym_stray] = ACTIONS(25),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(3)] = {
-    [sym__line] = STATE(3),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym_stray_close] = STATE(3),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [aux_sym_plan_repeat1] = STATE(3),
-    [ts_builtin_sym_end] = ACTIONS(31),
-    [sym__line_break] = ACTIONS(33),
-    [anon_sym_COLON] = ACTIONS(36),
-    [anon_sym_COMMA] = ACTIONS(39),
-    [anon_sym_LBRACE] = ACTIONS(42),
-    [anon_sym_RBRACE] = ACTIONS(45),
-    [anon_sym_PLUS] = ACTIONS(48),
-    [anon_sym_DASH_DASH] = ACTIONS(48),
-    [sym_name] = ACTIONS(51),
-    [anon_sym_DOT_DOT] = ACTIONS(54),
-    [sym_number] = ACTIONS(57),
-    [sym_date] = ACTIONS(60),
-    [sym_string] = ACTIONS(60),
-    [sym_stray] = ACTIONS(60),
+    [sym_stray] = ACTIONS(27),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(4)] = {
-    [sym__line] = STATE(5),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [aux_sym_block_repeat1] = STATE(5),
-    [ts_builtin_sym_end] = ACTIONS(63),
-    [sym__line_break] = ACTIONS(65),
+    [sym__line] = STATE(6),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [aux_sym_block_repeat1] = STATE(6),
+    [ts_builtin_sym_end] = ACTIONS(68),
+    [sym__line_break] = ACTIONS(70),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(67),
+    [anon_sym_RBRACE] = ACTIONS(72),
     [anon_sym_PLUS] = ACTIONS(17),
     [anon_sym_DASH_DASH] = ACTIONS(17),
     [sym_name] = ACTIONS(19),
@@ -1918,33 +2933,33 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_number] = ACTIONS(23),
     [sym_date] = ACTIONS(25),
     [sym_string] = ACTIONS(25),
-    [sym_stray] = ACTIONS(25),
+    [sym_stray] = ACTIONS(27),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(5)] = {
-    [sym__line] = STATE(6),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [aux_sym_block_repeat1] = STATE(6),
-    [ts_builtin_sym_end] = ACTIONS(69),
-    [sym__line_break] = ACTIONS(71),
+    [sym__line] = STATE(4),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [aux_sym_block_repeat1] = STATE(4),
+    [ts_builtin_sym_end] = ACTIONS(74),
+    [sym__line_break] = ACTIONS(76),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(73),
+    [anon_sym_RBRACE] = ACTIONS(78),
     [anon_sym_PLUS] = ACTIONS(17),
     [anon_sym_DASH_DASH] = ACTIONS(17),
     [sym_name] = ACTIONS(19),
@@ -1952,66 +2967,66 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_number] = ACTIONS(23),
     [sym_date] = ACTIONS(25),
     [sym_string] = ACTIONS(25),
-    [sym_stray] = ACTIONS(25),
+    [sym_stray] = ACTIONS(27),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(6)] = {
     [sym__line] = STATE(6),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
     [aux_sym_block_repeat1] = STATE(6),
-    [ts_builtin_sym_end] = ACTIONS(75),
-    [sym__line_break] = ACTIONS(77),
-    [anon_sym_COLON] = ACTIONS(80),
-    [anon_sym_COMMA] = ACTIONS(83),
-    [anon_sym_LBRACE] = ACTIONS(86),
-    [anon_sym_RBRACE] = ACTIONS(89),
-    [anon_sym_PLUS] = ACTIONS(91),
-    [anon_sym_DASH_DASH] = ACTIONS(91),
-    [sym_name] = ACTIONS(94),
-    [anon_sym_DOT_DOT] = ACTIONS(97),
-    [sym_number] = ACTIONS(100),
-    [sym_date] = ACTIONS(103),
-    [sym_string] = ACTIONS(103),
-    [sym_stray] = ACTIONS(103),
+    [ts_builtin_sym_end] = ACTIONS(80),
+    [sym__line_break] = ACTIONS(82),
+    [anon_sym_COLON] = ACTIONS(85),
+    [anon_sym_COMMA] = ACTIONS(88),
+    [anon_sym_LBRACE] = ACTIONS(91),
+    [anon_sym_RBRACE] = ACTIONS(80),
+    [anon_sym_PLUS] = ACTIONS(94),
+    [anon_sym_DASH_DASH] = ACTIONS(94),
+    [sym_name] = ACTIONS(97),
+    [anon_sym_DOT_DOT] = ACTIONS(100),
+    [sym_number] = ACTIONS(103),
+    [sym_date] = ACTIONS(106),
+    [sym_string] = ACTIONS(106),
+    [sym_stray] = ACTIONS(109),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(7)] = {
-    [sym__line] = STATE(68),
-    [sym_statement] = STATE(59),
-    [sym_path] = STATE(59),
-    [sym_fragment] = STATE(59),
-    [sym__tail] = STATE(31),
-    [sym_model] = STATE(31),
-    [sym_clause] = STATE(31),
-    [sym_block] = STATE(49),
-    [sym__single] = STATE(75),
-    [sym__joined] = STATE(8),
-    [sym__bare] = STATE(13),
-    [sym__reference] = STATE(9),
-    [sym_reference] = STATE(9),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(13),
-    [sym__mark] = STATE(13),
-    [ts_builtin_sym_end] = ACTIONS(106),
-    [sym__line_break] = ACTIONS(108),
+    [sym__line] = STATE(50),
+    [sym_statement] = STATE(52),
+    [sym_path] = STATE(52),
+    [sym_fragment] = STATE(52),
+    [sym__tail] = STATE(28),
+    [sym_model] = STATE(28),
+    [sym_clause] = STATE(28),
+    [sym_block] = STATE(71),
+    [sym__single] = STATE(76),
+    [sym__joined] = STATE(9),
+    [sym__bare] = STATE(14),
+    [sym__reference] = STATE(8),
+    [sym_reference] = STATE(8),
+    [sym_range] = STATE(14),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(14),
+    [ts_builtin_sym_end] = ACTIONS(112),
+    [sym__line_break] = ACTIONS(114),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(110),
+    [anon_sym_RBRACE] = ACTIONS(116),
     [anon_sym_PLUS] = ACTIONS(17),
     [anon_sym_DASH_DASH] = ACTIONS(17),
     [sym_name] = ACTIONS(19),
@@ -2019,284 +3034,284 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym_number] = ACTIONS(23),
     [sym_date] = ACTIONS(25),
     [sym_string] = ACTIONS(25),
-    [sym_stray] = ACTIONS(25),
+    [sym_stray] = ACTIONS(27),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(8)] = {
     [sym__tail] = STATE(26),
     [sym_model] = STATE(26),
     [sym_clause] = STATE(26),
-    [sym_block] = STATE(60),
-    [sym_point] = STATE(10),
-    [sym__single] = STATE(64),
-    [sym__joined] = STATE(64),
-    [sym_leg] = STATE(10),
-    [sym__bare] = STATE(10),
-    [sym__reference] = STATE(34),
-    [sym_reference] = STATE(34),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(10),
-    [aux_sym_statement_repeat2] = STATE(26),
-    [aux_sym_path_repeat1] = STATE(10),
-    [ts_builtin_sym_end] = ACTIONS(112),
-    [sym__line_break] = ACTIONS(114),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(114),
-    [anon_sym_PLUS] = ACTIONS(114),
-    [anon_sym_DASH_DASH] = ACTIONS(116),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(118),
-    [sym_string] = ACTIONS(118),
-    [sym_stray] = ACTIONS(118),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(9)] = {
-    [sym__tail] = STATE(28),
-    [sym_model] = STATE(28),
-    [sym_clause] = STATE(28),
-    [sym_block] = STATE(55),
-    [sym__and] = STATE(37),
-    [sym__argument] = STATE(14),
-    [sym__bare] = STATE(14),
-    [sym__reference] = STATE(14),
-    [sym_reference] = STATE(14),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(14),
-    [sym__mark] = STATE(14),
-    [aux_sym_statement_repeat1] = STATE(14),
-    [aux_sym_statement_repeat2] = STATE(28),
-    [aux_sym__joined_repeat1] = STATE(37),
-    [ts_builtin_sym_end] = ACTIONS(120),
-    [sym__line_break] = ACTIONS(122),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(122),
-    [anon_sym_PLUS] = ACTIONS(124),
-    [anon_sym_DASH_DASH] = ACTIONS(126),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(128),
-    [sym_string] = ACTIONS(128),
-    [sym_stray] = ACTIONS(128),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(10)] = {
-    [sym__tail] = STATE(29),
-    [sym_model] = STATE(29),
-    [sym_clause] = STATE(29),
-    [sym_block] = STATE(51),
-    [sym_point] = STATE(16),
-    [sym__single] = STATE(64),
-    [sym__joined] = STATE(64),
-    [sym_leg] = STATE(16),
-    [sym__bare] = STATE(16),
-    [sym__reference] = STATE(34),
-    [sym_reference] = STATE(34),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(16),
-    [aux_sym_statement_repeat2] = STATE(29),
-    [aux_sym_path_repeat1] = STATE(16),
-    [ts_builtin_sym_end] = ACTIONS(130),
-    [sym__line_break] = ACTIONS(132),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(132),
-    [anon_sym_PLUS] = ACTIONS(132),
-    [anon_sym_DASH_DASH] = ACTIONS(116),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(134),
-    [sym_string] = ACTIONS(134),
-    [sym_stray] = ACTIONS(134),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(11)] = {
-    [sym__tail] = STATE(32),
-    [sym_model] = STATE(32),
-    [sym_clause] = STATE(32),
-    [sym_block] = STATE(70),
-    [sym_point] = STATE(16),
-    [sym__single] = STATE(64),
-    [sym__joined] = STATE(64),
-    [sym_leg] = STATE(16),
-    [sym__bare] = STATE(16),
-    [sym__reference] = STATE(34),
-    [sym_reference] = STATE(34),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(16),
-    [aux_sym_statement_repeat2] = STATE(32),
-    [aux_sym_path_repeat1] = STATE(16),
-    [ts_builtin_sym_end] = ACTIONS(136),
-    [sym__line_break] = ACTIONS(138),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(138),
-    [anon_sym_PLUS] = ACTIONS(138),
-    [anon_sym_DASH_DASH] = ACTIONS(116),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(134),
-    [sym_string] = ACTIONS(134),
-    [sym_stray] = ACTIONS(134),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(12)] = {
-    [sym__tail] = STATE(29),
-    [sym_model] = STATE(29),
-    [sym_clause] = STATE(29),
-    [sym_block] = STATE(51),
-    [sym_point] = STATE(11),
-    [sym__single] = STATE(64),
-    [sym__joined] = STATE(64),
-    [sym_leg] = STATE(11),
-    [sym__bare] = STATE(11),
-    [sym__reference] = STATE(34),
-    [sym_reference] = STATE(34),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(11),
-    [aux_sym_statement_repeat2] = STATE(29),
-    [aux_sym_path_repeat1] = STATE(11),
-    [ts_builtin_sym_end] = ACTIONS(130),
-    [sym__line_break] = ACTIONS(132),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(132),
-    [anon_sym_PLUS] = ACTIONS(132),
-    [anon_sym_DASH_DASH] = ACTIONS(116),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(140),
-    [sym_string] = ACTIONS(140),
-    [sym_stray] = ACTIONS(140),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(13)] = {
-    [sym__tail] = STATE(27),
-    [sym_model] = STATE(27),
-    [sym_clause] = STATE(27),
-    [sym_block] = STATE(65),
+    [sym_block] = STATE(61),
+    [sym__and] = STATE(40),
     [sym__argument] = STATE(15),
     [sym__bare] = STATE(15),
     [sym__reference] = STATE(15),
     [sym_reference] = STATE(15),
-    [sym_quantity] = STATE(66),
     [sym_range] = STATE(15),
+    [sym_quantity] = STATE(63),
     [sym__mark] = STATE(15),
     [aux_sym_statement_repeat1] = STATE(15),
-    [aux_sym_statement_repeat2] = STATE(27),
-    [ts_builtin_sym_end] = ACTIONS(142),
-    [sym__line_break] = ACTIONS(144),
+    [aux_sym_statement_repeat2] = STATE(26),
+    [aux_sym__joined_repeat1] = STATE(40),
+    [ts_builtin_sym_end] = ACTIONS(118),
+    [sym__line_break] = ACTIONS(118),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(144),
-    [anon_sym_PLUS] = ACTIONS(17),
-    [anon_sym_DASH_DASH] = ACTIONS(17),
+    [anon_sym_RBRACE] = ACTIONS(118),
+    [anon_sym_PLUS] = ACTIONS(120),
+    [anon_sym_DASH_DASH] = ACTIONS(122),
     [sym_name] = ACTIONS(19),
     [anon_sym_DOT_DOT] = ACTIONS(21),
     [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(146),
-    [sym_string] = ACTIONS(146),
-    [sym_stray] = ACTIONS(146),
+    [sym_date] = ACTIONS(124),
+    [sym_string] = ACTIONS(124),
+    [sym_stray] = ACTIONS(126),
     [sym_comment] = ACTIONS(3),
   },
-  [STATE(14)] = {
-    [sym__tail] = STATE(30),
-    [sym_model] = STATE(30),
-    [sym_clause] = STATE(30),
-    [sym_block] = STATE(63),
-    [sym__argument] = STATE(23),
-    [sym__bare] = STATE(23),
-    [sym__reference] = STATE(23),
-    [sym_reference] = STATE(23),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(23),
-    [sym__mark] = STATE(23),
-    [aux_sym_statement_repeat1] = STATE(23),
-    [aux_sym_statement_repeat2] = STATE(30),
-    [ts_builtin_sym_end] = ACTIONS(148),
-    [sym__line_break] = ACTIONS(150),
-    [anon_sym_COLON] = ACTIONS(9),
-    [anon_sym_COMMA] = ACTIONS(11),
-    [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(150),
-    [anon_sym_PLUS] = ACTIONS(17),
-    [anon_sym_DASH_DASH] = ACTIONS(17),
-    [sym_name] = ACTIONS(19),
-    [anon_sym_DOT_DOT] = ACTIONS(21),
-    [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(152),
-    [sym_string] = ACTIONS(152),
-    [sym_stray] = ACTIONS(152),
-    [sym_comment] = ACTIONS(3),
-  },
-  [STATE(15)] = {
+  [STATE(9)] = {
     [sym__tail] = STATE(25),
     [sym_model] = STATE(25),
     [sym_clause] = STATE(25),
-    [sym_block] = STATE(54),
-    [sym__argument] = STATE(23),
-    [sym__bare] = STATE(23),
-    [sym__reference] = STATE(23),
-    [sym_reference] = STATE(23),
-    [sym_quantity] = STATE(66),
-    [sym_range] = STATE(23),
-    [sym__mark] = STATE(23),
-    [aux_sym_statement_repeat1] = STATE(23),
+    [sym_block] = STATE(68),
+    [sym_point] = STATE(11),
+    [sym__single] = STATE(49),
+    [sym__joined] = STATE(49),
+    [sym_leg] = STATE(11),
+    [sym__bare] = STATE(11),
+    [sym__reference] = STATE(37),
+    [sym_reference] = STATE(37),
+    [sym_range] = STATE(11),
+    [sym_quantity] = STATE(63),
     [aux_sym_statement_repeat2] = STATE(25),
-    [ts_builtin_sym_end] = ACTIONS(154),
-    [sym__line_break] = ACTIONS(156),
+    [aux_sym_path_repeat1] = STATE(11),
+    [ts_builtin_sym_end] = ACTIONS(128),
+    [sym__line_break] = ACTIONS(128),
     [anon_sym_COLON] = ACTIONS(9),
     [anon_sym_COMMA] = ACTIONS(11),
     [anon_sym_LBRACE] = ACTIONS(13),
-    [anon_sym_RBRACE] = ACTIONS(156),
+    [anon_sym_RBRACE] = ACTIONS(128),
+    [anon_sym_PLUS] = ACTIONS(128),
+    [anon_sym_DASH_DASH] = ACTIONS(130),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(132),
+    [sym_string] = ACTIONS(132),
+    [sym_stray] = ACTIONS(134),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(10)] = {
+    [sym__tail] = STATE(30),
+    [sym_model] = STATE(30),
+    [sym_clause] = STATE(30),
+    [sym_block] = STATE(59),
+    [sym_point] = STATE(12),
+    [sym__single] = STATE(49),
+    [sym__joined] = STATE(49),
+    [sym_leg] = STATE(12),
+    [sym__bare] = STATE(12),
+    [sym__reference] = STATE(37),
+    [sym_reference] = STATE(37),
+    [sym_range] = STATE(12),
+    [sym_quantity] = STATE(63),
+    [aux_sym_statement_repeat2] = STATE(30),
+    [aux_sym_path_repeat1] = STATE(12),
+    [ts_builtin_sym_end] = ACTIONS(136),
+    [sym__line_break] = ACTIONS(136),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(136),
+    [anon_sym_PLUS] = ACTIONS(136),
+    [anon_sym_DASH_DASH] = ACTIONS(130),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(138),
+    [sym_string] = ACTIONS(138),
+    [sym_stray] = ACTIONS(140),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(11)] = {
+    [sym__tail] = STATE(30),
+    [sym_model] = STATE(30),
+    [sym_clause] = STATE(30),
+    [sym_block] = STATE(59),
+    [sym_point] = STATE(16),
+    [sym__single] = STATE(49),
+    [sym__joined] = STATE(49),
+    [sym_leg] = STATE(16),
+    [sym__bare] = STATE(16),
+    [sym__reference] = STATE(37),
+    [sym_reference] = STATE(37),
+    [sym_range] = STATE(16),
+    [sym_quantity] = STATE(63),
+    [aux_sym_statement_repeat2] = STATE(30),
+    [aux_sym_path_repeat1] = STATE(16),
+    [ts_builtin_sym_end] = ACTIONS(136),
+    [sym__line_break] = ACTIONS(136),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(136),
+    [anon_sym_PLUS] = ACTIONS(136),
+    [anon_sym_DASH_DASH] = ACTIONS(130),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(142),
+    [sym_string] = ACTIONS(142),
+    [sym_stray] = ACTIONS(144),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(12)] = {
+    [sym__tail] = STATE(32),
+    [sym_model] = STATE(32),
+    [sym_clause] = STATE(32),
+    [sym_block] = STATE(73),
+    [sym_point] = STATE(16),
+    [sym__single] = STATE(49),
+    [sym__joined] = STATE(49),
+    [sym_leg] = STATE(16),
+    [sym__bare] = STATE(16),
+    [sym__reference] = STATE(37),
+    [sym_reference] = STATE(37),
+    [sym_range] = STATE(16),
+    [sym_quantity] = STATE(63),
+    [aux_sym_statement_repeat2] = STATE(32),
+    [aux_sym_path_repeat1] = STATE(16),
+    [ts_builtin_sym_end] = ACTIONS(146),
+    [sym__line_break] = ACTIONS(146),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(146),
+    [anon_sym_PLUS] = ACTIONS(146),
+    [anon_sym_DASH_DASH] = ACTIONS(130),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(142),
+    [sym_string] = ACTIONS(142),
+    [sym_stray] = ACTIONS(144),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(13)] = {
+    [sym__tail] = STATE(29),
+    [sym_model] = STATE(29),
+    [sym_clause] = STATE(29),
+    [sym_block] = STATE(55),
+    [sym__argument] = STATE(21),
+    [sym__bare] = STATE(21),
+    [sym__reference] = STATE(21),
+    [sym_reference] = STATE(21),
+    [sym_range] = STATE(21),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(21),
+    [aux_sym_statement_repeat1] = STATE(21),
+    [aux_sym_statement_repeat2] = STATE(29),
+    [ts_builtin_sym_end] = ACTIONS(148),
+    [sym__line_break] = ACTIONS(148),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(148),
     [anon_sym_PLUS] = ACTIONS(17),
     [anon_sym_DASH_DASH] = ACTIONS(17),
     [sym_name] = ACTIONS(19),
     [anon_sym_DOT_DOT] = ACTIONS(21),
     [sym_number] = ACTIONS(23),
-    [sym_date] = ACTIONS(152),
-    [sym_string] = ACTIONS(152),
+    [sym_date] = ACTIONS(150),
+    [sym_string] = ACTIONS(150),
+    [sym_stray] = ACTIONS(152),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(14)] = {
+    [sym__tail] = STATE(27),
+    [sym_model] = STATE(27),
+    [sym_clause] = STATE(27),
+    [sym_block] = STATE(62),
+    [sym__argument] = STATE(13),
+    [sym__bare] = STATE(13),
+    [sym__reference] = STATE(13),
+    [sym_reference] = STATE(13),
+    [sym_range] = STATE(13),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(13),
+    [aux_sym_statement_repeat1] = STATE(13),
+    [aux_sym_statement_repeat2] = STATE(27),
+    [ts_builtin_sym_end] = ACTIONS(154),
+    [sym__line_break] = ACTIONS(154),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(154),
+    [anon_sym_PLUS] = ACTIONS(17),
+    [anon_sym_DASH_DASH] = ACTIONS(17),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(156),
+    [sym_string] = ACTIONS(156),
+    [sym_stray] = ACTIONS(158),
+    [sym_comment] = ACTIONS(3),
+  },
+  [STATE(15)] = {
+    [sym__tail] = STATE(31),
+    [sym_model] = STATE(31),
+    [sym_clause] = STATE(31),
+    [sym_block] = STATE(66),
+    [sym__argument] = STATE(21),
+    [sym__bare] = STATE(21),
+    [sym__reference] = STATE(21),
+    [sym_reference] = STATE(21),
+    [sym_range] = STATE(21),
+    [sym_quantity] = STATE(63),
+    [sym__mark] = STATE(21),
+    [aux_sym_statement_repeat1] = STATE(21),
+    [aux_sym_statement_repeat2] = STATE(31),
+    [ts_builtin_sym_end] = ACTIONS(160),
+    [sym__line_break] = ACTIONS(160),
+    [anon_sym_COLON] = ACTIONS(9),
+    [anon_sym_COMMA] = ACTIONS(11),
+    [anon_sym_LBRACE] = ACTIONS(13),
+    [anon_sym_RBRACE] = ACTIONS(160),
+    [anon_sym_PLUS] = ACTIONS(17),
+    [anon_sym_DASH_DASH] = ACTIONS(17),
+    [sym_name] = ACTIONS(19),
+    [anon_sym_DOT_DOT] = ACTIONS(21),
+    [sym_number] = ACTIONS(23),
+    [sym_date] = ACTIONS(150),
+    [sym_string] = ACTIONS(150),
     [sym_stray] = ACTIONS(152),
     [sym_comment] = ACTIONS(3),
   },
   [STATE(16)] = {
     [sym_point] = STATE(16),
-    [sym__single] = STATE(64),
-    [sym__joined] = STATE(64),
+    [sym__single] = STATE(49),
+    [sym__joined] = STATE(49),
     [sym_leg] = STATE(16),
     [sym__bare] = STATE(16),
-    [sym__reference] = STATE(34),
-    [sym_reference] = STATE(34),
-    [sym_quantity] = STATE(66),
+    [sym__reference] = STATE(37),
+    [sym_reference] = STATE(37),
     [sym_range] = STATE(16),
+    [sym_quantity] = STATE(63),
     [aux_sym_path_repeat1] = STATE(16),
-    [ts_builtin_sym_end] = ACTIONS(158),
-    [sym__line_break] = ACTIONS(160),
-    [anon_sym_COLON] = ACTIONS(160),
-    [anon_sym_COMMA] = ACTIONS(160),
-    [anon_sym_LBRACE] = ACTIONS(160),
-    [anon_sym_RBRACE] = ACTIONS(160),
-    [anon_sym_PLUS] = ACTIONS(160),
-    [anon_sym_DASH_DASH] = ACTIONS(162),
-    [sym_name] = ACTIONS(165),
-    [anon_sym_DOT_DOT] = ACTIONS(168),
-    [sym_number] = ACTIONS(171),
-    [sym_date] = ACTIONS(174),
-    [sym_string] = ACTIONS(174),
-    [sym_stray] = ACTIONS(174),
+    [ts_builtin_sym_end] = ACTIONS(162),
+    [sym__line_break] = ACTIONS(162),
+    [anon_sym_COLON] = ACTIONS(162),
+    [anon_sym_COMMA] = ACTIONS(162),
+    [anon_sym_LBRACE] = ACTIONS(162),
+    [anon_sym_RBRACE] = ACTIONS(162),
+    [anon_sym_PLUS] = ACTIONS(162),
+    [anon_sym_DASH_DASH] = ACTIONS(164),
+    [sym_name] = ACTIONS(167),
+    [anon_sym_DOT_DOT] = ACTIONS(170),
+    [sym_number] = ACTIONS(173),
+    [sym_date] = ACTIONS(176),
+    [sym_string] = ACTIONS(176),
+    [sym_stray] = ACTIONS(179),
     [sym_comment] = ACTIONS(3),
   },
 };
@@ -2311,24 +3326,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(177), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(186), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(152), 3,
+    ACTIONS(184), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(179), 5,
+    ACTIONS(182), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(23), 7,
+    STATE(20), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2345,24 +3360,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(181), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(192), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(185), 3,
+    ACTIONS(190), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(183), 5,
+    ACTIONS(188), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(17), 7,
+    STATE(22), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2379,24 +3394,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(187), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(198), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(191), 3,
+    ACTIONS(196), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(189), 5,
+    ACTIONS(194), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(22), 7,
+    STATE(23), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2413,18 +3428,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(193), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(152), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(197), 3,
+    ACTIONS(150), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(195), 5,
+    ACTIONS(200), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -2441,30 +3456,30 @@ static const uint16_t ts_small_parse_table[] = {
   [176] = 10,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(19), 1,
+    ACTIONS(207), 1,
       sym_name,
-    ACTIONS(21), 1,
+    ACTIONS(210), 1,
       anon_sym_DOT_DOT,
-    ACTIONS(23), 1,
+    ACTIONS(213), 1,
       sym_number,
-    ACTIONS(199), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(219), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
-    ACTIONS(17), 2,
+    ACTIONS(204), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(152), 3,
+    ACTIONS(216), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(201), 5,
+    ACTIONS(202), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(23), 7,
+    STATE(21), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2481,24 +3496,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(203), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(152), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(152), 3,
+    ACTIONS(150), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(205), 5,
+    ACTIONS(222), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(23), 7,
+    STATE(21), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2509,30 +3524,30 @@ static const uint16_t ts_small_parse_table[] = {
   [264] = 10,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(207), 1,
-      ts_builtin_sym_end,
-    ACTIONS(214), 1,
+    ACTIONS(19), 1,
       sym_name,
-    ACTIONS(217), 1,
+    ACTIONS(21), 1,
       anon_sym_DOT_DOT,
-    ACTIONS(220), 1,
+    ACTIONS(23), 1,
       sym_number,
-    STATE(66), 1,
+    ACTIONS(152), 1,
+      sym_stray,
+    STATE(63), 1,
       sym_quantity,
-    ACTIONS(211), 2,
+    ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    ACTIONS(223), 3,
+    ACTIONS(150), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    ACTIONS(209), 5,
+    ACTIONS(224), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-    STATE(23), 7,
+    STATE(21), 7,
       sym__argument,
       sym__bare,
       sym__reference,
@@ -2540,7 +3555,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_range,
       sym__mark,
       aux_sym_statement_repeat1,
-  [308] = 11,
+  [308] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(19), 1,
@@ -2549,31 +3564,33 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DOT_DOT,
     ACTIONS(23), 1,
       sym_number,
-    ACTIONS(226), 1,
-      ts_builtin_sym_end,
-    STATE(66), 1,
+    ACTIONS(230), 1,
+      sym_stray,
+    STATE(53), 1,
+      sym__clause_words,
+    STATE(63), 1,
       sym_quantity,
     ACTIONS(17), 2,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-    STATE(20), 2,
-      sym__reference,
-      sym_reference,
-    ACTIONS(230), 3,
+    ACTIONS(228), 2,
       sym_date,
       sym_string,
-      sym_stray,
-    STATE(19), 3,
+    STATE(19), 2,
+      sym__reference,
+      sym_reference,
+    STATE(18), 3,
       sym__bare,
       sym_range,
       sym__mark,
-    ACTIONS(228), 5,
+    ACTIONS(226), 6,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-  [352] = 8,
+  [355] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -2582,27 +3599,27 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_COMMA,
     ACTIONS(13), 1,
       anon_sym_LBRACE,
-    ACTIONS(232), 1,
-      ts_builtin_sym_end,
-    STATE(72), 1,
+    STATE(59), 1,
       sym_block,
+    ACTIONS(232), 2,
+      sym_number,
+      sym_stray,
     STATE(33), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(234), 10,
+    ACTIONS(136), 9,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [389] = 8,
+  [392] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -2611,27 +3628,27 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_COMMA,
     ACTIONS(13), 1,
       anon_sym_LBRACE,
-    ACTIONS(130), 1,
-      ts_builtin_sym_end,
-    STATE(51), 1,
+    STATE(66), 1,
       sym_block,
+    ACTIONS(234), 2,
+      sym_number,
+      sym_stray,
     STATE(33), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(132), 10,
+    ACTIONS(160), 9,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [426] = 8,
+  [429] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -2640,27 +3657,27 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_COMMA,
     ACTIONS(13), 1,
       anon_sym_LBRACE,
-    ACTIONS(154), 1,
-      ts_builtin_sym_end,
-    STATE(54), 1,
+    STATE(55), 1,
       sym_block,
+    ACTIONS(236), 2,
+      sym_number,
+      sym_stray,
     STATE(33), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(156), 10,
+    ACTIONS(148), 9,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [463] = 8,
+  [466] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -2669,114 +3686,27 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_COMMA,
     ACTIONS(13), 1,
       anon_sym_LBRACE,
-    ACTIONS(148), 1,
-      ts_builtin_sym_end,
-    STATE(63), 1,
+    STATE(62), 1,
       sym_block,
-    STATE(33), 4,
-      sym__tail,
-      sym_model,
-      sym_clause,
-      aux_sym_statement_repeat2,
-    ACTIONS(150), 10,
-      sym__line_break,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
+    ACTIONS(238), 2,
       sym_number,
-      sym_date,
-      sym_string,
       sym_stray,
-  [500] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(9), 1,
-      anon_sym_COLON,
-    ACTIONS(11), 1,
-      anon_sym_COMMA,
-    ACTIONS(13), 1,
-      anon_sym_LBRACE,
-    ACTIONS(136), 1,
-      ts_builtin_sym_end,
-    STATE(70), 1,
-      sym_block,
-    STATE(33), 4,
-      sym__tail,
-      sym_model,
-      sym_clause,
-      aux_sym_statement_repeat2,
-    ACTIONS(138), 10,
-      sym__line_break,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [537] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(9), 1,
-      anon_sym_COLON,
-    ACTIONS(11), 1,
-      anon_sym_COMMA,
-    ACTIONS(13), 1,
-      anon_sym_LBRACE,
-    ACTIONS(236), 1,
-      ts_builtin_sym_end,
-    STATE(73), 1,
-      sym_block,
-    STATE(33), 4,
-      sym__tail,
-      sym_model,
-      sym_clause,
-      aux_sym_statement_repeat2,
-    ACTIONS(238), 10,
-      sym__line_break,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [574] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(9), 1,
-      anon_sym_COLON,
-    ACTIONS(11), 1,
-      anon_sym_COMMA,
-    ACTIONS(13), 1,
-      anon_sym_LBRACE,
-    ACTIONS(142), 1,
-      ts_builtin_sym_end,
-    STATE(65), 1,
-      sym_block,
     STATE(27), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(144), 10,
+    ACTIONS(154), 9,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [611] = 8,
+  [503] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -2785,85 +3715,152 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_COMMA,
     ACTIONS(13), 1,
       anon_sym_LBRACE,
-    ACTIONS(240), 1,
-      ts_builtin_sym_end,
     STATE(74), 1,
       sym_block,
+    ACTIONS(242), 2,
+      sym_number,
+      sym_stray,
     STATE(33), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(242), 10,
+    ACTIONS(240), 9,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [648] = 6,
+  [540] = 8,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(244), 1,
-      ts_builtin_sym_end,
-    ACTIONS(248), 1,
+    ACTIONS(9), 1,
       anon_sym_COLON,
-    ACTIONS(251), 1,
+    ACTIONS(11), 1,
       anon_sym_COMMA,
+    ACTIONS(13), 1,
+      anon_sym_LBRACE,
+    STATE(73), 1,
+      sym_block,
+    ACTIONS(244), 2,
+      sym_number,
+      sym_stray,
     STATE(33), 4,
       sym__tail,
       sym_model,
       sym_clause,
       aux_sym_statement_repeat2,
-    ACTIONS(246), 11,
+    ACTIONS(146), 9,
+      ts_builtin_sym_end,
       sym__line_break,
-      anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [680] = 5,
+  [577] = 8,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(254), 1,
+    ACTIONS(9), 1,
+      anon_sym_COLON,
+    ACTIONS(11), 1,
+      anon_sym_COMMA,
+    ACTIONS(13), 1,
+      anon_sym_LBRACE,
+    STATE(75), 1,
+      sym_block,
+    ACTIONS(248), 2,
+      sym_number,
+      sym_stray,
+    STATE(33), 4,
+      sym__tail,
+      sym_model,
+      sym_clause,
+      aux_sym_statement_repeat2,
+    ACTIONS(246), 9,
       ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [614] = 8,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(9), 1,
+      anon_sym_COLON,
+    ACTIONS(11), 1,
+      anon_sym_COMMA,
+    ACTIONS(13), 1,
+      anon_sym_LBRACE,
+    STATE(48), 1,
+      sym_block,
+    ACTIONS(252), 2,
+      sym_number,
+      sym_stray,
+    STATE(33), 4,
+      sym__tail,
+      sym_model,
+      sym_clause,
+      aux_sym_statement_repeat2,
+    ACTIONS(250), 9,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [651] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
     ACTIONS(256), 1,
-      anon_sym_PLUS,
-    STATE(37), 2,
-      sym__and,
-      aux_sym__joined_repeat1,
-    ACTIONS(126), 12,
-      sym__line_break,
       anon_sym_COLON,
+    ACTIONS(259), 1,
       anon_sym_COMMA,
+    ACTIONS(262), 2,
+      sym_number,
+      sym_stray,
+    STATE(33), 4,
+      sym__tail,
+      sym_model,
+      sym_clause,
+      aux_sym_statement_repeat2,
+    ACTIONS(254), 10,
+      ts_builtin_sym_end,
+      sym__line_break,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
+      anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [708] = 5,
+  [683] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(258), 1,
-      ts_builtin_sym_end,
-    ACTIONS(262), 1,
+    ACTIONS(266), 1,
       anon_sym_DOT,
-    STATE(40), 1,
+    ACTIONS(268), 2,
+      sym_number,
+      sym_stray,
+    STATE(36), 2,
+      sym__dot_part,
       aux_sym_reference_repeat1,
-    ACTIONS(260), 13,
+    ACTIONS(264), 12,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -2873,66 +3870,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [736] = 5,
+  [712] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(19), 1,
-      sym_name,
-    ACTIONS(264), 1,
-      ts_builtin_sym_end,
-    STATE(62), 2,
-      sym__reference,
-      sym_reference,
-    ACTIONS(266), 12,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      anon_sym_DOT_DOT,
+    ACTIONS(266), 1,
+      anon_sym_DOT,
+    ACTIONS(272), 2,
       sym_number,
-      sym_date,
-      sym_string,
       sym_stray,
-  [764] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(256), 1,
-      anon_sym_PLUS,
-    ACTIONS(268), 1,
-      ts_builtin_sym_end,
-    STATE(39), 2,
-      sym__and,
-      aux_sym__joined_repeat1,
+    STATE(34), 2,
+      sym__dot_part,
+      aux_sym_reference_repeat1,
     ACTIONS(270), 12,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [792] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(262), 1,
-      anon_sym_DOT,
-    ACTIONS(272), 1,
       ts_builtin_sym_end,
-    STATE(35), 1,
-      aux_sym_reference_repeat1,
-    ACTIONS(274), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -2942,67 +3894,68 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [820] = 5,
+  [741] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(276), 1,
+      anon_sym_DOT,
+    ACTIONS(279), 2,
+      sym_number,
+      sym_stray,
+    STATE(36), 2,
+      sym__dot_part,
+      aux_sym_reference_repeat1,
+    ACTIONS(274), 12,
       ts_builtin_sym_end,
-    ACTIONS(280), 1,
-      anon_sym_PLUS,
-    STATE(39), 2,
-      sym__and,
-      aux_sym__joined_repeat1,
-    ACTIONS(278), 12,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
+      anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [848] = 5,
+  [770] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(283), 1,
+    ACTIONS(281), 1,
+      anon_sym_PLUS,
+    ACTIONS(283), 2,
+      sym_number,
+      sym_stray,
+    STATE(40), 2,
+      sym__and,
+      aux_sym__joined_repeat1,
+    ACTIONS(122), 11,
       ts_builtin_sym_end,
-    ACTIONS(287), 1,
-      anon_sym_DOT,
-    STATE(40), 1,
-      aux_sym_reference_repeat1,
-    ACTIONS(285), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-      anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [876] = 5,
+  [798] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(19), 1,
       sym_name,
-    ACTIONS(264), 1,
-      ts_builtin_sym_end,
-    STATE(62), 2,
+    ACTIONS(287), 2,
+      sym_number,
+      sym_stray,
+    STATE(65), 2,
       sym__reference,
       sym_reference,
-    ACTIONS(266), 12,
+    ACTIONS(285), 11,
+      ts_builtin_sym_end,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3011,65 +3964,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [904] = 4,
+  [826] = 4,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(290), 1,
-      ts_builtin_sym_end,
-    ACTIONS(294), 1,
-      aux_sym_reference_token1,
-    ACTIONS(292), 14,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
+    ACTIONS(293), 1,
+      aux_sym__dot_part_token1,
+    ACTIONS(291), 5,
       anon_sym_DOT,
       sym_name,
-      anon_sym_DOT_DOT,
       sym_number,
       sym_date,
-      sym_string,
       sym_stray,
-  [930] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(23), 1,
-      sym_number,
-    ACTIONS(296), 1,
+    ACTIONS(289), 10,
       ts_builtin_sym_end,
-    ACTIONS(300), 1,
-      anon_sym_DASH_DASH,
-    STATE(57), 1,
-      sym_quantity,
-    ACTIONS(298), 11,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [959] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(23), 1,
-      sym_number,
-    ACTIONS(302), 1,
-      ts_builtin_sym_end,
-    STATE(48), 1,
-      sym_quantity,
-    ACTIONS(304), 12,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3077,21 +3986,44 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
+      anon_sym_DOT_DOT,
+      sym_string,
+  [852] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(281), 1,
+      anon_sym_PLUS,
+    ACTIONS(297), 2,
+      sym_number,
+      sym_stray,
+    STATE(42), 2,
+      sym__and,
+      aux_sym__joined_repeat1,
+    ACTIONS(295), 11,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
       sym_date,
       sym_string,
-      sym_stray,
-  [986] = 5,
+  [880] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(23), 1,
+    ACTIONS(19), 1,
+      sym_name,
+    ACTIONS(287), 2,
       sym_number,
-    ACTIONS(306), 1,
+      sym_stray,
+    STATE(65), 2,
+      sym__reference,
+      sym_reference,
+    ACTIONS(285), 11,
       ts_builtin_sym_end,
-    STATE(71), 1,
-      sym_quantity,
-    ACTIONS(308), 12,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3099,58 +4031,43 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-      sym_name,
       anon_sym_DOT_DOT,
       sym_date,
       sym_string,
-      sym_stray,
-  [1013] = 3,
+  [908] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(283), 1,
+    ACTIONS(301), 1,
+      anon_sym_PLUS,
+    ACTIONS(304), 2,
+      sym_number,
+      sym_stray,
+    STATE(42), 2,
+      sym__and,
+      aux_sym__joined_repeat1,
+    ACTIONS(299), 11,
       ts_builtin_sym_end,
-    ACTIONS(285), 14,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
-      anon_sym_PLUS,
       anon_sym_DASH_DASH,
-      anon_sym_DOT,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1036] = 4,
+  [936] = 4,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(310), 1,
-      ts_builtin_sym_end,
-    ACTIONS(314), 1,
       sym_unit,
-    ACTIONS(312), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
+    ACTIONS(308), 3,
       sym_name,
-      anon_sym_DOT_DOT,
       sym_number,
-      sym_date,
-      sym_string,
       sym_stray,
-  [1061] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(316), 1,
+    ACTIONS(306), 11,
       ts_builtin_sym_end,
-    ACTIONS(318), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3158,18 +4075,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
-      sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1083] = 3,
+  [961] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(142), 1,
+    ACTIONS(23), 1,
+      sym_number,
+    ACTIONS(314), 1,
+      sym_stray,
+    STATE(56), 1,
+      sym_quantity,
+    ACTIONS(312), 12,
       ts_builtin_sym_end,
-    ACTIONS(144), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3179,16 +4098,19 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1105] = 3,
+  [988] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(69), 1,
+    ACTIONS(23), 1,
+      sym_number,
+    ACTIONS(318), 1,
+      sym_stray,
+    STATE(69), 1,
+      sym_quantity,
+    ACTIONS(316), 12,
       ts_builtin_sym_end,
-    ACTIONS(320), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3198,16 +4120,17 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1127] = 3,
+  [1015] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(136), 1,
+    ACTIONS(322), 3,
+      anon_sym_DOT,
+      sym_number,
+      sym_stray,
+    ACTIONS(320), 12,
       ts_builtin_sym_end,
-    ACTIONS(138), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3217,54 +4140,39 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1149] = 3,
+  [1038] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(322), 1,
-      ts_builtin_sym_end,
-    ACTIONS(324), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
+    ACTIONS(23), 1,
       sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1171] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(326), 1,
+      anon_sym_DASH_DASH,
+    ACTIONS(328), 1,
+      sym_stray,
+    STATE(58), 1,
+      sym_quantity,
+    ACTIONS(324), 11,
       ts_builtin_sym_end,
-    ACTIONS(328), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_PLUS,
-      anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1193] = 3,
+  [1067] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(232), 1,
+    ACTIONS(332), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(330), 12,
       ts_builtin_sym_end,
-    ACTIONS(234), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3274,16 +4182,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1215] = 3,
+  [1089] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(148), 1,
+    ACTIONS(336), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(334), 12,
       ts_builtin_sym_end,
-    ACTIONS(150), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3293,55 +4201,55 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1237] = 3,
+  [1111] = 4,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(330), 1,
+    ACTIONS(78), 1,
+      anon_sym_RBRACE,
+    ACTIONS(338), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(74), 11,
       ts_builtin_sym_end,
-    ACTIONS(332), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
-      anon_sym_RBRACE,
       anon_sym_PLUS,
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1259] = 4,
+  [1135] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(334), 1,
+    ACTIONS(340), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(68), 12,
       ts_builtin_sym_end,
-    ACTIONS(338), 1,
-      anon_sym_DASH_DASH,
-    ACTIONS(336), 12,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_PLUS,
+      anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1283] = 3,
+  [1157] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(340), 1,
+    ACTIONS(344), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(342), 12,
       ts_builtin_sym_end,
-    ACTIONS(342), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3351,16 +4259,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
-      sym_stray,
-  [1305] = 3,
+  [1179] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(344), 1,
+    ACTIONS(348), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(346), 12,
       ts_builtin_sym_end,
-    ACTIONS(346), 13,
       sym__line_break,
       anon_sym_COLON,
       anon_sym_COMMA,
@@ -3370,308 +4278,439 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_DASH_DASH,
       sym_name,
       anon_sym_DOT_DOT,
-      sym_number,
       sym_date,
       sym_string,
+  [1201] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(352), 2,
+      sym_number,
       sym_stray,
-  [1327] = 3,
+    ACTIONS(350), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1223] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(242), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(240), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1245] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(318), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(316), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1267] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(356), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(354), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1289] = 4,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(360), 1,
+      anon_sym_DASH_DASH,
+    ACTIONS(362), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(358), 11,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1313] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(244), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(146), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1335] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(366), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(364), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1357] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(234), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(160), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1379] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(236), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(148), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1401] = 4,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(370), 1,
+      anon_sym_DOT_DOT,
+    ACTIONS(372), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(368), 11,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      sym_date,
+      sym_string,
+  [1425] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(376), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(374), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1447] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(380), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(378), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1469] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(248), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(246), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1491] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(338), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(74), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1513] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(232), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(136), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1535] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(382), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1557] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(388), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(386), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1579] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(238), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(154), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1601] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(392), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(390), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1623] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(252), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(250), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1645] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(396), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(394), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1667] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(400), 2,
+      sym_number,
+      sym_stray,
+    ACTIONS(398), 12,
+      ts_builtin_sym_end,
+      sym__line_break,
+      anon_sym_COLON,
+      anon_sym_COMMA,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_PLUS,
+      anon_sym_DASH_DASH,
+      sym_name,
+      anon_sym_DOT_DOT,
+      sym_date,
+      sym_string,
+  [1689] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(130), 1,
-      ts_builtin_sym_end,
-    ACTIONS(132), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
       anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1349] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(63), 1,
-      ts_builtin_sym_end,
-    ACTIONS(348), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1371] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(350), 1,
-      ts_builtin_sym_end,
-    ACTIONS(352), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1393] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(236), 1,
-      ts_builtin_sym_end,
-    ACTIONS(238), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1415] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      ts_builtin_sym_end,
-    ACTIONS(356), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1437] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(154), 1,
-      ts_builtin_sym_end,
-    ACTIONS(156), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1459] = 4,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(358), 1,
-      ts_builtin_sym_end,
-    ACTIONS(362), 1,
-      anon_sym_DOT_DOT,
-    ACTIONS(360), 12,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1483] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(364), 1,
-      ts_builtin_sym_end,
-    ACTIONS(366), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1505] = 4,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(63), 1,
-      ts_builtin_sym_end,
-    ACTIONS(67), 1,
-      anon_sym_RBRACE,
-    ACTIONS(348), 12,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1529] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(368), 1,
-      ts_builtin_sym_end,
-    ACTIONS(370), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1551] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(240), 1,
-      ts_builtin_sym_end,
-    ACTIONS(242), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1573] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(302), 1,
-      ts_builtin_sym_end,
-    ACTIONS(304), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1595] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(372), 1,
-      ts_builtin_sym_end,
-    ACTIONS(374), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1617] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(376), 1,
-      ts_builtin_sym_end,
-    ACTIONS(378), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1639] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(380), 1,
-      ts_builtin_sym_end,
-    ACTIONS(382), 13,
-      sym__line_break,
-      anon_sym_COLON,
-      anon_sym_COMMA,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_PLUS,
-      anon_sym_DASH_DASH,
-      sym_name,
-      anon_sym_DOT_DOT,
-      sym_number,
-      sym_date,
-      sym_string,
-      sym_stray,
-  [1661] = 3,
-    ACTIONS(384), 1,
-      anon_sym_DASH_DASH,
-    ACTIONS(386), 1,
-      sym_comment,
-    STATE(12), 1,
+    STATE(10), 1,
       sym_leg,
-  [1671] = 2,
-    ACTIONS(386), 1,
+  [1699] = 2,
+    ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(388), 1,
+    ACTIONS(402), 1,
       ts_builtin_sym_end,
 };
 
@@ -3684,240 +4723,246 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(22)] = 220,
   [SMALL_STATE(23)] = 264,
   [SMALL_STATE(24)] = 308,
-  [SMALL_STATE(25)] = 352,
-  [SMALL_STATE(26)] = 389,
-  [SMALL_STATE(27)] = 426,
-  [SMALL_STATE(28)] = 463,
-  [SMALL_STATE(29)] = 500,
-  [SMALL_STATE(30)] = 537,
-  [SMALL_STATE(31)] = 574,
-  [SMALL_STATE(32)] = 611,
-  [SMALL_STATE(33)] = 648,
-  [SMALL_STATE(34)] = 680,
-  [SMALL_STATE(35)] = 708,
-  [SMALL_STATE(36)] = 736,
-  [SMALL_STATE(37)] = 764,
-  [SMALL_STATE(38)] = 792,
-  [SMALL_STATE(39)] = 820,
-  [SMALL_STATE(40)] = 848,
-  [SMALL_STATE(41)] = 876,
-  [SMALL_STATE(42)] = 904,
-  [SMALL_STATE(43)] = 930,
-  [SMALL_STATE(44)] = 959,
-  [SMALL_STATE(45)] = 986,
-  [SMALL_STATE(46)] = 1013,
-  [SMALL_STATE(47)] = 1036,
-  [SMALL_STATE(48)] = 1061,
-  [SMALL_STATE(49)] = 1083,
-  [SMALL_STATE(50)] = 1105,
-  [SMALL_STATE(51)] = 1127,
-  [SMALL_STATE(52)] = 1149,
-  [SMALL_STATE(53)] = 1171,
-  [SMALL_STATE(54)] = 1193,
-  [SMALL_STATE(55)] = 1215,
-  [SMALL_STATE(56)] = 1237,
-  [SMALL_STATE(57)] = 1259,
-  [SMALL_STATE(58)] = 1283,
-  [SMALL_STATE(59)] = 1305,
-  [SMALL_STATE(60)] = 1327,
-  [SMALL_STATE(61)] = 1349,
-  [SMALL_STATE(62)] = 1371,
-  [SMALL_STATE(63)] = 1393,
-  [SMALL_STATE(64)] = 1415,
-  [SMALL_STATE(65)] = 1437,
-  [SMALL_STATE(66)] = 1459,
-  [SMALL_STATE(67)] = 1483,
-  [SMALL_STATE(68)] = 1505,
-  [SMALL_STATE(69)] = 1529,
-  [SMALL_STATE(70)] = 1551,
-  [SMALL_STATE(71)] = 1573,
-  [SMALL_STATE(72)] = 1595,
-  [SMALL_STATE(73)] = 1617,
-  [SMALL_STATE(74)] = 1639,
-  [SMALL_STATE(75)] = 1661,
-  [SMALL_STATE(76)] = 1671,
+  [SMALL_STATE(25)] = 355,
+  [SMALL_STATE(26)] = 392,
+  [SMALL_STATE(27)] = 429,
+  [SMALL_STATE(28)] = 466,
+  [SMALL_STATE(29)] = 503,
+  [SMALL_STATE(30)] = 540,
+  [SMALL_STATE(31)] = 577,
+  [SMALL_STATE(32)] = 614,
+  [SMALL_STATE(33)] = 651,
+  [SMALL_STATE(34)] = 683,
+  [SMALL_STATE(35)] = 712,
+  [SMALL_STATE(36)] = 741,
+  [SMALL_STATE(37)] = 770,
+  [SMALL_STATE(38)] = 798,
+  [SMALL_STATE(39)] = 826,
+  [SMALL_STATE(40)] = 852,
+  [SMALL_STATE(41)] = 880,
+  [SMALL_STATE(42)] = 908,
+  [SMALL_STATE(43)] = 936,
+  [SMALL_STATE(44)] = 961,
+  [SMALL_STATE(45)] = 988,
+  [SMALL_STATE(46)] = 1015,
+  [SMALL_STATE(47)] = 1038,
+  [SMALL_STATE(48)] = 1067,
+  [SMALL_STATE(49)] = 1089,
+  [SMALL_STATE(50)] = 1111,
+  [SMALL_STATE(51)] = 1135,
+  [SMALL_STATE(52)] = 1157,
+  [SMALL_STATE(53)] = 1179,
+  [SMALL_STATE(54)] = 1201,
+  [SMALL_STATE(55)] = 1223,
+  [SMALL_STATE(56)] = 1245,
+  [SMALL_STATE(57)] = 1267,
+  [SMALL_STATE(58)] = 1289,
+  [SMALL_STATE(59)] = 1313,
+  [SMALL_STATE(60)] = 1335,
+  [SMALL_STATE(61)] = 1357,
+  [SMALL_STATE(62)] = 1379,
+  [SMALL_STATE(63)] = 1401,
+  [SMALL_STATE(64)] = 1425,
+  [SMALL_STATE(65)] = 1447,
+  [SMALL_STATE(66)] = 1469,
+  [SMALL_STATE(67)] = 1491,
+  [SMALL_STATE(68)] = 1513,
+  [SMALL_STATE(69)] = 1535,
+  [SMALL_STATE(70)] = 1557,
+  [SMALL_STATE(71)] = 1579,
+  [SMALL_STATE(72)] = 1601,
+  [SMALL_STATE(73)] = 1623,
+  [SMALL_STATE(74)] = 1645,
+  [SMALL_STATE(75)] = 1667,
+  [SMALL_STATE(76)] = 1689,
+  [SMALL_STATE(77)] = 1699,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
   [0] = {.entry = {.count = 0, .reusable = false}},
   [1] = {.entry = {.count = 1, .reusable = false}}, RECOVER(),
-  [3] = {.entry = {.count = 1, .reusable = false}}, SHIFT_EXTRA(),
+  [3] = {.entry = {.count = 1, .reusable = true}}, SHIFT_EXTRA(),
   [5] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_plan, 0, 0, 0),
-  [7] = {.entry = {.count = 1, .reusable = false}}, SHIFT(2),
-  [9] = {.entry = {.count = 1, .reusable = false}}, SHIFT(18),
-  [11] = {.entry = {.count = 1, .reusable = false}}, SHIFT(24),
-  [13] = {.entry = {.count = 1, .reusable = false}}, SHIFT(7),
-  [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(52),
-  [17] = {.entry = {.count = 1, .reusable = false}}, SHIFT(58),
-  [19] = {.entry = {.count = 1, .reusable = false}}, SHIFT(38),
-  [21] = {.entry = {.count = 1, .reusable = false}}, SHIFT(45),
-  [23] = {.entry = {.count = 1, .reusable = false}}, SHIFT(47),
-  [25] = {.entry = {.count = 1, .reusable = false}}, SHIFT(13),
-  [27] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_plan, 1, 0, 0),
-  [29] = {.entry = {.count = 1, .reusable = false}}, SHIFT(3),
-  [31] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0),
-  [33] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(3),
-  [36] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(18),
-  [39] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(24),
-  [42] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(7),
-  [45] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(52),
-  [48] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(58),
-  [51] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(38),
-  [54] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(45),
-  [57] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(47),
-  [60] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(13),
-  [63] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 2, 0, 0),
-  [65] = {.entry = {.count = 1, .reusable = false}}, SHIFT(5),
-  [67] = {.entry = {.count = 1, .reusable = false}}, SHIFT(50),
-  [69] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 3, 0, 0),
-  [71] = {.entry = {.count = 1, .reusable = false}}, SHIFT(6),
-  [73] = {.entry = {.count = 1, .reusable = false}}, SHIFT(67),
-  [75] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0),
-  [77] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(6),
-  [80] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(18),
-  [83] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(24),
-  [86] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(7),
-  [89] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0),
-  [91] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(58),
-  [94] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(38),
-  [97] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(45),
-  [100] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(47),
-  [103] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(13),
-  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 1, 0, 0),
-  [108] = {.entry = {.count = 1, .reusable = false}}, SHIFT(4),
-  [110] = {.entry = {.count = 1, .reusable = false}}, SHIFT(61),
-  [112] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 1, 0, 2),
-  [114] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 1, 0, 2),
-  [116] = {.entry = {.count = 1, .reusable = false}}, SHIFT(43),
-  [118] = {.entry = {.count = 1, .reusable = false}}, SHIFT(10),
-  [120] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 1, 0, 3),
-  [122] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 1, 0, 3),
-  [124] = {.entry = {.count = 1, .reusable = false}}, SHIFT(36),
-  [126] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__single, 1, 0, 0),
-  [128] = {.entry = {.count = 1, .reusable = false}}, SHIFT(14),
-  [130] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 2, 0, 2),
-  [132] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 2, 0, 2),
-  [134] = {.entry = {.count = 1, .reusable = false}}, SHIFT(16),
-  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 3, 0, 2),
-  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 3, 0, 2),
-  [140] = {.entry = {.count = 1, .reusable = false}}, SHIFT(11),
-  [142] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 1, 0, 0),
-  [144] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 1, 0, 0),
-  [146] = {.entry = {.count = 1, .reusable = false}}, SHIFT(15),
-  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 2, 0, 3),
-  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 2, 0, 3),
-  [152] = {.entry = {.count = 1, .reusable = false}}, SHIFT(23),
-  [154] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 2, 0, 0),
-  [156] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 2, 0, 0),
-  [158] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0),
-  [160] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0),
-  [162] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(43),
-  [165] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(38),
-  [168] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(45),
-  [171] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(47),
-  [174] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
-  [177] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_model, 2, 0, 0),
-  [179] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_model, 2, 0, 0),
-  [181] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_model, 1, 0, 0),
-  [183] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_model, 1, 0, 0),
-  [185] = {.entry = {.count = 1, .reusable = false}}, SHIFT(17),
-  [187] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 2, 0, 0),
-  [189] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 2, 0, 0),
-  [191] = {.entry = {.count = 1, .reusable = false}}, SHIFT(22),
-  [193] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 2, 0, 4),
-  [195] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 2, 0, 4),
-  [197] = {.entry = {.count = 1, .reusable = false}}, SHIFT(21),
-  [199] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 3, 0, 4),
-  [201] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 3, 0, 4),
-  [203] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 3, 0, 0),
-  [205] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 3, 0, 0),
-  [207] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0),
-  [209] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0),
-  [211] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(58),
-  [214] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(38),
-  [217] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(45),
-  [220] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(47),
-  [223] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(23),
+  [7] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
+  [9] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
+  [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
+  [15] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(64),
+  [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
+  [21] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
+  [23] = {.entry = {.count = 1, .reusable = false}}, SHIFT(43),
+  [25] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
+  [27] = {.entry = {.count = 1, .reusable = false}}, SHIFT(14),
+  [29] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0),
+  [31] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(2),
+  [34] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(17),
+  [37] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(24),
+  [40] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(7),
+  [43] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(54),
+  [46] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(64),
+  [49] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(35),
+  [52] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(44),
+  [55] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(43),
+  [58] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [61] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_plan_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [64] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_plan, 1, 0, 0),
+  [66] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
+  [68] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 3, 0, 0),
+  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
+  [72] = {.entry = {.count = 1, .reusable = true}}, SHIFT(70),
+  [74] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 2, 0, 0),
+  [76] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
+  [78] = {.entry = {.count = 1, .reusable = true}}, SHIFT(51),
+  [80] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0),
+  [82] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(6),
+  [85] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(17),
+  [88] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(24),
+  [91] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(7),
+  [94] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(64),
+  [97] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(35),
+  [100] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(44),
+  [103] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(43),
+  [106] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [109] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_block_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [112] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 1, 0, 0),
+  [114] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
+  [116] = {.entry = {.count = 1, .reusable = true}}, SHIFT(67),
+  [118] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 1, 0, 3),
+  [120] = {.entry = {.count = 1, .reusable = true}}, SHIFT(38),
+  [122] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__single, 1, 0, 0),
+  [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(15),
+  [128] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 1, 0, 2),
+  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(47),
+  [132] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [134] = {.entry = {.count = 1, .reusable = false}}, SHIFT(11),
+  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 2, 0, 2),
+  [138] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
+  [140] = {.entry = {.count = 1, .reusable = false}}, SHIFT(12),
+  [142] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
+  [144] = {.entry = {.count = 1, .reusable = false}}, SHIFT(16),
+  [146] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 3, 0, 2),
+  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 2, 0, 0),
+  [150] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [152] = {.entry = {.count = 1, .reusable = false}}, SHIFT(21),
+  [154] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 1, 0, 0),
+  [156] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
+  [158] = {.entry = {.count = 1, .reusable = false}}, SHIFT(13),
+  [160] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 2, 0, 3),
+  [162] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0),
+  [164] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(47),
+  [167] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(35),
+  [170] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(44),
+  [173] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(43),
+  [176] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
+  [179] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_path_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
+  [182] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_model, 1, 0, 0),
+  [184] = {.entry = {.count = 1, .reusable = true}}, SHIFT(20),
+  [186] = {.entry = {.count = 1, .reusable = false}}, SHIFT(20),
+  [188] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__clause_words, 1, 0, 0),
+  [190] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
+  [192] = {.entry = {.count = 1, .reusable = false}}, SHIFT(22),
+  [194] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__clause_words, 1, 0, 3),
+  [196] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
+  [198] = {.entry = {.count = 1, .reusable = false}}, SHIFT(23),
+  [200] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_model, 2, 0, 0),
+  [202] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0),
+  [204] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(64),
+  [207] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(35),
+  [210] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(44),
+  [213] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(43),
+  [216] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(21),
+  [219] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat1, 2, 0, 0), SHIFT_REPEAT(21),
+  [222] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__clause_words, 2, 0, 0),
+  [224] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__clause_words, 2, 0, 3),
   [226] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 1, 0, 0),
-  [228] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 1, 0, 0),
-  [230] = {.entry = {.count = 1, .reusable = false}}, SHIFT(19),
-  [232] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 3, 0, 0),
-  [234] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 3, 0, 0),
-  [236] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 3, 0, 3),
-  [238] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 3, 0, 3),
-  [240] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 4, 0, 2),
-  [242] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 4, 0, 2),
-  [244] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0),
-  [246] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0),
-  [248] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0), SHIFT_REPEAT(18),
-  [251] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0), SHIFT_REPEAT(24),
-  [254] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__single, 1, 0, 0),
-  [256] = {.entry = {.count = 1, .reusable = false}}, SHIFT(41),
-  [258] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_reference, 2, 0, 0),
-  [260] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_reference, 2, 0, 0),
-  [262] = {.entry = {.count = 1, .reusable = false}}, SHIFT(42),
-  [264] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__and, 1, 0, 0),
-  [266] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__and, 1, 0, 0),
-  [268] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__joined, 2, 0, 0),
-  [270] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__joined, 2, 0, 0),
-  [272] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__reference, 1, 0, 0),
-  [274] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__reference, 1, 0, 0),
-  [276] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0),
-  [278] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0),
-  [280] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0), SHIFT_REPEAT(41),
-  [283] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0),
-  [285] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0),
-  [287] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0), SHIFT_REPEAT(42),
-  [290] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_reference_repeat1, 1, 0, 0),
-  [292] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_reference_repeat1, 1, 0, 0),
-  [294] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
-  [296] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 1, 0, 0),
-  [298] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 1, 0, 0),
-  [300] = {.entry = {.count = 1, .reusable = false}}, SHIFT(56),
-  [302] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 2, 0, 0),
-  [304] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 2, 0, 0),
-  [306] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 1, 0, 0),
-  [308] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 1, 0, 0),
-  [310] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_quantity, 1, 0, 0),
-  [312] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_quantity, 1, 0, 0),
-  [314] = {.entry = {.count = 1, .reusable = false}}, SHIFT(53),
-  [316] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 3, 0, 0),
-  [318] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 3, 0, 0),
-  [320] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 3, 0, 0),
-  [322] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_stray_close, 1, 0, 0),
-  [324] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_stray_close, 1, 0, 0),
-  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_quantity, 2, 0, 0),
-  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_quantity, 2, 0, 0),
-  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 2, 0, 0),
-  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 2, 0, 0),
-  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 2, 0, 5),
-  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 2, 0, 5),
-  [338] = {.entry = {.count = 1, .reusable = false}}, SHIFT(69),
-  [340] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__mark, 1, 0, 1),
-  [342] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__mark, 1, 0, 1),
-  [344] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__line, 1, 0, 0),
-  [346] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__line, 1, 0, 0),
-  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 2, 0, 0),
-  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__and, 2, 0, 0),
-  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__and, 2, 0, 0),
-  [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_point, 1, 0, 0),
-  [356] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_point, 1, 0, 0),
-  [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bare, 1, 0, 0),
-  [360] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__bare, 1, 0, 0),
-  [362] = {.entry = {.count = 1, .reusable = false}}, SHIFT(44),
-  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 4, 0, 0),
-  [366] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 4, 0, 0),
-  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 3, 0, 5),
-  [370] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 3, 0, 5),
-  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 4, 0, 0),
-  [374] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 4, 0, 0),
-  [376] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 4, 0, 3),
-  [378] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 4, 0, 3),
-  [380] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 5, 0, 2),
-  [382] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 5, 0, 2),
-  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
-  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT_EXTRA(),
-  [388] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
+  [228] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
+  [230] = {.entry = {.count = 1, .reusable = false}}, SHIFT(18),
+  [232] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 2, 0, 2),
+  [234] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 2, 0, 3),
+  [236] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 2, 0, 0),
+  [238] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 1, 0, 0),
+  [240] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 3, 0, 0),
+  [242] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 3, 0, 0),
+  [244] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 3, 0, 2),
+  [246] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 3, 0, 3),
+  [248] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 3, 0, 3),
+  [250] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 4, 0, 2),
+  [252] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 4, 0, 2),
+  [254] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0),
+  [256] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0), SHIFT_REPEAT(17),
+  [259] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0), SHIFT_REPEAT(24),
+  [262] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_statement_repeat2, 2, 0, 0),
+  [264] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_reference, 2, 0, 0),
+  [266] = {.entry = {.count = 1, .reusable = false}}, SHIFT(39),
+  [268] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_reference, 2, 0, 0),
+  [270] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__reference, 1, 0, 0),
+  [272] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__reference, 1, 0, 0),
+  [274] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0),
+  [276] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0), SHIFT_REPEAT(39),
+  [279] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_reference_repeat1, 2, 0, 0),
+  [281] = {.entry = {.count = 1, .reusable = true}}, SHIFT(41),
+  [283] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__single, 1, 0, 0),
+  [285] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__and, 1, 0, 0),
+  [287] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__and, 1, 0, 0),
+  [289] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__dot_part, 1, 0, 0),
+  [291] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__dot_part, 1, 0, 0),
+  [293] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [295] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__joined, 2, 0, 0),
+  [297] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__joined, 2, 0, 0),
+  [299] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0),
+  [301] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0), SHIFT_REPEAT(41),
+  [304] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__joined_repeat1, 2, 0, 0),
+  [306] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_quantity, 1, 0, 0),
+  [308] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_quantity, 1, 0, 0),
+  [310] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
+  [312] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 1, 0, 0),
+  [314] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 1, 0, 0),
+  [316] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 2, 0, 0),
+  [318] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 2, 0, 0),
+  [320] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__dot_part, 2, 0, 0),
+  [322] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__dot_part, 2, 0, 0),
+  [324] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 1, 0, 0),
+  [326] = {.entry = {.count = 1, .reusable = true}}, SHIFT(57),
+  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 1, 0, 0),
+  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_path, 5, 0, 2),
+  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_path, 5, 0, 2),
+  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_point, 1, 0, 0),
+  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_point, 1, 0, 0),
+  [338] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 2, 0, 0),
+  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 3, 0, 0),
+  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__line, 1, 0, 0),
+  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__line, 1, 0, 0),
+  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_clause, 2, 0, 4),
+  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_clause, 2, 0, 4),
+  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_stray_close, 1, 0, 0),
+  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_stray_close, 1, 0, 0),
+  [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 2, 0, 0),
+  [356] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 2, 0, 0),
+  [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 2, 0, 5),
+  [360] = {.entry = {.count = 1, .reusable = true}}, SHIFT(72),
+  [362] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 2, 0, 5),
+  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_quantity, 2, 0, 0),
+  [366] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_quantity, 2, 0, 0),
+  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bare, 1, 0, 0),
+  [370] = {.entry = {.count = 1, .reusable = true}}, SHIFT(45),
+  [372] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__bare, 1, 0, 0),
+  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__mark, 1, 0, 1),
+  [376] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__mark, 1, 0, 1),
+  [378] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__and, 2, 0, 0),
+  [380] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__and, 2, 0, 0),
+  [382] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_range, 3, 0, 0),
+  [384] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_range, 3, 0, 0),
+  [386] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_block, 4, 0, 0),
+  [388] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_block, 4, 0, 0),
+  [390] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_leg, 3, 0, 5),
+  [392] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_leg, 3, 0, 5),
+  [394] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_fragment, 4, 0, 0),
+  [396] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_fragment, 4, 0, 0),
+  [398] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_statement, 4, 0, 3),
+  [400] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_statement, 4, 0, 3),
+  [402] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
 };
 
 #ifdef __cplusplus
