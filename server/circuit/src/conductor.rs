@@ -1,0 +1,216 @@
+//! What one metre of a conductor resists, from its size, metal and strands.
+//!
+//! Two sources can give the resistance at 20 °C: the standard's table of maximum values for metric
+//! sizes, or the metal's resistivity over the conductor's area. The table comes first where it has
+//! the size, since a cable sold as that size may be as bad as the table allows, and the nominal
+//! area understates that by 4 to 16 %.
+
+/// Resistivity of annealed copper at 20 °C, ohm mm²/m: 1/58.
+///
+/// Source: IEC 60028, read second-hand.
+pub const COPPER_RESISTIVITY: f64 = 1.0 / 58.0;
+
+/// What resistance of annealed copper gains for each kelvin above 20 °C, as a share of the value
+/// at 20 °C.
+///
+/// Source: IEC 60028, read second-hand.
+pub const COPPER_COEFFICIENT: f64 = 0.003_93;
+
+/// Resistance of copper-clad aluminium with 10 % copper by volume, as a multiple of copper's.
+///
+/// Source: ASTM B566 (62.9 % conductivity, so 1/0.629), read in a maker's sheet. Cable sold as
+/// copper-clad does not say how much copper it has; this is the poorer of the standard's two.
+pub const COPPER_CLAD_RATIO: f64 = 1.590;
+
+/// What resistance of copper-clad aluminium gains for each kelvin above 20 °C.
+///
+/// From memory: aluminium's coefficient (IEC 60889), which is a little above that of the clad wire
+/// and so errs towards more voltage drop in the warm.
+pub const COPPER_CLAD_COEFFICIENT: f64 = 0.004_03;
+
+/// How much longer the strands of a stranded conductor are than the conductor.
+///
+/// Source: ASTM B8 / B496, read second-hand. NEC (NFPA 70) chapter 9 table 8 has 1.02 to 1.026.
+pub const LAY: f64 = 1.02;
+
+/// Maximum resistance of plain copper at 20 °C, ohm/km: mm², class 1 and 2, class 5.
+///
+/// Source: IEC 60228, read in makers' tables.
+const IEC_60228: [(f64, f64, f64); 5] = [
+    (0.5, 36.0, 39.0),
+    (0.75, 24.5, 26.0),
+    (1.0, 18.1, 19.5),
+    (1.5, 12.1, 13.3),
+    (2.5, 7.41, 7.98),
+];
+
+/// What a conductor is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Metal {
+    /// Plain annealed copper.
+    Copper,
+    /// Aluminium with a copper skin: a different metal, about 1.6 times copper's resistance.
+    CopperCladAluminium,
+}
+
+impl Metal {
+    /// Resistance as a multiple of copper's, at 20 °C.
+    pub fn ratio(self) -> f64 {
+        match self {
+            Metal::Copper => 1.0,
+            Metal::CopperCladAluminium => COPPER_CLAD_RATIO,
+        }
+    }
+
+    /// What the resistance gains for each kelvin above 20 °C, as a share of the value at 20 °C.
+    pub fn coefficient(self) -> f64 {
+        match self {
+            Metal::Copper => COPPER_COEFFICIENT,
+            Metal::CopperCladAluminium => COPPER_CLAD_COEFFICIENT,
+        }
+    }
+}
+
+/// How the trade states a conductor's size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Size {
+    /// American wire gauge number. 1/0 is 0, 2/0 is -1 and so on.
+    Awg(f64),
+    /// Nominal cross-section, mm².
+    SquareMillimetres(f64),
+}
+
+impl Size {
+    /// Cross-section of the metal, mm².
+    ///
+    /// A gauge number gives a diameter of `0.127 mm × 92^((36 − n)/39)` (ASTM B258, read
+    /// second-hand); a stranded conductor of that gauge has the same area.
+    pub fn area_mm2(self) -> f64 {
+        match self {
+            Size::Awg(gauge) => {
+                let diameter = 0.127 * 92_f64.powf((36.0 - gauge) / 39.0);
+                std::f64::consts::FRAC_PI_4 * diameter * diameter
+            }
+            Size::SquareMillimetres(area) => area,
+        }
+    }
+}
+
+/// One conductor of a cable.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conductor {
+    /// Its size.
+    pub size: Size,
+    /// Its metal.
+    pub metal: Metal,
+    /// How many strands it has; 1 is solid, and 0 is taken as solid.
+    pub strands: u32,
+}
+
+impl Conductor {
+    /// Cross-section of the metal, mm².
+    pub fn area_mm2(&self) -> f64 {
+        self.size.area_mm2()
+    }
+
+    /// Resistance of this one conductor (not of the pair) at a temperature.
+    ///
+    /// A size that is not above zero has no finite resistance; the caller has checked that.
+    pub fn resistance(&self, celsius: f64) -> Resistance {
+        let (copper_at_20, basis) = match self.tabulated() {
+            Some((ohms_per_kilometre, basis)) => (ohms_per_kilometre / 1000.0, basis),
+            None => {
+                let (lay, basis) = if self.strands > 1 {
+                    (LAY, Basis::ComputedStranded)
+                } else {
+                    (1.0, Basis::ComputedSolid)
+                };
+                (COPPER_RESISTIVITY / self.area_mm2() * lay, basis)
+            }
+        };
+        let at_20 = copper_at_20 * self.metal.ratio();
+        let factor_temperature = temperature_factor(self.metal, celsius);
+        Resistance {
+            ohms_per_metre: at_20 * factor_temperature,
+            at_20,
+            factor_temperature,
+            basis,
+        }
+    }
+
+    /// The table's maximum, ohm/km of copper at 20 °C, if the size is one of the table's.
+    ///
+    /// Up to 7 strands are class 1 (solid) or 2 (stranded), which share their values at these
+    /// sizes; more than 7 are taken as class 5 (flexible), plain. *Common practice*: the classes
+    /// of the standard are not defined by that number alone.
+    fn tabulated(&self) -> Option<(f64, Basis)> {
+        let Size::SquareMillimetres(area) = self.size else {
+            return None;
+        };
+        let (_, stiff, flexible) = IEC_60228
+            .into_iter()
+            .find(|(size, ..)| (size - area).abs() < 1e-9)?;
+        Some(if self.strands <= 7 {
+            (stiff, Basis::TableStiff)
+        } else {
+            (flexible, Basis::TableFlexible)
+        })
+    }
+}
+
+/// Resistance at 20 °C carried to another temperature: the factor `1 + alpha (T − 20 °C)`.
+pub fn temperature_factor(metal: Metal, celsius: f64) -> f64 {
+    1.0 + metal.coefficient() * (celsius - 20.0)
+}
+
+/// A resistance per metre known at 20 °C, at another temperature.
+pub fn at_temperature(ohms_per_metre_20: f64, metal: Metal, celsius: f64) -> f64 {
+    ohms_per_metre_20 * temperature_factor(metal, celsius)
+}
+
+/// One conductor's resistance and where it comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Resistance {
+    /// At the temperature asked for, ohm/m of one conductor.
+    pub ohms_per_metre: f64,
+    /// At 20 °C, ohm/m of one conductor.
+    pub at_20: f64,
+    /// The first over the second.
+    pub factor_temperature: f64,
+    /// What gave the value at 20 °C.
+    pub basis: Basis,
+}
+
+impl Resistance {
+    /// The sources in words, for a reader of the figures.
+    pub fn source(&self) -> &'static str {
+        self.basis.source()
+    }
+}
+
+/// What gave a conductor's resistance at 20 °C.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Basis {
+    /// Resistivity over area, solid.
+    ComputedSolid,
+    /// Resistivity over area, and the lay of the strands.
+    ComputedStranded,
+    /// The standard's maximum for solid conductors and for those of few strands.
+    TableStiff,
+    /// The standard's maximum for flexible conductors.
+    TableFlexible,
+}
+
+impl Basis {
+    /// The sources in words.
+    pub fn source(self) -> &'static str {
+        match self {
+            Basis::ComputedSolid => "computed from the area (AWG: ASTM B258) and IEC 60028",
+            Basis::ComputedStranded => {
+                "computed from the area (AWG: ASTM B258), IEC 60028 and 2 % for the lay of the strands"
+            }
+            Basis::TableStiff => "IEC 60228, maximum for class 1 and 2",
+            Basis::TableFlexible => "IEC 60228, maximum for class 5, plain",
+        }
+    }
+}

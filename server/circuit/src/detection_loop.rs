@@ -1,0 +1,162 @@
+//! What an input sees across a zone's detection loop in each condition.
+//!
+//! The loop's shape is the trade's: the cable runs out to the detectors and back. Normally-closed
+//! contacts lie in series; the end-of-line resistor ends the loop; normally-open contacts lie
+//! across that end. In a loop with a contact resistor, each normally-closed alarm contact has one
+//! in parallel, so that opening adds it, and each normally-open alarm contact has one in series.
+//! Tamper contacts have none: actuated, they cut or short the loop.
+//!
+//! Every resistance rises with every resistor in it, so the extremes are those with all resistors
+//! at the low and all at the high end of their tolerance. The cable counts as given at both.
+
+/// What a contact reports.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// Detection.
+    Alarm,
+    /// The detector's cover or mounting.
+    Tamper,
+}
+
+/// One contact on the loop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Contact {
+    /// What it reports.
+    pub role: Role,
+    /// Normally closed (opens when actuated), rather than normally open.
+    pub closed: bool,
+}
+
+/// A zone's loop as it is wired. Resistances are finite and not negative; the caller has checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loop {
+    /// End-of-line resistor, ohms. Without one, the end is a plain link if any contact is normally
+    /// closed or there is no contact at all, and open if all are normally open.
+    pub end: Option<f64>,
+    /// The resistor at each alarm contact, ohms.
+    pub contact_resistor: Option<f64>,
+    /// How far resistors may be from their value, as a share: 0.01 is 1 %.
+    pub tolerance: f64,
+    /// Resistance of the cable, out and back together, ohms.
+    pub cable_ohms: f64,
+    /// Resistance of one closed contact, ohms.
+    pub contact_ohms: f64,
+    /// The contacts on the loop. Their indices name them in [`Condition::Open`].
+    pub contacts: Vec<Contact>,
+}
+
+/// A state that the loop can be in.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Condition {
+    /// Nothing actuated, nothing wrong.
+    Normal,
+    /// These contacts are actuated: normally-closed ones open, normally-open ones closed. Indices
+    /// into [`Loop::contacts`], rising.
+    Open(Vec<usize>),
+    /// The two conductors touch somewhere between the input and the end of the loop.
+    Short,
+    /// A conductor is broken.
+    Cut,
+}
+
+/// What the input sees in one condition, ohms. An open circuit is `f64::INFINITY`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The condition.
+    pub condition: Condition,
+    /// The least that it can be.
+    pub least: f64,
+    /// The most that it can be.
+    pub most: f64,
+}
+
+/// The readings of a loop: normal; each contact actuated alone; all alarm contacts together, where
+/// there are several; shorted; cut.
+///
+/// A short may lie anywhere, so it reads from nothing up to the cable and all closed contacts.
+pub fn conditions(of: &Loop) -> Vec<Reading> {
+    let alarms: Vec<usize> = (0..of.contacts.len())
+        .filter(|&index| of.contacts[index].role == Role::Alarm)
+        .collect();
+    let mut actuated: Vec<Vec<usize>> = (0..of.contacts.len()).map(|index| vec![index]).collect();
+    if alarms.len() > 1 {
+        actuated.push(alarms);
+    }
+
+    let mut readings = vec![reading(of, Condition::Normal, &[])];
+    readings.extend(
+        actuated
+            .into_iter()
+            .map(|indices| reading(of, Condition::Open(indices.clone()), &indices)),
+    );
+    readings.push(Reading {
+        condition: Condition::Short,
+        least: 0.0,
+        most: of.cable_ohms + series_contacts(of, &[], 1.0 + of.tolerance),
+    });
+    readings.push(Reading {
+        condition: Condition::Cut,
+        least: f64::INFINITY,
+        most: f64::INFINITY,
+    });
+    readings
+}
+
+fn reading(of: &Loop, condition: Condition, actuated: &[usize]) -> Reading {
+    Reading {
+        condition,
+        least: ohms(of, actuated, 1.0 - of.tolerance),
+        most: ohms(of, actuated, 1.0 + of.tolerance),
+    }
+}
+
+/// What the loop resists with these contacts actuated and every resistor at `resistors` times its
+/// value.
+fn ohms(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
+    of.cable_ohms + series_contacts(of, actuated, resistors) + end(of, actuated, resistors)
+}
+
+/// The normally-closed contacts, one after the other.
+fn series_contacts(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
+    let one = |(index, contact): (usize, &Contact)| {
+        let own = if actuated.contains(&index) {
+            f64::INFINITY
+        } else {
+            of.contact_ohms
+        };
+        match of.contact_resistor {
+            Some(ohms) if contact.role == Role::Alarm => parallel(own, ohms * resistors),
+            _ => own,
+        }
+    };
+    let closed = |(_, contact): &(usize, &Contact)| contact.closed;
+    of.contacts.iter().enumerate().filter(closed).map(one).sum()
+}
+
+/// The far end: its resistor, with the normally-open contacts that are actuated across it.
+fn end(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
+    let all_open = !of.contacts.is_empty() && of.contacts.iter().all(|contact| !contact.closed);
+    let bare = match of.end {
+        Some(ohms) => ohms * resistors,
+        None if all_open => f64::INFINITY,
+        None => 0.0,
+    };
+    actuated
+        .iter()
+        .filter_map(|&index| of.contacts.get(index))
+        .filter(|contact| !contact.closed)
+        .map(|contact| match of.contact_resistor {
+            Some(ohms) if contact.role == Role::Alarm => of.contact_ohms + ohms * resistors,
+            _ => of.contact_ohms,
+        })
+        .fold(bare, parallel)
+}
+
+/// Two resistances side by side; either may be nothing or an open circuit.
+fn parallel(a: f64, b: f64) -> f64 {
+    if a == 0.0 || b == 0.0 {
+        0.0
+    } else {
+        1.0 / (1.0 / a + 1.0 / b)
+    }
+}

@@ -1,0 +1,108 @@
+//! What could be fed where what is asked for cannot.
+//!
+//! More load never raises the voltage anywhere, so what can be fed ends at one definite factor,
+//! which halving finds. Any number of networks of a plan may be in this state while it is being
+//! typed; each costs some hundred solves.
+
+use super::operating_point::Wired;
+use super::{Draw, Network, Unsolved};
+
+/// Names the load that is too much and what it could have.
+///
+/// All loads are first turned down alike until they can be fed, which shows the node that falls
+/// lowest; to blame is the load that causes most of the drop there.
+pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
+    let volts = |factor: f64| {
+        let demand = wired.demand(network, |_| factor);
+        wired.operating_point(&demand).ok().map(|point| {
+            let volts = |index: usize| {
+                wired.highest - point.drop[wired.joints.point[network.loads[index].node]]
+            };
+            (0..network.loads.len()).map(volts).collect::<Vec<f64>>()
+        })
+    };
+    let alike = greatest(|factor| volts(factor).is_some());
+    let volts = volts(alike).unwrap_or_else(|| vec![wired.highest; network.loads.len()]);
+    let load = heaviest(network, wired, alike, &volts);
+
+    let alone = |factor: f64| {
+        let demand = wired.demand(network, |index| if index == load { factor } else { 1.0 });
+        wired.operating_point(&demand).is_ok()
+    };
+    let wanted = match network.loads.get(load).map(|load| load.draw) {
+        Some(Draw::Amperes(value) | Draw::Watts(value)) => value,
+        _ => 0.0,
+    };
+    let most = if alone(0.0) {
+        wanted * greatest(alone)
+    } else {
+        0.0
+    };
+    Unsolved::CannotBeFed {
+        load,
+        node: network.loads.get(load).map_or(0, |load| load.node),
+        most,
+        wanted,
+    }
+}
+
+/// The load that causes most of the drop at the load that falls lowest, given each load's volts
+/// with all of them turned down to `factor`.
+fn heaviest(network: &Network, wired: &Wired, factor: f64, volts: &[f64]) -> usize {
+    let point = |index: usize| wired.joints.point[network.loads[index].node];
+    let amperes = |index: usize| match network.loads[index].draw {
+        _ if !wired.reached[point(index)] => 0.0,
+        Draw::Amperes(amperes) => amperes * factor,
+        Draw::Watts(watts) => watts * factor / volts[index],
+        Draw::Ohms(_) => 0.0,
+    };
+    let drawing: Vec<usize> = (0..network.loads.len())
+        .filter(|&index| amperes(index) > 0.0)
+        .collect();
+    let lowest = drawing
+        .iter()
+        .copied()
+        .min_by(|&a, &b| volts[a].total_cmp(&volts[b]));
+    let Some(lowest) = lowest else {
+        return 0;
+    };
+
+    // What one ampere drawn at the lowest point drops elsewhere is what one drawn elsewhere drops
+    // there.
+    let demand = wired.demand(network, |_| 0.0);
+    let mut one_ampere = vec![0.0; wired.joints.points];
+    one_ampere[point(lowest)] = 1.0;
+    let mut ohms = vec![0.0; wired.joints.points];
+    let solved = wired
+        .elimination
+        .solve(&demand.siemens, &one_ampere, &mut ohms);
+    if solved.is_none() {
+        return lowest;
+    }
+    let weight = |index: usize| amperes(index) * ohms[point(index)];
+    drawing
+        .into_iter()
+        .max_by(|&a, &b| weight(a).total_cmp(&weight(b)))
+        .unwrap_or(lowest)
+}
+
+/// The greatest factor below 1 that still holds, to some ten digits; it holds at 0 and not at 1.
+fn greatest(holds: impl Fn(f64) -> bool) -> f64 {
+    let mut low = 0.5;
+    while !holds(low) {
+        low /= 2.0;
+        if low == 0.0 {
+            return 0.0;
+        }
+    }
+    let mut high = 2.0 * low;
+    for _ in 0..40 {
+        let middle = low + (high - low) / 2.0;
+        if holds(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
