@@ -1,0 +1,3 @@
+; TODO, FIXME and addresses within a comment.
+((comment) @injection.content
+  (#set! injection.language "comment"))
