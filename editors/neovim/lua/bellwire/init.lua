@@ -1,0 +1,93 @@
+--- The program, its workspace and its state, as the rest of the plugin and a user's configuration need them.
+local M = {}
+
+M.no_parser = 'bellwire: no parser, so no colours. Run `make install` in editors/neovim of a Bellwire checkout.'
+
+--- The program's full path: the one that vim.g.bellwire_program names, else the one on the PATH, else where cargo
+--- installs, since an editor started from a desktop often lacks that on its PATH. Nil if it is not there.
+--- @return string?
+function M.program()
+  local cargo = vim.fs.joinpath(vim.env.CARGO_HOME or '~/.cargo', 'bin', 'bellwire')
+  local places = vim.g.bellwire_program and { vim.g.bellwire_program } or { 'bellwire', cargo }
+  for _, place in ipairs(places) do
+    local path = vim.fn.exepath(vim.fs.normalize(place))
+    if path ~= '' then
+      return path
+    end
+  end
+end
+
+--- What to tell a user whose program is not found.
+--- @return string
+function M.no_program()
+  return ('bellwire: the program %s was not found, so plans are not checked. '):format(vim.g.bellwire_program or 'bellwire')
+    .. 'Run `cargo install --path server/bellwire` in a Bellwire checkout, or set vim.g.bellwire_program to its path; '
+    .. 'then run :BellwireRestart.'
+end
+
+--- Tells the user once, and after Neovim's own message about the file, which would cover it.
+--- @param message string
+function M.warn(message)
+  vim.schedule(function()
+    vim.notify_once(message, vim.log.levels.WARN)
+  end)
+end
+
+--- The workspace of a plan: its repository, else the current folder if the plan lies below it, else its own folder.
+--- Plans may `use` others anywhere in the workspace, but none outside it.
+--- @param buffer integer
+--- @return string
+function M.root(buffer)
+  local repository = vim.fs.root(buffer, { '.git', '.hg', '.jj' })
+  if repository then
+    return repository
+  end
+  local file, here = vim.fs.normalize(vim.api.nvim_buf_get_name(buffer)), vim.fs.normalize(vim.fn.getcwd())
+  return vim.fs.relpath(here, file) and here or vim.fs.dirname(file)
+end
+
+--- Stops the server and starts it anew for every open plan.
+function M.restart()
+  if not M.program() then
+    vim.notify(M.no_program(), vim.log.levels.WARN)
+    return
+  end
+  local clients = vim.lsp.get_clients({ name = 'bellwire' })
+  vim.lsp.enable('bellwire', false)
+  vim.lsp.stop_client(clients)
+  vim.wait(2000, function()
+    return #vim.lsp.get_clients({ name = 'bellwire' }) == 0
+  end, 20)
+  vim.lsp.enable('bellwire')
+end
+
+--- A few characters for a status line: the errors and warnings of the plan in the current window, or the server's
+--- state. Empty in a buffer that is not a plan.
+---
+---     vim.o.statusline = '%f %m %= %{v:lua.require("bellwire").status()}'
+--- @return string
+function M.status()
+  if vim.bo.filetype ~= 'bellwire' then
+    return ''
+  end
+  local client = vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]
+  if not client then
+    return 'bellwire: off'
+  end
+  if not client.initialized then
+    return 'bellwire: starting'
+  end
+  local busy = next(client.progress.pending)
+  if busy ~= nil then
+    return ('bellwire: %s…'):format(client.progress.pending[busy])
+  end
+  local count = vim.diagnostic.count(0)
+  local errors = count[vim.diagnostic.severity.ERROR] or 0
+  local warnings = count[vim.diagnostic.severity.WARN] or 0
+  if errors + warnings == 0 then
+    return 'bellwire: ok'
+  end
+  return ('bellwire: %d error%s, %d warning%s'):format(errors, errors == 1 and '' or 's', warnings, warnings == 1 and '' or 's')
+end
+
+return M

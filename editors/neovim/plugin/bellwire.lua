@@ -1,0 +1,19 @@
+if vim.g.loaded_bellwire then
+  return
+end
+vim.g.loaded_bellwire = true
+
+if vim.fn.has('nvim-0.11') == 0 then
+  vim.notify('bellwire: this plugin needs Neovim 0.11 or newer', vim.log.levels.ERROR)
+  return
+end
+
+vim.lsp.enable('bellwire')
+
+vim.api.nvim_create_user_command('BellwireRestart', function()
+  require('bellwire').restart()
+end, { desc = 'Stop the Bellwire language server and start it anew' })
+
+vim.api.nvim_create_user_command('BellwireLog', function()
+  vim.cmd.tabedit(vim.fn.fnameescape(vim.lsp.log.get_filename()))
+end, { desc = "Open Neovim's log of its language servers" })

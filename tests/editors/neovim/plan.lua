@@ -1,0 +1,149 @@
+-- A designer's session on the demo plan: findings, colours, hover, completion, definition, quick fix, layout.
+local here = vim.fs.dirname(debug.getinfo(1, 'S').source:sub(2))
+local harness = dofile(here .. '/editor.lua')
+local test, editor = harness.test, harness.start('sites/harbour.bell')
+
+local findings = [[
+  local want, found = ..., {}
+  for _, d in ipairs(vim.diagnostic.get(0)) do
+    if d.code == want then table.insert(found, d.lnum + 1) end
+  end
+  return #found > 0 and found]]
+
+local function gone(code)
+  editor.eventually(code .. ' gone', 'return not (function(...) ' .. findings .. ' end)(...)', code)
+end
+
+test('the file is a Bellwire plan', function()
+  assert(editor.lua('return vim.bo.filetype') == 'bellwire')
+  assert(editor.lua('return vim.bo.commentstring') == '# %s')
+end)
+
+test('the server starts for the repository', function()
+  local root = editor.eventually('a client', [[
+    local client = vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]
+    return client and client.initialized and client.root_dir]])
+  assert(vim.uv.fs_realpath(root) == vim.uv.fs_realpath(vim.env.PLANS), root)
+end)
+
+test('words, models and comments have colours of their own', function()
+  local captures = [[
+    vim.treesitter.get_parser(0, 'bellwire'):parse(true)
+    local at = vim.fn.getpos('.')
+    local names = {}
+    for _, capture in ipairs(vim.treesitter.get_captures_at_pos(0, at[2] - 1, at[3] - 1)) do
+      table.insert(names, capture.capture)
+    end
+    return table.concat(names, ' ')]]
+  local function capture(pattern)
+    editor.go(pattern)
+    return editor.lua(captures)
+  end
+  assert(capture([[^\s*\zskeypad]]):find('keyword'), capture([[^\s*\zskeypad]]))
+  assert(capture([["Workshop door"]]):find('string'), capture([["Workshop door"]]))
+  assert(capture([[\<K2R\>]]):find('type'), capture([[\<K2R\>]]))
+  assert(capture([[address \zs2]]):find('number'), capture([[address \zs2]]))
+end)
+
+test('a taken address is found while typing, and is gone when mended', function()
+  gone('address-taken')
+  editor.go([[keypad\s\+rear.\{-}address \zs2]])
+  editor.type('r1')
+  local lines = editor.eventually('address-taken', findings, 'address-taken')
+  assert(vim.tbl_contains(lines, editor.lua('return vim.fn.line(".")')), vim.inspect(lines))
+  assert(editor.lua('return require("bellwire").status()'):find('%d error'), editor.lua('return require("bellwire").status()'))
+  editor.type('u')
+  gone('address-taken')
+end)
+
+test('a quick fix gives the next free address', function()
+  editor.go([[keypad\s\+rear.\{-}address \zs2]])
+  editor.type('r1')
+  editor.eventually('address-taken', findings, 'address-taken')
+  editor.lua([[vim.lsp.buf.code_action({ apply = true, filter = function(action) return action.title:find('address 3', 1, true) ~= nil end })]])
+  editor.eventually('the fix', 'return vim.api.nvim_get_current_line():find("address 3", 1, true)')
+  gone('address-taken')
+  editor.type('u')
+  editor.eventually('the fix undone', 'return vim.api.nvim_get_current_line():find("address 1", 1, true)')
+  editor.type('u')
+  gone('address-taken')
+end)
+
+test('hover on a device shows its volts', function()
+  editor.go([[keypad\s\+\zsrear]])
+  editor.type('K')
+  local text = editor.eventually('a hover window', [[
+    for _, window in ipairs(vim.api.nvim_list_wins()) do
+      if vim.api.nvim_win_get_config(window).relative ~= '' then
+        return table.concat(vim.api.nvim_buf_get_lines(vim.api.nvim_win_get_buf(window), 0, -1, false), '\n')
+      end
+    end]])
+  assert(text:find('rear', 1, true) and text:find('%d+%.?%d* V'), text)
+  editor.lua('vim.api.nvim_exec_autocmds("CursorMoved", { buffer = 0 })')
+end)
+
+test('after the word address the free places are offered', function()
+  editor.go([[keypad\s\+rear]])
+  editor.type('o<C-u>keypad spare : K2, address <C-x><C-o>')
+  local words = editor.eventually('a menu', [[
+    local info = vim.fn.complete_info({ 'pum_visible', 'items' })
+    if info.pum_visible == 0 then return nil end
+    return vim.tbl_map(function(item) return item.word end, info.items)]])
+  assert(words[1] == '3', vim.inspect(words))
+  assert(not vim.tbl_contains(words, '1') and not vim.tbl_contains(words, '2'), vim.inspect(words))
+  editor.type('<C-y><Esc>')
+  editor.eventually('the choice', 'return vim.api.nvim_get_current_line():find("address 3$")')
+  editor.type('u')
+  editor.eventually('the line gone', 'return vim.fn.search("keypad spare", "nw") == 0')
+end)
+
+test('go to definition on a model lands in the catalog', function()
+  editor.go([[\<K2R\>]])
+  editor.type('<C-]>')
+  editor.eventually('the catalog', 'return vim.fn.expand("%:t") == "merrow.bell"')
+  assert(editor.line():find('^model keypad K2R'), editor.line())
+  editor.type('<C-o>')
+  editor.eventually('the plan again', 'return vim.fn.expand("%:t") == "harbour.bell"')
+end)
+
+test('the layout is put right', function()
+  editor.go([[^\s*partition 2]])
+  local before = editor.line()
+  editor.lua('vim.api.nvim_set_current_line("  " .. vim.trim(vim.api.nvim_get_current_line()) .. "   ")')
+  editor.lua('vim.lsp.buf.format({ timeout_ms = 10000 })')
+  assert(editor.line() == before, editor.line())
+end)
+
+test('a new line in a block is indented, a closing brace is not', function()
+  editor.go([[^\s*bus keys]])
+  editor.type('Obus spare {<CR>power aux<CR>}<Esc>')
+  local lines = editor.eventually('three lines', [[
+    local number = vim.fn.line('.')
+    local lines = vim.api.nvim_buf_get_lines(0, number - 3, number, false)
+    return lines[3] and lines[3]:find('}') and lines]])
+  assert(vim.deep_equal(lines, { '    bus spare {', '      power aux', '    }' }), vim.inspect(lines))
+  editor.type('u')
+end)
+
+test('the server comes back after a restart', function()
+  local before = editor.lua([[return vim.lsp.get_clients({ name = 'bellwire' })[1].id]])
+  editor.lua('vim.cmd.BellwireRestart()')
+  editor.eventually('another client', [[
+    local client = vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]
+    return client and client.initialized and client.id ~= ...]], before)
+end)
+
+test('checkhealth finds nothing wrong', function()
+  editor.lua('vim.cmd("checkhealth bellwire")')
+  local report = editor.lua('return table.concat(vim.api.nvim_buf_get_lines(0, 0, -1, false), "\\n")')
+  assert(not report:find('ERROR', 1, true) and not report:find('WARN', 1, true), report)
+  assert(report:find('a server runs for', 1, true), report)
+end)
+
+test('the help has its tags', function()
+  editor.lua('vim.cmd("helptags ALL")')
+  editor.lua('vim.cmd.help("bellwire-server")')
+  assert(editor.lua('return vim.fn.expand("%:t")') == 'bellwire.txt')
+end)
+
+editor.quit()

@@ -1,0 +1,107 @@
+// A designer's session on the demo plan: findings, hover, completion, definition, quick fix, layout.
+import fs from 'node:fs';
+import { assert, session } from './workbench.mjs';
+
+const TAKEN = 'address-taken';
+
+await session('plan', async (w) => {
+  await w.open('harbour.bell');
+  await w.command('Problems: Focus on Problems View');
+
+  await w.test('a taken address is found while typing', async () => {
+    await w.problems('no taken address at first', TAKEN, false);
+    await w.select('address 2');
+    await w.type('address 1');
+    const rows = await w.problems('the finding', TAKEN);
+    await w.eventually('a mark in the text', () => document.querySelector('.editor-instance .squiggly-error'));
+    assert(rows.includes('bellwire'), rows);
+    await w.picture('finding');
+  });
+
+  await w.test('a quick fix gives the next free address', async () => {
+    await w.press('ArrowLeft', 'Control+.');
+    const fix = w.page.locator('.action-widget .monaco-list-row', { hasText: /address 3/ }).first();
+    await fix.waitFor();
+    await w.picture('quick-fix');
+    await fix.click();
+    await w.problems('the finding gone', TAKEN, false);
+    assert(/address 3\b/.test(await w.textOf('Workshop door')), await w.textOf('Workshop door'));
+    await w.press('Control+Z');
+    await w.problems('the finding again', TAKEN);
+    await w.select('address 1, partition 2');
+    await w.type('address 2, partition 2');
+    await w.problems('the finding gone by hand', TAKEN, false);
+  });
+
+  await w.test('hover on a device shows its volts', async () => {
+    await w.select('rear');
+    await w.press('ArrowLeft');
+    await w.command('Show or Focus Hover');
+    const text = await w.eventually('the hover', () =>
+      [...document.querySelectorAll('.monaco-hover:not(.hidden)')].map((h) => h.innerText).find((t) => /\d V\b/.test(t)));
+    assert(text.includes('rear'), text);
+    await w.picture('hover');
+    await w.press('Escape', 'Escape');
+  });
+
+  await w.test('after the word address the free places are offered', async () => {
+    await w.select('expander x1');
+    await w.press('ArrowLeft', 'End', 'Enter');
+    await w.type('keypad spare : K2, address ');
+    await w.press('Control+Space');
+    const rows = await w.eventually('the list', () => {
+      const rows = [...document.querySelectorAll('.suggest-widget.visible .monaco-list-row')].map((r) => r.getAttribute('aria-label') ?? r.innerText);
+      return rows.some((r) => /^3\b/.test(r)) && rows;
+    });
+    assert(/^3\b/.test(rows[0]), rows.join('|'));
+    assert(!rows.some((r) => /^[12]\b(?!\d)/.test(r)), rows.join('|'));
+    await w.picture('completion');
+    await w.press('Enter');
+    await w.eventually('the choice', () => [...document.querySelectorAll('.editor-instance .view-line')].some((l) => /spare.*address.3$/.test(l.textContent.replaceAll('\u00a0', ' ').trimEnd())));
+    await w.press('Control+Shift+K');
+  });
+
+  await w.test('go to definition on a model lands in the catalog', async () => {
+    await w.select('K2R');
+    await w.press('ArrowLeft', 'F12');
+    await w.tab('merrow.bell');
+    await w.eventually('the cursor on the model', () =>
+      document.querySelector('.editor-instance .view-overlays .current-line') &&
+      [...document.querySelectorAll('.editor-instance .view-line')].some((l) => l.textContent.replaceAll('\u00a0', ' ').startsWith('model keypad K2R')));
+    await w.picture('definition');
+    await w.open('harbour.bell');
+  });
+
+  await w.test('the layout is put right', async () => {
+    const before = await w.textOf('partition 2 "Workshop"');
+    await w.select('partition 2 "Workshop"');
+    await w.press('ArrowLeft', 'Home');
+    await w.type('     ');
+    await w.command('Format Document');
+    await w.eventually('the old layout', (before) =>
+      [...document.querySelectorAll('.editor-instance .view-line')].some((l) => l.textContent.replaceAll('\u00a0', ' ') === before), before);
+  });
+
+  await w.test('the server comes back after a restart', async () => {
+    await w.command('Bellwire: Restart Server');
+    await w.select('address 2');
+    await w.type('address 1');
+    await w.problems('the finding', TAKEN);
+    await w.press('Control+Z');
+    await w.problems('the finding gone', TAKEN, false);
+  });
+
+  await w.test('a full path in the settings is used', async () => {
+    const elsewhere = `${process.env.HOME}/elsewhere`;
+    fs.mkdirSync(elsewhere);
+    fs.renameSync(`${process.env.HOME}/.cargo/bin/bellwire`, `${elsewhere}/bellwire`);
+    await w.settings({ 'bellwire.server.path': '~/elsewhere/bellwire' });
+    await w.command('Bellwire: Show Output');
+    await w.eventually('the start in the output', (path) =>
+      [...document.querySelectorAll('.panel .view-line')].some((l) => l.textContent.replaceAll('\u00a0', ' ').includes(`Starting ${path}`)), `${elsewhere}/bellwire`);
+    await w.command('Problems: Focus on Problems View');
+    await w.select('address 2');
+    await w.type('address 1');
+    await w.problems('the finding', TAKEN);
+  });
+});

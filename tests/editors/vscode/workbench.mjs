@@ -1,0 +1,162 @@
+// The real workbench in a browser, with the handful of things that the tests do to it.
+import fs from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+
+const { chromium } = await import(process.env.PLAYWRIGHT);
+const PATIENCE = 30_000;
+
+/** Opens the workbench, hands it to `body`, and ends with a failing exit code and a picture if anything in it throws. */
+export async function session(name, body) {
+  const browserData = fs.mkdtempSync(path.join(os.tmpdir(), 'browser-'));
+  const context = await chromium.launchPersistentContext(browserData, {
+    executablePath: '/usr/bin/chromium',
+    headless: true,
+    viewport: { width: 1400, height: 860 },
+    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+  });
+  const page = context.pages()[0] ?? (await context.newPage());
+  page.setDefaultTimeout(PATIENCE);
+  let code = 0;
+  try {
+    const workbench = new Workbench(page, name);
+    await page.goto(process.argv[2], { waitUntil: 'domcontentloaded' });
+    await page.waitForSelector('.explorer-folders-view .monaco-list-row', { timeout: 90_000 });
+    await body(workbench);
+  } catch (error) {
+    code = 1;
+    console.error(`FAIL: ${error.stack}`);
+    await page.screenshot({ path: path.join(process.env.PICTURES, `${name}-failed.png`) }).catch(() => {});
+  }
+  await context.close();
+  fs.rmSync(browserData, { recursive: true, force: true });
+  process.exit(code);
+}
+
+class Workbench {
+  constructor(page, name) {
+    this.page = page;
+    this.name = name;
+    this.pictures = 0;
+  }
+
+  async test(name, body) {
+    try {
+      await body();
+    } catch (error) {
+      error.message = `${name}: ${error.message}`;
+      throw error;
+    }
+    console.log(`    ok: ${name}`);
+  }
+
+  async picture(what) {
+    this.pictures += 1;
+    await this.page.screenshot({ path: path.join(process.env.PICTURES, `${this.name}-${this.pictures}-${what}.png`) });
+  }
+
+  /** Runs a command by its title. */
+  async command(title) {
+    await this.page.keyboard.press('F1');
+    const input = this.page.locator('.quick-input-widget input[type=text]');
+    await input.fill(`>${title}`);
+    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
+    await row.waitFor();
+    await row.click();
+  }
+
+  /** Makes these the settings, as a user does who edits the file that the editor opens for it. */
+  async settings(values) {
+    await this.command('Preferences: Open Remote Settings (JSON)');
+    await this.tab('settings.json');
+    await this.page.locator('.editor-instance .view-line').first().click();
+    await this.press('Control+A');
+    await this.page.keyboard.insertText(JSON.stringify(values, null, 2));
+    await this.press('Control+S');
+    await this.page.locator('.tab.active.dirty').waitFor({ state: 'detached' });
+    await this.press('Control+F4');
+  }
+
+  /** Opens a file by its name and waits for the text. */
+  async open(name) {
+    await this.page.keyboard.press('Control+P');
+    const input = this.page.locator('.quick-input-widget input[type=text]');
+    await input.fill(name);
+    await this.page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first().waitFor();
+    await this.page.keyboard.press('Enter');
+    await this.tab(name);
+    await this.page.waitForSelector('.monaco-editor .view-line');
+  }
+
+  /** Waits until the tab in front is the file. */
+  async tab(name) {
+    await this.page.locator('.tab.active', { hasText: name }).waitFor();
+  }
+
+  /** A line on the screen, found by its text. Spaces are non-breaking on the screen. */
+  line(text) {
+    return this.page.locator('.editor-instance .view-line', { hasText: text instanceof RegExp ? text : new RegExp(escape(text)) }).first();
+  }
+
+  /** The text of that line as it is in the file. */
+  async textOf(text) {
+    return (await this.line(text).innerText()).replaceAll('\u00a0', ' ');
+  }
+
+  /** Goes to `needle` with the editor's own search, and leaves it selected. */
+  async select(needle) {
+    await this.page.locator('.editor-instance .view-lines').first().click({ position: { x: 300, y: 5 } });
+    await this.page.keyboard.press('Control+Home');
+    await this.page.keyboard.press('Control+F');
+    const box = this.page.locator('.find-widget.visible .find-part textarea').first();
+    await box.waitFor();
+    await box.fill(needle);
+    await this.page.waitForFunction(() => /^\d+ of/.test(document.querySelector('.find-widget.visible .matchesCount')?.textContent ?? ''));
+    await this.page.keyboard.press('Escape');
+    await this.page.locator('.find-widget.visible').waitFor({ state: 'hidden' }).catch(() => {});
+  }
+
+  async type(text) {
+    await this.page.keyboard.type(text, { delay: 40 });
+  }
+
+  async press(...keys) {
+    for (const key of keys) await this.page.keyboard.press(key);
+  }
+
+  /** Waits until `check`, run in the page, gives something true; returns it. */
+  async eventually(what, check, argument) {
+    try {
+      const handle = await this.page.waitForFunction(check, argument, { timeout: PATIENCE, polling: 100 });
+      return await handle.jsonValue();
+    } catch {
+      throw new Error(`never came: ${what}`);
+    }
+  }
+
+  /** The problems panel's rows, once `check` (run in the page on their joined text) likes them. */
+  async problems(what, pattern, wanted = true) {
+    return this.eventually(what, ([source, wanted]) => {
+      const rows = [...document.querySelectorAll('.markers-panel .monaco-list-row')].map((row) => row.innerText).join('\n');
+      return new RegExp(source).test(rows) === wanted && (rows || ' ');
+    }, [pattern, wanted]);
+  }
+
+  /** Colour on the screen of `text` in the first line that `pattern` fits. */
+  async colour(pattern, text) {
+    return this.eventually(`the colour of ${text}`, ([source, text]) => {
+      const clean = (s) => s.replaceAll('\u00a0', ' ');
+      const line = [...document.querySelectorAll('.editor-instance .view-line')].find((l) => new RegExp(source).test(clean(l.textContent)));
+      const span = line && [...line.querySelectorAll('span span')].find((s) => clean(s.textContent).includes(text));
+      return span && getComputedStyle(span).color;
+    }, [pattern.source, text]);
+  }
+}
+
+function escape(text) {
+  return text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&').replaceAll(' ', '[ \u00a0]+');
+}
+
+export function assert(condition, message) {
+  if (!condition) throw new Error(message);
+}
