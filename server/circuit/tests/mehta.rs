@@ -143,7 +143,8 @@ fn example_13_24_ring_and_interconnector() {
     let mut branches = ring.to_vec();
     branches.push((0, 2, 0.02));
     let with = solve(&network(&[(0, 250.0)], &branches, &loads)).unwrap();
-    printed(with.branch_amperes[4], 248.67, 0.01);
+    // The book divides a rounded voltage by 0.02 ohm: 248.665 A unrounded.
+    printed(with.branch_amperes[4], 248.67, 0.02);
     for (ours, theirs) in volts(&with)[1..].iter().zip([245.961, 245.027, 245.012]) {
         printed(*ours, theirs, 0.001);
     }

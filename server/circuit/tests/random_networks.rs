@@ -11,6 +11,7 @@ use support::{Dense, dense};
 #[derive(Clone, Copy, PartialEq)]
 enum Loads {
     Any,
+    AmperesAndWatts,
     Amperes,
 }
 
@@ -18,6 +19,9 @@ fn draw(loads: Loads) -> BoxedStrategy<Draw> {
     let amperes = (0.0..1.0_f64).prop_map(Draw::Amperes);
     match loads {
         Loads::Amperes => amperes.boxed(),
+        Loads::AmperesAndWatts => {
+            prop_oneof![amperes, (0.0..6.0_f64).prop_map(Draw::Watts)].boxed()
+        }
         Loads::Any => prop_oneof![
             2 => amperes,
             3 => (0.0..6.0_f64).prop_map(Draw::Watts),
@@ -224,9 +228,12 @@ proptest! {
         }
     }
 
+    /// In a tree of loads that do not draw less at less voltage. A resistor behind longer cable
+    /// draws less, which raises the nodes before it; and in a ring, longer cable between two loads
+    /// frees the one from the other.
     #[test]
     fn more_cable_never_raises_a_voltage(
-        network in networks(6, 1, Loads::Any),
+        network in networks(0, 1, Loads::AmperesAndWatts),
         branch in any::<prop::sample::Index>(),
         factor in 1.0..3.0_f64,
     ) {
@@ -247,6 +254,35 @@ proptest! {
             (Err(_), after) => prop_assert!(after.is_err(), "more cable made it work"),
             (Ok(_), Err(after)) => {
                 let fed = matches!(after, Unsolved::CannotBeFed { .. });
+                prop_assert!(fed, "{}", after);
+            }
+        }
+    }
+
+    /// Rayleigh's law: in any shape, for the one load that there is.
+    #[test]
+    fn more_cable_never_helps_a_single_load(
+        network in networks(6, 1, Loads::Any),
+        branch in any::<prop::sample::Index>(),
+        more in 0.0..3.0_f64,
+    ) {
+        let mut before = network;
+        before.loads.truncate(1);
+        if before.branches.is_empty() || before.loads.is_empty() {
+            return Ok(());
+        }
+        let mut after = before.clone();
+        let changed = branch.index(after.branches.len());
+        after.branches[changed].ohms += more;
+        let node = before.loads[0].node;
+        match (solve(&before), solve(&after)) {
+            (Ok(before), Ok(after)) => {
+                let (before, after) = (before.volts[node], after.volts[node]);
+                prop_assert!(after.unwrap_or(0.0) <= before.unwrap_or(0.0) * (1.0 + 1e-9));
+            }
+            (Err(_), after) => prop_assert!(after.is_err(), "more cable made it work"),
+            (Ok(_), Err(after)) => {
+                let fed = matches!(after, Unsolved::CannotBeFed { load: 0, .. });
                 prop_assert!(fed, "{}", after);
             }
         }

@@ -14,6 +14,9 @@ use super::{Draw, Network, Unsolved};
 /// give.
 const SETTLED: f64 = 1e-10;
 
+/// What counts as no voltage, as a share of the highest source's: the digits below are rounding.
+const NOTHING: f64 = 1e-12;
+
 /// Newton's method doubles its digits a step, or gains one bit a step at the very limit of what
 /// can be fed; this is far beyond both.
 const STEPS: usize = 200;
@@ -209,7 +212,9 @@ impl Wired {
             .solve(leak, inflow, &mut drop)
             .ok_or(Trouble::NoSolution)?;
         // NaN, from sums beyond the range of numbers, is not below either.
-        if drop.iter().all(|drop| *drop < self.highest) || self.held.iter().all(Option::is_none) {
+        let floor = self.highest * (1.0 - NOTHING);
+        let above_floor = |point: usize| self.held[point].is_some() || drop[point] < floor;
+        if (0..drop.len()).all(|point| !self.reached[point] || above_floor(point)) {
             Ok(drop)
         } else {
             Err(Trouble::NoSolution)
