@@ -61,10 +61,10 @@ impl Demand {
     fn taken(&self, ratings: &Ratings, capacity: f64) -> f64 {
         let part = |amperes: f64, hours: f64| {
             let ampere_hours = amperes * hours;
-            if ampere_hours > 0.0 {
-                ampere_hours / ratings.fraction(amperes, capacity)
-            } else {
+            if ampere_hours <= 0.0 {
                 0.0
+            } else {
+                ampere_hours / ratings.fraction(amperes, capacity)
             }
         };
         self.ageing
@@ -118,13 +118,16 @@ pub fn standby_hours(ratings: &Ratings, fitted_ah: f64, demand: &Demand) -> f64 
         ..*demand
     };
     let left = fitted_ah - alarm_only.taken(ratings, fitted_ah);
-    if left.is_nan() || left < 0.0 {
+    if left < 0.0 {
         0.0
-    } else if demand.standby_amperes <= 0.0 {
+    } else if demand.standby_amperes == 0.0 {
         f64::INFINITY
     } else {
         let kept = demand.ageing * demand.temperature_factor;
-        left / kept * ratings.fraction(demand.standby_amperes, fitted_ah) / demand.standby_amperes
+        let hours = left / kept * ratings.fraction(demand.standby_amperes, fitted_ah)
+            / demand.standby_amperes;
+        // Also makes nothing of what is no number.
+        hours.max(0.0)
     }
 }
 

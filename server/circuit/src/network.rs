@@ -88,6 +88,9 @@ pub struct Solution {
     /// Zero-ohm branches carry what their ends need. Where they form a ring among themselves the
     /// sharing is not determined by anything: the branch that closes the ring, in the order given,
     /// is taken to carry nothing. A branch with resistance across a joint carries nothing.
+    ///
+    /// Where a branch is the only way to what it feeds, its current is exact. In a ring it follows
+    /// from two voltages, and is uncertain by some 1e-15 V over its ohms.
     pub branch_amperes: Vec<f64>,
     /// Current of each load; 0 where no source reaches.
     pub load_amperes: Vec<f64>,

@@ -1,4 +1,9 @@
 //! Networks solved by a general-purpose circuit simulator; see `data/README.md`.
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test says what is wrong by panicking"
+)]
 
 mod support;
 

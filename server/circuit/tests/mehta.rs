@@ -1,6 +1,11 @@
 //! Source: V. K. Mehta, *Principles of Power System*, chapter 13, worked examples of direct-current
 //! distribution, read as re-worked in the FOSSEE Scilab textbook companions. Resistances are of
 //! both conductors. Printed figures are rounded, so each is met to its own last digit.
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test says what is wrong by panicking"
+)]
 
 mod support;
 

@@ -1,5 +1,10 @@
 //! Properties of solved networks, over random trees, rings and meshes with joints, several sources
 //! and mixed loads.
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test says what is wrong by panicking"
+)]
 
 mod support;
 

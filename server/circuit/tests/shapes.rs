@@ -1,4 +1,9 @@
 //! Networks at the edges: very long, very wide, ringed, joined, unfed, impossible.
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test says what is wrong by panicking"
+)]
 
 mod support;
 

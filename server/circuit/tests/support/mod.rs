@@ -176,7 +176,7 @@ fn fall(
             return Err(Dense::Undecided);
         };
         let next = &volts - step;
-        if next.iter().any(|volts| !(*volts > 0.0)) {
+        if next.iter().any(|volts| volts.is_nan() || *volts <= 0.0) {
             return Err(Dense::Undecided);
         }
         let done = (&next - &volts).component_div(&volts).amax() < 1e-15;

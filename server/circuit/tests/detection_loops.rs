@@ -1,0 +1,176 @@
+//! Detection loops against the trade's loop arithmetic.
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test says what is wrong by panicking"
+)]
+
+mod support;
+
+use bellwire_circuit::detection_loop::conditions;
+use bellwire_circuit::{Condition, Contact, Loop, Reading, Role};
+use support::agree;
+
+const ALARM: Contact = Contact {
+    role: Role::Alarm,
+    closed: true,
+};
+const TAMPER: Contact = Contact {
+    role: Role::Tamper,
+    closed: true,
+};
+const ALARM_OPEN: Contact = Contact {
+    role: Role::Alarm,
+    closed: false,
+};
+const TAMPER_OPEN: Contact = Contact {
+    role: Role::Tamper,
+    closed: false,
+};
+
+fn circuit(end: Option<f64>, contact_resistor: Option<f64>, contacts: &[Contact]) -> Loop {
+    Loop {
+        end,
+        contact_resistor,
+        tolerance: 0.01,
+        cable_ohms: 0.0,
+        contact_ohms: 0.0,
+        contacts: contacts.to_vec(),
+    }
+}
+
+#[track_caller]
+fn reads(readings: &[Reading], condition: &Condition, least: f64, most: f64) {
+    let reading = readings
+        .iter()
+        .find(|reading| reading.condition == *condition)
+        .unwrap_or_else(|| panic!("no {condition:?}"));
+    agree("least", reading.least, least, 1e-12);
+    agree("most", reading.most, most, 1e-12);
+}
+
+fn open(indices: &[usize]) -> Condition {
+    Condition::Open(indices.to_vec())
+}
+
+/// Source: computed loop arithmetic for a cable of 0 to 100 ohm: 1 kohm 1 % reads 990 to 1110 in
+/// normal and 1980 to 2120 doubled; 4.7 kohm 5 % reads 4465 to 5035 and 8930 to 9970.
+#[test]
+fn doubled_end_of_line() {
+    for (ohms, tolerance, normal, alarm) in [
+        (1000.0, 0.01, (990.0, 1110.0), (1980.0, 2120.0)),
+        (4700.0, 0.05, (4465.0, 5035.0), (8930.0, 9970.0)),
+    ] {
+        let with_cable = |cable_ohms| {
+            conditions(&Loop {
+                tolerance,
+                cable_ohms,
+                ..circuit(Some(ohms), Some(ohms), &[ALARM])
+            })
+        };
+        let (short, long) = (with_cable(0.0), with_cable(100.0));
+        agree("least", short[0].least, normal.0, 1e-12);
+        agree("most", long[0].most, normal.1, 1e-12);
+        agree("least", short[1].least, alarm.0, 1e-12);
+        agree("most", long[1].most, alarm.1, 1e-12);
+    }
+}
+
+#[test]
+fn the_conditions_come_in_a_fixed_order() {
+    let found: Vec<Condition> = conditions(&circuit(
+        Some(1000.0),
+        Some(1000.0),
+        &[ALARM, TAMPER, ALARM],
+    ))
+    .into_iter()
+    .map(|reading| reading.condition)
+    .collect();
+    let expected = [
+        Condition::Normal,
+        open(&[0]),
+        open(&[1]),
+        open(&[2]),
+        open(&[0, 2]),
+        Condition::Short,
+        Condition::Cut,
+    ];
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn single_end_of_line_opens_like_a_cut() {
+    let readings = conditions(&Loop {
+        cable_ohms: 20.0,
+        ..circuit(Some(2200.0), None, &[ALARM, TAMPER])
+    });
+    reads(&readings, &Condition::Normal, 2198.0, 2242.0);
+    for condition in [open(&[0]), open(&[1]), Condition::Cut] {
+        reads(&readings, &condition, f64::INFINITY, f64::INFINITY);
+    }
+    reads(&readings, &Condition::Short, 0.0, 20.0);
+}
+
+#[test]
+fn several_detectors_add_their_resistors() {
+    let readings = conditions(&circuit(
+        Some(1000.0),
+        Some(2000.0),
+        &[ALARM, ALARM, TAMPER],
+    ));
+    reads(&readings, &open(&[0]), 2970.0, 3030.0);
+    reads(&readings, &open(&[1]), 2970.0, 3030.0);
+    reads(&readings, &open(&[0, 1]), 4950.0, 5050.0);
+    reads(&readings, &open(&[2]), f64::INFINITY, f64::INFINITY);
+}
+
+#[test]
+fn a_plain_closed_loop_reads_its_cable() {
+    let readings = conditions(&Loop {
+        cable_ohms: 7.0,
+        contact_ohms: 0.5,
+        ..circuit(None, None, &[ALARM, ALARM])
+    });
+    reads(&readings, &Condition::Normal, 8.0, 8.0);
+    reads(&readings, &open(&[0]), f64::INFINITY, f64::INFINITY);
+    reads(&readings, &Condition::Short, 0.0, 8.0);
+}
+
+#[test]
+fn normally_open_contacts_lie_across_the_end() {
+    let plain = conditions(&circuit(Some(1000.0), None, &[ALARM_OPEN]));
+    reads(&plain, &Condition::Normal, 990.0, 1010.0);
+    reads(&plain, &open(&[0]), 0.0, 0.0);
+
+    let resistor = Some(1000.0);
+    let both = conditions(&circuit(resistor, resistor, &[ALARM_OPEN, TAMPER_OPEN]));
+    reads(&both, &open(&[0]), 495.0, 505.0);
+    reads(&both, &open(&[1]), 0.0, 0.0);
+
+    let all_open = conditions(&circuit(None, None, &[ALARM_OPEN]));
+    reads(&all_open, &Condition::Normal, f64::INFINITY, f64::INFINITY);
+    reads(&all_open, &open(&[0]), 0.0, 0.0);
+}
+
+/// A closed contact is in parallel with its resistor: 50 ohm beside 950 ohm is 47.5 ohm.
+#[test]
+fn a_poor_contact_is_counted() {
+    let readings = conditions(&Loop {
+        tolerance: 0.0,
+        contact_ohms: 50.0,
+        cable_ohms: 10.0,
+        ..circuit(Some(1000.0), Some(950.0), &[ALARM])
+    });
+    reads(&readings, &Condition::Normal, 1057.5, 1057.5);
+    reads(&readings, &open(&[0]), 1960.0, 1960.0);
+    reads(&readings, &Condition::Short, 0.0, 57.5);
+}
+
+#[test]
+fn a_loop_without_contacts_is_its_end() {
+    let readings = conditions(&circuit(Some(1000.0), None, &[]));
+    assert_eq!(readings.len(), 3);
+    reads(&readings, &Condition::Normal, 990.0, 1010.0);
+    let bare = conditions(&circuit(None, None, &[]));
+    reads(&bare, &Condition::Normal, 0.0, 0.0);
+}
