@@ -1,15 +1,11 @@
 //! Any text is a plan: none makes an error, and a tree kept up with edits is the
 //! tree of the text.
 
-#![allow(clippy::unwrap_used)]
-
-mod support;
-
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 
-use support::{LineNode, Plan, parser};
+use super::support::{LineNode, Plan, parser};
 
 const WORDS: &[&str] = &[
     "keypad",

@@ -1,6 +1,7 @@
 //! The language loads, and every query fits it.
 
-use tree_sitter::{Language, Query};
+use super::support::{Plan, parser};
+use tree_sitter::{Language, Query, QueryCursor, StreamingIterator};
 use tree_sitter_bellwire as bellwire;
 
 #[test]
@@ -49,4 +50,37 @@ fn node_types_are_those_of_the_language() {
         assert_ne!(language.id_for_node_kind(kind, true), 0, "no kind {kind}");
         assert!(bellwire::NODE_TYPES.contains(&format!("\"type\": \"{kind}\"")));
     }
+}
+
+/// What the tags declare in a plan, in order.
+fn declared(text: &str) -> Vec<String> {
+    let query = Query::new(&Language::new(bellwire::LANGUAGE), bellwire::TAGS_QUERY).unwrap();
+    let kinds = query.capture_names();
+    let plan = Plan::new(&mut parser(), text);
+    let mut cursor = QueryCursor::new();
+    let mut matches = cursor.matches(&query, plan.tree.root_node(), text.as_bytes());
+    let mut names = Vec::new();
+    while let Some(found) = matches.next() {
+        let captured = |start: &str| {
+            let of_kind = |index: u32| kinds[index as usize].starts_with(start);
+            found.captures().iter().find(|one| of_kind(one.index))
+        };
+        if let (Some(_), Some(name)) = (captured("definition"), captured("name")) {
+            names.push(text[name.node.byte_range()].to_owned());
+        }
+    }
+    names
+}
+
+#[test]
+fn tags_declare_what_has_a_label_a_model_or_a_block() {
+    let text = "model panel M8 \"Eight zones\"\njoint j1 \"Void\"\nkeypad a : K2\nbus keys { }\nzone 4 \"Shop\"";
+    assert_eq!(declared(text), ["M8", "j1", "a", "keys", "4"]);
+}
+
+#[test]
+fn tags_declare_nothing_by_arguments_alone() {
+    let text =
+        "accept far-from-supply \"seen on site\"\nmetal copper\nnote \"x\"\ncutoff 10.5 V { }";
+    assert_eq!(declared(text), [""; 0]);
 }
