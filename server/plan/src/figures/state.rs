@@ -1,0 +1,83 @@
+//! The four states in which a system is worked out.
+
+use std::sync::Arc;
+
+/// A state of operation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum State {
+    /// On mains, nothing happens.
+    MainsStandby,
+    /// On mains, in alarm.
+    MainsAlarm,
+    /// The battery at its end, nothing happens.
+    BatteryStandby,
+    /// The battery at its end, in alarm: the one that usually decides.
+    BatteryAlarm,
+}
+
+impl State {
+    /// All four.
+    pub const ALL: [State; 4] = [
+        State::MainsStandby,
+        State::MainsAlarm,
+        State::BatteryStandby,
+        State::BatteryAlarm,
+    ];
+
+    /// Its name, as the JSON output has it.
+    pub fn name(self) -> &'static str {
+        match self {
+            State::MainsStandby => "mains-standby",
+            State::MainsAlarm => "mains-alarm",
+            State::BatteryStandby => "battery-standby",
+            State::BatteryAlarm => "battery-alarm",
+        }
+    }
+
+    /// The state in a sentence: `it gets 9.7 V …`.
+    pub fn phrase(self) -> &'static str {
+        match self {
+            State::MainsStandby => "on mains in standby",
+            State::MainsAlarm => "on mains with the system in alarm",
+            State::BatteryStandby => "with the battery at its end in standby",
+            State::BatteryAlarm => "with the battery at its end and the system in alarm",
+        }
+    }
+
+    /// Whether the system is in alarm.
+    pub fn is_alarm(self) -> bool {
+        matches!(self, State::MainsAlarm | State::BatteryAlarm)
+    }
+
+    /// Whether the mains have failed.
+    pub fn is_battery(self) -> bool {
+        matches!(self, State::BatteryStandby | State::BatteryAlarm)
+    }
+}
+
+/// A figure, or why there is none, in a clause that can end a sentence.
+pub type Solved<T> = Result<T, Arc<str>>;
+
+/// One of each state.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ByState<T>([T; 4]);
+
+impl<T> ByState<T> {
+    /// Works out one of each.
+    pub fn new(of: impl FnMut(State) -> T) -> ByState<T> {
+        ByState(State::ALL.map(of))
+    }
+
+    /// Each with its state.
+    pub fn iter(&self) -> impl Iterator<Item = (State, &T)> {
+        State::ALL.into_iter().zip(&self.0)
+    }
+}
+
+impl<T> std::ops::Index<State> for ByState<T> {
+    type Output = T;
+
+    fn index(&self, state: State) -> &T {
+        &self.0[state as usize]
+    }
+}

@@ -1,0 +1,109 @@
+//! Findings: what is wrong with a plan, where, and what would mend it.
+
+mod codes;
+
+pub use codes::Code;
+
+use crate::source::{Span, Spot};
+
+/// How much a finding weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// The system would not work as planned.
+    Error,
+    /// It works, but something is missing or kept too tight.
+    Warning,
+    /// Worth knowing.
+    Information,
+}
+
+impl Severity {
+    /// Its name, as the JSON output has it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Information => "information",
+        }
+    }
+}
+
+/// One thing that is wrong. Its place is inside the item that it belongs to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// What it is.
+    pub code: Code,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Where it is.
+    pub span: Span,
+    /// What, where, how far off, and what would mend it.
+    pub message: String,
+    /// The other places that belong to it, each with what it is there.
+    pub related: Vec<(Spot, String)>,
+    /// Why it is accepted, if it is.
+    pub accepted: Option<String>,
+    /// The least change that mends it, worked out by solving again.
+    pub mend: Option<Mend>,
+}
+
+impl Finding {
+    /// A finding of the code's own severity.
+    pub fn new(code: Code, span: Span, message: impl Into<String>) -> Finding {
+        Finding {
+            code,
+            severity: code.severity(),
+            span,
+            message: message.into(),
+            related: Vec::new(),
+            accepted: None,
+            mend: None,
+        }
+    }
+
+    /// With another place that belongs to it.
+    pub fn with(mut self, spot: Spot, message: impl Into<String>) -> Finding {
+        self.related.push((spot, message.into()));
+        self
+    }
+
+    /// With a change that mends it.
+    pub fn mended_by(mut self, mend: Option<Mend>) -> Finding {
+        self.mend = mend;
+        self
+    }
+}
+
+/// A change to the item's text that mends a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mend {
+    /// What it does: `Give rear the address 3`.
+    pub title: String,
+    /// Places and the text that replaces them; they do not overlap.
+    pub edits: Vec<(Span, String)>,
+}
+
+/// ` Did you mean …?` with the candidate that is written most like `word`, or
+/// nothing if none is near.
+pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> String {
+    match nearest(word, candidates) {
+        Some(candidate) => format!(" Did you mean `{candidate}`?"),
+        None => String::new(),
+    }
+}
+
+/// The candidate that is written most like `word`, if any is near.
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let lower = word.to_lowercase();
+    candidates
+        .into_iter()
+        .filter(|candidate| *candidate != word)
+        .map(|candidate| {
+            let likeness =
+                strsim::normalized_damerau_levenshtein(&lower, &candidate.to_lowercase());
+            (candidate, likeness)
+        })
+        .filter(|(_, likeness)| *likeness >= 0.6)
+        .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(a.0)))
+        .map(|(candidate, _)| candidate)
+}

@@ -1,0 +1,83 @@
+//! The typed plan: what the statements mean, with the place of every part.
+//!
+//! `catalog` holds what a top-level statement declares by itself (models, rule
+//! sets, monitoring centres); it is worked out once for each item. `site` holds
+//! a site with its names resolved in a [`Scope`].
+
+mod catalog;
+mod read;
+mod resolve;
+mod scope;
+mod site;
+
+pub use catalog::{
+    BatteryModel, BusModel, CableModel, Capacity, ContactModel, DeviceModel, InputsModel,
+    LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SettingAddress,
+    UnitModel, Version,
+};
+pub use read::{Amount, At, Words};
+pub use resolve::{Use, resolve};
+pub use scope::{Found, Scope, Space};
+pub use site::{
+    Accept, AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path,
+    Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Zone, ZoneId,
+};
+
+use std::sync::Arc;
+
+use crate::source::{Item, Span};
+
+/// What a top-level statement declares.
+#[derive(Debug)]
+pub struct Declared {
+    /// The name's place, if there is a name.
+    pub name: Option<Span>,
+    /// What the name stands for.
+    pub what: What,
+}
+
+/// The kinds of top-level statement.
+#[derive(Debug)]
+pub enum What {
+    /// `use`, and the path's place between its quotes.
+    Use(Option<Span>),
+    /// `model`
+    Model(Box<Model>),
+    /// `rules`
+    Rules(RuleSet),
+    /// `monitoring`
+    Monitoring(Monitoring),
+    /// `site`; its contents need a scope and are not read here.
+    Site,
+    /// Something else: nobody can refer to it.
+    Nothing,
+}
+
+impl Item {
+    /// What the item declares; worked out when first asked for.
+    pub fn declared(self: &Arc<Self>) -> &Declared {
+        self.declared.get_or_init(|| catalog::declared(self))
+    }
+
+    /// The declared name.
+    pub fn name(self: &Arc<Self>) -> Option<&str> {
+        let span = self.declared().name?;
+        Some(self.text(span))
+    }
+
+    /// The model that the item declares.
+    pub fn model(self: &Arc<Self>) -> Option<&Model> {
+        match &self.declared().what {
+            What::Model(model) => Some(model),
+            _ => None,
+        }
+    }
+
+    /// The rule set that the item declares.
+    pub fn rules(self: &Arc<Self>) -> Option<&RuleSet> {
+        match &self.declared().what {
+            What::Rules(rules) => Some(rules),
+            _ => None,
+        }
+    }
+}

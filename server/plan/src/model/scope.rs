@@ -1,0 +1,44 @@
+//! Where names of other items are looked up.
+
+use std::sync::Arc;
+
+use crate::source::Item;
+
+/// The namespaces of top-level names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Space {
+    /// `model`
+    Model,
+    /// `rules`
+    Rules,
+    /// `monitoring`
+    Monitoring,
+    /// `site`
+    Site,
+}
+
+impl Space {
+    /// The namespace that an item's name is in.
+    pub fn of(item: &Arc<Item>) -> Option<Space> {
+        match item.keyword(&item.root) {
+            "model" => Some(Space::Model),
+            "rules" => Some(Space::Rules),
+            "monitoring" => Some(Space::Monitoring),
+            "site" => Some(Space::Site),
+            _ => None,
+        }
+    }
+}
+
+/// An item that a name stands for.
+pub type Found = Arc<Item>;
+
+/// The top-level names that a file can use: its own, those of the files that
+/// it uses, and the built-in library's, in this order.
+pub trait Scope {
+    /// The item that `name` stands for.
+    fn find(&self, space: Space, name: &str) -> Option<Found>;
+
+    /// Everything of a namespace, for suggestions.
+    fn all(&self, space: Space) -> Vec<Found>;
+}

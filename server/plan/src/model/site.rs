@@ -1,0 +1,394 @@
+//! A site, with its names resolved.
+
+use std::sync::Arc;
+
+use super::catalog::{
+    BatteryModel, BusModel, CableModel, DeviceModel, LoopModel, Model, ModelData, RuleSet,
+    UnitModel, Version,
+};
+use super::read::At;
+use super::resolve::Use;
+use crate::source::{Item, Span, Spot};
+use crate::vocabulary::Kind;
+
+/// Index into [`Site::units`].
+pub type UnitId = usize;
+/// Index into [`Site::devices`].
+pub type DeviceId = usize;
+/// Index into [`Site::joints`].
+pub type JointId = usize;
+/// Index into [`Site::runs`].
+pub type RunId = usize;
+/// Index into [`Site::zones`].
+pub type ZoneId = usize;
+
+/// A site.
+#[derive(Debug)]
+pub struct Site {
+    /// The statement.
+    pub item: Arc<Item>,
+    /// Its name.
+    pub name: Option<At<String>>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// What it must meet.
+    pub rules: Rules,
+    /// The coldest and the warmest, °C.
+    pub ambient: (f64, f64),
+    /// Whom it reports to.
+    pub reports: Vec<Report>,
+    /// Panels and supplies.
+    pub units: Vec<Unit>,
+    /// Devices, on buses or not.
+    pub devices: Vec<Device>,
+    /// Zones of all panels.
+    pub zones: Vec<Zone>,
+    /// Joints.
+    pub joints: Vec<Joint>,
+    /// Runs of cable.
+    pub runs: Vec<Run>,
+    /// Findings that are accepted.
+    pub accepts: Vec<Accept>,
+    /// Every name in it and what it stands for, declarations included.
+    pub uses: Vec<Use>,
+}
+
+impl Site {
+    /// A place in the site as one that stands by itself.
+    pub fn spot(&self, span: Span) -> Spot {
+        Spot {
+            item: self.item.clone(),
+            span,
+        }
+    }
+
+    /// The site's name, or what to call it if it has none yet.
+    pub fn called(&self) -> &str {
+        self.name.as_ref().map_or("(no name)", |name| &name.value)
+    }
+
+    /// The model of a bus: a unit, and an index into that unit's buses.
+    pub fn bus_model(&self, unit: UnitId, bus: usize) -> Option<&BusModel> {
+        let unit = self.units.get(unit)?;
+        let index = unit.buses.get(bus)?.model?;
+        unit.model()?.buses.get(index)
+    }
+
+    /// What a terminal is called in the plan: `main.aux`, `x1.3`, `front`.
+    pub fn terminal_name(&self, terminal: Terminal) -> String {
+        let unit_name = |unit: UnitId| self.units.get(unit).map_or("", |unit| &unit.name.value);
+        let device_name = |device: DeviceId| {
+            self.devices
+                .get(device)
+                .map_or("", |device| &device.name.value)
+        };
+        match terminal {
+            Terminal::Device(device) => device_name(device).to_string(),
+            Terminal::Joint(joint) => self
+                .joints
+                .get(joint)
+                .map_or(String::new(), |joint| joint.name.value.clone()),
+            Terminal::Output(unit, output) => {
+                let model = self.units.get(unit).and_then(Unit::model);
+                let output = model.and_then(|model| model.outputs.get(output));
+                let output = output.map_or("", |output| &output.name.value);
+                format!("{}.{output}", unit_name(unit))
+            }
+            Terminal::Bus(unit, bus) => {
+                let model = self.units.get(unit).and_then(Unit::model);
+                let bus = model.and_then(|model| model.buses.get(bus));
+                let bus = bus.map_or("", |bus| &bus.name.value);
+                format!("{}.{bus}", unit_name(unit))
+            }
+            Terminal::PanelInput(unit, input) => format!("{}.{input}", unit_name(unit)),
+            Terminal::DeviceInput(device, input) => format!("{}.{input}", device_name(device)),
+            Terminal::Unknown => String::new(),
+        }
+    }
+}
+
+/// The rule set that a site must meet.
+#[derive(Debug, Clone, Default)]
+pub struct Rules {
+    /// What it is called, where the site names it.
+    pub name: Option<At<String>>,
+    /// Its values, bases included.
+    pub set: RuleSet,
+}
+
+/// Whom a site reports to.
+#[derive(Debug, Clone)]
+pub struct Report {
+    /// The centre's name.
+    pub centre: At<String>,
+    /// The centre.
+    pub monitoring: Option<Arc<Item>>,
+    /// The account there.
+    pub account: Option<At<u32>>,
+}
+
+/// A panel or a supply.
+#[derive(Debug)]
+pub struct Unit {
+    /// Its name.
+    pub name: At<String>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// `panel` or `supply`.
+    pub kind: &'static Kind,
+    /// Where its model is named.
+    pub model_name: Option<At<String>>,
+    /// Its model.
+    pub model_item: Option<Arc<Item>>,
+    /// Its revision.
+    pub revision: Option<At<Version>>,
+    /// Its battery.
+    pub battery: Option<BatteryFitted>,
+    /// Its partitions.
+    pub partitions: Vec<Partition>,
+    /// Its buses, as far as the plan names them.
+    pub buses: Vec<Bus>,
+    /// The whole statement.
+    pub span: Span,
+    /// Its first line, without clauses and block.
+    pub head: Span,
+}
+
+impl Unit {
+    /// Its model's data.
+    pub fn model(&self) -> Option<&UnitModel> {
+        match &self.model_item.as_ref()?.model()?.data {
+            ModelData::Unit(model) => Some(model),
+            _ => None,
+        }
+    }
+}
+
+/// A battery that is fitted.
+#[derive(Debug)]
+pub struct BatteryFitted {
+    /// Where its model is named.
+    pub model_name: Option<At<String>>,
+    /// Its model.
+    pub model_item: Option<Arc<Item>>,
+    /// When it was fitted: `2025-03` or `2025-03-14`.
+    pub fitted: Option<At<String>>,
+    /// How many of them, in parallel.
+    pub count: u32,
+    /// The whole statement.
+    pub span: Span,
+}
+
+impl BatteryFitted {
+    /// Its model's data.
+    pub fn model(&self) -> Option<&BatteryModel> {
+        match &self.model_item.as_ref()?.model()?.data {
+            ModelData::Battery(model) => Some(model),
+            _ => None,
+        }
+    }
+}
+
+/// A partition.
+#[derive(Debug, Clone)]
+pub struct Partition {
+    /// Its number.
+    pub number: At<u32>,
+    /// What people call it.
+    pub label: Option<String>,
+}
+
+/// A bus of a panel, as the plan has it.
+#[derive(Debug)]
+pub struct Bus {
+    /// Its name.
+    pub name: At<String>,
+    /// Index into the model's buses, if the model has one of that name.
+    pub model: Option<usize>,
+    /// The devices on it, in the order of the plan.
+    pub devices: Vec<DeviceId>,
+    /// The whole statement.
+    pub span: Span,
+}
+
+/// A device.
+#[derive(Debug)]
+pub struct Device {
+    /// Its name.
+    pub name: At<String>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// What it is.
+    pub kind: &'static Kind,
+    /// Where its model is named.
+    pub model_name: Option<At<String>>,
+    /// Its model.
+    pub model_item: Option<Arc<Item>>,
+    /// The bus that it is on: a unit, and an index into that unit's buses.
+    pub bus: Option<(UnitId, usize)>,
+    /// Its address on the bus.
+    pub address: Option<At<u32>>,
+    /// The partitions that it belongs to.
+    pub partitions: Vec<At<u32>>,
+    /// The places of what else it is.
+    pub also: Vec<AlsoPlace>,
+    /// How it sounds.
+    pub sounds: Option<At<String>>,
+    /// The whole statement.
+    pub span: Span,
+    /// Its first line, without clauses and block.
+    pub head: Span,
+}
+
+impl Device {
+    /// Its model.
+    pub fn product(&self) -> Option<&Model> {
+        self.model_item.as_ref()?.model()
+    }
+
+    /// Its model's data.
+    pub fn model(&self) -> Option<&DeviceModel> {
+        match &self.product()?.data {
+            ModelData::Device(model) => Some(model),
+            _ => None,
+        }
+    }
+}
+
+/// The place of a second thing that a device is.
+#[derive(Debug, Clone, Copy)]
+pub struct AlsoPlace {
+    /// What it is.
+    pub kind: &'static Kind,
+    /// Where it is on the bus.
+    pub place: Place,
+    /// The clause.
+    pub span: Span,
+}
+
+/// An address, or none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// At an address.
+    Address(At<u32>),
+    /// Switched off.
+    Off,
+}
+
+impl Eq for At<u32> {}
+
+/// A zone.
+#[derive(Debug)]
+pub struct Zone {
+    /// Its number.
+    pub number: At<u32>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// Its panel.
+    pub unit: UnitId,
+    /// The input that reads it: [`Terminal::PanelInput`] or [`Terminal::DeviceInput`].
+    pub input: Option<At<Terminal>>,
+    /// The detectors on it.
+    pub from: Vec<At<DeviceId>>,
+    /// The partitions that it belongs to.
+    pub partitions: Vec<At<u32>>,
+    /// Where its loop is named.
+    pub loop_name: Option<At<String>>,
+    /// The loop, as the input's model has it.
+    pub loop_model: Option<LoopModel>,
+    /// Entry time, seconds.
+    pub entry: Option<f64>,
+    /// Exit time, seconds.
+    pub exit: Option<f64>,
+    /// The whole statement.
+    pub span: Span,
+    /// Its first line, without clauses and block.
+    pub head: Span,
+}
+
+/// A point where cables meet.
+#[derive(Debug)]
+pub struct Joint {
+    /// Its name.
+    pub name: At<String>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// Added to each core, ohms.
+    pub ohms: f64,
+    /// The whole statement.
+    pub span: Span,
+}
+
+/// A run of cable.
+#[derive(Debug)]
+pub struct Run {
+    /// Its name.
+    pub name: At<String>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// Where its cable is named.
+    pub cable_name: Option<At<String>>,
+    /// Its cable.
+    pub cable_item: Option<Arc<Item>>,
+    /// Spare cores lie in parallel.
+    pub doubled: Option<Span>,
+    /// It carries no power.
+    pub data_only: bool,
+    /// Its ways.
+    pub paths: Vec<Path>,
+    /// The whole statement.
+    pub span: Span,
+    /// Its first line, without clauses and block.
+    pub head: Span,
+}
+
+impl Run {
+    /// Its cable's data.
+    pub fn cable(&self) -> Option<&CableModel> {
+        match &self.cable_item.as_ref()?.model()?.data {
+            ModelData::Cable(model) => Some(model),
+            _ => None,
+        }
+    }
+}
+
+/// A way of a cable. `legs[i]` lies between `points[i]` and `points[i + 1]`.
+#[derive(Debug)]
+pub struct Path {
+    /// Where it ends or is cut into; each point may be several terminals.
+    pub points: Vec<At<Vec<At<Terminal>>>>,
+    /// Metres between two points; `None` while that is not written.
+    pub legs: Vec<At<Option<f64>>>,
+    /// The whole line.
+    pub span: Span,
+}
+
+/// What a name in a path stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Terminal {
+    /// A device, all its terminals.
+    Device(DeviceId),
+    /// A joint.
+    Joint(JointId),
+    /// An output: unit, and index into its model's outputs.
+    Output(UnitId, usize),
+    /// A bus: unit, and index into its model's buses.
+    Bus(UnitId, usize),
+    /// An input of a panel.
+    PanelInput(UnitId, u32),
+    /// An input of an expander.
+    DeviceInput(DeviceId, u32),
+    /// Nothing that the plan knows; reported where it was resolved.
+    Unknown,
+}
+
+/// A finding that is accepted.
+#[derive(Debug, Clone)]
+pub struct Accept {
+    /// Its code.
+    pub code: At<String>,
+    /// Why.
+    pub reason: String,
+    /// The statement in which it is accepted.
+    pub within: Span,
+}

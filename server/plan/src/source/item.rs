@@ -1,0 +1,239 @@
+//! Top-level statements, each with its own copy of its text.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, OnceLock};
+
+use super::value::{Quantity, Value};
+use crate::source::FilePath;
+
+/// A byte range inside an item's text.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct Span {
+    /// First byte.
+    pub start: u32,
+    /// The byte after the last.
+    pub end: u32,
+}
+
+impl Span {
+    /// From `start` up to `end`.
+    pub fn new(start: usize, end: usize) -> Span {
+        Span {
+            start: start as u32,
+            end: end.max(start) as u32,
+        }
+    }
+
+    /// From this span's start to the other's end.
+    pub fn to(self, other: Span) -> Span {
+        Span {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
+    }
+
+    /// Whether `offset` lies in it, its end included: a cursor behind a word
+    /// still is at the word.
+    pub fn touches(self, offset: u32) -> bool {
+        self.start <= offset && offset <= self.end
+    }
+
+    /// Whether it holds no byte.
+    pub fn is_empty(self) -> bool {
+        self.start == self.end
+    }
+
+    /// The empty span at its end.
+    pub fn after(self) -> Span {
+        Span {
+            start: self.end,
+            end: self.end,
+        }
+    }
+}
+
+impl std::fmt::Debug for Span {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}..{}", self.start, self.end)
+    }
+}
+
+/// A place in any file: an item and a span in it. It stays right while the
+/// item lives, wherever edits around it move it.
+#[derive(Debug, Clone)]
+pub struct Spot {
+    /// The item.
+    pub item: Arc<Item>,
+    /// The place in it.
+    pub span: Span,
+}
+
+impl Spot {
+    /// The text that stands there.
+    pub fn text(&self) -> &str {
+        self.item.text(self.span)
+    }
+}
+
+impl PartialEq for Spot {
+    fn eq(&self, other: &Spot) -> bool {
+        Arc::ptr_eq(&self.item, &other.item) && self.span == other.span
+    }
+}
+
+/// Something in the text that no reading makes sense of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Problem {
+    /// Where.
+    pub span: Span,
+    /// What is wrong and what to do, a sentence.
+    pub message: String,
+}
+
+/// A top-level statement with its text, note included. Never changes; equal
+/// contents may be shared between versions of a file.
+#[derive(Debug)]
+pub struct Item {
+    /// Tells items apart for as long as the program runs.
+    pub id: u64,
+    /// The file that it stands in.
+    pub file: FilePath,
+    source: Box<str>,
+    /// The statement.
+    pub root: Statement,
+    /// What could not be read.
+    pub problems: Vec<Problem>,
+    /// What the statement declares, worked out once, when first asked for.
+    pub(crate) declared: OnceLock<crate::model::Declared>,
+}
+
+impl Item {
+    pub(super) fn new(
+        file: FilePath,
+        source: String,
+        root: Statement,
+        problems: Vec<Problem>,
+    ) -> Item {
+        static NEXT: AtomicU64 = AtomicU64::new(0);
+        Item {
+            id: NEXT.fetch_add(1, Ordering::Relaxed),
+            file,
+            source: source.into_boxed_str(),
+            root,
+            problems,
+            declared: OnceLock::new(),
+        }
+    }
+
+    /// The text at `span`; empty for a span that is not of this item.
+    pub fn text(&self, span: Span) -> &str {
+        self.source
+            .get(span.start as usize..span.end as usize)
+            .unwrap_or("")
+    }
+
+    /// The whole text.
+    pub fn source(&self) -> &str {
+        &self.source
+    }
+
+    /// The word that a statement starts with; empty if it has none.
+    pub fn keyword(&self, statement: &Statement) -> &str {
+        statement.keyword.map_or("", |span| self.text(span))
+    }
+
+    /// Whether nothing but the place in the file tells the two apart.
+    pub(super) fn same_as(&self, other: &Item) -> bool {
+        self.source == other.source && self.problems == other.problems && self.root == other.root
+    }
+
+    /// The statements that hold `offset`, outermost first: the root, then
+    /// block lines and clauses down to the innermost.
+    pub fn path_to(&self, offset: u32) -> Vec<&Statement> {
+        let mut path = vec![&self.root];
+        while let Some(inner) = path
+            .last()
+            .and_then(|s| s.body.iter().rfind(|s| s.span.touches(offset)))
+        {
+            path.push(inner);
+        }
+        path
+    }
+}
+
+/// The form in which a statement is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// A line that starts with a keyword.
+    Line,
+    /// A clause behind a comma.
+    Clause,
+    /// A cable's way.
+    Path,
+    /// A line, or a clause, without a keyword.
+    Fragment,
+}
+
+/// A statement: a line, a clause, or a path. Clauses and the lines of the
+/// block mean the same, so both are in `body`, in the order of the text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Statement {
+    /// How it is written.
+    pub form: Form,
+    /// Everything: from the keyword to the end of the block.
+    pub span: Span,
+    /// The line without clauses and block.
+    pub head: Span,
+    /// Its keyword.
+    pub keyword: Option<Span>,
+    /// What stands between the keyword and `:`, `,`, `{`.
+    pub arguments: Vec<Value>,
+    /// `: MODEL`, with the colon's place; no value while it is not typed yet.
+    pub model: Option<(Span, Vec<Value>)>,
+    /// Clauses, then the lines of the block.
+    pub body: Vec<Statement>,
+    /// The block's braces.
+    pub block: Option<Block>,
+    /// The way, if the form is [`Form::Path`].
+    pub path: Option<Path>,
+    /// Comment lines directly above.
+    pub note: Option<Span>,
+}
+
+/// The place of a block's braces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Block {
+    /// `{`
+    pub open: Span,
+    /// `}`, if it is there.
+    pub close: Option<Span>,
+}
+
+/// A cable's way: points with legs between them. `legs[i]` lies between
+/// `points[i]` and `points[i + 1]`; an end that is not typed yet is a point
+/// without references.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Path {
+    /// Where the cable ends or is cut into.
+    pub points: Vec<Point>,
+    /// The cable between two points.
+    pub legs: Vec<Leg>,
+}
+
+/// A point of a way: one reference, or several for several circuits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Point {
+    /// Where it stands.
+    pub span: Span,
+    /// `main.aux` and `main.3` of `main.aux + main.3`; each a [`super::ValueKind::Name`].
+    pub references: Vec<Value>,
+}
+
+/// A stretch of cable.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leg {
+    /// Where it stands.
+    pub span: Span,
+    /// How long it is, if that is written.
+    pub length: Option<Quantity>,
+}

@@ -1,0 +1,19 @@
+//! A plan's text as a value: rope, syntax tree, and the statements read from it.
+//!
+//! A [`File`] never changes. An edit makes a new one, which shares with the old
+//! everything that the edit did not touch: the rope's leaves, the tree's nodes
+//! and, above all, the [`Item`]s, the top-level statements. Places inside an
+//! item count from the item's start, so an edit elsewhere in the file leaves
+//! an item, and all that was computed from it, as it is.
+
+mod file;
+mod item;
+mod lower;
+mod nest;
+mod text;
+mod value;
+
+pub use file::{File, FilePath};
+pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
+pub use text::{Change, Encoding, Position, Text};
+pub use value::{Number, Part, Quantity, Value, ValueKind};

@@ -1,0 +1,325 @@
+//! Which line belongs to which block.
+//!
+//! Braces say so. While a line is being typed they may not match, and reading
+//! on by braces alone would move half the file into the wrong block; then
+//! indentation says so, and what does not match is reported where it stands.
+
+use super::item::{Problem, Span, Statement};
+use super::lower::{DEEPEST, Event};
+
+/// Nests lines by their braces, which match.
+pub(super) fn by_braces(events: Vec<Event>, source: &str) -> Vec<Statement> {
+    let mut stack = Stack::new(source);
+    for event in events {
+        match event {
+            Event::Comment(span) => stack.comment(span),
+            Event::Line { statement, opens } => stack.line(statement, opens, 0),
+            Event::Close(span) => stack.close(Some(span)),
+        }
+    }
+    stack.finish()
+}
+
+/// Nests lines by their indentation, and tells where a brace is missing or too many.
+pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Statement>, Vec<Problem>) {
+    let mut stack = Stack::new(source);
+    let mut problems = Vec::new();
+    let mut report = |span: Span, message: &str| {
+        problems.push(Problem {
+            span,
+            message: message.to_string(),
+        });
+    };
+    const UNCLOSED: &str = "this `{` is never closed: add a `}` on a line of its own";
+    const UNOPENED: &str =
+        "a `{` is missing at the end of this line: the lines below are indented under it";
+    const EXTRA: &str = "this `}` closes nothing: take it out";
+    for event in events {
+        match event {
+            Event::Comment(span) => stack.comment(span),
+            Event::Line { statement, opens } => {
+                let own = indent(source, statement.span.start as usize);
+                if let Some(own) = own {
+                    while let Some(open) = stack.top().filter(|open| open.indent >= own) {
+                        if let Some(brace) = open.brace() {
+                            report(brace, UNCLOSED);
+                        }
+                        stack.close(None);
+                    }
+                    if let Some(head) = stack.reopen(own) {
+                        report(head, UNOPENED);
+                    }
+                }
+                stack.line(statement, opens, own.unwrap_or(0));
+            }
+            Event::Close(span) => {
+                let Some(own) = indent(source, span.start as usize) else {
+                    // Behind a statement: it can only mean the block around it.
+                    match stack.top() {
+                        Some(_) => stack.close(Some(span)),
+                        None => report(span, EXTRA),
+                    }
+                    continue;
+                };
+                while let Some(open) = stack.top().filter(|open| open.indent > own) {
+                    if let Some(brace) = open.brace() {
+                        report(brace, UNCLOSED);
+                    }
+                    stack.close(None);
+                }
+                match stack.top() {
+                    Some(open) if open.indent == own => stack.close(Some(span)),
+                    _ => report(span, EXTRA),
+                }
+            }
+        }
+    }
+    while let Some(open) = stack.top() {
+        if let Some(brace) = open.brace() {
+            report(brace, UNCLOSED);
+        }
+        stack.close(None);
+    }
+    (stack.finish(), problems)
+}
+
+/// The column of `offset` if only space stands before it on its line.
+pub(super) fn indent(source: &str, offset: usize) -> Option<usize> {
+    let before = source.get(..offset)?;
+    let line = before.rsplit(['\n', '\r']).next().unwrap_or("");
+    let mut column = 0;
+    for c in line.chars() {
+        match c {
+            '\t' => column = (column / 4 + 1) * 4,
+            '\u{feff}' => {}
+            c if c.is_whitespace() => column += 1,
+            _ => return None,
+        }
+    }
+    Some(column)
+}
+
+/// An open block.
+struct Open {
+    statement: Statement,
+    /// How many inline blocks down the block's own statement is.
+    steps: usize,
+    indent: usize,
+}
+
+impl Open {
+    fn owner(&mut self) -> &mut Statement {
+        let mut owner = &mut self.statement;
+        for _ in 0..self.steps {
+            if owner.body.is_empty() {
+                break;
+            }
+            let last = owner.body.len() - 1;
+            owner = &mut owner.body[last];
+        }
+        owner
+    }
+
+    fn brace(&self) -> Option<Span> {
+        let mut owner = &self.statement;
+        for _ in 0..self.steps {
+            owner = owner.body.last()?;
+        }
+        owner.block.map(|block| block.open)
+    }
+}
+
+struct Stack<'a> {
+    source: &'a str,
+    open: Vec<Open>,
+    roots: Vec<Statement>,
+    /// The comment lines above what comes next.
+    note: Option<Span>,
+    /// The indentation of the line just added, if nothing came after it.
+    last: Option<usize>,
+}
+
+impl<'a> Stack<'a> {
+    fn new(source: &'a str) -> Self {
+        Stack {
+            source,
+            open: Vec::new(),
+            roots: Vec::new(),
+            note: None,
+            last: None,
+        }
+    }
+
+    fn top(&self) -> Option<&Open> {
+        self.open.last()
+    }
+
+    fn comment(&mut self, span: Span) {
+        self.note = match self.note {
+            Some(note) if self.is_next_line(note, span) => Some(note.to(span)),
+            _ => Some(span),
+        };
+    }
+
+    fn line(&mut self, mut statement: Statement, opens: Option<usize>, indent: usize) {
+        statement.note = self
+            .note
+            .take()
+            .filter(|&note| self.is_next_line(note, statement.span));
+        match opens {
+            Some(steps) => {
+                self.last = None;
+                self.open.push(Open {
+                    statement,
+                    steps,
+                    indent,
+                });
+            }
+            None => {
+                self.last = Some(indent);
+                self.add(statement);
+            }
+        }
+    }
+
+    /// Ends the innermost block.
+    fn close(&mut self, brace: Option<Span>) {
+        let Some(mut open) = self.open.pop() else {
+            return;
+        };
+        let owner = open.owner();
+        if let Some(block) = &mut owner.block {
+            block.close = brace;
+        }
+        let end = brace
+            .or(owner.body.last().map(|last| last.span))
+            .map_or(owner.span.end, |span| span.end)
+            .max(owner.span.end);
+        owner.span.end = end;
+        open.statement.span.end = open.statement.span.end.max(end);
+        self.note = None;
+        self.last = None;
+        self.add(open.statement);
+    }
+
+    /// Opens the line just added again, if the next is indented deeper: it is
+    /// the head of a block whose `{` is missing. Gives the head's place.
+    fn reopen(&mut self, next: usize) -> Option<Span> {
+        let indent = self.last.filter(|&indent| indent < next)?;
+        if self.open.len() >= DEEPEST {
+            return None;
+        }
+        let siblings = match self.open.last_mut() {
+            Some(open) => &mut open.owner().body,
+            None => &mut self.roots,
+        };
+        let statement = siblings.pop()?;
+        let head = statement.head;
+        self.open.push(Open {
+            statement,
+            steps: 0,
+            indent,
+        });
+        Some(head)
+    }
+
+    fn add(&mut self, statement: Statement) {
+        match self.open.last_mut() {
+            Some(open) => open.owner().body.push(statement),
+            None => self.roots.push(statement),
+        }
+    }
+
+    fn is_next_line(&self, above: Span, below: Span) -> bool {
+        let between = self
+            .source
+            .get(above.end as usize..below.start as usize)
+            .unwrap_or("");
+        let breaks = between.replace("\r\n", "\n").matches(['\n', '\r']).count();
+        breaks == 1
+    }
+
+    fn finish(mut self) -> Vec<Statement> {
+        while !self.open.is_empty() {
+            self.close(None);
+        }
+        self.roots
+    }
+}
+
+impl Statement {
+    /// Moves every place `by` bytes towards the start.
+    pub(super) fn rebase(&mut self, by: u32) {
+        let shift = |span: &mut Span| {
+            span.start = span.start.saturating_sub(by);
+            span.end = span.end.saturating_sub(by);
+        };
+        self.spans(&shift);
+    }
+
+    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.span);
+        shift(&mut self.head);
+        for span in [&mut self.keyword, &mut self.note].into_iter().flatten() {
+            shift(span);
+        }
+        for value in &mut self.arguments {
+            value.spans(shift);
+        }
+        if let Some((colon, values)) = &mut self.model {
+            shift(colon);
+            for value in values {
+                value.spans(shift);
+            }
+        }
+        if let Some(block) = &mut self.block {
+            shift(&mut block.open);
+            if let Some(close) = &mut block.close {
+                shift(close);
+            }
+        }
+        if let Some(path) = &mut self.path {
+            for point in &mut path.points {
+                shift(&mut point.span);
+                for value in &mut point.references {
+                    value.spans(shift);
+                }
+            }
+            for leg in &mut path.legs {
+                shift(&mut leg.span);
+                if let Some(length) = &mut leg.length {
+                    length.spans(shift);
+                }
+            }
+        }
+        for statement in &mut self.body {
+            statement.spans(shift);
+        }
+    }
+}
+
+impl super::Value {
+    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.span);
+        match &mut self.kind {
+            super::ValueKind::Name(parts) => parts.iter_mut().for_each(shift),
+            super::ValueKind::Text(span) => shift(span),
+            super::ValueKind::Quantity(quantity) => quantity.spans(shift),
+            super::ValueKind::Range(from, to) => {
+                for quantity in [from, to].into_iter().flatten() {
+                    quantity.spans(shift);
+                }
+            }
+            super::ValueKind::Date | super::ValueKind::Stray => {}
+        }
+    }
+}
+
+impl super::Quantity {
+    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.number.span);
+        if let Some(unit) = &mut self.unit {
+            shift(unit);
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! The values that a statement's arguments can be.
+
+use super::Span;
+
+/// A number as written: `12`, `0.5`, and `4.2` or `10.23`, which may be a version.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Number {
+    /// Where it stands.
+    pub span: Span,
+    /// Its value; the parts after a second point, as in `4.2.1`, are left out.
+    pub value: f64,
+}
+
+/// A number with or without a unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quantity {
+    /// The number.
+    pub number: Number,
+    /// The unit's place, if one is written.
+    pub unit: Option<Span>,
+}
+
+impl Quantity {
+    /// Where number and unit stand.
+    pub fn span(&self) -> Span {
+        match self.unit {
+            Some(unit) => self.number.span.to(unit),
+            None => self.number.span,
+        }
+    }
+}
+
+/// One part of a reference: `main` and `keys` of `main.keys`.
+pub type Part = Span;
+
+/// What kind of value an argument is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ValueKind {
+    /// A plain name, or a reference of several parts. Never empty; a part that
+    /// is not typed yet (`main.`) is an empty span.
+    Name(Vec<Part>),
+    /// A text in quotes; the span is of what stands between them.
+    Text(Span),
+    /// A number.
+    Quantity(Quantity),
+    /// From one quantity to another, either end open.
+    Range(Option<Quantity>, Option<Quantity>),
+    /// A day or a month.
+    Date,
+    /// Something that fits nowhere.
+    Stray,
+}
+
+/// An argument.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Value {
+    /// Where it stands.
+    pub span: Span,
+    /// What it is.
+    pub kind: ValueKind,
+}

@@ -1,0 +1,324 @@
+//! The words of the notation: what may stand where, with which arguments, in
+//! which units, how often, and what it means.
+//!
+//! One table serves everything. Checking a plan's shape, completion, hover
+//! texts, the formatter's columns and the printed reference are drawn from it,
+//! so a new statement is a new row in [`table`].
+
+mod table;
+mod units;
+
+pub use table::WORDS;
+pub use units::{Dimension, UNITS, Unit, in_usual_unit, unit};
+
+/// The surroundings in which a word may stand: the file, or the statement
+/// around it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Context {
+    /// Outside every statement.
+    File,
+    /// `model panel …` and `model supply …`.
+    UnitModel,
+    /// `model keypad …` and the models of all other devices.
+    DeviceModel,
+    /// `model cable …`
+    CableModel,
+    /// `model battery …`
+    BatteryModel,
+    /// `output` of a model.
+    OutputModel,
+    /// `bus` of a model.
+    BusModel,
+    /// `enabled` of a bus.
+    Enabled,
+    /// `inputs` of a model.
+    Inputs,
+    /// `loop` of inputs.
+    Loop,
+    /// `contact` of a device.
+    Contact,
+    /// `setting-address` of a device.
+    SettingAddress,
+    /// `capacity` of a battery.
+    Capacity,
+    /// `rules`
+    Rules,
+    /// `recharge` of rules.
+    Recharge,
+    /// `monitoring`
+    Monitoring,
+    /// `site`
+    Site,
+    /// `report` of a site.
+    Report,
+    /// `panel` of a site.
+    Panel,
+    /// `supply` of a site.
+    Supply,
+    /// `battery` of a panel or supply.
+    Battery,
+    /// `bus` of a panel.
+    Bus,
+    /// A device of a site.
+    Device,
+    /// `zone` of a panel.
+    Zone,
+    /// `joint` of a site.
+    Joint,
+    /// `run` of a site; its lines may also be paths.
+    Run,
+}
+
+/// What a thing of a plan is; the first word after `model`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Kind {
+    /// The word.
+    pub name: &'static str,
+    /// What models of it look like.
+    pub group: Group,
+    /// What it is, for hover and reference.
+    pub meaning: &'static str,
+}
+
+/// Kinds whose models take the same words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Group {
+    /// Panels and supplies: they have outputs and a battery.
+    Unit,
+    /// Everything that is fed and may have an address.
+    Device,
+    /// Cables.
+    Cable,
+    /// Batteries.
+    Battery,
+}
+
+impl Group {
+    /// Where the words of such a model stand.
+    pub fn context(self) -> Context {
+        match self {
+            Group::Unit => Context::UnitModel,
+            Group::Device => Context::DeviceModel,
+            Group::Cable => Context::CableModel,
+            Group::Battery => Context::BatteryModel,
+        }
+    }
+}
+
+const fn device(name: &'static str, meaning: &'static str) -> Kind {
+    Kind {
+        name,
+        group: Group::Device,
+        meaning,
+    }
+}
+
+/// Every kind of thing.
+pub const KINDS: &[Kind] = &[
+    Kind {
+        name: "panel",
+        group: Group::Unit,
+        meaning: "The control panel: it feeds outputs, runs buses, and reads detection loops.",
+    },
+    Kind {
+        name: "supply",
+        group: Group::Unit,
+        meaning: "A power supply of its own, with outputs and a standby battery.",
+    },
+    device("keypad", "Where users set and unset the system."),
+    device("expander", "Adds inputs to a panel, over its bus."),
+    device(
+        "receiver",
+        "Receives wireless detectors and hands them on over the bus.",
+    ),
+    device("reader", "Reads cards or tags at a door."),
+    device("communicator", "Reports to a monitoring centre."),
+    device("relay", "Switches other equipment at the panel's word."),
+    device(
+        "detector",
+        "Senses: movement, opening, breaking glass, vibration.",
+    ),
+    device("sounder", "Makes itself heard in alarm."),
+    device("beacon", "Makes itself seen in alarm."),
+    Kind {
+        name: "cable",
+        group: Group::Cable,
+        meaning: "A cable: its cores, their conductor, and how they are told apart.",
+    },
+    Kind {
+        name: "battery",
+        group: Group::Battery,
+        meaning: "A standby battery and what it gives at which rate.",
+    },
+];
+
+/// The kind of that name.
+pub fn kind(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().find(|kind| kind.name == name)
+}
+
+/// How often a word may stand in one block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Count {
+    /// Once, or not at all.
+    Once,
+    /// Exactly once: without it the statement means nothing.
+    Required,
+    /// As often as wanted.
+    Many,
+}
+
+/// What an argument can be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum What {
+    /// A new name, which this statement declares.
+    NewName,
+    /// A number that serves as a name, which this statement declares.
+    NewNumber,
+    /// A text in quotes that people read.
+    Label,
+    /// The path of a file, in quotes.
+    PathText,
+    /// A whole number.
+    Count,
+    /// A whole number, or a range of them.
+    Counts,
+    /// A plain number.
+    Factor,
+    /// An address, or `off`.
+    Place,
+    /// A number with a unit of one of these dimensions.
+    Amount(&'static [Dimension]),
+    /// A range of such numbers, either end open.
+    Span(Dimension),
+    /// A version: numbers with points between.
+    Version,
+    /// A day or month.
+    Date,
+    /// One of these words; each with its meaning.
+    Choice(&'static [(&'static str, &'static str)]),
+    /// A kind of thing.
+    Kind,
+    /// Some word, free to choose.
+    Word,
+    /// Something that has a name elsewhere.
+    Named(Names),
+}
+
+/// What a name can stand for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Names {
+    /// A model of this kind; the kind that the keyword says, if `""`.
+    Model(&'static str),
+    /// A rule set.
+    Rules,
+    /// A monitoring centre.
+    Monitoring,
+    /// A partition of the panel.
+    Partition,
+    /// An input of the panel or of an expander.
+    Input,
+    /// A device on a zone's loop.
+    Detector,
+    /// A loop that the inputs know.
+    Loop,
+    /// An output of the model.
+    Output,
+    /// A bus that the panel's model has.
+    Bus,
+    /// The code of a finding.
+    Code,
+    /// How a device may sound, as its model lists it.
+    Sound,
+}
+
+/// Whether an argument must be there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Presence {
+    /// It must.
+    Required,
+    /// It may.
+    Optional,
+    /// One or more of it.
+    Several,
+}
+
+/// One argument of a word.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slot {
+    /// What it is called in messages and in the reference: `limit`.
+    pub title: &'static str,
+    /// What may stand there.
+    pub what: What,
+    /// Whether something must.
+    pub presence: Presence,
+}
+
+/// A row of the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Word {
+    /// The keyword.
+    pub name: &'static str,
+    /// Where it may stand.
+    pub within: &'static [Context],
+    /// Its arguments, in order.
+    pub slots: &'static [Slot],
+    /// Whether further clauses may repeat the arguments: `sounds all, silent`.
+    pub list: bool,
+    /// What `: MODEL` names, if it may be there.
+    pub model: Option<Names>,
+    /// Whether `: MODEL` must be there.
+    pub needs_model: bool,
+    /// How often it may stand.
+    pub count: Count,
+    /// The context of its clauses and its block, if it takes any.
+    pub opens: Option<Context>,
+    /// What it means: full sentences.
+    pub meaning: &'static str,
+    /// It in use.
+    pub example: &'static str,
+}
+
+impl Word {
+    /// The context that it opens, `model` telling by its kind.
+    pub fn context(&self, kind_word: Option<&str>) -> Option<Context> {
+        if self.name == "model" {
+            return kind(kind_word?).map(|kind| kind.group.context());
+        }
+        self.opens
+    }
+
+    /// Its shape as the reference prints it: `address NUMBER`.
+    pub fn shape(&self) -> String {
+        let mut shape = self.name.to_string();
+        for slot in self.slots {
+            let title = slot.title.to_uppercase();
+            shape += &match (slot.presence, slot.what) {
+                (_, What::Choice([(only, _)])) => format!(" {only}"),
+                (Presence::Required, _) => format!(" {title}"),
+                (Presence::Optional, _) => format!(" [{title}]"),
+                (Presence::Several, _) => format!(" {title}…"),
+            };
+        }
+        if self.model.is_some() {
+            shape += if self.needs_model {
+                " : MODEL"
+            } else {
+                " [: MODEL]"
+            };
+        }
+        shape
+    }
+}
+
+/// The words that may stand in `context`, in the order of the table.
+pub fn words(context: Context) -> impl Iterator<Item = &'static Word> {
+    WORDS
+        .iter()
+        .filter(move |word| word.within.contains(&context))
+}
+
+/// The word `name` in `context`.
+pub fn word(name: &str, context: Context) -> Option<&'static Word> {
+    words(context).find(|word| word.name == name)
+}
