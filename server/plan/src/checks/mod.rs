@@ -1,5 +1,7 @@
 //! Checks: one file a family of findings. Each takes a site and its figures.
 
+pub mod shape;
+
 use crate::figures::Figures;
 use crate::finding::Finding;
 use crate::model::Site;

@@ -16,7 +16,8 @@ pub use catalog::{
     UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
-pub use resolve::{Use, resolve};
+pub(crate) use resolve::list;
+pub use resolve::{Use, resolve, resolve_model, resolve_rules};
 pub use scope::{Found, Scope, Space};
 pub use site::{
     Accept, AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path,

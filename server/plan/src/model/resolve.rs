@@ -101,6 +101,34 @@ pub fn resolve_rules(
     set
 }
 
+/// The names inside a model: the output that a bus is fed from.
+pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> {
+    let mut uses = Vec::new();
+    let words = Words::root(item);
+    for power in words.all("bus").filter_map(|bus| bus.get("power")) {
+        let Some(name) = power.name() else { continue };
+        let outputs = || words.all("output").filter_map(|output| output.name());
+        match outputs().find(|output| output.value == name.value) {
+            Some(output) => uses.push(Use {
+                span: name.span,
+                target: Spot {
+                    item: item.clone(),
+                    span: output.span,
+                },
+            }),
+            None => {
+                let hint = did_you_mean(name.value, outputs().map(|output| output.value));
+                findings.push(Finding::new(
+                    Code::UnknownName,
+                    name.span,
+                    format!("the model has no output called `{}`.{hint}", name.value),
+                ));
+            }
+        }
+    }
+    uses
+}
+
 /// Where an item's name is declared.
 fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(Spot {

@@ -1,0 +1,331 @@
+//! A file with everything that was computed from it.
+
+use std::sync::Arc;
+
+use rustc_hash::{FxHashMap, FxHashSet};
+
+use super::Shared;
+use super::evaluate::Evaluation;
+use super::scope::FileScope;
+use crate::finding::{Code, Finding};
+use crate::model::{Space, What};
+use crate::source::{File, FilePath, Item, Span, Spot};
+
+/// One version of a file, worked out.
+#[derive(Debug)]
+pub struct Entry {
+    /// The file.
+    pub file: Arc<File>,
+    /// One for each item, in the order of the text.
+    pub evaluations: Vec<Arc<Evaluation>>,
+    /// The files that it uses.
+    pub imports: Vec<Import>,
+    /// What is wrong with an item as part of this file: the item's id, and what.
+    pub(super) findings: Vec<(u64, Finding)>,
+}
+
+/// A `use`.
+#[derive(Debug, Clone)]
+pub struct Import {
+    /// The statement.
+    pub item: Arc<Item>,
+    /// The path, between its quotes.
+    pub span: Span,
+    /// The file that it means.
+    pub target: FilePath,
+}
+
+/// Why a file that is used cannot be had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ImportState {
+    /// It is not there.
+    Missing,
+    /// It lies outside the workspace folders.
+    Outside,
+}
+
+impl Entry {
+    /// A file whose items are yet to be worked out; what is known of them from
+    /// the version before is kept until then.
+    pub(super) fn new(file: Arc<File>, old: Option<&Entry>) -> Entry {
+        let imports = file
+            .items()
+            .filter_map(|(_, item)| {
+                let What::Use(Some(span)) = item.declared().what else {
+                    return None;
+                };
+                Some(Import {
+                    item: item.clone(),
+                    span,
+                    target: file.path().join(item.text(span)),
+                })
+            })
+            .collect();
+        Entry {
+            file,
+            evaluations: old.map(|old| old.evaluations.clone()).unwrap_or_default(),
+            imports,
+            findings: Vec::new(),
+        }
+    }
+
+    pub(super) fn same_imports(&self, other: &Entry) -> bool {
+        let targets = |entry: &'_ Entry| -> Vec<FilePath> {
+            entry
+                .imports
+                .iter()
+                .map(|import| import.target.clone())
+                .collect()
+        };
+        targets(self) == targets(other)
+    }
+
+    /// Whether nothing that was computed differs.
+    pub(super) fn same_results(&self, other: &Entry) -> bool {
+        self.findings == other.findings
+            && self.evaluations.len() == other.evaluations.len()
+            && self
+                .evaluations
+                .iter()
+                .zip(&other.evaluations)
+                .all(|(a, b)| Arc::ptr_eq(a, b))
+    }
+
+    /// The scope of the file's items.
+    pub(super) fn scope(&self, shared: &Shared) -> FileScope {
+        let used = self.imports.iter().filter_map(|import| {
+            let entry = shared.entries.get(&import.target)?;
+            Some(entry.file.clone())
+        });
+        FileScope::new(self.file.clone(), used)
+    }
+
+    /// The same file, worked out. What still holds is kept.
+    pub(super) fn worked_out(
+        &self,
+        shared: &Shared,
+        absent: &FxHashMap<FilePath, ImportState>,
+        is_used: bool,
+    ) -> Entry {
+        let scope = self.scope(shared);
+        let known: FxHashMap<u64, &Arc<Evaluation>> = self
+            .evaluations
+            .iter()
+            .map(|evaluation| (evaluation.item.id, evaluation))
+            .collect();
+        let evaluations: Vec<_> = self
+            .file
+            .items()
+            .map(|(_, item)| match known.get(&item.id) {
+                Some(known) if known.lookups.still_hold(&scope) => (*known).clone(),
+                _ => Arc::new(Evaluation::new(item, &scope, shared.today)),
+            })
+            .collect();
+        let mut entry = Entry {
+            file: self.file.clone(),
+            evaluations,
+            imports: self.imports.clone(),
+            findings: Vec::new(),
+        };
+        let mut findings = Vec::new();
+        entry.check_imports(shared, absent, &mut findings);
+        entry.check_names(shared, &mut findings);
+        entry.check_unused(shared, is_used, &mut findings);
+        entry.findings = findings;
+        entry
+    }
+
+    fn check_imports(
+        &self,
+        shared: &Shared,
+        absent: &FxHashMap<FilePath, ImportState>,
+        findings: &mut Vec<(u64, Finding)>,
+    ) {
+        let mut seen: FxHashMap<&FilePath, Spot> = FxHashMap::default();
+        for import in &self.imports {
+            let path = import.item.text(import.span);
+            let mut report = |code, message: String| {
+                findings.push((import.item.id, Finding::new(code, import.span, message)));
+            };
+            match absent.get(&import.target) {
+                Some(ImportState::Missing) => report(
+                    Code::ImportMissing,
+                    format!(
+                        "there is no file `{path}`: mend the path, which is seen from this file's folder, or create the file"
+                    ),
+                ),
+                Some(ImportState::Outside) => report(
+                    Code::ImportOutside,
+                    format!(
+                        "`{path}` lies outside the workspace folders, where nothing is read: move it inside, or open its folder too"
+                    ),
+                ),
+                None => {}
+            }
+            if let Some(entry) = shared.entries.get(&import.target)
+                && let Some(why) = entry.file.unreadable_because()
+            {
+                report(
+                    Code::ImportMissing,
+                    format!("`{path}` cannot be read: {why}"),
+                );
+            }
+            if import.target == *self.file.path() {
+                report(
+                    Code::ImportCycle,
+                    "the file uses itself: take this out".to_string(),
+                );
+            } else if let Some(way) = self.way_back(shared, &import.target) {
+                report(
+                    Code::ImportCycle,
+                    format!(
+                        "`{path}` uses this file too{way}: put what both need into a file of its own"
+                    ),
+                );
+            }
+            let spot = Spot {
+                item: import.item.clone(),
+                span: import.span,
+            };
+            if let Some(first) = seen.get(&import.target) {
+                let finding = Finding::new(
+                    Code::Repeated,
+                    import.span,
+                    format!("`{path}` is used twice: take one out"),
+                )
+                .with(first.clone(), "the first one");
+                findings.push((import.item.id, finding));
+            } else {
+                seen.insert(&import.target, spot);
+            }
+        }
+    }
+
+    /// If `start` leads back to this file: over which files, in words.
+    fn way_back(&self, shared: &Shared, start: &FilePath) -> Option<String> {
+        let mut seen: FxHashSet<FilePath> = FxHashSet::default();
+        let mut next = vec![(start.clone(), 0)];
+        while let Some((path, steps)) = next.pop() {
+            if path == *self.file.path() {
+                let others = if steps > 1 { ", over others" } else { "" };
+                return Some(others.to_string());
+            }
+            if !seen.insert(path.clone()) {
+                continue;
+            }
+            let Some(entry) = shared.entries.get(&path).map(|entry| entry.clone()) else {
+                continue;
+            };
+            let targets = entry.imports.iter().map(|import| import.target.clone());
+            next.extend(targets.map(|target| (target, steps + 1)));
+        }
+        None
+    }
+
+    /// Names that two things have, in this file or in those that it uses.
+    fn check_names(&self, shared: &Shared, findings: &mut Vec<(u64, Finding)>) {
+        let taken = |item: &Arc<Item>, span: Span, other: &Arc<Item>, name: &str, what: &str| {
+            let mut finding = Finding::new(
+                Code::NameTaken,
+                span,
+                format!("two {what}s are called `{name}`: give one of them another name"),
+            );
+            if let Some(span) = other.declared().name {
+                let spot = Spot {
+                    item: other.clone(),
+                    span,
+                };
+                finding = finding.with(spot, "the other one");
+            }
+            (item.id, finding)
+        };
+        let used: Vec<(&Import, Arc<File>)> = self
+            .imports
+            .iter()
+            .filter_map(|import| {
+                let entry = shared.entries.get(&import.target)?;
+                Some((import, entry.file.clone()))
+            })
+            .collect();
+        for (_, item) in self.file.items() {
+            // Sites are compared over the whole workspace, elsewhere.
+            let Some(space) = Space::of(item).filter(|space| *space != Space::Site) else {
+                continue;
+            };
+            let (Some(name), Some(span)) = (item.name(), item.declared().name) else {
+                continue;
+            };
+            let own = self.file.declared_again(space, name, item.id);
+            let others = used
+                .iter()
+                .filter_map(|(_, file)| file.declared(space, name));
+            if let Some(other) = own
+                .into_iter()
+                .chain(others)
+                .find(|other| other.id != item.id)
+            {
+                findings.push(taken(item, span, &other, name, item.keyword(&item.root)));
+            }
+        }
+        for (index, (import, file)) in used.iter().enumerate().skip(1) {
+            for (_, earlier) in used.iter().take(index) {
+                if Arc::ptr_eq(file, earlier) {
+                    continue;
+                }
+                for space in [Space::Model, Space::Rules, Space::Monitoring] {
+                    for item in file.all(space) {
+                        let Some(name) = item.name() else { continue };
+                        if let Some(other) = earlier.declared(space, name) {
+                            let what = item.keyword(&item.root);
+                            findings.push(taken(&import.item, import.span, &other, name, what));
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Files and models that nothing in this file needs.
+    fn check_unused(&self, shared: &Shared, is_used: bool, findings: &mut Vec<(u64, Finding)>) {
+        let asked: FxHashSet<u64> = self
+            .evaluations
+            .iter()
+            .flat_map(|evaluation| evaluation.lookups.ids())
+            .collect();
+        for import in &self.imports {
+            let Some(entry) = shared.entries.get(&import.target) else {
+                continue;
+            };
+            let needed = entry.file.items().any(|(_, item)| asked.contains(&item.id));
+            if !needed && entry.file.unreadable_because().is_none() {
+                let path = import.item.text(import.span);
+                findings.push((
+                    import.item.id,
+                    Finding::new(
+                        Code::Unused,
+                        import.item.root.span,
+                        format!("nothing in this file needs `{path}`: take the `use` out"),
+                    ),
+                ));
+            }
+        }
+        // A model beside a site is meant for it; a catalog's models wait for plans.
+        let has_site = self
+            .evaluations
+            .iter()
+            .any(|evaluation| evaluation.site.is_some());
+        if is_used || !has_site {
+            return;
+        }
+        for (_, item) in self.file.items() {
+            let is_model = Space::of(item) == Some(Space::Model);
+            if !is_model || asked.contains(&item.id) {
+                continue;
+            }
+            if let (Some(name), Some(span)) = (item.name(), item.declared().name) {
+                let message = format!("nothing uses the model `{name}`");
+                findings.push((item.id, Finding::new(Code::Unused, span, message)));
+            }
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! Reading a workspace.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use super::Shared;
+use super::entry::Entry;
+use super::evaluate::Evaluation;
+use super::scope::FileScope;
+use crate::finding::{Code, Finding};
+use crate::library;
+use crate::model::Space;
+use crate::source::{File, FilePath, Item, Spot};
+
+/// A handle on a workspace, to read it. Cheap to clone.
+#[derive(Clone)]
+pub struct View {
+    shared: Arc<Shared>,
+}
+
+/// A finding with its place in the file.
+#[derive(Debug, Clone)]
+pub struct Located {
+    /// Bytes in the file.
+    pub range: Range<usize>,
+    /// The finding; its own span is inside `item`.
+    pub finding: Finding,
+    /// The item that it is about; `None` for a file that cannot be read.
+    pub item: Option<Arc<Item>>,
+    /// The site that it is about.
+    pub site: Option<String>,
+    /// The other places, by file.
+    pub related: Vec<(FilePath, Range<usize>, String)>,
+}
+
+impl View {
+    pub(super) fn new(shared: Arc<Shared>) -> View {
+        View { shared }
+    }
+
+    /// A file with what is computed from it.
+    pub fn entry(&self, path: &FilePath) -> Option<Arc<Entry>> {
+        self.shared.entries.get(path).map(|entry| entry.clone())
+    }
+
+    /// The text of a file, the library's included.
+    pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
+        match self.entry(path) {
+            Some(entry) => Some(entry.file.clone()),
+            None => library::file(path).cloned(),
+        }
+    }
+
+    /// All files, in the order of their names.
+    pub fn paths(&self) -> Vec<FilePath> {
+        let entries = self.shared.entries.iter();
+        let mut paths: Vec<_> = entries.map(|entry| entry.key().clone()).collect();
+        paths.sort();
+        paths
+    }
+
+    /// The names that the items of a file can use.
+    pub fn scope(&self, entry: &Entry) -> FileScope {
+        entry.scope(&self.shared)
+    }
+
+    /// What is known of an item.
+    pub fn evaluation(&self, item: &Item) -> Option<Arc<Evaluation>> {
+        let entry = self.entry(&item.file)?;
+        let found = entry
+            .evaluations
+            .iter()
+            .find(|evaluation| evaluation.item.id == item.id)?;
+        Some(found.clone())
+    }
+
+    /// The files that declare a name, whether or not anybody uses them.
+    pub fn declaring(&self, space: Space, name: &str) -> Vec<FilePath> {
+        let entries = self.shared.entries.iter();
+        let mut paths: Vec<_> = entries
+            .filter(|entry| entry.file.declared(space, name).is_some())
+            .map(|entry| entry.key().clone())
+            .collect();
+        paths.sort();
+        paths
+    }
+
+    /// Where a place is now: its file, and its bytes there. `None` if the item
+    /// is no longer part of its file.
+    pub fn locate(&self, spot: &Spot) -> Option<(FilePath, Range<usize>)> {
+        let path = &spot.item.file;
+        let range = self.file(path)?.locate(spot)?;
+        Some((path.clone(), range))
+    }
+
+    /// Everything that is wrong with a file, in the order of the text.
+    pub fn findings(&self, entry: &Entry) -> Vec<Located> {
+        let mut located = Vec::new();
+        if let Some(why) = entry.file.unreadable_because() {
+            located.push(Located {
+                range: 0..0,
+                finding: Finding::new(Code::Syntax, Default::default(), why),
+                item: None,
+                site: None,
+                related: Vec::new(),
+            });
+        }
+        for ((start, item), evaluation) in entry.file.items().zip(&entry.evaluations) {
+            let mut findings = evaluation.findings.clone();
+            let own = entry.findings.iter().filter(|(id, _)| *id == item.id);
+            findings.extend(own.map(|(_, finding)| finding.clone()));
+            findings.extend(self.shared.claims.check(evaluation));
+            accept(evaluation, &mut findings);
+            findings.sort_by_key(|finding| (finding.span, finding.code));
+            let site = evaluation
+                .site
+                .as_ref()
+                .map(|site| site.called().to_string());
+            for finding in findings {
+                let range = start + finding.span.start as usize..start + finding.span.end as usize;
+                let related = finding
+                    .related
+                    .iter()
+                    .filter_map(|(spot, message)| {
+                        let (path, range) = match spot.item.id == item.id {
+                            true => (entry.file.path().clone(), entry.file.locate(spot)?),
+                            false => self.locate(spot)?,
+                        };
+                        Some((path, range, message.clone()))
+                    })
+                    .collect();
+                located.push(Located {
+                    range,
+                    finding,
+                    item: Some(item.clone()),
+                    site: site.clone(),
+                    related,
+                });
+            }
+        }
+        located
+    }
+}
+
+/// Marks what is accepted, and reports acceptances that match nothing.
+fn accept(evaluation: &Evaluation, findings: &mut Vec<Finding>) {
+    let mut unused = Vec::new();
+    for accept in evaluation.accepts() {
+        let mut matched = false;
+        for finding in findings.iter_mut() {
+            let inside =
+                accept.within.start <= finding.span.start && finding.span.end <= accept.within.end;
+            if inside && finding.code.name() == accept.code.value {
+                finding.accepted = Some(accept.reason.clone());
+                matched = true;
+            }
+        }
+        if !matched {
+            unused.push(Finding::new(
+                Code::AcceptUnused,
+                accept.code.span,
+                format!(
+                    "nothing here has `{}`: take the `accept` out",
+                    accept.code.value
+                ),
+            ));
+        }
+    }
+    findings.extend(unused);
+}
