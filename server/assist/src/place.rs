@@ -1,0 +1,68 @@
+//! Where the cursor is.
+
+use std::sync::Arc;
+
+use bellwire_plan::model::Use;
+use bellwire_plan::source::{Item, Span, Statement};
+use bellwire_plan::vocabulary::{Context, Word, word};
+use bellwire_plan::workspace::{Entry, Evaluation};
+
+/// A cursor in a file: the item under it, and what is known of that.
+#[derive(Debug, Clone)]
+pub struct Place<'a> {
+    /// Where the item starts in the file.
+    pub start: usize,
+    /// The item.
+    pub item: &'a Arc<Item>,
+    /// What is known of it.
+    pub evaluation: &'a Arc<Evaluation>,
+    /// The cursor, counted from the item's start.
+    pub offset: u32,
+}
+
+impl<'a> Place<'a> {
+    /// The place at a byte offset of a file; `None` between top-level statements.
+    pub fn at(entry: &'a Entry, offset: usize) -> Option<Place<'a>> {
+        let (found, inner) = entry.file.item_at(offset)?;
+        let index = entry
+            .evaluations
+            .iter()
+            .position(|evaluation| evaluation.item.id == found.id)?;
+        let evaluation = entry.evaluations.get(index)?;
+        Some(Place {
+            start: offset - inner as usize,
+            item: found,
+            evaluation,
+            offset: inner,
+        })
+    }
+
+    /// The statements around the cursor, outermost first, each with its word;
+    /// it ends where a word is not known.
+    pub fn words(&self) -> Vec<(&'a Statement, &'static Word)> {
+        let mut context = Some(Context::File);
+        let mut found = Vec::new();
+        for statement in self.item.path_to(self.offset) {
+            let name = self.item.keyword(statement);
+            let Some(word) = context.and_then(|context| word(name, context)) else {
+                break;
+            };
+            found.push((statement, word));
+            let first = statement.arguments.first();
+            context = word.context(first.map(|value| self.item.text(value.span)));
+        }
+        found
+    }
+
+    /// The name under the cursor; the shortest, where several overlap.
+    pub fn name(&self) -> Option<&'a Use> {
+        let uses = self.evaluation.uses().iter();
+        uses.filter(|used| used.span.touches(self.offset))
+            .min_by_key(|used| used.span.end - used.span.start)
+    }
+
+    /// A span of the item as bytes of the file.
+    pub fn range(&self, span: Span) -> std::ops::Range<usize> {
+        self.start + span.start as usize..self.start + span.end as usize
+    }
+}
