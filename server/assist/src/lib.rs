@@ -4,6 +4,8 @@
 //! (byte ranges, texts). No type of any protocol is known here, and every word
 //! comes from the vocabulary: a feature never asks what a keyword is called.
 
+#[cfg(test)]
+mod fixture;
 mod place;
 
 pub use place::Place;
