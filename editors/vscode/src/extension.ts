@@ -1,0 +1,120 @@
+/** Starts the language server and says plainly when that cannot be done. Everything a plan needs is in the server. */
+
+import * as vscode from 'vscode';
+import { DidChangeConfigurationNotification, LanguageClient, State } from 'vscode-languageclient/node';
+import { findProgram } from './program';
+
+let session: Session | undefined;
+
+export async function activate(context: vscode.ExtensionContext): Promise<void> {
+  const current = new Session();
+  session = current;
+  context.subscriptions.push(
+    vscode.commands.registerCommand('bellwire.restartServer', () => current.restart()),
+    vscode.commands.registerCommand('bellwire.showOutput', () => current.output.show()),
+    vscode.workspace.onDidChangeConfiguration((change) => {
+      if (change.affectsConfiguration('bellwire.server')) return current.restart();
+      if (change.affectsConfiguration('bellwire')) return current.sendSettings();
+      return undefined;
+    }),
+    vscode.workspace.onDidGrantWorkspaceTrust(() => current.restart()),
+    current,
+  );
+  await current.restart();
+}
+
+export async function deactivate(): Promise<void> {
+  await session?.stop();
+  session = undefined;
+}
+
+/** One server at a time, with its output and its mark in the status bar. */
+class Session implements vscode.Disposable {
+  readonly output = vscode.window.createOutputChannel('Bellwire', { log: true });
+  private readonly status = vscode.languages.createLanguageStatusItem('bellwire.server', { language: 'bellwire' });
+  private client: LanguageClient | undefined;
+  /** Restarts wait for one another, so that two never run at once. */
+  private turn: Promise<void> = Promise.resolve();
+
+  constructor() {
+    this.status.name = 'Bellwire server';
+    this.status.command = { command: 'bellwire.showOutput', title: 'Output' };
+  }
+
+  restart(): Promise<void> {
+    this.turn = this.turn.then(() => this.stopNow()).then(() => this.startNow());
+    return this.turn;
+  }
+
+  stop(): Promise<void> {
+    this.turn = this.turn.then(() => this.stopNow());
+    return this.turn;
+  }
+
+  /** Not left to the client: it would send to a server that a change of `bellwire.server` is just replacing. */
+  async sendSettings(): Promise<void> {
+    await this.client?.sendNotification(DidChangeConfigurationNotification.type, {
+      settings: { bellwire: vscode.workspace.getConfiguration('bellwire') },
+    });
+  }
+
+  dispose(): void {
+    this.status.dispose();
+    this.output.dispose();
+  }
+
+  private async startNow(): Promise<void> {
+    const program = findProgram();
+    if ('missing' in program) return this.fail(program.missing);
+    this.output.info(`Starting ${program.path}`);
+    const client = new LanguageClient(
+      'bellwire',
+      'Bellwire',
+      { command: program.path, args: ['serve'] },
+      {
+        documentSelector: [{ language: 'bellwire' }],
+        outputChannel: this.output,
+      },
+    );
+    client.onDidChangeState(({ newState }) => {
+      this.show(newState === State.Running ? 'Bellwire' : newState === State.Starting ? 'Bellwire: starting' : 'Bellwire: stopped');
+    });
+    try {
+      await client.start();
+      this.client = client;
+      await this.sendSettings();
+    } catch (error) {
+      this.fail(`The server ${program.path} did not start: ${error instanceof Error ? error.message : String(error)}`);
+    }
+  }
+
+  private async stopNow(): Promise<void> {
+    const client = this.client;
+    this.client = undefined;
+    if (client === undefined) return;
+    try {
+      await client.stop();
+    } catch (error) {
+      this.output.warn(`The server did not stop well: ${String(error)}`);
+    }
+    await client.dispose();
+  }
+
+  private show(text: string, severity = vscode.LanguageStatusSeverity.Information): void {
+    this.status.text = text;
+    this.status.severity = severity;
+  }
+
+  /** Not awaited by the caller: the message stays until the user answers it. */
+  private fail(message: string): void {
+    this.output.error(message);
+    this.show('Bellwire: no server', vscode.LanguageStatusSeverity.Error);
+    const openSetting = 'Open Setting';
+    const tryAgain = 'Try Again';
+    void vscode.window.showErrorMessage(message, openSetting, tryAgain).then((answer) => {
+      if (answer === openSetting) return vscode.commands.executeCommand('workbench.action.openSettings', 'bellwire.server.path');
+      if (answer === tryAgain) return this.restart();
+      return undefined;
+    });
+  }
+}
