@@ -207,6 +207,7 @@ impl<'a> Shape<'a> {
             (
                 What::NewNumber
                 | What::Count
+                | What::Address
                 | What::Place
                 | What::Counts
                 | What::Named(Names::Partition | Names::Input),
@@ -215,7 +216,7 @@ impl<'a> Shape<'a> {
             (What::Place, ValueKind::Name(_)) if self.item.text(value.span) == "off" => None,
             (What::Named(Names::Input), ValueKind::Name(_)) => None,
             (What::Counts, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
-            (What::NewNumber | What::Count | What::Named(Names::Partition), _) => {
+            (What::NewNumber | What::Count | What::Address | What::Named(Names::Partition), _) => {
                 needs("a whole number")
             }
             (What::Counts, _) => needs("a number or a range of numbers"),

@@ -185,6 +185,8 @@ pub enum What {
     Counts,
     /// A plain number.
     Factor,
+    /// The address of the device itself.
+    Address,
     /// An address, or `off`.
     Place,
     /// A number with a unit of one of these dimensions.

@@ -895,7 +895,7 @@ pub const WORDS: &[Word] = &[
     word(
         "address",
         &[Device],
-        &[needs("address", What::Count)],
+        &[needs("address", Address)],
         Once,
         "Its place on the bus.",
         "address 2",
