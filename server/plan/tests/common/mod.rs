@@ -1,0 +1,105 @@
+//! The demo's plans, and a disk that is a map.
+#![allow(clippy::disallowed_methods, dead_code, missing_docs)]
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use bellwire_plan::checks::Day;
+use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
+
+pub const TODAY: Day = Day {
+    year: 2026,
+    month: 11,
+    day: 25,
+};
+
+/// Files by name.
+#[derive(Default, Clone)]
+pub struct Disk(pub BTreeMap<String, String>);
+
+impl Files for Disk {
+    fn read(&self, path: &FilePath) -> Read {
+        match self.0.get(path.as_str()) {
+            Some(text) => Read::Text(text.clone()),
+            None => Read::Absent,
+        }
+    }
+}
+
+/// The demo and the broken plans, by path from the folder of plans.
+pub fn plans() -> BTreeMap<String, String> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/plans");
+    let mut plans = BTreeMap::new();
+    let mut folders = vec![root.clone()];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(&folder).expect("the folder of plans") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path
+                .extension()
+                .is_some_and(|extension| extension == "bell")
+            {
+                let name = path
+                    .strip_prefix(&root)
+                    .expect("inside")
+                    .to_str()
+                    .expect("UTF-8");
+                let text = std::fs::read(&path).expect("a plan");
+                if let Ok(text) = String::from_utf8(text) {
+                    plans.insert(name.replace('\\', "/"), text);
+                }
+            }
+        }
+    }
+    assert!(plans.len() > 4, "the demo is there");
+    plans
+}
+
+/// The demo alone.
+pub fn demo() -> BTreeMap<String, String> {
+    let mut plans = plans();
+    plans.retain(|name, _| !name.starts_with("broken"));
+    plans
+}
+
+/// All files of a disk, worked out from scratch.
+pub fn workspace(plans: &BTreeMap<String, String>) -> Workspace {
+    let mut workspace = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
+    let files = plans
+        .iter()
+        .map(|(name, text)| File::new(FilePath::new(name), text));
+    workspace.put(files.collect());
+    workspace
+}
+
+/// What a reader sees of a file, as text: findings and figures.
+pub fn seen(view: &View, entry: &Entry) -> String {
+    let mut seen = String::new();
+    for found in view.findings(entry) {
+        let finding = &found.finding;
+        seen += &format!(
+            "{:?} {} {:?} {} {:?} {:?}\n",
+            found.range,
+            finding.code,
+            finding.severity,
+            finding.message,
+            finding.accepted,
+            found.related
+        );
+    }
+    for evaluation in &entry.evaluations {
+        seen += &format!("{:?}\n", evaluation.figures);
+    }
+    seen
+}
+
+/// What a reader sees of every file.
+pub fn all_seen(view: &View) -> BTreeMap<String, String> {
+    view.paths()
+        .into_iter()
+        .filter_map(|path| Some((path.as_str().to_string(), seen(view, &*view.entry(&path)?))))
+        .collect()
+}

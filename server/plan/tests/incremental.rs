@@ -1,0 +1,219 @@
+//! Incremental equals from scratch: whatever is typed, a file and a workspace
+//! that were edited are those that would be read anew.
+
+mod common;
+
+use std::sync::Arc;
+
+use bellwire_plan::source::{Change, File, FilePath};
+use bellwire_plan::workspace::Workspace;
+use common::{Disk, TODAY, all_seen, demo, workspace};
+use proptest::prelude::*;
+
+/// Things that people type, and some that nobody should.
+const TYPED: &[&str] = &[
+    "",
+    "\n",
+    "{",
+    "}",
+    " ",
+    "\"",
+    ", address 2",
+    "--12 m-- ",
+    "front",
+    "main.",
+    "# ",
+    "keypad k9 : K2",
+    "\r\n",
+    "Ω",
+    "👍",
+    "..",
+    "1",
+    "use \"../catalog/merrow.bell\"\n",
+    "site x {\n}\n",
+    "partition 7",
+    ",",
+    ":",
+    "run r9 : copper-4x22AWG { main.keys --3 m-- front }\n",
+    "accept battery-short \"seen\"\n",
+];
+
+#[derive(Debug, Clone)]
+struct Edit {
+    file: usize,
+    at: usize,
+    length: usize,
+    text: &'static str,
+}
+
+fn edits() -> impl Strategy<Value = Vec<Edit>> {
+    let length = prop_oneof![4 => Just(0usize), 4 => 0usize..12, 1 => 0usize..400];
+    let edit = (
+        any::<usize>(),
+        any::<usize>(),
+        length,
+        prop::sample::select(TYPED),
+    );
+    let edit = edit.prop_map(|(file, at, length, text)| Edit {
+        file,
+        at,
+        length,
+        text,
+    });
+    prop::collection::vec(edit, 1..12)
+}
+
+fn change(text: &str, edit: &Edit) -> Change {
+    let floor = |mut at: usize| {
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    let start = floor(edit.at % (text.len() + 1));
+    let end = floor((start + edit.length).min(text.len()));
+    Change {
+        range: Some(start..end.max(start)),
+        text: edit.text.to_string(),
+    }
+}
+
+fn apply(text: &str, change: &Change) -> String {
+    let range = change.range.clone().expect("a range");
+    format!(
+        "{}{}{}",
+        &text[..range.start],
+        change.text,
+        &text[range.end..]
+    )
+}
+
+/// Everything about a file but the ids of its items.
+fn contents(file: &File) -> String {
+    let mut contents = file.text().to_string();
+    contents += &format!("{}\n", file.is_by_indent());
+    for (start, item) in file.items() {
+        contents += &format!(
+            "{start} {:?} {:?} {:?}\n",
+            item.source(),
+            item.root,
+            item.problems
+        );
+    }
+    contents
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(120))]
+
+    #[test]
+    fn an_edited_file_is_the_file_read_anew(edits in edits()) {
+        let demo: Vec<_> = demo().into_iter().collect();
+        let (name, text) = &demo[edits[0].file % demo.len()];
+        let mut text = text.clone();
+        let mut file = File::new(FilePath::new(name), &text);
+        for edit in &edits {
+            let change = change(&text, edit);
+            text = apply(&text, &change);
+            file = file.edit(&[change]);
+            let anew = File::new(FilePath::new(name), &text);
+            prop_assert_eq!(contents(&file), contents(&anew));
+        }
+    }
+
+    #[test]
+    fn a_batch_of_changes_is_the_changes_one_by_one(edits in edits()) {
+        let demo: Vec<_> = demo().into_iter().collect();
+        let (name, text) = &demo[edits[0].file % demo.len()];
+        let mut text = text.clone();
+        let file = File::new(FilePath::new(name), &text);
+        let mut changes = Vec::new();
+        for edit in &edits {
+            let change = change(&text, edit);
+            text = apply(&text, &change);
+            changes.push(change);
+        }
+        let anew = File::new(FilePath::new(name), &text);
+        prop_assert_eq!(contents(&file.edit(&changes)), contents(&anew));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    #[test]
+    fn an_edited_workspace_is_the_workspace_read_anew(edits in edits()) {
+        let mut plans = demo();
+        let names: Vec<String> = plans.keys().cloned().collect();
+        let mut edited = workspace(&plans);
+        for edit in &edits {
+            let name = &names[edit.file % names.len()];
+            let text = &plans[name];
+            let change = change(text, edit);
+            let next = apply(text, &change);
+            let path = FilePath::new(name);
+            let file = edited.view().entry(&path).expect("the file").file.edit(&[change]);
+            let touched = edited.put(vec![file]);
+            prop_assert!(touched.contains(&path));
+            plans.insert(name.clone(), next);
+        }
+        prop_assert_eq!(all_seen(&edited.view()), all_seen(&workspace(&plans).view()));
+    }
+
+    #[test]
+    fn only_touched_files_are_seen_to_change(edits in edits()) {
+        let mut plans = demo();
+        let names: Vec<String> = plans.keys().cloned().collect();
+        let mut edited = workspace(&plans);
+        for edit in &edits {
+            let before = all_seen(&edited.view());
+            let name = &names[edit.file % names.len()];
+            let text = &plans[name];
+            let change = change(text, edit);
+            let next = apply(text, &change);
+            let path = FilePath::new(name);
+            let file = edited.view().entry(&path).expect("the file").file.edit(&[change]);
+            let touched = edited.put(vec![file]);
+            plans.insert(name.clone(), next);
+            for (name, now) in all_seen(&edited.view()) {
+                if !touched.contains(&FilePath::new(&name)) {
+                    prop_assert_eq!(Some(&now), before.get(&name), "{}", name);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_file_that_goes_and_comes_back_leaves_no_trace() {
+    let plans = demo();
+    let mut edited = workspace(&plans);
+    let before = all_seen(&edited.view());
+    let catalog = FilePath::new("catalog/merrow.bell");
+    // The disk still has it, and it is used: it is read again at once.
+    edited.remove(std::slice::from_ref(&catalog));
+    assert_eq!(all_seen(&edited.view()), before);
+}
+
+#[test]
+fn a_used_file_that_appears_is_noticed() {
+    let mut plans = demo();
+    let catalog = plans.remove("catalog/merrow.bell").expect("the catalog");
+    let mut edited = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
+    let files = plans
+        .iter()
+        .map(|(name, text)| File::new(FilePath::new(name), text));
+    edited.put(files.collect());
+    let view = edited.view();
+    let seen = all_seen(&view);
+    assert!(
+        seen["sites/harbour.bell"].contains("import-missing"),
+        "{}",
+        seen["sites/harbour.bell"]
+    );
+    edited.put(vec![File::new(
+        FilePath::new("catalog/merrow.bell"),
+        &catalog,
+    )]);
+    assert_eq!(all_seen(&view), all_seen(&workspace(&demo()).view()));
+}
