@@ -101,9 +101,31 @@ pub fn resolve_rules(
     set
 }
 
-/// The names inside a model: the output that a bus is fed from.
+/// The names inside a model: outputs, buses, inputs, loops and sounds, where
+/// they are declared, and the output that a bus is fed from.
 pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> {
-    let mut uses = Vec::new();
+    let spans: Vec<Span> = match item.model().map(|model| &model.data) {
+        Some(ModelData::Unit(model)) => {
+            let outputs = model.outputs.iter().map(|output| output.name.span);
+            let buses = model.buses.iter().map(|bus| bus.name.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            outputs.chain(buses).chain(inputs).collect()
+        }
+        Some(ModelData::Device(model)) => {
+            let sounds = model.sounds.iter().map(|sound| sound.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            sounds.chain(inputs).collect()
+        }
+        _ => Vec::new(),
+    };
+    let declared = |span| Use {
+        span,
+        target: Spot {
+            item: item.clone(),
+            span,
+        },
+    };
+    let mut uses: Vec<Use> = spans.into_iter().map(declared).collect();
     let words = Words::root(item);
     for power in words.all("bus").filter_map(|bus| bus.get("power")) {
         let Some(name) = power.name() else { continue };
@@ -127,6 +149,11 @@ pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> 
         }
     }
     uses
+}
+
+fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {
+    let loops = inputs.loops.iter().map(|model| model.name.span);
+    std::iter::once(inputs.range.span).chain(loops)
 }
 
 /// Where an item's name is declared.

@@ -322,5 +322,7 @@ pub fn words(context: Context) -> impl Iterator<Item = &'static Word> {
 
 /// The word `name` in `context`.
 pub fn word(name: &str, context: Context) -> Option<&'static Word> {
-    words(context).find(|word| word.name == name)
+    WORDS
+        .iter()
+        .find(|word| word.name == name && word.within.contains(&context))
 }
