@@ -1,14 +1,32 @@
 //! What is computed for a site: plain numbers in SI units, by the site's own
 //! indices. Nothing here judges.
 
+mod battery;
+mod buses;
+mod cable;
+mod network;
+mod power;
+mod solve;
 mod state;
+#[cfg(test)]
+pub(crate) mod tests;
+mod what_if;
+mod wiring;
+mod zones;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
+pub use battery::{Need, need};
+pub use buses::places_for;
+pub use cable::ohms_per_metre;
+pub use solve::takes_battery;
 pub use state::{ByState, Solved, State};
+pub use what_if::{Change, WhatIf};
+pub use wiring::{BusId, Carried, OutputId, PathFigures, bus_of};
 
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Dimension, Kind};
 
 /// Everything that a site's numbers imply.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -17,14 +35,108 @@ pub struct Figures {
     pub outputs: Vec<OutputFigures>,
     /// One for each device that is fed.
     pub devices: Vec<DeviceFigures>,
-    /// One for each leg of each run.
+    /// One for each leg of each run whose length and cable are known.
     pub segments: Vec<SegmentFigures>,
     /// One for each unit that has or needs a battery.
     pub batteries: Vec<BatteryFigures>,
-    /// One for each zone whose loop is known.
+    /// One for each zone whose input is known.
     pub zones: Vec<ZoneFigures>,
     /// One for each bus in the plan that the model knows.
     pub buses: Vec<BusFigures>,
+    /// One for each path of each run, in the order of the plan.
+    pub paths: Vec<PathFigures>,
+    /// Networks that have no solution in a state.
+    pub faults: Vec<FaultFigures>,
+    /// Where power arrives over a second way.
+    pub joins: Vec<JoinFigures>,
+}
+
+impl Figures {
+    /// The figures of an output.
+    pub fn output(&self, output: OutputId) -> Option<&OutputFigures> {
+        let found = self
+            .outputs
+            .binary_search_by_key(&output, |figures| (figures.unit, figures.output));
+        self.outputs.get(found.ok()?)
+    }
+
+    /// The figures of a device, if it is fed.
+    pub fn device(&self, device: DeviceId) -> Option<&DeviceFigures> {
+        let found = self
+            .devices
+            .binary_search_by_key(&device, |figures| figures.device);
+        self.devices.get(found.ok()?)
+    }
+
+    /// The figures of a zone.
+    pub fn zone(&self, zone: ZoneId) -> Option<&ZoneFigures> {
+        let found = self
+            .zones
+            .binary_search_by_key(&zone, |figures| figures.zone);
+        self.zones.get(found.ok()?)
+    }
+
+    /// The figures of a bus: a unit, and an index into the unit's buses.
+    pub fn bus(&self, unit: UnitId, bus: usize) -> Option<&BusFigures> {
+        let found = self
+            .buses
+            .binary_search_by_key(&(unit, bus), |figures| (figures.unit, figures.bus));
+        self.buses.get(found.ok()?)
+    }
+
+    /// The legs of a run.
+    pub fn legs(&self, run: RunId) -> impl Iterator<Item = &SegmentFigures> {
+        let first = self.segments.partition_point(|segment| segment.run < run);
+        let legs = self.segments.get(first..).unwrap_or(&[]);
+        legs.iter().take_while(move |segment| segment.run == run)
+    }
+}
+
+/// A network that has no solution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FaultFigures {
+    /// Faults of one network in several states share this number.
+    pub network: usize,
+    /// In which state.
+    pub state: State,
+    /// What stands against it.
+    pub kind: FaultKind,
+    /// The same in words, a clause that can end a sentence.
+    pub why: Arc<str>,
+}
+
+/// What stands against a solution.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FaultKind {
+    /// The cable cannot feed a device.
+    TooMuch {
+        /// The device that weighs most where the voltage falls lowest.
+        device: DeviceId,
+        /// What it could have, in amperes or watts.
+        most: f64,
+        /// What it asks for, in the same unit.
+        wanted: f64,
+        /// Of what these are.
+        dimension: Dimension,
+    },
+    /// Outputs of different voltage are joined with nothing between them.
+    Conflict {
+        /// One output.
+        first: OutputId,
+        /// The other.
+        second: OutputId,
+    },
+}
+
+/// A leg that brings power where power is already, or joins two outputs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinFigures {
+    /// Its run.
+    pub run: RunId,
+    /// Index into the run's paths.
+    pub path: usize,
+    /// Index into the path's legs.
+    pub leg: usize,
 }
 
 /// An output and its load.
@@ -54,8 +166,8 @@ pub struct OutputState {
 pub struct DeviceFigures {
     /// The device.
     pub device: DeviceId,
-    /// The outputs that feed it: unit, and index into its model's outputs. Empty: not wired.
-    pub fed_by: Vec<(UnitId, usize)>,
+    /// The outputs that feed it. Empty: not wired.
+    pub fed_by: Vec<OutputId>,
     /// What it gets.
     pub states: ByState<Solved<DeviceState>>,
 }
@@ -88,7 +200,8 @@ pub struct SegmentFigures {
     pub to: Terminal,
     /// How long it is.
     pub metres: f64,
-    /// Both conductors together, at the site's highest temperature.
+    /// Both conductors together, at the site's highest temperature, with half
+    /// of the resistance of a joint at either end.
     pub ohms: f64,
     /// What it carries. Nothing is carried by a leg that feeds nothing.
     pub states: ByState<Solved<SegmentState>>,
@@ -129,9 +242,13 @@ pub struct BatteryFigures {
 pub struct ZoneFigures {
     /// The zone.
     pub zone: ZoneId,
-    /// The cable, both ways; `None` if no cable reaches from the input to all detectors.
+    /// The cable, both ways; `None` if no cable reaches from the input to all
+    /// detectors, or its length is not known.
     pub cable_ohms: Option<f64>,
-    /// What the input sees in each condition.
+    /// Detectors that no cable reaches from the input.
+    pub unreached: Vec<DeviceId>,
+    /// What the input sees in each condition; nothing while the cable, the loop
+    /// or a detector's model is not known.
     pub conditions: Vec<ConditionFigures>,
 }
 
@@ -144,8 +261,25 @@ pub struct ConditionFigures {
     pub least: f64,
     /// The most.
     pub most: f64,
-    /// The window that it falls in wholly.
+    /// The one window that it falls in wholly.
     pub reads: Option<String>,
+    /// What it is.
+    pub kind: ConditionKind,
+}
+
+/// What a condition of a loop is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ConditionKind {
+    /// All is quiet.
+    Normal,
+    /// One detector, or all, in alarm.
+    Alarm,
+    /// A housing is open.
+    Tamper,
+    /// The two cores touch.
+    Short,
+    /// A core is broken.
+    Cut,
 }
 
 /// A bus and its places.
@@ -163,11 +297,31 @@ pub struct BusFigures {
     pub farads: f64,
     /// Who has which address; the first who asked for it.
     pub taken: BTreeMap<u32, DeviceId>,
-    /// The addresses that are left for each kind that the bus has places for.
+    /// The addresses that are left for each kind that the bus has places for;
+    /// for each kind that is on it, if the model says nothing of places. Never
+    /// more than [`MOST_FREE`] of a kind.
     pub free: Vec<(&'static Kind, Vec<u32>)>,
 }
 
+/// How many free addresses of a kind are listed at most.
+pub const MOST_FREE: usize = 1024;
+
 /// Computes all figures of a site.
-pub fn figures(_site: &Site) -> Figures {
-    Figures::default()
+pub fn figures(site: &Site) -> Figures {
+    let paths = wiring::wiring(site);
+    let graph = network::Graph::new(site, &paths);
+    let power = power::power(site, &graph);
+    let batteries = battery::batteries(site, &power);
+    let ways = zones::Ways::new(site, &graph, &paths);
+    Figures {
+        zones: zones::zones(site, &ways),
+        buses: buses::buses(site, &graph, &paths),
+        joins: graph.joins(),
+        batteries,
+        outputs: power.outputs,
+        devices: power.devices,
+        segments: power.segments,
+        faults: power.faults,
+        paths,
+    }
 }

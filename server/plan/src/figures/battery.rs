@@ -1,0 +1,153 @@
+//! What batteries must hold, how long they last, how long they charge.
+//!
+//! A unit's battery carries the unit's own draw and what its outputs carry,
+//! both at the battery's nominal voltage.
+
+use bellwire_circuit::Draw;
+use bellwire_circuit::battery::{
+    Demand, Rate, Ratings, needed, recharge_hours, standby_hours, temperature_factor,
+};
+
+use super::power::Power;
+use super::solve::{nominal_volts, takes_battery};
+use super::{BatteryFigures, State};
+use crate::model::{BatteryModel, Site, Unit, UnitId};
+
+/// Capacity kept in hand where a rule set does not say: IEEE 485's, from memory.
+const AGEING: f64 = 1.25;
+
+pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
+    let units = site.units.iter().enumerate();
+    let with_battery = units.filter(|(_, unit)| takes_battery(unit));
+    with_battery
+        .map(|(id, unit)| {
+            let [standby, alarm] = [false, true].map(|alarm| carried(power, id, unit, alarm));
+            let model = unit.battery.as_ref().and_then(|battery| battery.model());
+            let count = unit.battery.as_ref().map_or(1, |battery| battery.count);
+            let need = standby
+                .zip(alarm)
+                .and_then(|amperes| need(site, amperes, model, count));
+            BatteryFigures {
+                unit: id,
+                fitted_ah: fitted(model, count),
+                needed_ah: need.and_then(|need| need.ampere_hours),
+                standby_hours: need.and_then(|need| need.standby_hours),
+                required_hours: site.rules.set.standby,
+                standby_amperes: standby,
+                alarm_amperes: alarm,
+                recharge_hours: recharge(site, power, id, fitted(model, count)),
+            }
+        })
+        .collect()
+}
+
+/// What a battery must hold for a site.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Need {
+    /// At the 20-hour rate, for a battery that behaves like the one given;
+    /// `None` if the site's rules ask for no time.
+    pub ampere_hours: Option<f64>,
+    /// What the one given holds in standby, with the alarm still to come.
+    pub standby_hours: Option<f64>,
+}
+
+/// What a battery of `model`, `count` of them in parallel, must hold for
+/// standby and alarm currents, and how long it lasts. Without a model, or with
+/// one whose capacities contradict each other, one line and Peukert's exponent
+/// stand for it. `None` if not even that gives numbers.
+pub fn need(
+    site: &Site,
+    (standby_amperes, alarm_amperes): (f64, f64),
+    model: Option<&BatteryModel>,
+    count: u32,
+) -> Option<Need> {
+    let rules = &site.rules.set;
+    let ratings = ratings(model)?;
+    let unruled = site.rules.name.is_none();
+    let demand = Demand {
+        standby_amperes,
+        standby_hours: rules.standby.unwrap_or(0.0),
+        alarm_amperes,
+        alarm_hours: rules.alarm.unwrap_or(0.0),
+        ageing: rules.ageing.unwrap_or(if unruled { 1.0 } else { AGEING }),
+        temperature_factor: temperature_factor(site.ambient.0),
+    };
+    let finite = |value: &f64| value.is_finite() && *value >= 0.0;
+    let numbers = [
+        demand.standby_amperes,
+        demand.standby_hours,
+        demand.alarm_amperes,
+        demand.alarm_hours,
+        demand.ageing,
+        demand.temperature_factor,
+    ];
+    if !numbers.iter().all(finite) {
+        return None;
+    }
+    Some(Need {
+        ampere_hours: rules.standby.map(|_| needed(&ratings, &demand)),
+        standby_hours: fitted(model, count).map(|fitted| standby_hours(&ratings, fitted, &demand)),
+    })
+}
+
+/// Capacity at the 20-hour rate.
+pub(super) fn fitted(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
+    let model = model?;
+    model.capacities.first()?;
+    Some(ratings(Some(model))?.nominal() * f64::from(count))
+}
+
+fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
+    let rates = model.map_or(&[][..], |model| &model.capacities);
+    let rates: Vec<Rate> = rates
+        .iter()
+        .map(|capacity| Rate {
+            hours: capacity.hours,
+            ampere_hours: capacity.ampere_hours,
+        })
+        .collect();
+    // How large the one line is does not matter: everything goes in proportion.
+    let usual = Rate {
+        hours: 20.0,
+        ampere_hours: 1.0,
+    };
+    let slowest = rates
+        .iter()
+        .copied()
+        .max_by(|a, b| a.hours.total_cmp(&b.hours));
+    Ratings::new(rates)
+        .or_else(|_| Ratings::new(vec![slowest.unwrap_or(usual)]))
+        .ok()
+}
+
+/// What a unit's battery carries.
+fn carried(power: &Power, id: UnitId, unit: &Unit, alarm: bool) -> Option<f64> {
+    let model = unit.model()?;
+    let own = if alarm { model.alarm } else { model.standby };
+    let outputs = power.outputs.iter().zip(&power.nominal);
+    let mut sum = amperes(own, nominal_volts(unit));
+    for (_, nominal) in outputs.filter(|(output, _)| output.unit == id) {
+        sum += nominal[usize::from(alarm)].as_ref().ok()?;
+    }
+    sum.is_finite().then_some(sum)
+}
+
+fn amperes(draw: Draw, volts: f64) -> f64 {
+    match draw {
+        Draw::Amperes(amperes) => amperes,
+        Draw::Watts(watts) => watts / volts,
+        Draw::Ohms(ohms) => volts / ohms,
+    }
+}
+
+/// The charger gives its current to battery and outputs together, beyond the
+/// unit's own draw; the battery gets what the outputs leave in standby.
+fn recharge(site: &Site, power: &Power, id: UnitId, fitted: Option<f64>) -> Option<f64> {
+    let rules = site.rules.set.recharge?;
+    let charger = site.units.get(id)?.model()?.charger?.value;
+    let mut spare = charger;
+    for output in power.outputs.iter().filter(|output| output.unit == id) {
+        spare -= output.states[State::MainsStandby].as_ref().ok()?.amperes;
+    }
+    Some(recharge_hours(fitted?, rules.share, spare))
+}

@@ -1,0 +1,213 @@
+//! The cable of each bus, and its places.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BinaryHeap};
+
+use rustc_hash::FxHashMap;
+
+use super::network::{Graph, Leg};
+use super::wiring::{BusId, PathFigures};
+use super::{BusFigures, MOST_FREE};
+use crate::model::{BusModel, DeviceId, Place, Site, Terminal};
+use crate::vocabulary::Kind;
+
+pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
+    let cables = cables(graph, paths);
+    let mut figures = Vec::new();
+    for (unit_id, unit) in site.units.iter().enumerate() {
+        for (index, bus) in unit.buses.iter().enumerate() {
+            let (Some(id), Some(model)) = (bus.model, site.bus_model(unit_id, index)) else {
+                continue;
+            };
+            let legs = cables.get(&(unit_id, id)).map_or(&[][..], Vec::as_slice);
+            let (taken, kinds) = taken(site, (unit_id, id));
+            figures.push(BusFigures {
+                unit: unit_id,
+                bus: index,
+                metres: legs.iter().filter_map(|leg| leg.metres).sum(),
+                longest: longest(site, Terminal::Bus(unit_id, id), legs),
+                farads: legs.iter().filter_map(|leg| farads(site, leg)).sum(),
+                free: free(model, &taken, &kinds),
+                taken,
+            });
+        }
+    }
+    figures
+}
+
+/// The legs that carry each bus's data.
+fn cables<'a>(graph: &'a Graph, paths: &[PathFigures]) -> FxHashMap<BusId, Vec<&'a Leg>> {
+    let mut cables: FxHashMap<BusId, Vec<&Leg>> = FxHashMap::default();
+    let mut rest = graph.legs.as_slice();
+    for path in paths {
+        let of_path = |leg: &Leg| (leg.run, leg.path) == (path.run, path.path);
+        let count = rest.iter().take_while(|leg| of_path(leg)).count();
+        let (own, after) = rest.split_at(count);
+        rest = after;
+        for bus in &path.carries.data {
+            cables.entry(*bus).or_default().extend(own);
+        }
+    }
+    cables
+}
+
+fn farads(site: &Site, leg: &Leg) -> Option<f64> {
+    let cable = site.runs.get(leg.run)?.cable()?;
+    Some(cable.capacitance? * leg.metres?)
+}
+
+/// The addresses that are taken on a bus and who was first, and the kinds on it.
+fn taken(site: &Site, (unit, model): BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>) {
+    let mut taken = BTreeMap::new();
+    let mut kinds: Vec<&'static Kind> = Vec::new();
+    let mut note = |kind: &'static Kind| {
+        if !kinds.iter().any(|known| known.name == kind.name) {
+            kinds.push(kind);
+        }
+    };
+    let buses = site.units.get(unit).map_or(&[][..], |unit| &unit.buses);
+    let devices = buses
+        .iter()
+        .filter(|bus| bus.model == Some(model))
+        .flat_map(|bus| &bus.devices);
+    for &id in devices {
+        let Some(device) = site.devices.get(id) else {
+            continue;
+        };
+        note(device.kind);
+        if let Some(address) = device.address {
+            taken.entry(address.value).or_insert(id);
+        }
+        for also in &device.also {
+            note(also.kind);
+            if let Place::Address(address) = also.place {
+                taken.entry(address.value).or_insert(id);
+            }
+        }
+    }
+    (taken, kinds)
+}
+
+fn free(
+    model: &BusModel,
+    taken: &BTreeMap<u32, DeviceId>,
+    kinds: &[&'static Kind],
+) -> Vec<(&'static Kind, Vec<u32>)> {
+    let kinds: Vec<&'static Kind> = if model.places.is_empty() {
+        kinds.to_vec()
+    } else {
+        let mut named: Vec<&'static Kind> = Vec::new();
+        for (kind, _) in &model.places {
+            if !named.iter().any(|known| known.name == kind.value.name) {
+                named.push(kind.value);
+            }
+        }
+        named
+    };
+    let of_kind = |kind: &'static Kind| {
+        let mut free: Vec<u32> = places_for(model, kind)
+            .into_iter()
+            .flat_map(|(first, last)| first..=last)
+            .filter(|address| !taken.contains_key(address))
+            .take(MOST_FREE)
+            .collect();
+        free.sort_unstable();
+        free.dedup();
+        (kind, free)
+    };
+    kinds.into_iter().map(of_kind).collect()
+}
+
+/// The addresses that a kind may have on a bus: first and last of each range.
+pub fn places_for(model: &BusModel, kind: &Kind) -> Vec<(u32, u32)> {
+    let (first, last) = model
+        .addresses
+        .map_or((0, u32::MAX), |addresses| addresses.value);
+    if model.places.is_empty() {
+        return match model.addresses {
+            Some(_) => vec![(first, last)],
+            None => Vec::new(),
+        };
+    }
+    let own = model
+        .places
+        .iter()
+        .filter(|(of, _)| of.value.name == kind.name);
+    own.map(|(_, range)| (range.value.0.max(first), range.value.1.min(last)))
+        .filter(|(first, last)| first <= last)
+        .collect()
+}
+
+/// A place that the cable reaches, nearest first.
+struct Reached {
+    metres: f64,
+    at: usize,
+}
+
+impl Ord for Reached {
+    fn cmp(&self, other: &Reached) -> Ordering {
+        other.metres.total_cmp(&self.metres)
+    }
+}
+
+impl PartialOrd for Reached {
+    fn partial_cmp(&self, other: &Reached) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Reached {
+    fn eq(&self, other: &Reached) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Reached {}
+
+/// The shortest way along the cable to the farthest device, metres.
+fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
+    let mut number: FxHashMap<Terminal, usize> = FxHashMap::default();
+    let mut next: Vec<Vec<(usize, f64)>> = Vec::new();
+    let mut devices = Vec::new();
+    let mut node = |terminal: Terminal, next: &mut Vec<Vec<(usize, f64)>>| {
+        *number.entry(terminal).or_insert_with(|| {
+            if matches!(terminal, Terminal::Device(_)) {
+                devices.push(next.len());
+            }
+            next.push(Vec::new());
+            next.len() - 1
+        })
+    };
+    let start = node(from, &mut next);
+    for leg in legs {
+        let ends = leg.ends(site, from);
+        // What is not named might be anywhere.
+        if ends.contains(&Terminal::Unknown) {
+            continue;
+        }
+        let [a, b] = ends.map(|end| node(end, &mut next));
+        if let Some(metres) = leg.metres {
+            next[a].push((b, metres));
+            next[b].push((a, metres));
+        }
+    }
+    let mut shortest: Vec<Option<f64>> = vec![None; next.len()];
+    let mut front = BinaryHeap::from([Reached {
+        metres: 0.0,
+        at: start,
+    }]);
+    while let Some(Reached { metres, at }) = front.pop() {
+        if shortest[at].is_some() {
+            continue;
+        }
+        shortest[at] = Some(metres);
+        for &(to, leg) in &next[at] {
+            front.push(Reached {
+                metres: metres + leg,
+                at: to,
+            });
+        }
+    }
+    let ways = devices.iter().filter_map(|&device| shortest[device]);
+    ways.fold(0.0, f64::max)
+}

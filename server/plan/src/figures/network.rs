@@ -1,0 +1,362 @@
+//! The power network of a site: nodes, the cable between them, and which parts
+//! hang together.
+//!
+//! Nodes are the outputs, the devices, the joints (one node for each output
+//! whose power goes through), and points of a path that name nothing known,
+//! through which power still passes. Every pair of a leg is an edge.
+//!
+//! A joint's resistance is met once by a current that goes through it: half of
+//! it counts with each cable end in the joint.
+
+use std::sync::Arc;
+
+use rustc_hash::FxHashMap;
+
+use super::JoinFigures;
+use super::cable::{ohms_per_metre, pair_ohms};
+use super::wiring::{OutputId, PathFigures, output_of};
+use crate::model::{At, DeviceId, JointId, RunId, Site, Terminal};
+
+/// A leg of a run, as far as it is known.
+#[derive(Debug, Clone)]
+pub(super) struct Leg {
+    pub run: RunId,
+    pub path: usize,
+    pub leg: usize,
+    pub from: Terminal,
+    pub to: Terminal,
+    pub metres: Option<f64>,
+    /// The pair that carries power, or that would.
+    pub cable_ohms: Option<f64>,
+    /// The shares of the joints at its ends, both conductors.
+    pub joint_ohms: f64,
+}
+
+impl Leg {
+    pub fn ohms(&self) -> Option<f64> {
+        Some(self.cable_ohms? + self.joint_ohms)
+    }
+
+    /// Its ends as one circuit has them: `terminal` where a point names it,
+    /// whatever else it names.
+    pub fn ends(&self, site: &Site, terminal: Terminal) -> [Terminal; 2] {
+        let run = site.runs.get(self.run);
+        let path = run.and_then(|run| run.paths.get(self.path));
+        let end = |point: usize, otherwise: Terminal| {
+            let point = path.and_then(|path| path.points.get(point));
+            let named = |at: &At<Terminal>| at.value == terminal;
+            if point.is_some_and(|point| point.value.iter().any(named)) {
+                terminal
+            } else {
+                otherwise
+            }
+        };
+        [end(self.leg, self.from), end(self.leg + 1, self.to)]
+    }
+
+    /// Why it has no ohms.
+    pub fn unknown(&self, site: &Site) -> Arc<str> {
+        let run = site.runs.get(self.run);
+        let name = run.map_or("", |run| &run.name.value);
+        let ends = [self.from, self.to].map(|end| match site.terminal_name(end) {
+            name if name.is_empty() => "the open end".to_string(),
+            name => name,
+        });
+        let [from, to] = ends;
+        let why = match (self.metres, run.and_then(|run| run.cable_name.as_ref())) {
+            (None, _) => format!("the length from {from} to {to} in {name} is not written yet"),
+            (_, None) => format!("the cable of {name} is not written yet"),
+            (_, Some(cable)) => format!("the resistance of {} is not known", cable.value),
+        };
+        why.into()
+    }
+}
+
+#[derive(Debug)]
+pub(super) struct Edge {
+    pub a: usize,
+    pub b: usize,
+    /// Index into the legs; `None` for what is at one point.
+    pub leg: Option<usize>,
+    /// It joins what was joined already, or two parts that each have an output.
+    pub closes: bool,
+}
+
+/// What hangs together.
+#[derive(Debug, Default)]
+pub(super) struct Component {
+    /// How many nodes; they have numbers of their own in [`Graph::local`].
+    pub nodes: usize,
+    /// Indices into [`Graph::edges`].
+    pub edges: Vec<usize>,
+    pub devices: Vec<DeviceId>,
+    /// In the order of [`Graph::outputs`].
+    pub outputs: Vec<OutputId>,
+}
+
+#[derive(Debug)]
+pub(super) struct Graph {
+    /// All outputs of all units; each has the node of its index.
+    pub outputs: Vec<OutputId>,
+    pub legs: Vec<Leg>,
+    pub edges: Vec<Edge>,
+    pub components: Vec<Component>,
+    /// The component of each node; `None` where no cable is.
+    pub component: Vec<Option<usize>>,
+    /// The number of each node in its component.
+    pub local: Vec<usize>,
+}
+
+impl Graph {
+    pub fn new(site: &Site, paths: &[PathFigures]) -> Graph {
+        let mut builder = Builder::new(site);
+        for path in paths {
+            builder.path(path);
+        }
+        builder.finish()
+    }
+
+    pub fn device_node(&self, device: DeviceId) -> usize {
+        self.outputs.len() + device
+    }
+
+    pub fn output_node(&self, output: OutputId) -> Option<usize> {
+        self.outputs.binary_search(&output).ok()
+    }
+
+    pub fn component_of(&self, node: usize) -> Option<(usize, &Component)> {
+        let index = (*self.component.get(node)?)?;
+        Some((index, self.components.get(index)?))
+    }
+
+    /// The legs that bring power where it is already.
+    pub fn joins(&self) -> Vec<JoinFigures> {
+        let closing = self.edges.iter().filter(|edge| edge.closes);
+        closing
+            .filter_map(|edge| self.legs.get(edge.leg?))
+            .map(|leg| JoinFigures {
+                run: leg.run,
+                path: leg.path,
+                leg: leg.leg,
+            })
+            .collect()
+    }
+
+    /// A node's number in its component.
+    pub fn local(&self, node: usize) -> usize {
+        self.local.get(node).copied().unwrap_or(0)
+    }
+}
+
+struct Builder<'a> {
+    site: &'a Site,
+    outputs: Vec<OutputId>,
+    legs: Vec<Leg>,
+    edges: Vec<Edge>,
+    joints: FxHashMap<(JointId, OutputId), usize>,
+    /// For each node, the next one on the way to the one that stands for its part.
+    parent: Vec<usize>,
+    /// Whether the part that a node stands for has an output.
+    sourced: Vec<bool>,
+}
+
+impl<'a> Builder<'a> {
+    fn new(site: &'a Site) -> Builder<'a> {
+        let mut outputs = Vec::new();
+        for (id, unit) in site.units.iter().enumerate() {
+            let count = unit.model().map_or(0, |model| model.outputs.len());
+            outputs.extend((0..count).map(|output| (id, output)));
+        }
+        let nodes = outputs.len() + site.devices.len();
+        Builder {
+            site,
+            sourced: (0..nodes).map(|node| node < outputs.len()).collect(),
+            parent: (0..nodes).collect(),
+            outputs,
+            legs: Vec::new(),
+            edges: Vec::new(),
+            joints: FxHashMap::default(),
+        }
+    }
+
+    fn path(&mut self, figures: &PathFigures) {
+        let site = self.site;
+        let Some(run) = site.runs.get(figures.run) else {
+            return;
+        };
+        let Some(path) = run.paths.get(figures.path) else {
+            return;
+        };
+        let per_metre = run
+            .cable()
+            .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+        let power = &figures.carries.power;
+        let doubled = run.doubled.is_some();
+        let first_leg = self.legs.len();
+        let ends = path.points.iter().zip(path.points.iter().skip(1));
+        for (index, (leg, (from, to))) in path.legs.iter().zip(ends).enumerate() {
+            self.legs.push(Leg {
+                run: figures.run,
+                path: figures.path,
+                leg: index,
+                from: main_terminal(&from.value),
+                to: main_terminal(&to.value),
+                metres: leg.value,
+                cable_ohms: per_metre
+                    .zip(leg.value)
+                    .map(|(ohms, metres)| pair_ohms(ohms, metres, doubled)),
+                joint_ohms: self.joint_share(&from.value) + self.joint_share(&to.value),
+            });
+        }
+        for lane in 0..power.len() {
+            let mut before = None;
+            for (index, point) in path.points.iter().enumerate() {
+                let is_end = index == 0 || index + 1 == path.points.len();
+                let known = |at: &At<Terminal>| at.value != Terminal::Unknown;
+                if is_end && !point.value.iter().any(known) {
+                    // An end that is not typed yet feeds nothing.
+                    before = None;
+                    continue;
+                }
+                let node = self.node(&point.value, power, lane);
+                if let (Some(before), Some(leg)) = (before, index.checked_sub(1)) {
+                    self.join(before, node, Some(first_leg + leg));
+                }
+                before = Some(node);
+            }
+        }
+    }
+
+    /// Half of a joint's resistance, on both conductors.
+    fn joint_share(&self, terminals: &[At<Terminal>]) -> f64 {
+        let joint = terminals.iter().find_map(|at| match at.value {
+            Terminal::Joint(joint) => self.site.joints.get(joint),
+            _ => None,
+        });
+        joint.map_or(0.0, |joint| joint.ohms)
+    }
+
+    /// Where a pair of the cable is connected at a point.
+    fn node(&mut self, terminals: &[At<Terminal>], power: &[OutputId], lane: usize) -> usize {
+        let Some(&own) = power.get(lane) else {
+            return self.new_node();
+        };
+        let mut first = None;
+        let mut any_output = false;
+        for at in terminals {
+            if let Some(output) = output_of(self.site, at.value) {
+                any_output = true;
+                // An output that is no pair of its own is the other end of the first pair.
+                if output == own || (lane == 0 && !power.contains(&output)) {
+                    let node = self.outputs.binary_search(&output);
+                    first = first.or(node.ok());
+                }
+                continue;
+            }
+            let node = match at.value {
+                Terminal::Device(device) => self.outputs.len() + device,
+                Terminal::Joint(joint) => self.joint(joint, own),
+                _ => continue,
+            };
+            match first {
+                None => first = Some(node),
+                Some(first) if !any_output => self.join(first, node, None),
+                Some(_) => {}
+            }
+        }
+        first.unwrap_or_else(|| self.new_node())
+    }
+
+    fn joint(&mut self, joint: JointId, output: OutputId) -> usize {
+        if let Some(node) = self.joints.get(&(joint, output)) {
+            return *node;
+        }
+        let node = self.new_node();
+        self.joints.insert((joint, output), node);
+        node
+    }
+
+    fn new_node(&mut self) -> usize {
+        self.parent.push(self.parent.len());
+        self.sourced.push(false);
+        self.parent.len() - 1
+    }
+
+    fn root(&mut self, mut node: usize) -> usize {
+        while self.parent[node] != node {
+            self.parent[node] = self.parent[self.parent[node]];
+            node = self.parent[node];
+        }
+        node
+    }
+
+    fn join(&mut self, a: usize, b: usize, leg: Option<usize>) {
+        if a == b {
+            return;
+        }
+        let (ra, rb) = (self.root(a), self.root(b));
+        let closes = ra == rb || (self.sourced[ra] && self.sourced[rb]);
+        self.sourced[ra] |= self.sourced[rb];
+        self.parent[rb] = ra;
+        self.edges.push(Edge { a, b, leg, closes });
+    }
+
+    fn finish(mut self) -> Graph {
+        let nodes = self.parent.len();
+        let mut graph_component = vec![None; nodes];
+        let mut local = vec![0; nodes];
+        let mut wired = vec![false; nodes];
+        for edge in &self.edges {
+            wired[edge.a] = true;
+            wired[edge.b] = true;
+        }
+        let mut components: Vec<Component> = Vec::new();
+        let mut of_root = vec![None; nodes];
+        let first_device = self.outputs.len();
+        let devices = first_device..first_device + self.site.devices.len();
+        for node in (0..nodes).filter(|&node| wired[node]) {
+            let root = self.root(node);
+            let index = *of_root[root].get_or_insert_with(|| {
+                components.push(Component::default());
+                components.len() - 1
+            });
+            let component = &mut components[index];
+            graph_component[node] = Some(index);
+            local[node] = component.nodes;
+            component.nodes += 1;
+            if let Some(output) = self.outputs.get(node) {
+                component.outputs.push(*output);
+            } else if devices.contains(&node) {
+                component.devices.push(node - first_device);
+            }
+        }
+        for (index, edge) in self.edges.iter().enumerate() {
+            let Some(component) = graph_component[edge.a].and_then(|at| components.get_mut(at))
+            else {
+                continue;
+            };
+            component.edges.push(index);
+        }
+        Graph {
+            outputs: self.outputs,
+            legs: self.legs,
+            edges: self.edges,
+            components,
+            component: graph_component,
+            local,
+        }
+    }
+}
+
+/// The terminal that a point is called after: the one that power goes with.
+fn main_terminal(terminals: &[At<Terminal>]) -> Terminal {
+    let weight = |terminal: Terminal| match terminal {
+        Terminal::Output(..) | Terminal::Bus(..) => 0,
+        Terminal::Device(_) | Terminal::Joint(_) => 1,
+        Terminal::PanelInput(..) | Terminal::DeviceInput(..) => 2,
+        Terminal::Unknown => 3,
+    };
+    let all = terminals.iter().map(|at| at.value);
+    all.min_by_key(|terminal| weight(*terminal))
+        .unwrap_or(Terminal::Unknown)
+}

@@ -1,0 +1,304 @@
+//! What outputs, devices and legs carry in the four states.
+
+use std::sync::Arc;
+
+use bellwire_circuit::Solution;
+
+use super::network::{Component, Graph, Leg};
+use super::solve::{Case, Feed, Supply, Trouble, Wired, feed, output_model, without_battery};
+use super::wiring::OutputId;
+use super::{
+    ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures, OutputState,
+    SegmentFigures, SegmentState, Solved, State,
+};
+use crate::model::Site;
+
+/// The power figures of a site.
+#[derive(Default)]
+pub(super) struct Power {
+    pub outputs: Vec<OutputFigures>,
+    pub devices: Vec<DeviceFigures>,
+    pub segments: Vec<SegmentFigures>,
+    pub faults: Vec<FaultFigures>,
+    /// For each output, what it carries from the battery at its nominal
+    /// voltage in standby and in alarm.
+    pub nominal: Vec<[Solved<f64>; 2]>,
+}
+
+/// A part, solved in every case.
+struct Part {
+    states: [Result<Option<Operating>, Arc<str>>; 4],
+    nominal: [Result<Option<Operating>, Arc<str>>; 2],
+}
+
+/// A solution with what is needed to read it.
+struct Operating {
+    solution: Solution,
+    sources: Vec<OutputId>,
+    highest: f64,
+}
+
+pub(super) fn power(site: &Site, graph: &Graph) -> Power {
+    let mut power = Power::default();
+    let parts: Vec<Option<Part>> = graph
+        .components
+        .iter()
+        .enumerate()
+        .map(|(index, component)| {
+            let has_output = !component.outputs.is_empty();
+            has_output.then(|| solve_part(site, graph, index, component, &mut power.faults))
+        })
+        .collect();
+    outputs(site, graph, &parts, &mut power);
+    power.devices = devices(site, graph, &parts);
+    power.segments = segments(graph, &parts);
+    power
+}
+
+fn solve_part(
+    site: &Site,
+    graph: &Graph,
+    index: usize,
+    component: &Component,
+    faults: &mut Vec<FaultFigures>,
+) -> Part {
+    let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
+    let mut wired = Wired::new(site, graph, component, ohms);
+    let mut run = |case: Case, state: Option<State>| {
+        let solved = wired.solve(case);
+        solved
+            .map(|solution| {
+                solution.map(|solution| Operating {
+                    solution,
+                    sources: wired.sources().to_vec(),
+                    highest: wired.highest(),
+                })
+            })
+            .map_err(|trouble| {
+                let why = trouble.why().clone();
+                if let Some(state) = state {
+                    faults.extend(fault(index, state, trouble));
+                }
+                why
+            })
+    };
+    let nominal = |alarm| Case {
+        supply: Supply::BatteryNominal,
+        alarm,
+    };
+    Part {
+        states: State::ALL.map(|state| run(Case::of(state), Some(state))),
+        nominal: [false, true].map(|alarm| run(nominal(alarm), None)),
+    }
+}
+
+fn fault(network: usize, state: State, trouble: Trouble) -> Option<FaultFigures> {
+    let (kind, why) = match trouble {
+        Trouble::Unknown(_) => return None,
+        Trouble::TooMuch(much, why) => (
+            FaultKind::TooMuch {
+                device: much.device,
+                most: much.most,
+                wanted: much.wanted,
+                dimension: much.dimension,
+            },
+            why,
+        ),
+        Trouble::Conflict(first, second, why) => (FaultKind::Conflict { first, second }, why),
+    };
+    Some(FaultFigures {
+        network,
+        state,
+        kind,
+        why,
+    })
+}
+
+impl Operating {
+    /// What an output carries.
+    fn amperes(&self, output: OutputId) -> f64 {
+        let index = self.sources.iter().position(|source| *source == output);
+        index
+            .and_then(|index| self.solution.source_amperes.get(index))
+            .copied()
+            .unwrap_or(0.0)
+    }
+
+    fn volts(&self, node: usize) -> f64 {
+        self.solution
+            .volts
+            .get(node)
+            .copied()
+            .flatten()
+            .unwrap_or(0.0)
+    }
+}
+
+/// What an output carries in a case: nothing if no cable is on it, or if it is off.
+fn output_state(
+    site: &Site,
+    output: OutputId,
+    case: Case,
+    solved: Option<&Result<Option<Operating>, Arc<str>>>,
+) -> Solved<OutputState> {
+    let volts =
+        match output_model(site, output).map(|(unit, model)| (unit, feed(unit, model, case))) {
+            Some((_, Feed::Volts(volts))) => volts,
+            Some((unit, Feed::NoBattery)) => return Err(without_battery(unit)),
+            Some((_, Feed::Off)) | None => 0.0,
+        };
+    let amperes = match solved {
+        _ if volts == 0.0 => 0.0,
+        Some(Err(why)) => return Err(why.clone()),
+        Some(Ok(Some(solved))) => solved.amperes(output),
+        Some(Ok(None)) | None => 0.0,
+    };
+    Ok(OutputState { volts, amperes })
+}
+
+fn outputs(site: &Site, graph: &Graph, parts: &[Option<Part>], power: &mut Power) {
+    for (node, &output) in graph.outputs.iter().enumerate() {
+        let part = part_at(graph, parts, node);
+        power.outputs.push(OutputFigures {
+            unit: output.0,
+            output: output.1,
+            limit: output_model(site, output)
+                .and_then(|(_, model)| model.limit)
+                .map(|limit| limit.value),
+            states: ByState::new(|state| {
+                let solved = part.map(|part| &part.states[state as usize]);
+                output_state(site, output, Case::of(state), solved)
+            }),
+        });
+        power.nominal.push([false, true].map(|alarm| {
+            let case = Case {
+                supply: Supply::BatteryNominal,
+                alarm,
+            };
+            let solved = part.map(|part| &part.nominal[usize::from(alarm)]);
+            output_state(site, output, case, solved).map(|state| state.amperes)
+        }));
+    }
+}
+
+fn part_at<'a>(graph: &Graph, parts: &'a [Option<Part>], node: usize) -> Option<&'a Part> {
+    let (index, _) = graph.component_of(node)?;
+    parts.get(index)?.as_ref()
+}
+
+fn devices(site: &Site, graph: &Graph, parts: &[Option<Part>]) -> Vec<DeviceFigures> {
+    let unreached: Arc<str> = "no cable brings it power".into();
+    let mut figures = Vec::new();
+    // Where each part's devices stand in its own list, counted up as they come.
+    let mut next = vec![0; graph.components.len()];
+    for (id, device) in site.devices.iter().enumerate() {
+        let node = graph.device_node(id);
+        let at = graph.component_of(node);
+        let position = at.and_then(|(index, _)| next.get_mut(index)).map(|next| {
+            *next += 1;
+            *next - 1
+        });
+        if !device.model().is_some_and(|model| model.is_fed()) {
+            continue;
+        }
+        let part = part_at(graph, parts, node);
+        let local = graph.local(node);
+        figures.push(DeviceFigures {
+            device: id,
+            fed_by: match (part, at) {
+                (Some(_), Some((_, component))) => component.outputs.clone(),
+                _ => Vec::new(),
+            },
+            states: ByState::new(|state| match part {
+                None => Err(unreached.clone()),
+                Some(part) => match &part.states[state as usize] {
+                    Err(why) => Err(why.clone()),
+                    Ok(None) => Ok(OFF),
+                    Ok(Some(solved)) => Ok(device_state(solved, local, position.unwrap_or(0))),
+                },
+            }),
+        });
+    }
+    figures
+}
+
+const OFF: DeviceState = DeviceState {
+    volts: 0.0,
+    drop: 0.0,
+    amperes: 0.0,
+    shift: 0.0,
+};
+
+/// Both conductors of a pair are alike, so half of what is lost is lost in the negative.
+fn device_state(solved: &Operating, node: usize, load: usize) -> DeviceState {
+    let volts = solved.volts(node);
+    let drop = solved.highest - volts;
+    let amperes = solved.solution.load_amperes.get(load);
+    DeviceState {
+        volts,
+        drop,
+        amperes: amperes.copied().unwrap_or(0.0),
+        shift: drop / 2.0,
+    }
+}
+
+/// What a leg's pairs carry together, and what the one with the greater drop loses.
+#[derive(Clone)]
+struct Carrying([Result<SegmentState, Arc<str>>; 4]);
+
+fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
+    let nothing = SegmentState {
+        amperes: 0.0,
+        drop: 0.0,
+    };
+    let idle = || Carrying(std::array::from_fn(|_| Ok(nothing)));
+    let mut carrying: Vec<Carrying> = graph.legs.iter().map(|_| idle()).collect();
+    for (component, part) in graph.components.iter().zip(parts) {
+        let Some(part) = part else { continue };
+        for (branch, &edge) in component.edges.iter().enumerate() {
+            let Some(edge) = graph.edges.get(edge) else {
+                continue;
+            };
+            let Some(leg) = edge.leg.and_then(|leg| carrying.get_mut(leg)) else {
+                continue;
+            };
+            for (state, solved) in leg.0.iter_mut().zip(&part.states) {
+                match (state.as_mut(), solved) {
+                    (_, Err(why)) => *state = Err(why.clone()),
+                    (Ok(state), Ok(Some(solved))) => {
+                        let amperes = solved.solution.branch_amperes.get(branch);
+                        let drop =
+                            solved.volts(graph.local(edge.a)) - solved.volts(graph.local(edge.b));
+                        state.amperes += amperes.copied().unwrap_or(0.0);
+                        if drop.abs() > state.drop.abs() {
+                            state.drop = drop;
+                        }
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    graph
+        .legs
+        .iter()
+        .zip(carrying)
+        .filter_map(|(leg, carrying)| {
+            let [a, b, c, d] = carrying.0;
+            let mut states = [Some(a), Some(b), Some(c), Some(d)];
+            Some(SegmentFigures {
+                run: leg.run,
+                path: leg.path,
+                leg: leg.leg,
+                from: leg.from,
+                to: leg.to,
+                metres: leg.metres?,
+                ohms: leg.ohms()?,
+                states: ByState::new(|state| {
+                    let taken = states[state as usize].take();
+                    taken.unwrap_or(Ok(nothing))
+                }),
+            })
+        })
+        .collect()
+}

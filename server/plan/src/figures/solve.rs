@@ -1,0 +1,299 @@
+//! Solving the parts of a power network in the cases that the figures need.
+
+use std::sync::Arc;
+
+use bellwire_circuit::battery::END_OF_DISCHARGE;
+use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, solve};
+
+use super::network::{Component, Graph};
+use super::wiring::OutputId;
+use super::{DeviceId, State};
+use crate::model::{OutputModel, Site, Unit, UnitModel};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// What the outputs are fed from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Supply {
+    Mains,
+    /// The battery at its end.
+    BatteryEnd,
+    /// The battery at its nominal voltage, for what it must hold.
+    BatteryNominal,
+}
+
+/// A case to solve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Case {
+    pub supply: Supply,
+    pub alarm: bool,
+}
+
+impl Case {
+    pub fn of(state: State) -> Case {
+        Case {
+            supply: if state.is_battery() {
+                Supply::BatteryEnd
+            } else {
+                Supply::Mains
+            },
+            alarm: state.is_alarm(),
+        }
+    }
+}
+
+/// What an output gives in a case.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Feed {
+    Volts(f64),
+    /// It is on in alarm only.
+    Off,
+    /// Its unit has no battery, so without mains it gives nothing.
+    NoBattery,
+}
+
+/// Whether a unit has a battery or is made for one.
+pub fn takes_battery(unit: &Unit) -> bool {
+    let made_for_one = |model: &UnitModel| model.charger.is_some() || model.battery_max.is_some();
+    unit.battery.is_some() || unit.model().is_some_and(made_for_one)
+}
+
+/// The nominal voltage of a unit's battery; that of the usual block of six
+/// cells where none is fitted.
+pub(super) fn nominal_volts(unit: &Unit) -> f64 {
+    let model = unit.battery.as_ref().and_then(|battery| battery.model());
+    model.map_or(12.0, |model| model.volts)
+}
+
+/// What an output gives. From the battery never more than on mains.
+pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
+    if output.in_alarm && !case.alarm {
+        return Feed::Off;
+    }
+    let battery = match case.supply {
+        Supply::Mains => return Feed::Volts(output.volts),
+        _ if !takes_battery(unit) => return Feed::NoBattery,
+        Supply::BatteryEnd => {
+            let cutoff = unit.model().and_then(|model| model.cutoff);
+            cutoff.map_or(END_OF_DISCHARGE, |cutoff| cutoff.value)
+        }
+        Supply::BatteryNominal => nominal_volts(unit),
+    };
+    Feed::Volts(battery.min(output.volts))
+}
+
+/// What a device draws; nothing if its model does not say or is not known.
+pub(super) fn draw(site: &Site, device: DeviceId, alarm: bool) -> Draw {
+    let model = site.devices.get(device).and_then(|device| device.model());
+    let draw = model.and_then(|model| if alarm { model.alarm } else { model.standby });
+    draw.unwrap_or(Draw::Amperes(0.0))
+}
+
+pub(super) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
+    let unit = site.units.get(unit)?;
+    Some((unit, unit.model()?.outputs.get(output)?))
+}
+
+/// A load that the cable cannot feed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct TooMuch {
+    pub device: DeviceId,
+    pub most: f64,
+    pub wanted: f64,
+    pub dimension: Dimension,
+}
+
+/// Why a part has no solution.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Trouble {
+    /// A leg's ohms, or a battery, are missing.
+    Unknown(Arc<str>),
+    TooMuch(TooMuch, Arc<str>),
+    Conflict(OutputId, OutputId, Arc<str>),
+}
+
+impl Trouble {
+    pub fn why(&self) -> &Arc<str> {
+        match self {
+            Trouble::Unknown(why) | Trouble::TooMuch(_, why) | Trouble::Conflict(_, _, why) => why,
+        }
+    }
+}
+
+/// A part with its cable as numbers, ready for any case.
+pub(super) struct Wired<'a> {
+    site: &'a Site,
+    component: &'a Component,
+    network: Network,
+    /// The output of each source of the case last set.
+    sources: Vec<OutputId>,
+    output_nodes: Vec<usize>,
+    unknown: Option<Arc<str>>,
+}
+
+impl<'a> Wired<'a> {
+    /// `ohms` gives those of a leg, by its index.
+    pub fn new(
+        site: &'a Site,
+        graph: &Graph,
+        component: &'a Component,
+        ohms: impl Fn(usize) -> Option<f64>,
+    ) -> Wired<'a> {
+        let mut unknown = None;
+        let branches = component
+            .edges
+            .iter()
+            .filter_map(|&edge| graph.edges.get(edge))
+            .map(|edge| Branch {
+                from: graph.local(edge.a),
+                to: graph.local(edge.b),
+                ohms: edge.leg.map_or(0.0, |leg| {
+                    ohms(leg).unwrap_or_else(|| {
+                        unknown = unknown.or(Some(leg));
+                        0.0
+                    })
+                }),
+            })
+            .collect();
+        let loads = component.devices.iter().map(|&device| Load {
+            node: graph.local(graph.device_node(device)),
+            draw: Draw::Amperes(0.0),
+        });
+        let node = |output: &OutputId| {
+            graph
+                .output_node(*output)
+                .map_or(0, |node| graph.local(node))
+        };
+        Wired {
+            site,
+            component,
+            network: Network {
+                nodes: component.nodes,
+                sources: Vec::new(),
+                branches,
+                loads: loads.collect(),
+            },
+            sources: Vec::new(),
+            output_nodes: component.outputs.iter().map(node).collect(),
+            unknown: unknown
+                .and_then(|leg| graph.legs.get(leg))
+                .map(|leg| leg.unknown(site)),
+        }
+    }
+
+    /// Solves a case. `None` if nothing feeds the part in it.
+    pub fn solve(&mut self, case: Case) -> Result<Option<Solution>, Trouble> {
+        self.set_sources(case)?;
+        if self.sources.is_empty() {
+            return Ok(None);
+        }
+        if let Some(why) = &self.unknown {
+            return Err(Trouble::Unknown(why.clone()));
+        }
+        for (load, device) in self.network.loads.iter_mut().zip(&self.component.devices) {
+            load.draw = draw(self.site, *device, case.alarm);
+        }
+        match solve(&self.network) {
+            Ok(solution) => Ok(Some(solution)),
+            Err(unsolved) => Err(self.explain(unsolved, case)),
+        }
+    }
+
+    /// The outputs that fed the part in the case last solved, in the order of
+    /// the solution's sources.
+    pub fn sources(&self) -> &[OutputId] {
+        &self.sources
+    }
+
+    /// The highest of them, volts.
+    pub fn highest(&self) -> f64 {
+        let volts = self.network.sources.iter().map(|source| source.volts);
+        volts.fold(0.0, f64::max)
+    }
+
+    fn set_sources(&mut self, case: Case) -> Result<(), Trouble> {
+        self.sources.clear();
+        self.network.sources.clear();
+        let mut no_battery = None;
+        for (&output, &node) in self.component.outputs.iter().zip(&self.output_nodes) {
+            let Some((unit, model)) = output_model(self.site, output) else {
+                continue;
+            };
+            match feed(unit, model, case) {
+                Feed::Volts(volts) => {
+                    self.sources.push(output);
+                    self.network.sources.push(Source { node, volts });
+                }
+                Feed::NoBattery => no_battery = Some(unit),
+                Feed::Off => {}
+            }
+        }
+        match no_battery {
+            Some(unit) if self.sources.is_empty() => Err(Trouble::Unknown(without_battery(unit))),
+            _ => Ok(()),
+        }
+    }
+
+    fn explain(&self, unsolved: Unsolved, case: Case) -> Trouble {
+        match unsolved {
+            Unsolved::CannotBeFed {
+                load, most, wanted, ..
+            } => self.too_much(load, most, wanted, case),
+            Unsolved::SourcesInConflict { first, second } => self.conflict(first, second, case),
+            Unsolved::NotNumbers { .. } => {
+                Trouble::Unknown("a voltage, draw or length in this network is out of range".into())
+            }
+            Unsolved::OutOfRange { .. } => Trouble::Unknown(
+                "the resistances in this network are too far apart to work with".into(),
+            ),
+        }
+    }
+
+    fn too_much(&self, load: usize, most: f64, wanted: f64, case: Case) -> Trouble {
+        let Some(&device) = self.component.devices.get(load) else {
+            return Trouble::Unknown("the cable cannot feed all that hangs on it".into());
+        };
+        let dimension = match draw(self.site, device, case.alarm) {
+            Draw::Watts(_) => Dimension::Power,
+            Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
+        };
+        let name = self.site.devices.get(device);
+        let why = format!(
+            "the cable cannot feed {}: it asks for {} and can have {} at most",
+            name.map_or("", |device| &device.name.value),
+            in_usual_unit(wanted, dimension),
+            in_usual_unit(most, dimension),
+        );
+        let too_much = TooMuch {
+            device,
+            most,
+            wanted,
+            dimension,
+        };
+        Trouble::TooMuch(too_much, why.into())
+    }
+
+    fn conflict(&self, first: usize, second: usize, case: Case) -> Trouble {
+        let output = |index: usize| self.sources.get(index).copied();
+        let (Some(first), Some(second)) = (output(first), output(second)) else {
+            return Trouble::Unknown("two outputs of different voltage are joined".into());
+        };
+        let called = |output: OutputId| {
+            let volts = match output_model(self.site, output).map(|(u, m)| feed(u, m, case)) {
+                Some(Feed::Volts(volts)) => in_usual_unit(volts, Dimension::Voltage),
+                _ => "off".to_string(),
+            };
+            let terminal = crate::model::Terminal::Output(output.0, output.1);
+            format!("{} ({volts})", self.site.terminal_name(terminal))
+        };
+        let why = format!(
+            "{} and {} are joined with no cable between them",
+            called(first),
+            called(second)
+        );
+        Trouble::Conflict(first, second, why.into())
+    }
+}
+
+pub(super) fn without_battery(unit: &Unit) -> Arc<str> {
+    format!("{} has no battery", unit.name.value).into()
+}

@@ -1,0 +1,351 @@
+use super::*;
+use crate::figures::{FaultKind, OutputState};
+
+/// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
+pub(crate) const MODELS: &str = "
+model cable pair { resistance 50 ohm/km }
+model cable quad, cores 4, resistance 50 ohm/km, capacitance 100 pF/m
+model panel P {
+  standby 100 mA
+  alarm 150 mA
+  cutoff 10.5 V
+  charger 700 mA
+  output aux 13.8 V, limit 600 mA
+  output siren 13.8 V, limit 1 A, in alarm
+  bus keys {
+    power aux
+    addresses 1 .. 15
+    place keypad 1 .. 8
+    place expander 9 .. 12
+  }
+  inputs 1 .. 8 {
+    loop single {
+      end 2.2 kohm
+      reads short 0 ohm .. 0.9 kohm
+      reads normal 1.6 kohm .. 2.9 kohm
+      reads open 5 kohm ..
+    }
+    loop double {
+      end 1 kohm
+      contact 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads alarm 1.6 kohm .. 2.6 kohm
+      reads open 4 kohm ..
+    }
+  }
+}
+model supply S {
+  charger 500 mA
+  output out 13.8 V, limit 2 A
+}
+model supply U { output out 13.8 V, limit 2 A }
+model supply V { output out 9 V }
+model keypad K {
+  standby 50 mA
+  alarm 100 mA
+  works 10 V .. 15 V
+}
+model keypad W { standby 1.2 W }
+model keypad R { standby 120 ohm }
+model sounder B, alarm 400 mA, works 9 V .. 15 V
+model sounder H { standby 200 W }
+model detector C { contact alarm }
+model detector D, contact alarm, contact tamper
+model expander X {
+  standby 30 mA
+  inputs 1 .. 8, as panel
+}
+model battery pack {
+  capacity 7 Ah, over 20 h
+  capacity 4.3 Ah, over 1 h
+  life 4 years
+}
+";
+
+fn plan(site: &str) -> (Site, Figures) {
+    solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"))
+}
+
+fn output(site: &Site, figures: &Figures, name: &str, state: State) -> OutputState {
+    let found = figures.outputs.iter().find(|figures| {
+        let terminal = crate::model::Terminal::Output(figures.unit, figures.output);
+        site.terminal_name(terminal) == name
+    });
+    *found.expect("no such output").states[state]
+        .as_ref()
+        .expect("is not solved")
+}
+
+#[test]
+fn a_chain_loses_on_each_leg_what_flows_through_it() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad a : K
+         keypad b : K
+         run r : pair { main.aux --20 m-- a --30 m-- b }",
+    );
+    // 20 m are 2 ohm and carry both keypads, 30 m are 3 ohm and carry one.
+    for (state, volts, each) in [
+        (State::MainsStandby, 13.8, 0.05),
+        (State::MainsAlarm, 13.8, 0.1),
+        (State::BatteryStandby, 10.5, 0.05),
+        (State::BatteryAlarm, 10.5, 0.1),
+    ] {
+        let a = state_of(&site, &figures, "a", state);
+        let b = state_of(&site, &figures, "b", state);
+        assert_close(a.volts, volts - 2.0 * 2.0 * each);
+        assert_close(b.volts, volts - 2.0 * 2.0 * each - 3.0 * each);
+        assert_close(b.drop, 7.0 * each);
+        assert_close(b.shift, 3.5 * each);
+        assert_close(b.amperes, each);
+        let aux = output(&site, &figures, "main.aux", state);
+        assert_close(aux.volts, volts);
+        assert_close(aux.amperes, 2.0 * each);
+        let [first, second] = figures.segments.as_slice() else {
+            panic!("two legs")
+        };
+        assert_close(first.ohms, 2.0);
+        assert_close(first.states[state].as_ref().unwrap().amperes, 2.0 * each);
+        assert_close(first.states[state].as_ref().unwrap().drop, 4.0 * each);
+        assert_close(second.states[state].as_ref().unwrap().amperes, each);
+    }
+}
+
+#[test]
+fn doubled_cores_and_joints_count() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad a : K
+         joint j { resistance 0.5 ohm }
+         run r : quad, doubled { main.aux --20 m-- j --20 m-- a }",
+    );
+    // 2 × 20 m × 0.1 ohm/m, halved, and 0.5 ohm in either core of the joint.
+    assert_close(
+        state_of(&site, &figures, "a", State::MainsStandby).drop,
+        (2.0 + 1.0) * 0.05,
+    );
+    assert_close(figures.segments[0].ohms, 1.5);
+    assert_eq!(figures.paths[0].cores, 4);
+}
+
+#[test]
+fn watts_and_ohms_follow_the_voltage() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad w : W
+         keypad r : R
+         run a : pair { main.aux --50 m-- w }
+         run b : pair { main.aux --50 m-- r }",
+    );
+    let w = state_of(&site, &figures, "w", State::MainsStandby);
+    // v² − 13.8 v + 5 ohm × 1.2 W = 0.
+    assert_close(w.volts, (13.8 + (13.8f64 * 13.8 - 4.0 * 6.0).sqrt()) / 2.0);
+    assert_close(w.amperes, 1.2 / w.volts);
+    let r = state_of(&site, &figures, "r", State::BatteryStandby);
+    assert_close(r.volts, 10.5 * 120.0 / 125.0);
+}
+
+#[test]
+fn an_output_that_is_on_in_alarm_only_gives_nothing_in_standby() {
+    let (site, figures) = plan(
+        "panel main : P
+         sounder s : B
+         run r : pair { main.siren --10 m-- s }",
+    );
+    let quiet = state_of(&site, &figures, "s", State::MainsStandby);
+    assert_eq!((quiet.volts, quiet.drop, quiet.amperes), (0.0, 0.0, 0.0));
+    let loud = state_of(&site, &figures, "s", State::BatteryAlarm);
+    assert_close(loud.volts, 10.5 - 0.4);
+    assert_eq!(
+        output(&site, &figures, "main.siren", State::MainsStandby).volts,
+        0.0
+    );
+}
+
+#[test]
+fn a_ring_feeds_from_both_ends() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad a : K
+         keypad b : K
+         run r : pair { main.aux --10 m-- a --10 m-- b --10 m-- main.aux }",
+    );
+    // By symmetry nothing flows in the middle: 1 ohm × 50 mA to either.
+    assert_close(
+        state_of(&site, &figures, "a", State::MainsStandby).drop,
+        0.05,
+    );
+    assert_close(
+        state_of(&site, &figures, "b", State::MainsStandby).drop,
+        0.05,
+    );
+    assert_eq!(figures.paths[0].cores, 2);
+}
+
+#[test]
+fn two_outputs_share_what_hangs_between_them() {
+    let (site, figures) = plan(
+        "panel main : P
+         supply psu : S
+         keypad a : K
+         run r : pair { main.aux --10 m-- a }
+         run q : pair { psu.out --30 m-- a }",
+    );
+    // 1 ohm and 3 ohm in parallel.
+    let a = state_of(&site, &figures, "a", State::MainsStandby);
+    assert_close(a.drop, 0.05 * 0.75);
+    assert_close(
+        output(&site, &figures, "psu.out", State::MainsStandby).amperes,
+        0.05 / 4.0,
+    );
+    let fed = figures.device(device(&site, "a")).unwrap();
+    assert_eq!(fed.fed_by, [(0, 0), (1, 0)]);
+    assert_eq!(figures.joins.len(), 1);
+}
+
+#[test]
+fn outputs_stay_apart_in_a_joint() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad k : K
+         sounder s : B
+         joint j
+         run r : quad {
+           main.aux + main.siren --10 m-- j
+         }
+         run a : pair { main.aux --1 m-- j --10 m-- k }
+         run b : pair { main.siren --1 m-- j --10 m-- s }",
+    );
+    let fed = |name: &str| figures.device(device(&site, name)).unwrap().fed_by.clone();
+    assert_eq!(fed("k"), [(0, 0)]);
+    assert_eq!(fed("s"), [(0, 1)]);
+}
+
+#[test]
+fn a_run_carries_on_what_another_brings() {
+    let (site, figures) = plan(
+        "run far : pair { j --10 m-- b }
+         run last : pair { b --10 m-- c }
+         panel main : P
+         keypad a : K
+         keypad b : K
+         keypad c : K
+         joint j
+         run near : pair {
+           a --10 m-- j
+           main.aux --10 m-- a
+         }",
+    );
+    // 1 ohm a leg: three, two, two and one keypads behind each.
+    let c = state_of(&site, &figures, "c", State::MainsStandby);
+    assert_close(c.drop, 0.05 * (3.0 + 2.0 + 2.0 + 1.0));
+}
+
+#[test]
+fn power_beside_an_input_comes_from_the_device_there() {
+    let (site, figures) = plan(
+        "panel main : P { bus keys { expander x : X, address 9 } }
+         keypad p : K
+         run a : quad { main.keys --10 m-- x }
+         run b : quad { x + x.3 --10 m-- p }",
+    );
+    let p = state_of(&site, &figures, "p", State::MainsStandby);
+    assert_close(p.drop, (0.03 + 0.05) + 0.05);
+    assert_eq!(figures.paths[1].cores, 4);
+}
+
+#[test]
+fn what_is_not_known_yet_stays_in_its_own_network() {
+    let (site, figures) = plan(
+        "panel main : P
+         keypad a : K
+         keypad b : K
+         sounder s : B
+         run r : pair { main.aux --10 m-- a -- b }
+         run q : pair { main.siren --10 m-- s }",
+    );
+    let why = |name: &str| {
+        let figures = figures.device(device(&site, name)).unwrap();
+        figures.states[State::BatteryAlarm].clone().map(|_| ())
+    };
+    let expected: Arc<str> = "the length from a to b in r is not written yet".into();
+    assert_eq!(why("a"), Err(expected.clone()));
+    assert_eq!(why("b"), Err(expected));
+    assert_eq!(why("s"), Ok(()));
+}
+
+#[test]
+fn without_a_battery_there_are_no_battery_states() {
+    let (site, figures) = plan(
+        "supply psu : U
+         keypad a : K
+         run r : pair { psu.out --10 m-- a }",
+    );
+    let figures = figures.device(device(&site, "a")).unwrap();
+    assert!(figures.states[State::MainsAlarm].is_ok());
+    let why = figures.states[State::BatteryAlarm].clone();
+    assert_eq!(why, Err("psu has no battery".into()));
+}
+
+#[test]
+fn the_battery_gives_no_more_than_the_mains() {
+    let (site, figures) = plan(
+        "supply psu : V { battery : pack }
+         keypad a : K
+         run r : pair { psu.out --10 m-- a }",
+    );
+    let a = state_of(&site, &figures, "a", State::BatteryStandby);
+    assert_close(a.volts, 9.0 - 0.05);
+}
+
+#[test]
+fn what_cannot_be_fed_is_named_with_what_could_be() {
+    let (site, figures) = plan(
+        "panel main : P
+         sounder h : H
+         run r : pair { main.aux --10 m-- h }",
+    );
+    let figures_of_h = figures.device(device(&site, "h")).unwrap();
+    let why = figures_of_h.states[State::MainsStandby]
+        .clone()
+        .unwrap_err();
+    // The most through 1 ohm is 13.8² / 4.
+    assert_eq!(
+        &*why,
+        "the cable cannot feed h: it asks for 200 W and can have 47.6 W at most"
+    );
+    let FaultKind::TooMuch { most, .. } = figures.faults[0].kind else {
+        panic!("too much")
+    };
+    assert!((most - 13.8 * 13.8 / 4.0).abs() < 1e-3);
+}
+
+#[test]
+fn outputs_of_different_voltage_may_not_meet() {
+    let (site, figures) = plan(
+        "panel main : P
+         supply psu : V
+         run r : pair { main.aux --0 m-- psu.out }",
+    );
+    let why = figures.outputs[0].states[State::MainsStandby].clone();
+    assert_eq!(
+        why.map(|_| ()),
+        Err("main.aux (13.8 V) and psu.out (9 V) are joined with no cable between them".into())
+    );
+    drop(site);
+}
+
+#[test]
+fn data_alone_brings_no_power() {
+    let (site, figures) = plan(
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+         supply psu : S
+         run d : pair, carries data { main.keys --60 m-- a }
+         run p : pair { psu.out --10 m-- a }",
+    );
+    let fed = figures.device(device(&site, "a")).unwrap();
+    assert_eq!(fed.fed_by, [(1, 0)]);
+    assert_eq!(figures.paths[0].cores, 2);
+    assert_close(figures.buses[0].metres, 60.0);
+}

@@ -1,0 +1,172 @@
+//! What a change to a run would do: for findings that say what mends them.
+//!
+//! Nothing here is part of the figures. It is built when there is a finding,
+//! and solves only the part of the network that a device is in, once for each
+//! change and state.
+
+use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
+
+use super::cable::pair_ohms;
+use super::network::{Component, Graph, Leg};
+use super::solve::{Case, Wired};
+use super::{Figures, State};
+use crate::model::{DeviceId, RunId, Site};
+
+/// Another cable for a run, or the same one doubled.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    /// The run.
+    pub run: RunId,
+    /// What one conductor resists.
+    pub ohms_per_metre: f64,
+    /// Whether its power cores are doubled.
+    pub doubled: bool,
+}
+
+/// A part, a state, and a change with its number's bits.
+type Key = (usize, State, Option<(RunId, u64, bool)>);
+/// The volts of a part's nodes; `None` if there is no solution.
+type Volts = Option<Rc<[f64]>>;
+
+/// A site's network, to try changes on.
+pub struct WhatIf<'a> {
+    site: &'a Site,
+    graph: Graph,
+    solved: FxHashMap<Key, Volts>,
+    /// For each part, the edge by which each node is nearest to an output.
+    towards: FxHashMap<usize, Rc<[Option<usize>]>>,
+}
+
+impl<'a> WhatIf<'a> {
+    /// Of a site with its figures.
+    pub fn new(site: &'a Site, figures: &Figures) -> WhatIf<'a> {
+        WhatIf {
+            site,
+            graph: Graph::new(site, &figures.paths),
+            solved: FxHashMap::default(),
+            towards: FxHashMap::default(),
+        }
+    }
+
+    /// Volts at a device with a change made; `None` if there is no solution.
+    pub fn volts(
+        &mut self,
+        device: DeviceId,
+        state: State,
+        change: Option<&Change>,
+    ) -> Option<f64> {
+        let node = self.graph.device_node(device);
+        let (part, _) = self.graph.component_of(node)?;
+        let local = self.graph.local(node);
+        self.solve(part, state, change)?.get(local).copied()
+    }
+
+    /// The run that loses most on the way from the output to a device; where
+    /// there is no solution, the one that resists most.
+    pub fn weakest_run(&mut self, device: DeviceId, state: State) -> Option<RunId> {
+        let node = self.graph.device_node(device);
+        let (part, _) = self.graph.component_of(node)?;
+        let volts = self.solve(part, state, None);
+        let towards = self.towards_output(part);
+        let mut lost: FxHashMap<RunId, f64> = FxHashMap::default();
+        let mut at = node;
+        while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
+            let edge = self.graph.edges.get(edge)?;
+            let before = if edge.a == at { edge.b } else { edge.a };
+            if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
+                let loss = match &volts {
+                    Some(volts) => {
+                        let volts = |node| volts.get(self.graph.local(node)).copied();
+                        volts(before)? - volts(at)?
+                    }
+                    None => leg.ohms()?,
+                };
+                *lost.entry(leg.run).or_default() += loss;
+            }
+            at = before;
+        }
+        let most = lost.into_iter().max_by(|a, b| {
+            let by_loss = a.1.total_cmp(&b.1);
+            by_loss.then_with(|| b.0.cmp(&a.0))
+        });
+        most.map(|(run, _)| run)
+    }
+
+    fn solve(&mut self, part: usize, state: State, change: Option<&Change>) -> Volts {
+        let changed =
+            change.map(|change| (change.run, change.ohms_per_metre.to_bits(), change.doubled));
+        let key = (part, state, changed);
+        if let Some(volts) = self.solved.get(&key) {
+            return volts.clone();
+        }
+        let volts = self.graph.components.get(part).and_then(|component| {
+            let ohms = |leg: usize| {
+                let leg = self.graph.legs.get(leg)?;
+                match change {
+                    Some(change) if change.run == leg.run => changed_ohms(leg, change),
+                    _ => leg.ohms(),
+                }
+            };
+            let mut wired = Wired::new(self.site, &self.graph, component, ohms);
+            let solution = wired.solve(Case::of(state)).ok()??;
+            let volts = solution.volts.into_iter();
+            Some(volts.map(|volts| volts.unwrap_or(0.0)).collect())
+        });
+        self.solved.insert(key, volts.clone());
+        volts
+    }
+
+    fn towards_output(&mut self, part: usize) -> Rc<[Option<usize>]> {
+        if let Some(found) = self.towards.get(&part) {
+            return found.clone();
+        }
+        let found: Rc<[Option<usize>]> = match self.graph.components.get(part) {
+            Some(component) => self.nearest(component).into(),
+            None => Rc::new([]),
+        };
+        self.towards.insert(part, found.clone());
+        found
+    }
+
+    /// For each node of a part, the edge that leads to an output over the fewest legs.
+    fn nearest(&self, component: &Component) -> Vec<Option<usize>> {
+        let mut next: Vec<Vec<(usize, usize)>> = vec![Vec::new(); component.nodes];
+        for &index in &component.edges {
+            let Some(edge) = self.graph.edges.get(index) else {
+                continue;
+            };
+            let (a, b) = (self.graph.local(edge.a), self.graph.local(edge.b));
+            next[a].push((index, b));
+            next[b].push((index, a));
+        }
+        let nodes = component.outputs.iter();
+        let nodes = nodes.filter_map(|output| self.graph.output_node(*output));
+        let mut front: Vec<usize> = nodes.map(|node| self.graph.local(node)).collect();
+        let mut reached = vec![false; component.nodes];
+        let mut towards = vec![None; component.nodes];
+        for &node in &front {
+            reached[node] = true;
+        }
+        while !front.is_empty() {
+            let mut after = Vec::new();
+            for node in front {
+                for &(edge, to) in &next[node] {
+                    if !reached[to] {
+                        reached[to] = true;
+                        towards[to] = Some(edge);
+                        after.push(to);
+                    }
+                }
+            }
+            front = after;
+        }
+        towards
+    }
+}
+
+fn changed_ohms(leg: &Leg, change: &Change) -> Option<f64> {
+    let pair = pair_ohms(change.ohms_per_metre, leg.metres?, change.doubled);
+    Some(pair + leg.joint_ohms)
+}

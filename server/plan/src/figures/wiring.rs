@@ -1,0 +1,423 @@
+//! What each path of each run carries.
+//!
+//! A path that names a terminal carries that terminal's circuit: an output its
+//! power, a bus its data and the power that goes with it, an input its loop.
+//! `A + B` at one point are circuits of their own in one cable; terminals at
+//! different points of a path are ends of the same pair.
+//!
+//! A path that names devices and joints only carries on what reaches it. In
+//! its own run, the same cable, that is everything. From another run it takes
+//! what is needed beyond: power for what is fed, data for what is on the bus,
+//! a loop for the detectors on it, and everything where it ends in a joint.
+//! `x1 + x1.3` takes the power that reaches x1 along with the loop.
+//!
+//! A device joins all power that reaches it. In a joint, the power of different
+//! outputs stays apart.
+
+use std::ops::Range;
+
+use crate::model::{Device, Path, Run, RunId, Site, Terminal, UnitId};
+
+/// An output: its unit, and its index in the unit's model.
+pub type OutputId = (UnitId, usize);
+/// A bus: its panel, and its index in the panel's model.
+pub type BusId = (UnitId, usize);
+
+/// The bus that a device is on, if the panel's model has it.
+pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
+    let (unit, bus) = device.bus?;
+    let bus = site.units.get(unit)?.buses.get(bus)?;
+    Some((unit, bus.model?))
+}
+
+/// What a path carries.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Carried {
+    /// A pair of cores for each: the output that feeds it.
+    pub power: Vec<OutputId>,
+    /// Two cores for each: the data of a bus, by the index of the model's bus.
+    pub data: Vec<BusId>,
+    /// Two cores for each: the input of the loop.
+    pub loops: Vec<Terminal>,
+}
+
+/// A path and what it carries.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PathFigures {
+    /// Its run.
+    pub run: RunId,
+    /// Index into the run's paths.
+    pub path: usize,
+    /// What it carries.
+    pub carries: Carried,
+    /// The cores that this takes, doubled ones counted.
+    pub cores: u32,
+}
+
+/// One for each path of each run, in the order of the plan.
+pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
+    let mut trace = Trace::new(site);
+    trace.settle();
+    trace
+        .ways
+        .into_iter()
+        .map(|way| PathFigures {
+            cores: cores(&way.carries, way.run, way.path),
+            run: way.run_id,
+            path: way.path_id,
+            carries: way.carries,
+        })
+        .collect()
+}
+
+/// The cores that a path takes. Doubling is for power, or for loops where
+/// there is no power. A path between two terminals that carries neither power
+/// nor data is a common negative: one core.
+fn cores(carries: &Carried, run: &Run, path: &Path) -> u32 {
+    let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
+    let doubled = run.doubled.is_some();
+    let needed = pairs(carries.power.len(), doubled)
+        + pairs(carries.data.len(), false)
+        + pairs(carries.loops.len(), doubled && carries.power.is_empty());
+    let terminals = path.points.iter().flat_map(|point| &point.value);
+    if needed == 0 && run.data_only && terminals.count() > 0 {
+        1
+    } else {
+        needed
+    }
+}
+
+/// A device or a joint, numbered through.
+type Place = usize;
+
+struct Way<'a> {
+    run_id: RunId,
+    path_id: usize,
+    run: &'a Run,
+    path: &'a Path,
+    carries: Carried,
+    /// What it carries is known.
+    settled: bool,
+    /// It names terminals, but takes power from the device or joint beside one.
+    tap: Option<Place>,
+    /// It names no terminal.
+    open: bool,
+}
+
+struct Trace<'a> {
+    site: &'a Site,
+    ways: Vec<Way<'a>>,
+    /// Places and the ways that touch them, sorted.
+    touching: Vec<(Place, usize)>,
+}
+
+impl<'a> Trace<'a> {
+    fn new(site: &'a Site) -> Trace<'a> {
+        let mut ways = Vec::new();
+        let mut touching = Vec::new();
+        for (run_id, run) in site.runs.iter().enumerate() {
+            for (path_id, path) in run.paths.iter().enumerate() {
+                let carries = named(site, run, path);
+                let tap = tap(site, path).filter(|_| carries.power.is_empty() && !run.data_only);
+                let terminals = path.points.iter().flat_map(|point| &point.value);
+                let open = terminals
+                    .clone()
+                    .all(|terminal| !is_terminal(terminal.value));
+                let index = ways.len();
+                touching.extend(
+                    terminals
+                        .filter_map(|terminal| place(site, terminal.value))
+                        .map(|place| (place, index)),
+                );
+                ways.push(Way {
+                    run_id,
+                    path_id,
+                    run,
+                    path,
+                    carries,
+                    settled: !open && tap.is_none(),
+                    tap,
+                    open,
+                });
+            }
+        }
+        touching.sort_unstable();
+        Trace {
+            site,
+            ways,
+            touching,
+        }
+    }
+
+    fn settle(&mut self) {
+        let mut front: Vec<usize> = (0..self.ways.len())
+            .filter(|&way| self.ways[way].settled)
+            .collect();
+        let mut recent = Vec::new();
+        loop {
+            while !front.is_empty() {
+                recent.extend_from_slice(&front);
+                front = self.inherit(&front);
+            }
+            front = self.carry_on(&recent);
+            recent.clear();
+            if front.is_empty() {
+                front = self.without_tap();
+            }
+            if front.is_empty() {
+                return;
+            }
+        }
+    }
+
+    /// Settles the open ways of the same runs that touch those of `front`.
+    fn inherit(&mut self, front: &[usize]) -> Vec<usize> {
+        let mut settled = Vec::new();
+        for way in self.neighbours(front) {
+            let run = self.ways[way].run_id;
+            if !self.ways[way].open {
+                continue;
+            }
+            let mut carries = Carried::default();
+            for place in self.places(way) {
+                for other in self.at(place) {
+                    let other = &self.ways[other];
+                    if other.settled && other.run_id == run {
+                        carries.add(&other.carries);
+                    }
+                }
+                if !carries.is_empty() {
+                    break;
+                }
+            }
+            if !carries.is_empty() {
+                self.ways[way].carries = carries;
+                self.ways[way].settled = true;
+                settled.push(way);
+            }
+        }
+        settled
+    }
+
+    /// Settles the ways that carry on what those of `recent`, of any run, bring.
+    fn carry_on(&mut self, recent: &[usize]) -> Vec<usize> {
+        let mut settled = Vec::new();
+        for way in self.neighbours(recent) {
+            let taken = match self.ways[way].tap {
+                Some(tap) => self.power_at(tap),
+                None => self.needed_beyond(way),
+            };
+            if taken.is_empty() {
+                continue;
+            }
+            let way_mut = &mut self.ways[way];
+            way_mut.carries.add(&taken);
+            if way_mut.run.data_only {
+                way_mut.carries.power.clear();
+            }
+            way_mut.settled = true;
+            settled.push(way);
+        }
+        settled
+    }
+
+    /// Settles the ways that no power has reached.
+    fn without_tap(&mut self) -> Vec<usize> {
+        let waiting = |way: &usize| !self.ways[*way].settled && self.ways[*way].tap.is_some();
+        let waiting: Vec<usize> = (0..self.ways.len()).filter(waiting).collect();
+        for &way in &waiting {
+            self.ways[way].settled = true;
+        }
+        waiting
+    }
+
+    /// The ways, not settled yet, that touch any of `front`; each once.
+    fn neighbours(&self, front: &[usize]) -> Vec<usize> {
+        let mut found: Vec<usize> = front
+            .iter()
+            .flat_map(|&way| self.places(way))
+            .flat_map(|place| self.at(place))
+            .filter(|&way| !self.ways[way].settled)
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
+    fn places(&self, way: usize) -> impl Iterator<Item = Place> + use<'a> {
+        let site = self.site;
+        let points: &'a [_] = self.ways.get(way).map_or(&[], |way| &way.path.points);
+        points
+            .iter()
+            .flat_map(|point| &point.value)
+            .filter_map(move |terminal| place(site, terminal.value))
+    }
+
+    fn at(&self, place: Place) -> impl Iterator<Item = usize> + use<'_, 'a> {
+        let start = self.touching.partition_point(|(other, _)| *other < place);
+        let end = self.touching.partition_point(|(other, _)| *other <= place);
+        let range: Range<usize> = start..end;
+        let found = self.touching.get(range).unwrap_or(&[]);
+        found.iter().map(|(_, way)| *way)
+    }
+
+    /// The power that reaches a place; a device joins what reaches it.
+    fn power_at(&self, place: Place) -> Carried {
+        let mut found = Carried::default();
+        for way in self.at(place) {
+            if self.ways[way].settled {
+                found.add_power(&self.ways[way].carries.power);
+            }
+        }
+        if place < self.site.devices.len() {
+            found.power.truncate(1);
+        }
+        found
+    }
+
+    /// What the way takes from other runs, at the first of its places where
+    /// something reaches it.
+    fn needed_beyond(&self, way: usize) -> Carried {
+        for place in self.places(way) {
+            let mut reaching = self.power_at(place);
+            for other in self.at(place).filter(|&other| self.ways[other].settled) {
+                reaching.add_signals(&self.ways[other].carries);
+            }
+            if reaching.is_empty() {
+                continue;
+            }
+            let Carried { power, data, loops } = &mut reaching;
+            let needs = |need: &dyn Fn(usize) -> bool| {
+                self.places(way).any(|beyond| {
+                    beyond != place && (beyond >= self.site.devices.len() || need(beyond))
+                })
+            };
+            if !needs(&|device| self.is_fed(device)) {
+                power.clear();
+            }
+            data.retain(|&bus| needs(&|device| self.is_on(device, bus)));
+            loops.retain(|&input| needs(&|device| self.is_read_by(device, input)));
+            return reaching;
+        }
+        Carried::default()
+    }
+
+    fn is_fed(&self, device: usize) -> bool {
+        let device = self.site.devices.get(device);
+        device.is_some_and(|device| device.model().is_none_or(|model| model.is_fed()))
+    }
+
+    fn is_on(&self, device: usize, bus: BusId) -> bool {
+        let device = self.site.devices.get(device);
+        device.and_then(|device| bus_of(self.site, device)) == Some(bus)
+    }
+
+    fn is_read_by(&self, device: usize, input: Terminal) -> bool {
+        self.site.zones.iter().any(|zone| {
+            zone.input.is_some_and(|at| at.value == input)
+                && zone.from.iter().any(|from| from.value == device)
+        })
+    }
+}
+
+impl Carried {
+    /// Whether it is nothing.
+    pub fn is_empty(&self) -> bool {
+        self.power.is_empty() && self.data.is_empty() && self.loops.is_empty()
+    }
+
+    fn add(&mut self, other: &Carried) {
+        self.add_power(&other.power);
+        self.add_signals(other);
+    }
+
+    fn add_power(&mut self, outputs: &[OutputId]) {
+        if self.power.is_empty() {
+            self.power.extend_from_slice(outputs);
+        } else {
+            add_all(&mut self.power, outputs);
+        }
+    }
+
+    fn add_signals(&mut self, other: &Carried) {
+        add_all(&mut self.data, &other.data);
+        add_all(&mut self.loops, &other.loops);
+    }
+}
+
+fn add_all<T: PartialEq + Copy>(to: &mut Vec<T>, from: &[T]) {
+    for value in from {
+        if !to.contains(value) {
+            to.push(*value);
+        }
+    }
+}
+
+fn is_terminal(terminal: Terminal) -> bool {
+    matches!(
+        terminal,
+        Terminal::Output(..)
+            | Terminal::Bus(..)
+            | Terminal::PanelInput(..)
+            | Terminal::DeviceInput(..)
+    )
+}
+
+fn place(site: &Site, terminal: Terminal) -> Option<Place> {
+    match terminal {
+        Terminal::Device(device) => Some(device),
+        Terminal::Joint(joint) => Some(site.devices.len() + joint),
+        _ => None,
+    }
+}
+
+/// The output whose power a terminal gives.
+pub(super) fn output_of(site: &Site, terminal: Terminal) -> Option<OutputId> {
+    match terminal {
+        Terminal::Output(unit, output) => {
+            let model = site.units.get(unit)?.model()?;
+            model.outputs.get(output).map(|_| (unit, output))
+        }
+        Terminal::Bus(unit, bus) => {
+            let model = site.units.get(unit)?.model()?;
+            Some((unit, model.buses.get(bus)?.power?))
+        }
+        _ => None,
+    }
+}
+
+/// What the terminals that a path names give it.
+fn named(site: &Site, run: &Run, path: &Path) -> Carried {
+    let mut carries = Carried::default();
+    for point in &path.points {
+        for terminal in &point.value {
+            match terminal.value {
+                Terminal::Bus(unit, bus) => add_all(&mut carries.data, &[(unit, bus)]),
+                Terminal::PanelInput(..) | Terminal::DeviceInput(..) => {
+                    add_all(&mut carries.loops, &[terminal.value]);
+                }
+                _ => {}
+            }
+        }
+        if run.data_only {
+            continue;
+        }
+        let here = || {
+            let terminals = point.value.iter();
+            terminals.filter_map(|terminal| output_of(site, terminal.value))
+        };
+        if here().count() > carries.power.len() {
+            carries.power = here().collect();
+        }
+    }
+    carries
+}
+
+/// The device or joint that stands beside a terminal, joined by `+`.
+fn tap(site: &Site, path: &Path) -> Option<Place> {
+    path.points
+        .iter()
+        .filter(|point| point.value.iter().any(|at| is_terminal(at.value)))
+        .flat_map(|point| &point.value)
+        .find_map(|at| place(site, at.value))
+}

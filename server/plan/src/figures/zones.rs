@@ -1,0 +1,253 @@
+//! What the inputs see: the cable of each zone's loop, and the loop on it.
+//!
+//! A loop runs from the input through its detectors and back, so every leg on
+//! the ways from the input to its detectors counts once, out and back. Where
+//! cable closes a ring, the way with the fewest legs counts.
+
+use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
+use rustc_hash::FxHashMap;
+
+use super::network::{Graph, Leg};
+use super::wiring::PathFigures;
+use super::{ConditionFigures, ConditionKind, ZoneFigures};
+use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
+
+/// The legs that carry each input's loop.
+pub(super) struct Ways<'a> {
+    legs: FxHashMap<Terminal, Vec<LoopLeg<'a>>>,
+}
+
+#[derive(Clone, Copy)]
+struct LoopLeg<'a> {
+    leg: &'a Leg,
+    /// The leg's ohms are those of doubled cores, which the loop does not have.
+    single: bool,
+}
+
+impl LoopLeg<'_> {
+    fn ohms(&self) -> Option<f64> {
+        let factor = if self.single { 2.0 } else { 1.0 };
+        Some(self.leg.cable_ohms? * factor + self.leg.joint_ohms)
+    }
+}
+
+impl<'a> Ways<'a> {
+    pub fn new(site: &Site, graph: &'a Graph, paths: &[PathFigures]) -> Ways<'a> {
+        let mut legs: FxHashMap<Terminal, Vec<LoopLeg<'a>>> = FxHashMap::default();
+        let mut rest = graph.legs.as_slice();
+        for path in paths {
+            let of_path = |leg: &Leg| (leg.run, leg.path) == (path.run, path.path);
+            let count = rest.iter().take_while(|leg| of_path(leg)).count();
+            let (own, after) = rest.split_at(count);
+            rest = after;
+            if path.carries.loops.is_empty() {
+                continue;
+            }
+            let run = site.runs.get(path.run);
+            let single =
+                run.is_some_and(|run| run.doubled.is_some()) && !path.carries.power.is_empty();
+            for input in &path.carries.loops {
+                let legs = legs.entry(*input).or_default();
+                legs.extend(own.iter().map(|leg| LoopLeg { leg, single }));
+            }
+        }
+        Ways { legs }
+    }
+}
+
+pub(super) fn zones(site: &Site, ways: &Ways) -> Vec<ZoneFigures> {
+    let zones = site.zones.iter().enumerate();
+    zones
+        .filter_map(|(id, zone)| {
+            let input = zone.input?.value;
+            let legs = ways.legs.get(&input).map_or(&[][..], Vec::as_slice);
+            let (cable_ohms, unreached) = cable(site, zone, input, legs);
+            let conditions = zone
+                .loop_model
+                .as_ref()
+                .zip(cable_ohms)
+                .and_then(|(model, ohms)| loop_conditions(site, zone, model, ohms));
+            Some(ZoneFigures {
+                zone: id,
+                cable_ohms,
+                unreached,
+                conditions: conditions.unwrap_or_default(),
+            })
+        })
+        .collect()
+}
+
+/// The ohms of a zone's cable, and the detectors that it does not reach.
+fn cable(
+    site: &Site,
+    zone: &Zone,
+    input: Terminal,
+    legs: &[LoopLeg],
+) -> (Option<f64>, Vec<DeviceId>) {
+    let came_by = spread(site, input, legs);
+    let mut counted = vec![false; legs.len()];
+    let mut ohms = Some(0.0);
+    let mut unreached = Vec::new();
+    for detector in &zone.from {
+        let mut at = Terminal::Device(detector.value);
+        if !came_by.contains_key(&at) {
+            unreached.push(detector.value);
+            continue;
+        }
+        while let Some(&Some((leg, before))) = came_by.get(&at) {
+            match (counted.get_mut(leg), legs.get(leg)) {
+                (Some(counted), Some(way)) if !*counted => {
+                    *counted = true;
+                    ohms = ohms.zip(way.ohms()).map(|(sum, ohms)| sum + ohms);
+                }
+                _ => break,
+            }
+            at = before;
+        }
+    }
+    let known = unreached.is_empty() && !zone.from.is_empty();
+    (ohms.filter(|_| known), unreached)
+}
+
+/// How each terminal is reached from the input: by which leg, from where. The
+/// input itself by none.
+fn spread(
+    site: &Site,
+    input: Terminal,
+    legs: &[LoopLeg],
+) -> FxHashMap<Terminal, Option<(usize, Terminal)>> {
+    let mut next: FxHashMap<Terminal, Vec<(usize, Terminal)>> = FxHashMap::default();
+    for (index, leg) in legs.iter().enumerate() {
+        let [from, to] = leg.leg.ends(site, input);
+        next.entry(from).or_default().push((index, to));
+        next.entry(to).or_default().push((index, from));
+    }
+    let mut came_by = FxHashMap::default();
+    let mut front = vec![input];
+    came_by.insert(input, None);
+    while !front.is_empty() {
+        let mut reached = Vec::new();
+        for at in front {
+            for &(leg, to) in next.get(&at).map_or(&[][..], Vec::as_slice) {
+                if to != Terminal::Unknown && !came_by.contains_key(&to) {
+                    came_by.insert(to, Some((leg, at)));
+                    reached.push(to);
+                }
+            }
+        }
+        front = reached;
+    }
+    came_by
+}
+
+/// What the input sees; `None` while a detector's model is not known.
+fn loop_conditions(
+    site: &Site,
+    zone: &Zone,
+    model: &LoopModel,
+    cable_ohms: f64,
+) -> Option<Vec<ConditionFigures>> {
+    let mut contacts = Vec::new();
+    let mut owners = Vec::new();
+    for detector in &zone.from {
+        let device = site.devices.get(detector.value)?;
+        for contact in &device.model()?.contacts {
+            owners.push(device.name.value.as_str());
+            contacts.push(Contact {
+                role: if contact.tamper {
+                    Role::Tamper
+                } else {
+                    Role::Alarm
+                },
+                closed: contact.closed,
+            });
+        }
+    }
+    let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
+    let values = [model.end, model.contact, Some(cable_ohms)];
+    if !values.into_iter().flatten().all(sound) || !(0.0..1.0).contains(&model.tolerance) {
+        return None;
+    }
+    let wired = Loop {
+        end: model.end,
+        contact_resistor: model.contact,
+        tolerance: model.tolerance,
+        cable_ohms,
+        contact_ohms: 0.0,
+        contacts,
+    };
+    let keys = Keys {
+        owners: &owners,
+        contacts: &wired.contacts,
+        several: zone.from.len() > 1,
+    };
+    let readings = conditions(&wired).into_iter();
+    Some(
+        readings
+            .map(|reading| {
+                let (condition, kind) = keys.of(&reading.condition);
+                ConditionFigures {
+                    reads: reads(model, reading.least, reading.most).map(str::to_string),
+                    condition,
+                    least: reading.least,
+                    most: reading.most,
+                    kind,
+                }
+            })
+            .collect(),
+    )
+}
+
+/// The one window that holds all of `least` to `most`.
+fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&str> {
+    let mut holding = model
+        .reads
+        .iter()
+        .filter(|window| window.from <= least && most <= window.to);
+    let first = holding.next()?;
+    let alone = holding.all(|other| other.condition == first.condition);
+    alone.then_some(first.condition.as_str())
+}
+
+/// Names conditions: `open-alarm`, with the detector's name where there are several.
+struct Keys<'a> {
+    /// The detector of each contact.
+    owners: &'a [&'a str],
+    contacts: &'a [Contact],
+    several: bool,
+}
+
+impl Keys<'_> {
+    fn of(&self, condition: &Condition) -> (String, ConditionKind) {
+        match condition {
+            Condition::Normal => ("normal".to_string(), ConditionKind::Normal),
+            Condition::Short => ("short".to_string(), ConditionKind::Short),
+            Condition::Cut => ("cut".to_string(), ConditionKind::Cut),
+            Condition::Open(open) => match open.as_slice() {
+                [only] => self.of_contact(*only),
+                _ => ("open-alarm-all".to_string(), ConditionKind::Alarm),
+            },
+        }
+    }
+
+    fn of_contact(&self, index: usize) -> (String, ConditionKind) {
+        let role = self.contacts.get(index).map(|contact| contact.role);
+        let owner = self.owners.get(index).copied().unwrap_or("");
+        let (mut key, kind) = match role {
+            Some(Role::Tamper) => ("open-tamper".to_string(), ConditionKind::Tamper),
+            _ => ("open-alarm".to_string(), ConditionKind::Alarm),
+        };
+        if self.several {
+            key = format!("{key}-{owner}");
+        }
+        // Contacts alike on one detector are numbered from the second on.
+        let alike =
+            |(other, contact): (&&str, &Contact)| *other == owner && Some(contact.role) == role;
+        let before = self.owners.iter().zip(self.contacts).take(index);
+        match before.filter(|pair| alike(*pair)).count() {
+            0 => {}
+            earlier => key = format!("{key}-{}", earlier + 1),
+        }
+        (key, kind)
+    }
+}
