@@ -52,7 +52,7 @@ impl<'a> Shape<'a> {
         }
         .name();
         let inner = word.context(kind_word.map(|name| name.value));
-        self.body(statement, word, inner);
+        self.body(statement, word, inner, context);
     }
 
     fn fragment(&mut self, statement: &'a Statement) {
@@ -66,13 +66,18 @@ impl<'a> Shape<'a> {
     fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
         let span = statement.keyword.unwrap_or(statement.head);
         if context == Context::Run && statement.form == Form::Line {
-            let alone = statement.arguments.is_empty() && statement.model.is_none();
+            let names = statement
+                .arguments
+                .iter()
+                .all(|value| matches!(value.kind, ValueKind::Name(_)));
             let near = did_you_mean(name, words(context).map(|word| word.name));
-            if alone && near.is_empty() {
+            if names && statement.model.is_none() && near.is_empty() {
+                let next = statement.arguments.first();
+                let next = next.map_or("NAME", |value| self.item.text(value.span));
                 return self.report(
                     Code::Syntax,
                     statement.head,
-                    format!("the way of the cable is not finished: `{name} --12 m-- NAME`"),
+                    format!("the way of the cable is not finished: `{name} --12 m-- {next}`"),
                 );
             }
         }
@@ -475,7 +480,13 @@ impl<'a> Shape<'a> {
         }
     }
 
-    fn body(&mut self, statement: &'a Statement, word: &'static Word, inner: Option<Context>) {
+    fn body(
+        &mut self,
+        statement: &'a Statement,
+        word: &'static Word,
+        inner: Option<Context>,
+        around: Context,
+    ) {
         if word.list {
             for clause in &statement.body {
                 self.list_item(clause, word);
@@ -489,13 +500,16 @@ impl<'a> Shape<'a> {
             }
             if let Some(first) = statement.body.first() {
                 let text = self.item.text(first.head);
+                let name = self.item.keyword(first);
+                let mend = if crate::vocabulary::word(name, around).is_some() {
+                    "write it on a line of its own"
+                } else {
+                    "take it out"
+                };
                 self.report(
                     Code::Misplaced,
                     first.head,
-                    format!(
-                        "`{text}` is too much here: `{}` takes no clauses",
-                        word.name
-                    ),
+                    format!("`{text}` is no part of `{}`: {mend}", word.name),
                 );
             } else if let Some(block) = statement.block {
                 self.report(
@@ -617,9 +631,9 @@ impl<'a> Shape<'a> {
                 "a way takes no clauses: put them behind the cable in the `run` line",
             );
         }
-        if path.points.len() <= path.legs.len()
-            || path.points.iter().any(|p| p.references.is_empty())
-        {
+        let unfinished = path.points.len() <= path.legs.len()
+            || path.points.iter().any(|point| point.references.is_empty());
+        if unfinished {
             let example = "`main.keys --12 m-- front`";
             self.report(
                 Code::Syntax,
@@ -639,14 +653,13 @@ impl<'a> Shape<'a> {
                     let wrong = self.amount(length, &[Dimension::Length], &RUN);
                     self.findings.extend(wrong);
                 }
-                None if !leg.span.is_empty() => {
-                    self.report(Code::Missing, leg.span, "the length is missing: `--12 m--`")
-                }
-                None => self.report(
+                None if unfinished => {}
+                None if leg.span.is_empty() => self.report(
                     Code::Missing,
                     leg.span,
                     "the cable between these two is missing: `--12 m--`",
                 ),
+                None => self.report(Code::Missing, leg.span, "the length is missing: `--12 m--`"),
             }
         }
     }
@@ -716,7 +729,11 @@ fn names_of(dimensions: &[Dimension]) -> String {
         .iter()
         .map(|dimension| dimension.name())
         .collect();
-    names.join(" or ")
+    match names.as_slice() {
+        [] => String::new(),
+        [only] => only.to_string(),
+        [init @ .., last] => format!("{} or {last}", init.join(", ")),
+    }
 }
 
 fn capital(text: &str) -> String {

@@ -912,12 +912,17 @@ impl<'a> Resolver<'a> {
             }
             (Terminal::Device(device), [part]) => self.device_input(device, name, *part),
             (found, []) => found,
-            (_, [part, ..]) => {
-                let part = item.text(*part);
+            (found, [.., last]) => {
+                let whole = item.text(value.span);
+                let short = match found {
+                    Terminal::Joint(_) => name,
+                    _ => whole.rsplit_once('.').map_or(name, |(short, _)| short),
+                };
+                let part = item.text(*last);
                 self.report_at(
                     Code::UnknownName,
-                    value.span,
-                    format!("`{name}` has nothing called `{part}`: write `{name}` alone."),
+                    *last,
+                    format!("`{short}` has nothing called `{part}`: write `{short}` alone."),
                 );
                 Terminal::Unknown
             }

@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 use rustc_hash::FxHashMap;
 use tree_sitter::{InputEdit, Parser, Point, Tree};
 
-use super::item::{Item, Span, Spot, Statement};
+use super::item::{Item, Problem, Span, Spot, Statement};
 use super::lower::Lowering;
 use super::nest;
 use super::text::{Change, Text};
@@ -63,6 +63,8 @@ impl std::fmt::Display for FilePath {
 struct Placed {
     start: usize,
     item: Arc<Item>,
+    /// It stands on the line on which the one before it ends.
+    crowded: bool,
 }
 
 impl Placed {
@@ -81,6 +83,8 @@ pub struct File {
     /// The braces do not match, so indentation told what belongs where.
     by_indent: bool,
     unreadable: Option<String>,
+    /// Problems of a text that has no item to belong to.
+    loose: Vec<Problem>,
     places: OnceLock<FxHashMap<u64, usize>>,
     names: OnceLock<FxHashMap<Space, FxHashMap<Box<str>, Vec<usize>>>>,
 }
@@ -149,6 +153,7 @@ impl File {
             items: Vec::new(),
             by_indent: false,
             unreadable: None,
+            loose: Vec::new(),
             places: OnceLock::new(),
             names: OnceLock::new(),
         };
@@ -156,7 +161,7 @@ impl File {
             file.items = items;
         } else {
             file.by_indent = true;
-            file.items = file.items_by_indent(kept.as_ref());
+            (file.items, file.loose) = file.items_by_indent(kept.as_ref());
         }
         file
     }
@@ -182,15 +187,21 @@ impl File {
                         _ => node.start_byte(),
                     };
                     let end = node.end_byte();
+                    let crowded = items.last().is_some_and(|last: &Placed| {
+                        self.text.line_of(last.end()) == self.text.line_of(start)
+                    });
                     let item = match old.remove(&(start, end)) {
-                        Some(item) => item,
-                        None => {
+                        Some(placed) if placed.crowded == crowded => placed.item,
+                        _ => {
                             let source = self.text.slice(start..end);
                             let mut lowering = Lowering::new(&source, start);
                             if start < node.start_byte() {
                                 lowering.comment(start..node.start_byte());
                             }
                             lowering.line(node);
+                            if crowded {
+                                lowering.crowded();
+                            }
                             if lowering.unbalanced {
                                 return None;
                             }
@@ -199,7 +210,11 @@ impl File {
                             Arc::new(Item::new(self.path.clone(), source, root, problems))
                         }
                     };
-                    items.push(Placed { start, item });
+                    items.push(Placed {
+                        start,
+                        item,
+                        crowded,
+                    });
                 }
             }
             more = cursor.goto_next_sibling();
@@ -207,9 +222,11 @@ impl File {
         Some(items)
     }
 
-    fn items_by_indent(&self, kept: Option<&Kept>) -> Vec<Placed> {
+    /// The items of a file whose braces do not match, and what is wrong where
+    /// there is no item.
+    fn items_by_indent(&self, kept: Option<&Kept>) -> (Vec<Placed>, Vec<Problem>) {
         let Some(tree) = &self.tree else {
-            return Vec::new();
+            return (Vec::new(), Vec::new());
         };
         let source = self.text.to_string();
         let mut lowering = Lowering::new(&source, 0);
@@ -251,9 +268,10 @@ impl File {
             items.push(Placed {
                 start: start as usize,
                 item,
+                crowded: false,
             });
         }
-        items
+        (items, problems.collect())
     }
 
     /// The comment lines directly above what comes next, with one more.
@@ -286,6 +304,12 @@ impl File {
     /// Why the file could not be read, a sentence.
     pub fn unreadable_because(&self) -> Option<&str> {
         self.unreadable.as_deref()
+    }
+
+    /// What is wrong with a text that has no statement at all; the places
+    /// count from the start of the file.
+    pub fn loose_problems(&self) -> &[Problem] {
+        &self.loose
     }
 
     /// Whether indentation had to tell what belongs where, the braces not matching.
@@ -371,7 +395,7 @@ struct Kept<'a> {
 
 impl Kept<'_> {
     /// By the place that they have in the new text, of length `len`.
-    fn in_place(&self, len: usize) -> FxHashMap<(usize, usize), Arc<Item>> {
+    fn in_place(&self, len: usize) -> FxHashMap<(usize, usize), Placed> {
         let mut map = FxHashMap::default();
         if self.old.by_indent {
             return map;
@@ -381,11 +405,11 @@ impl Kept<'_> {
             let (start, end) = (placed.start, placed.end());
             // The line break behind an item is part of what makes it end there.
             if end < self.head {
-                map.insert((start, end), placed.item.clone());
+                map.insert((start, end), placed.clone());
             } else if old_len - start < self.tail {
                 map.insert(
                     (len - (old_len - start), len - (old_len - end)),
-                    placed.item.clone(),
+                    placed.clone(),
                 );
             }
         }

@@ -88,11 +88,8 @@ impl<'a> Lowering<'a> {
     /// Takes one line, with the lines of its block.
     pub(super) fn line(&mut self, node: Node) {
         let (statement, opener) = self.statement(node);
-        if !self.follows_break(node) {
-            self.problem(
-                statement.head,
-                "a line break is missing before this: write each statement on a line of its own",
-            );
+        if !self.starts_line(node) {
+            self.crowd(statement.head);
         }
         let opens = opener.map(|(steps, _)| steps);
         self.events.push(Event::Line { statement, opens });
@@ -113,6 +110,24 @@ impl<'a> Lowering<'a> {
             Some(close) => self.events.push(Event::Close(self.span(close))),
             None => self.unbalanced = true,
         }
+    }
+
+    /// Says that the first line taken stands behind another one.
+    pub(super) fn crowded(&mut self) {
+        let head = self.events.iter().find_map(|event| match event {
+            Event::Line { statement, .. } => Some(statement.head),
+            _ => None,
+        });
+        if let Some(head) = head {
+            self.crowd(head);
+        }
+    }
+
+    fn crowd(&mut self, head: Span) {
+        self.problem(
+            head,
+            "a line break is missing before this: write each statement on a line of its own",
+        );
     }
 
     /// A statement without the lines of a block of several lines. Where there
@@ -379,12 +394,6 @@ impl<'a> Lowering<'a> {
     /// Whether nothing but space stands before a node on its line.
     fn starts_line(&self, node: Node) -> bool {
         nest::indent(self.source, self.span(node).start as usize).is_some()
-    }
-
-    /// Whether a line starts where a line may start: at a line's start, or
-    /// where the lowering itself starts.
-    fn follows_break(&self, node: Node) -> bool {
-        self.starts_line(node)
     }
 
     fn span(&self, node: Node) -> Span {

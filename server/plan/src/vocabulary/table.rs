@@ -108,7 +108,7 @@ pub const WORDS: &[Word] = &[
         &[needs("kind", Kind), NAME, LABEL],
         Many,
         "Describes a product, once for all plans that fit it.",
-        "model detector P5 \"Passive infrared\" { standby 12 mA, alarm 18 mA }",
+        "model detector RC \"Recessed contact\" { contact alarm, closed }",
     ),
     word(
         "rules",

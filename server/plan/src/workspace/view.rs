@@ -25,7 +25,7 @@ pub struct Located {
     pub range: Range<usize>,
     /// The finding; its own span is inside `item`.
     pub finding: Finding,
-    /// The item that it is about; `None` for a file that cannot be read.
+    /// The item that it is about; `None` for a text without any.
     pub item: Option<Arc<Item>>,
     /// The site that it is about.
     pub site: Option<String>,
@@ -96,15 +96,18 @@ impl View {
     /// Everything that is wrong with a file, in the order of the text.
     pub fn findings(&self, entry: &Entry) -> Vec<Located> {
         let mut located = Vec::new();
-        if let Some(why) = entry.file.unreadable_because() {
-            located.push(Located {
-                range: 0..0,
-                finding: Finding::new(Code::Syntax, Default::default(), why),
-                item: None,
-                site: None,
-                related: Vec::new(),
-            });
-        }
+        let loose = |range: Range<usize>, message: &str| Located {
+            range,
+            finding: Finding::new(Code::Syntax, Default::default(), message),
+            item: None,
+            site: None,
+            related: Vec::new(),
+        };
+        located.extend(entry.file.unreadable_because().map(|why| loose(0..0, why)));
+        located.extend(entry.file.loose_problems().iter().map(|problem| {
+            let range = problem.span.start as usize..problem.span.end as usize;
+            loose(range, &problem.message)
+        }));
         for ((start, item), evaluation) in entry.file.items().zip(&entry.evaluations) {
             let mut findings = evaluation.findings.clone();
             let own = entry.findings.iter().filter(|(id, _)| *id == item.id);

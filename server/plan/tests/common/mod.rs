@@ -103,3 +103,37 @@ pub fn all_seen(view: &View) -> BTreeMap<String, String> {
         .filter_map(|path| Some((path.as_str().to_string(), seen(view, &*view.entry(&path)?))))
         .collect()
 }
+
+/// The findings of one plan beside the demo's catalog, a line each.
+pub fn findings_of(text: &str) -> String {
+    use bellwire_plan::source::Encoding;
+    let mut plans = demo();
+    plans.retain(|name, _| !name.starts_with("sites"));
+    plans.insert("sites/test.bell".to_string(), text.to_string());
+    let workspace = workspace(&plans);
+    let view = workspace.view();
+    let entry = view
+        .entry(&FilePath::new("sites/test.bell"))
+        .expect("the plan");
+    let mut lines = String::new();
+    for found in view.findings(&entry) {
+        let at = entry
+            .file
+            .text()
+            .position(found.range.start, Encoding::Utf32);
+        let marked = entry.file.text().slice(found.range.clone());
+        let marked = marked.lines().next().unwrap_or("");
+        lines += &format!(
+            "{}:{} {} `{marked}`: {}\n",
+            at.line + 1,
+            at.column + 1,
+            found.finding.code,
+            found.finding.message
+        );
+        for (_, range, message) in found.related {
+            let at = entry.file.text().position(range.start, Encoding::Utf32);
+            lines += &format!("    {}:{} {message}\n", at.line + 1, at.column + 1);
+        }
+    }
+    lines
+}

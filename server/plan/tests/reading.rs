@@ -1,0 +1,469 @@
+//! What is said of plans that cannot be read as they are: the shape of
+//! statements, units, names and imports.
+
+mod common;
+
+use common::findings_of;
+use expect_test::{Expect, expect};
+
+/// Findings of several texts, each text shown before its own.
+fn check(texts: &[&str], expect: Expect) {
+    let mut seen = String::new();
+    for text in texts {
+        for line in text.lines() {
+            seen += &format!("| {line}\n");
+        }
+        seen += &findings_of(text);
+        seen += "\n";
+    }
+    expect.assert_eq(&seen);
+}
+
+#[test]
+fn words_that_mean_nothing_here() {
+    check(
+        &[
+            "kepyad front : K2\n",
+            "site a { panle main : M8 }\n",
+            "model keypad K {\n  stanby 4 mA\n}\n",
+            "model keypda K { standby 4 mA }\n",
+            "model detector D { contact alrm, closed }\n",
+        ],
+        expect![[r#"
+            | kepyad front : K2
+            1:1 unknown-word `kepyad`: `kepyad` means nothing at the top level of a file. What may stand here: `use`, `model`, `rules`, `monitoring` and `site`.
+
+            | site a { panle main : M8 }
+            1:10 unknown-word `panle`: `panle` means nothing in `site`. Did you mean `panel`?
+
+            | model keypad K {
+            |   stanby 4 mA
+            | }
+            2:3 unknown-word `stanby`: `stanby` means nothing in the model of a device. Did you mean `standby`?
+
+            | model keypda K { standby 4 mA }
+            1:7 unknown-word `keypda`: there is no kind of thing called `keypda`. Did you mean `keypad`?
+
+            | model detector D { contact alrm, closed }
+            1:28 unknown-word `alrm`: `alrm` means nothing here: write `alarm` or `tamper`. Did you mean `alarm`?
+
+        "#]],
+    );
+}
+
+#[test]
+fn words_in_the_wrong_place() {
+    check(
+        &[
+            "zone 1, input 1, from a\n",
+            "site a {\n  address 2\n  main.keys --12 m-- front\n}\n",
+            "model keypad K { standby 4 mA, address 2 }\n",
+            "model detector D { contact alarm, closed { x } }\n",
+        ],
+        expect![[r#"
+            | zone 1, input 1, from a
+            1:1 misplaced `zone`: `zone` may not stand at the top level of a file: it belongs in `panel`
+
+            | site a {
+            |   address 2
+            |   main.keys --12 m-- front
+            | }
+            2:3 misplaced `address`: `address` may not stand in `site`: it belongs in a device
+            3:3 misplaced `main.keys --12 m-- front`: the way of a cable may only stand in the block of a `run`
+
+            | model keypad K { standby 4 mA, address 2 }
+            1:32 misplaced `address 2`: `address 2` is no part of `standby`: take it out
+
+            | model detector D { contact alarm, closed { x } }
+            1:44 unknown-word `x`: `x` means nothing in `contact`. What may stand here: `closed` and `open`.
+
+        "#]],
+    );
+}
+
+#[test]
+fn arguments() {
+    check(
+        &[
+            "model\n",
+            "model keypad\n",
+            "site \"no name\"\n",
+            "use catalog\n",
+            "model cable c { cores 2.5, strands seven, conductor 22 }\n",
+            "model keypad K { works 12 V, sounds 3 }\n",
+            "model keypad K { works 15 V .. 9 V }\n",
+            "model keypad K { works .. }\n",
+            "model panel P { bus k { addresses 1 .. } }\n",
+            "model panel P { revision 4 }\n",
+            "model battery b { capacity 7 Ah over 20 h }\n",
+            "model keypad K { standby 4 mA extra }\n",
+            "model panel P { output aux 13.8 V limit 1 A }\n",
+        ],
+        expect![[r#"
+            | model
+            1:1 missing `model`: `model` needs its kind, as in `model detector RC "Recessed contact" { contact alarm, closed }`
+
+            | model keypad
+            1:1 missing `model keypad`: `model` needs its name, as in `model detector RC "Recessed contact" { contact alarm, closed }`
+
+            | site "no name"
+            1:6 wrong-kind `"no name"`: a name belongs here, not `"no name"`: write it as in `site harbour "Harbour Street" { … }`
+
+            | use catalog
+            1:5 wrong-kind `catalog`: a file's path in quotes belongs here, not `catalog`: write it as in `use "../catalog/merrow.bell"`
+
+            | model cable c { cores 2.5, strands seven, conductor 22 }
+            1:23 wrong-kind `2.5`: a whole number belongs here, not `2.5`: write it as in `cores 4`
+            1:28 misplaced `strands seven`: `strands seven` is no part of `cores`: write it on a line of its own
+
+            | model keypad K { works 12 V, sounds 3 }
+            1:24 wrong-kind `12 V`: a range, with `..` between its ends, belongs here, not `12 V`: write it as in `works 10.2 V .. 14.5 V`
+            1:30 misplaced `sounds 3`: `sounds 3` is no part of `works`: write it on a line of its own
+
+            | model keypad K { works 15 V .. 9 V }
+            1:24 wrong-kind `15 V .. 9 V`: the range is back to front: write the lower end first
+
+            | model keypad K { works .. }
+            1:24 missing `..`: the range has no ends: write it as in `works 10.2 V .. 14.5 V`
+
+            | model panel P { bus k { addresses 1 .. } }
+            1:35 missing `1 ..`: both ends of the range are needed: write it as in `addresses 1 .. 15`
+
+            | model panel P { revision 4 }
+            1:17 misplaced `revision`: `revision` may not stand in the model of a panel or supply: it belongs in `panel`
+
+            | model battery b { capacity 7 Ah over 20 h }
+            1:33 misplaced `over`: a comma is missing before `over`
+            1:38 misplaced `20 h`: `20 h` is too much here: write it as in `capacity 7 Ah, over 20 h`
+
+            | model keypad K { standby 4 mA extra }
+            1:31 misplaced `extra`: `extra` is too much here: write it as in `standby 45 mA`
+
+            | model panel P { output aux 13.8 V limit 1 A }
+            1:35 misplaced `limit`: a comma is missing before `limit`
+            1:41 misplaced `1 A`: `1 A` is too much here: write it as in `output aux 13.8 V, limit 600 mA`
+
+        "#]],
+    );
+}
+
+#[test]
+fn units() {
+    check(
+        &[
+            "model keypad K { standby 4 m }\n",
+            "model keypad K { standby 4 ma }\n",
+            "model keypad K { standby 4 }\n",
+            "model keypad K { standby 4 parsecs }\n",
+            "model keypad K { standby -4 mA }\n",
+            "model cable c { conductor 22 V }\n",
+            "model panel P { partitions 2 A }\n",
+            "site a { ambient 40 °F .. 95 degF }\n",
+            "site a { ambient 5 .. 35 °C }\n",
+        ],
+        expect![[r#"
+            | model keypad K { standby 4 m }
+            1:26 wrong-unit `4 m`: `4 m` is a length, but a current, a power or a resistance belongs here: write it in mA, for example
+
+            | model keypad K { standby 4 ma }
+            1:28 wrong-unit `ma`: there is no unit `ma`. Did you mean `mA`?
+
+            | model keypad K { standby 4 }
+            1:26 wrong-unit `4`: the unit is missing: `4 mA`, for example
+
+            | model keypad K { standby 4 parsecs }
+            1:28 wrong-unit `parsecs`: there is no unit `parsecs`. A current, a power or a resistance is written in mA, for example.
+
+            | model keypad K { standby -4 mA }
+            1:26 wrong-kind `-4 mA`: a current cannot be below zero
+
+            | model cable c { conductor 22 V }
+            1:27 wrong-unit `22 V`: `22 V` is a voltage, but a wire gauge or a cross-section belongs here: write it in AWG, for example
+
+            | model panel P { partitions 2 A }
+            1:30 wrong-unit `A`: a plain number belongs here: take `A` out
+
+            | site a { ambient 40 °F .. 95 degF }
+
+            | site a { ambient 5 .. 35 °C }
+
+        "#]],
+    );
+}
+
+#[test]
+fn models() {
+    check(
+        &[
+            "site a { panel main }\n",
+            "site a { panel main : }\n",
+            "site a { panel main : A B }\n",
+            "site a { panel main : \"A\" }\n",
+            "site a : B\n",
+        ],
+        expect![[r#"
+            | site a { panel main }
+            1:10 missing `panel main`: `panel` needs its model behind a colon, as in `panel main "Stock room" : M8, revision 4.2 { … }`
+
+            | site a { panel main : }
+            1:21 missing `:`: the model is missing behind the colon: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+
+            | site a { panel main : A B }
+            1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
+            1:25 misplaced `B`: `B` is too much here: put a comma before it if it is a clause
+
+            | site a { panel main : "A" }
+            1:23 wrong-kind `"A"`: the name of a model belongs here, not `"A"`
+
+            | site a : B
+            1:8 misplaced `:`: `site` has no model: write it as in `site harbour "Harbour Street" { … }`
+
+        "#]],
+    );
+}
+
+#[test]
+fn counts() {
+    check(
+        &[
+            "model keypad K {\n  standby 4 mA\n  standby 5 mA\n}\n",
+            "site a { report northgate }\n",
+        ],
+        expect![[r#"
+            | model keypad K {
+            |   standby 4 mA
+            |   standby 5 mA
+            | }
+            3:3 repeated `standby 5 mA`: `standby` may stand here only once: take one out
+                2:3 the first one
+
+            | site a { report northgate }
+            1:10 missing `report northgate`: `account` is missing here, as in `account 4411`
+            1:17 unknown-name `northgate`: no monitoring centre is called `northgate`. Declare it, or `use` the file that does.
+
+        "#]],
+    );
+}
+
+#[test]
+fn dates() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025-13 } }\n",
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025-13 } }
+            2:61 wrong-kind `2025-13`: there is no day `2025-13`: write year, month and day, as in `2025-03-14`
+
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }
+            2:61 wrong-kind `2025`: a day or a month belongs here, not `2025`: write it as in `fitted 2025-03`
+
+        "#]],
+    );
+}
+
+#[test]
+fn lines_that_are_not_finished() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\n",
+            "12 m\n",
+            ": K2\n",
+            "model keypad K { standby 4 mA, }\n",
+            "model keypad K { standby 4 mA\n",
+            "model keypad K { standby 4 mA } model\n",
+            "}\n",
+            "site a {\n",
+            "@\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell
+            1:1 unused `use "../catalog/merrow.bell`: nothing in this file needs `../catalog/merrow.bell`: take the `use` out
+            1:5 syntax `"../catalog/merrow.bell`: the closing `"` of this text is missing
+
+            | 12 m
+            1:1 syntax `12 m`: this line starts with no word that says what it is: begin it with one
+
+            | : K2
+            1:1 syntax `: K2`: this line starts with no word that says what it is: begin it with one
+
+            | model keypad K { standby 4 mA, }
+            1:30 misplaced `,`: `,` is no part of `standby`: take it out
+
+            | model keypad K { standby 4 mA
+            1:16 syntax `{`: this `{` is never closed: add a `}`
+
+            | model keypad K { standby 4 mA } model
+            1:33 syntax `model`: a line break is missing before this: write each statement on a line of its own
+            1:33 missing `model`: `model` needs its kind, as in `model detector RC "Recessed contact" { contact alarm, closed }`
+
+            | }
+            1:1 syntax `}`: this `}` closes nothing: take it out
+
+            | site a {
+            1:8 syntax `{`: this `{` is never closed: add a `}` on a line of its own
+
+            | @
+            1:1 syntax `@`: this line starts with no word that says what it is: begin it with one
+
+        "#]],
+    );
+}
+
+#[test]
+fn ways() {
+    check(
+        &[
+            "site a {\n  run r : copper-2x22AWG {\n    front\n    front --\n    front --12 m--\n    front --12-- back\n    front --12 V-- back\n    front -- back\n    front back\n    front --1 m-- back, doubled\n    --12 m-- back\n    front +\n  }\n}\n",
+        ],
+        expect![[r#"
+            | site a {
+            |   run r : copper-2x22AWG {
+            |     front
+            |     front --
+            |     front --12 m--
+            |     front --12-- back
+            |     front --12 V-- back
+            |     front -- back
+            |     front back
+            |     front --1 m-- back, doubled
+            |     --12 m-- back
+            |     front +
+            |   }
+            | }
+            3:5 syntax `front`: the way of the cable is not finished: `front --12 m-- NAME`
+            4:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            4:5 syntax `front --`: the way of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            5:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            5:5 syntax `front --12 m--`: the way of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            6:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            6:13 wrong-unit `12`: the unit is missing: `12 m`, for example
+            6:18 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
+            7:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            7:13 wrong-unit `12 V`: `12 V` is a voltage, but a length belongs here: write it in m, for example
+            7:20 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
+            8:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            8:11 missing `--`: the length is missing: `--12 m--`
+            8:14 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
+            9:5 syntax `front back`: the way of the cable is not finished: `front --12 m-- back`
+            10:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            10:19 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
+            10:25 misplaced `doubled`: a way takes no clauses: put them behind the cable in the `run` line
+            11:5 syntax `--12 m-- back`: this line starts with no word that says what it is: begin it with one
+            12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            12:5 syntax `front +`: the way of the cable is not finished: go on with `--12 m-- NAME`
+
+        "#]],
+    );
+}
+
+#[test]
+fn names() {
+    check(
+        &[
+            "site a { panel main : M9 }\n",
+            "use \"../catalog/merrow.bell\"\nsite a { rules intruder-grade-22 }\n",
+            "use \"../catalog/merrow.bell\"\nsite a {\n  panel main : K2 { partition 1, partition 1 }\n}\n",
+            "use \"../catalog/merrow.bell\"\nsite a {\n  panel main : M8 { bus kees { keypad front : K2, address 1, sounds loud, reader 3 } }\n  run r : copper-4x22AWG {\n    main --1 m-- front\n    main.ax --1 m-- front\n    main. --1 m-- front\n    main.aux.x --1 m-- frnt\n    front.x --1 m-- front\n    front.1 --1 m-- front\n  }\n}\n",
+            "rules a : b\nrules b : a\n",
+            "model keypad K { standby 1 mA }\nmodel keypad K { standby 2 mA }\n",
+            "model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }\n",
+            "site a { detector d : x, accept nonsense \"why\" }\n",
+        ],
+        expect![[r#"
+            | site a { panel main : M9 }
+            1:23 unknown-name `M9`: no panel model is called `M9`. Declare it, or `use` the file that does.
+
+            | use "../catalog/merrow.bell"
+            | site a { rules intruder-grade-22 }
+            1:1 unused `use "../catalog/merrow.bell"`: nothing in this file needs `../catalog/merrow.bell`: take the `use` out
+            2:16 unknown-name `intruder-grade-22`: no rule set is called `intruder-grade-22`. Did you mean `intruder-grade-2`?
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : K2 { partition 1, partition 1 }
+            | }
+            3:16 wrong-kind `K2`: `K2` is a keypad, but a panel is needed here: name another model
+                5:1 it is declared here
+            3:34 misplaced `partition 1`: `partition 1` is no part of `partition`: write it on a line of its own
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : M8 { bus kees { keypad front : K2, address 1, sounds loud, reader 3 } }
+            |   run r : copper-4x22AWG {
+            |     main --1 m-- front
+            |     main.ax --1 m-- front
+            |     main. --1 m-- front
+            |     main.aux.x --1 m-- frnt
+            |     front.x --1 m-- front
+            |     front.1 --1 m-- front
+            |   }
+            | }
+            3:25 unknown-name `kees`: `M8` has no bus called `kees`. It has `keys`.
+            3:69 unknown-name `loud`: front cannot sound `loud`: its model has `all`, `chime-off` and `silent`.
+            3:75 misplaced `reader 3`: `K2` is no reader besides: take this out, or say `also reader` in the model
+            5:5 wrong-kind `main`: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            6:10 unknown-name `ax`: `main` has no terminals called `ax`. It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            7:10 unknown-name ``: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            8:14 unknown-name `x`: `main.aux` has nothing called `x`: write `main.aux` alone.
+            8:24 unknown-name `frnt`: nothing in this site is called `frnt`. Did you mean `front`?
+            9:11 unknown-name `x`: `front` has no terminals called `x`: write `front` alone, or the number of an input.
+
+            | rules a : b
+            | rules b : a
+            1:11 misplaced `b`: `a` is built on itself: base it on another rule set
+            2:11 misplaced `a`: `b` is built on itself: base it on another rule set
+
+            | model keypad K { standby 1 mA }
+            | model keypad K { standby 2 mA }
+            1:14 name-taken `K`: two models are called `K`: give one of them another name
+                2:14 the other one
+            2:14 name-taken `K`: two models are called `K`: give one of them another name
+                1:14 the other one
+
+            | model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }
+            1:34 misplaced `bus`: `bus` may not stand in the output of a model: it belongs in the model of a panel or supply, or in `panel`
+            1:42 misplaced `addresses`: `addresses` may not stand in the output of a model: it belongs in the bus of a model
+
+            | site a { detector d : x, accept nonsense "why" }
+            1:23 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
+            1:33 unknown-name `nonsense`: no finding has the code `nonsense`.
+
+        "#]],
+    );
+}
+
+#[test]
+fn imports() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nuse \"../catalog/merrow.bell\"\nsite a { panel main : M8 }\n",
+            "use \"nowhere.bell\"\n",
+            "use \"test.bell\"\n",
+            "use \"../shared/monitoring.bell\"\nsite a { panel main : M8 }\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 }
+            2:6 repeated `../catalog/merrow.bell`: `../catalog/merrow.bell` is used twice: take one out
+                1:6 the first one
+
+            | use "nowhere.bell"
+            1:6 import-missing `nowhere.bell`: there is no file `nowhere.bell`: mend the path, which is seen from this file's folder, or create the file
+
+            | use "test.bell"
+            1:1 unused `use "test.bell"`: nothing in this file needs `test.bell`: take the `use` out
+            1:6 import-cycle `test.bell`: the file uses itself: take this out
+
+            | use "../shared/monitoring.bell"
+            | site a { panel main : M8 }
+            1:1 unused `use "../shared/monitoring.bell"`: nothing in this file needs `../shared/monitoring.bell`: take the `use` out
+            2:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+
+        "#]],
+    );
+}
