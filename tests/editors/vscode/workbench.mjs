@@ -105,8 +105,9 @@ class Workbench {
 
   /** Goes to `needle` with the editor's own search, and leaves it selected. */
   async select(needle) {
-    await this.page.locator('.editor-instance .view-lines').first().click({ position: { x: 300, y: 5 } });
-    await this.page.keyboard.press('Control+Home');
+    await this.command('View: Focus Active Editor Group');
+    await this.page.locator('.editor-instance .monaco-editor.focused').waitFor();
+    await this.press('Control+Home');
     await this.page.keyboard.press('Control+F');
     const box = this.page.locator('.find-widget.visible .find-part textarea').first();
     await box.waitFor();
