@@ -35,6 +35,13 @@ macro_rules! codes {
                 }
             }
 
+            /// A small plan that has it.
+            pub(super) fn example(self) -> &'static str {
+                match self {
+                    $($(Code::$code => include_str!(concat!("examples/", $name, ".bell")),)*)*
+                }
+            }
+
             /// How much it weighs.
             pub fn severity(self) -> Severity {
                 match self {
@@ -50,7 +57,7 @@ codes! {
         Syntax "syntax" Error "The line cannot be read"
         UnknownWord "unknown-word" Error "A word that means nothing here"
         UnknownName "unknown-name" Error "A name that nothing has"
-        WrongKind "wrong-kind" Error "A name of the wrong kind of thing"
+        WrongKind "wrong-kind" Error "Something of the wrong kind"
         WrongUnit "wrong-unit" Error "A unit that measures something else"
         Missing "missing" Error "Something that must be there is not"
         Repeated "repeated" Error "Something that may be there once is there twice"
@@ -61,15 +68,15 @@ codes! {
     }
     "Places on a bus" {
         AddressTaken "address-taken" Error "Two devices at one address"
-        AddressOutOfRange "address-out-of-range" Error "An address that the panel has not, or not for this kind"
+        AddressOutOfRange "address-out-of-range" Error "An address outside the range for this kind of device"
         AddressMissing "address-missing" Error "A device on a bus without an address"
-        AddressNotEnabled "address-not-enabled" Warning "An address that is switched off from the factory"
+        AddressNotEnabled "address-not-enabled" Warning "An address that must first be enabled at the panel"
         BusFull "bus-full" Error "More devices than the bus has places"
-        PlacesOverlap "places-overlap" Error "Two kinds share addresses in a panel model"
+        PlacesOverlap "places-overlap" Error "Address ranges of two kinds overlap in a panel model"
     }
     "Power" {
         OutputOverloaded "output-overloaded" Error "More current than the output can carry"
-        Headroom "headroom" Warning "Less of the output kept free than the rules ask"
+        Headroom "headroom" Warning "Less of an output kept free than the rules ask"
         VoltageLow "voltage-low" Error "Too little voltage at a device"
         VoltageHigh "voltage-high" Error "Too much voltage at a device"
         CannotBeFed "cannot-be-fed" Error "A load that the cable cannot feed at all"
@@ -89,7 +96,7 @@ codes! {
         CoresShort "cores-short" Error "More cores needed than the cable has"
         BusTooLong "bus-too-long" Error "More cable on a bus than it can drive"
         BusCapacitance "bus-capacitance" Error "More capacitance on a bus than it can drive"
-        Layout "layout" Error "A shape that the bus may not have"
+        Layout "layout" Error "A cable layout that the bus does not allow"
     }
     "Zones" {
         InputTaken "input-taken" Error "Two zones on one input"

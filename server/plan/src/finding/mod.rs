@@ -1,8 +1,10 @@
 //! Findings: what is wrong with a plan, where, and what would mend it.
 
 mod codes;
+mod explain;
 
 pub use codes::Code;
+pub use explain::Explanation;
 
 use crate::source::{Span, Spot};
 
