@@ -1,0 +1,39 @@
+;;; missing.el --- What a user sees who has the mode but not the program  -*- lexical-binding: t; -*-
+
+;;; Code:
+
+(open-plan "sites/harbour.bell")
+
+(let ((warnings (with-current-buffer "*Warnings*" (buffer-string))))
+  (check "a plain message says what to run"
+         (string-search "was not found" warnings)
+         (string-search "cargo install --path server/bellwire" warnings)))
+
+(open-plan "catalog/merrow.bell")
+(check "it is said once, not for every plan"
+       (= 1 (with-current-buffer "*Warnings*" (how-many "was not found" (point-min)))))
+
+(open-plan "sites/harbour.bell")
+(font-lock-ensure)
+(cl-flet ((face (regexp) (go regexp) (get-text-property (point) 'face)))
+  (check "colours follow the shape"
+         (eq (face "^ *\\(keypad\\) +rear") 'font-lock-keyword-face)
+         (eq (face "\\(\"Workshop door\"\\)") 'font-lock-string-face)
+         (eq (face ": \\(K2R\\)") 'font-lock-type-face)
+         (eq (face ", +\\(address\\) 1") 'font-lock-builtin-face)
+         (eq (face "address \\(1\\),") 'font-lock-constant-face)
+         (eq (face "fitted \\(2025-03\\)") 'font-lock-constant-face)
+         (eq (face "{ \\(x1\\)\\.1 --") nil)
+         (eq (face "^ *\\(main\\)\\.keys --") nil)
+         (eq (face "^\\(#\\)") 'font-lock-comment-delimiter-face)))
+
+(let ((before (buffer-string)))
+  (let ((inhibit-message t)) (indent-region (point-min) (point-max)))
+  (check "the demo's indentation is what the mode gives" (equal before (buffer-string))))
+
+(goto-char (point-max))
+(execute-kbd-macro (kbd "RET site SPC new SPC { RET panel SPC p SPC { RET } RET }"))
+(check "typing indents"
+       (string-suffix-p "site new {\n  panel p {\n  }\n}" (buffer-string)))
+
+;;; missing.el ends here
