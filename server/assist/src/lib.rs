@@ -4,8 +4,19 @@
 //! (byte ranges, texts). No type of any protocol is known here, and every word
 //! comes from the vocabulary: a feature never asks what a keyword is called.
 
+mod definition;
+mod edit;
 #[cfg(test)]
 mod fixture;
+mod highlights;
 mod place;
+mod references;
+mod rename;
+mod walk;
 
+pub use definition::{Target, definition, type_definition};
+pub use edit::Edit;
+pub use highlights::{Highlight, highlights};
 pub use place::Place;
+pub use references::{Reference, references};
+pub use rename::{Renamable, prepare_rename, rename};

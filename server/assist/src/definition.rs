@@ -1,0 +1,223 @@
+//! From a name to where it is declared, and from a thing to its model.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use bellwire_plan::source::{FilePath, Spot, ValueKind};
+use bellwire_plan::workspace::{Entry, Evaluation, Import, View};
+
+use crate::Place;
+use crate::walk::{holder, name_at, whole};
+
+/// Where something is declared.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Target {
+    /// The file.
+    pub path: FilePath,
+    /// The whole statement, its note included.
+    pub range: Range<usize>,
+    /// The name in it.
+    pub name_range: Range<usize>,
+}
+
+/// Where the name at `offset` is declared; the file, where a `use` names one.
+pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
+    if let Some(import) = import_at(entry, offset) {
+        let target = view.file(&import.target).map(|file| Target {
+            path: file.path().clone(),
+            range: 0..0,
+            name_range: 0..0,
+        });
+        return target.into_iter().collect();
+    }
+    let target = name_at(entry, offset).and_then(|(_, used)| target(view, &used.target));
+    target.into_iter().collect()
+}
+
+/// The model of the thing whose name is at `offset`: a device's, a panel's, a
+/// run's cable; for a rule set, the one that it is built on.
+pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
+    let model = || {
+        let (place, used) = name_at(entry, offset)?;
+        let declared: Arc<Evaluation> = if used.target.item.id == place.item.id {
+            place.evaluation.clone()
+        } else {
+            view.evaluation(&used.target.item)?
+        };
+        let statement = holder(&declared.item, used.target.span);
+        let (_, values) = statement.model.as_ref()?;
+        let name = values
+            .iter()
+            .find(|value| matches!(value.kind, ValueKind::Name(_)))?;
+        let model = declared.uses().iter().find(|used| used.span == name.span)?;
+        target(view, &model.target)
+    };
+    model().into_iter().collect()
+}
+
+/// The `use` whose path is at `offset`.
+pub(crate) fn import_at(entry: &Entry, offset: usize) -> Option<&Import> {
+    let place = Place::at(entry, offset)?;
+    let mut imports = entry.imports.iter();
+    imports.find(|import| import.item.id == place.item.id && import.span.touches(place.offset))
+}
+
+fn target(view: &View, name: &Spot) -> Option<Target> {
+    let (path, name_range) = view.locate(name)?;
+    let statement = Spot {
+        item: name.item.clone(),
+        span: whole(holder(&name.item, name.span)),
+    };
+    let (_, range) = view.locate(&statement)?;
+    Some(Target {
+        path,
+        range,
+        name_range,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{fixture, harbour};
+    use expect_test::{Expect, expect};
+
+    type Feature = fn(&View, &Entry, usize) -> Vec<Target>;
+
+    /// Each row replaces a piece of the demo's site by one with a cursor.
+    fn check(feature: Feature, rows: &[(&str, &str)], expected: Expect) {
+        let mut shown = String::new();
+        for (from, to) in rows {
+            let (view, entry, offset) = harbour(from, to);
+            shown += &format!("{to}\n");
+            for target in feature(&view, &entry, offset) {
+                let file = view.file(&target.path).expect("a target is in a file");
+                let text = file.text().slice(target.range);
+                let first = text.split(['"', '\n']).next().unwrap_or("").trim_end();
+                let name = file.text().slice(target.name_range);
+                shown += &format!("    {} | {name} | {first}\n", target.path);
+            }
+        }
+        expected.assert_eq(&shown);
+    }
+
+    #[test]
+    fn every_name_leads_to_its_declaration() {
+        check(
+            definition,
+            &[
+                (": K2,", ": K$02,"),
+                ("main.keys --", "ma$0in.keys --"),
+                ("main.keys --", "main.ke$0ys --"),
+                ("main.aux +", "main.aux$0 +"),
+                ("{ main.1", "{ main.1$0"),
+                ("{ x1.1", "{ $0x1.1"),
+                ("{ x1.1", "{ x1.$01"),
+                ("input 1,", "input $01,"),
+                ("from rc2", "from r$0c2"),
+                ("partition 2, sounds", "partition $02, sounds"),
+                ("sounds silent", "sounds sil$0ent"),
+                ("loop double", "loop double$0"),
+                ("bus keys", "bus $0keys"),
+                ("northgate", "north$0gate"),
+                ("intruder-grade-2", "intruder-$0grade-2"),
+                ("sealed-12V-7Ah", "sealed-$012V-7Ah"),
+                ("../catalog/merrow", "../cata$0log/merrow"),
+                ("panel main", "panel ma$0in"),
+            ],
+            expect![[r#"
+                : K$02,
+                    catalog/merrow.bell | K2 | model keypad K2
+                ma$0in.keys --
+                    sites/harbour.bell | main | # The panel hangs behind the door.
+                main.ke$0ys --
+                    catalog/merrow.bell | keys | bus keys {
+                main.aux$0 +
+                    catalog/merrow.bell | aux | output aux   13.8 V, limit 600 mA
+                { main.1$0
+                    catalog/merrow.bell | 1 .. 8 | inputs 1 .. 8 {
+                { $0x1.1
+                    sites/harbour.bell | x1 | expander x1
+                { x1.$01
+                    catalog/merrow.bell | 1 .. 8 | inputs  1 .. 8, as panel
+                input $01,
+                    catalog/merrow.bell | 1 .. 8 | inputs 1 .. 8 {
+                from r$0c2
+                    sites/harbour.bell | rc2 | detector rc2
+                partition $02, sounds
+                    sites/harbour.bell | 2 | partition 2
+                sounds sil$0ent
+                    catalog/merrow.bell | silent | silent
+                loop double$0
+                    catalog/merrow.bell | double | loop double {
+                bus $0keys
+                    catalog/merrow.bell | keys | bus keys {
+                north$0gate
+                    shared/monitoring.bell | northgate | # Invented for the demo.
+                intruder-$0grade-2
+                    bellwire-library/rules.bell | intruder-grade-2 | rules intruder-grade-2
+                sealed-$012V-7Ah
+                    bellwire-library/batteries.bell | sealed-12V-7Ah | model battery sealed-12V-7Ah
+                ../cata$0log/merrow
+                    catalog/merrow.bell |  | 
+                panel ma$0in
+                    sites/harbour.bell | main | # The panel hangs behind the door.
+            "#]],
+        );
+    }
+
+    #[test]
+    fn nothing_is_found_where_nothing_is_named() {
+        check(
+            definition,
+            &[
+                ("ambient 5 °C", "amb$0ient 5 °C"),
+                ("ambient 5 °C", "ambient $05 °C"),
+                ("\"Stock room\"", "\"Sto$0ck room\""),
+                (": K2,", ": K9$0,"),
+                ("../shared/monitoring", "../shared/no$0where"),
+            ],
+            expect![[r#"
+                amb$0ient 5 °C
+                ambient $05 °C
+                "Sto$0ck room"
+                : K9$0,
+                ../shared/no$0where
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_thing_leads_to_its_model() {
+        check(
+            type_definition,
+            &[
+                ("front \"Shop door\"", "fro$0nt \"Shop door\""),
+                ("-- rear", "-- re$0ar"),
+                ("main.keys --", "ma$0in.keys --"),
+                ("run keys-a", "run keys$0-a"),
+                ("partition 2, sounds", "partition $02, sounds"),
+            ],
+            expect![[r#"
+                fro$0nt "Shop door"
+                    catalog/merrow.bell | K2 | model keypad K2
+                -- re$0ar
+                    catalog/merrow.bell | K2R | model keypad K2R
+                ma$0in.keys --
+                    catalog/merrow.bell | M8 | # Invented range for the demo: no such maker exists.
+                run keys$0-a
+                    bellwire-library/cables.bell | copper-4x22AWG | model cable copper-4x22AWG
+                partition $02, sounds
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_rule_set_leads_to_the_one_that_it_is_built_on() {
+        let (view, entry, offset) =
+            fixture("rules house : intruder-grade-2 { standby 24 h }\nsite a { rules ho$0use }\n");
+        let found = type_definition(&view, &entry, offset);
+        let path = found.first().map(|target| target.path.as_str());
+        assert_eq!(path, Some("bellwire-library/rules.bell"));
+    }
+}

@@ -1,0 +1,295 @@
+//! Where a name is used, across every file that can see its declaration.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use bellwire_plan::model::{Space, Use};
+use bellwire_plan::source::{FilePath, Spot};
+use bellwire_plan::workspace::{Entry, View};
+
+use crate::Place;
+use crate::definition::import_at;
+use crate::walk::{all, in_file, is_built_in, name_at};
+
+/// A place where a name stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reference {
+    /// The file.
+    pub path: FilePath,
+    /// The name.
+    pub range: Range<usize>,
+    /// Whether the name is declared there.
+    pub is_declaration: bool,
+}
+
+/// Everywhere the name at `offset` stands, in the order of files and texts.
+/// At the path of a `use`: everywhere that file is used.
+pub fn references(
+    view: &View,
+    entry: &Entry,
+    offset: usize,
+    with_declaration: bool,
+) -> Vec<Reference> {
+    if let Some(import) = import_at(entry, offset) {
+        return users(view, &import.target);
+    }
+    let Some((place, used)) = name_at(entry, offset) else {
+        return Vec::new();
+    };
+    let mut found = uses(view, &used.target, only(&place, used));
+    found.retain(|reference| with_declaration || !reference.is_declaration);
+    found
+}
+
+/// The text that other uses must have to be of the same thing. It matters for
+/// inputs, which are declared many at once, by their range.
+pub(crate) fn only<'a>(place: &Place<'a>, used: &Use) -> Option<&'a str> {
+    let is_declaration = used.target.item.id == place.item.id && used.target.span == used.span;
+    (!is_declaration).then(|| place.item.text(used.span))
+}
+
+/// Everywhere a declared name stands, its declaration included; of the uses,
+/// those with the text `only`, if it is given.
+pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<Reference> {
+    let mut found = Vec::new();
+    for entry in seeing(view, declaration) {
+        for (start, evaluation) in all(&entry) {
+            let is_home = evaluation.item.id == declaration.item.id;
+            if is_local(declaration) && !is_home {
+                continue;
+            }
+            let uses = evaluation.uses().iter();
+            let mut ranges: Vec<_> = uses
+                .filter(|used| used.target == *declaration)
+                .map(|used| used.span)
+                .filter(|span| {
+                    let text = evaluation.item.text(*span);
+                    is_home && *span == declaration.span || only.is_none_or(|only| only == text)
+                })
+                .collect();
+            ranges.sort_unstable();
+            ranges.dedup();
+            found.extend(ranges.into_iter().map(|span| Reference {
+                path: entry.file.path().clone(),
+                range: in_file(start, span),
+                is_declaration: is_home && span == declaration.span,
+            }));
+        }
+    }
+    if is_built_in(&declaration.item.file)
+        && let Some((path, range)) = view.locate(declaration)
+    {
+        found.push(Reference {
+            path,
+            range,
+            is_declaration: true,
+        });
+    }
+    found
+}
+
+/// The files of the workspace that can see a declaration, in the order of
+/// their names: its own and those that use it; all, if it is built in.
+pub(crate) fn seeing(view: &View, declaration: &Spot) -> Vec<Arc<Entry>> {
+    let home = &declaration.item.file;
+    if is_local(declaration) {
+        return view.entry(home).into_iter().collect();
+    }
+    let built_in = is_built_in(home);
+    let entries = view
+        .paths()
+        .into_iter()
+        .filter_map(|path| view.entry(&path));
+    entries
+        .filter(|entry| {
+            let mut imports = entry.imports.iter();
+            built_in || entry.file.path() == home || imports.any(|import| import.target == *home)
+        })
+        .collect()
+}
+
+/// Whether only the item itself can use the name: everything that a site declares.
+pub(crate) fn is_local(declaration: &Spot) -> bool {
+    Space::of(&declaration.item) == Some(Space::Site)
+}
+
+/// Every `use` of a file.
+fn users(view: &View, target: &FilePath) -> Vec<Reference> {
+    let entries = view
+        .paths()
+        .into_iter()
+        .filter_map(|path| view.entry(&path));
+    let mut found = Vec::new();
+    for entry in entries {
+        for import in entry
+            .imports
+            .iter()
+            .filter(|import| import.target == *target)
+        {
+            let spot = Spot {
+                item: import.item.clone(),
+                span: import.span,
+            };
+            found.extend(entry.file.locate(&spot).map(|range| Reference {
+                path: entry.file.path().clone(),
+                range,
+                is_declaration: false,
+            }));
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::fixture;
+    use expect_test::{Expect, expect};
+
+    const SECOND: &str = "\
+//- catalog/merrow.bell
+//- sites/harbour.bell
+//- sites/quay.bell
+use \"../catalog/merrow.bell\"
+site quay {
+  panel main : M8 {
+    partition 1
+    bus keys { keypad front : K2, address 1, partition 1 }
+    zone 1, input 2, from d, partition 1, loop single
+  }
+  detector d : P5
+  run r : copper-2x22AWG { main.aux --3 m-- d }
+}
+//- sites/deaf.bell
+site deaf { panel main : M8 }
+";
+
+    /// Each row replaces a piece of the file `sites/quay.bell` by one with a cursor.
+    fn check(rows: &[(&str, &str)], expected: Expect) {
+        let mut shown = String::new();
+        for (from, to) in rows {
+            assert_eq!(SECOND.matches(from).count(), 1, "`{from}`");
+            let (view, entry, offset) = fixture(&SECOND.replace(from, to));
+            shown += &format!("{to}\n");
+            for found in references(&view, &entry, offset, true) {
+                let file = view.file(&found.path).expect("it is in a file");
+                let line = match is_built_in(&found.path) {
+                    true => String::new(),
+                    false => format!(":{}", file.text().line_of(found.range.start) + 1),
+                };
+                let text = file.text().slice(found.range);
+                let mark = if found.is_declaration {
+                    " declared"
+                } else {
+                    ""
+                };
+                shown += &format!("    {}{line} {text}{mark}\n", found.path);
+            }
+        }
+        expected.assert_eq(&shown);
+    }
+
+    #[test]
+    fn names_of_models_and_of_their_parts_are_found_in_every_file_that_sees_them() {
+        check(
+            &[
+                (": K2,", ": K2$0,"),
+                ("bus keys", "bus ke$0ys"),
+                ("main.aux", "main.au$0x"),
+                ("input 2", "input $02"),
+                ("loop single", "loop sin$0gle"),
+            ],
+            expect![[r#"
+                : K2$0,
+                    catalog/merrow.bell:43 K2 declared
+                    sites/harbour.bell:17 K2
+                    sites/quay.bell:5 K2
+                bus ke$0ys
+                    catalog/merrow.bell:13 keys declared
+                    sites/harbour.bell:16 keys
+                    sites/harbour.bell:33 keys
+                    sites/quay.bell:5 keys
+                main.au$0x
+                    catalog/merrow.bell:10 aux declared
+                    catalog/merrow.bell:14 aux
+                    sites/harbour.bell:37 aux
+                    sites/quay.bell:9 aux
+                input $02
+                    catalog/merrow.bell:25 1 .. 8 declared
+                    sites/harbour.bell:23 2
+                    sites/harbour.bell:37 2
+                    sites/quay.bell:6 2
+                loop sin$0gle
+                    catalog/merrow.bell:26 single declared
+                    sites/harbour.bell:22 single
+                    sites/harbour.bell:24 single
+                    sites/quay.bell:6 single
+            "#]],
+        );
+    }
+
+    #[test]
+    fn names_of_a_site_are_found_in_that_site_alone() {
+        check(
+            &[
+                ("main.aux", "ma$0in.aux"),
+                ("partition 1\n", "partition 1$0\n"),
+                ("from d", "from d$0"),
+                ("run r", "run $0r"),
+            ],
+            expect![[r#"
+                ma$0in.aux
+                    sites/quay.bell:3 main declared
+                    sites/quay.bell:9 main
+                partition 1$0
+
+                    sites/quay.bell:4 1 declared
+                    sites/quay.bell:5 1
+                    sites/quay.bell:6 1
+                from d$0
+                    sites/quay.bell:6 d
+                    sites/quay.bell:8 d declared
+                    sites/quay.bell:9 d
+                run $0r
+                    sites/quay.bell:9 r declared
+            "#]],
+        );
+    }
+
+    #[test]
+    fn the_path_of_a_file_is_found_wherever_it_is_used() {
+        check(
+            &[
+                ("../catalog/merrow", "../cat$0alog/merrow"),
+                ("site quay", "si$0te quay"),
+            ],
+            expect![[r#"
+                ../cat$0alog/merrow
+                    sites/harbour.bell:2 ../catalog/merrow.bell
+                    sites/quay.bell:1 ../catalog/merrow.bell
+                si$0te quay
+            "#]],
+        );
+    }
+
+    #[test]
+    fn a_built_in_name_is_found_in_the_library_too() {
+        check(
+            &[("copper-2x22AWG", "copper-$02x22AWG")],
+            expect![[r#"
+                copper-$02x22AWG
+                    sites/harbour.bell:36 copper-2x22AWG
+                    sites/harbour.bell:38 copper-2x22AWG
+                    sites/quay.bell:9 copper-2x22AWG
+                    bellwire-library/cables.bell copper-2x22AWG declared
+            "#]],
+        );
+    }
+
+    #[test]
+    fn the_declaration_may_be_left_out() {
+        let (view, entry, offset) = fixture("site a { panel ma$0in : M8 }\n");
+        assert_eq!(references(&view, &entry, offset, true).len(), 1);
+        assert_eq!(references(&view, &entry, offset, false), []);
+    }
+}

@@ -1,0 +1,398 @@
+//! Another name for a thing, in every file that can see it.
+//!
+//! Nothing is renamed that the user could not have renamed by hand without a
+//! new finding: a name that is taken, or not a name at all, is refused with
+//! the reason, and so is everything in the built-in library.
+
+use std::ops::Range;
+
+use bellwire_plan::model::{At, InputsModel, Model, ModelData, Scope, Site, Space, Unit};
+use bellwire_plan::source::{File, FilePath, Span, Spot};
+use bellwire_plan::workspace::{Entry, View};
+
+use crate::edit::Edit;
+use crate::references::{seeing, uses};
+use crate::walk::{is_built_in, name_at};
+
+/// A name that can be changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Renamable {
+    /// The name under the cursor.
+    pub range: Range<usize>,
+    /// Its text.
+    pub name: String,
+}
+
+/// The name at `offset`, if it can be changed; otherwise why not, a sentence.
+pub fn prepare_rename(entry: &Entry, offset: usize) -> Result<Renamable, String> {
+    let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
+    namespace(place.evaluation.site.as_ref(), &used.target)?;
+    Ok(Renamable {
+        range: place.range(used.span),
+        name: used.target.text().to_string(),
+    })
+}
+
+/// The edits that give the thing whose name is at `offset` the name `new`;
+/// otherwise why it cannot have that, a sentence.
+pub fn rename(view: &View, entry: &Entry, offset: usize, new: &str) -> Result<Vec<Edit>, String> {
+    let new = new.trim();
+    let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
+    let declaration = &used.target;
+    let namespace = namespace(place.evaluation.site.as_ref(), declaration)?;
+    if new == declaration.text() {
+        return Ok(Vec::new());
+    }
+    let new = match &namespace {
+        Namespace::Numbers(_) => check_number(new)?,
+        _ => check_name(new).map(|()| new.to_string())?,
+    };
+    if let Some(other) = holder(view, declaration, &namespace, &new) {
+        return Err(format!(
+            "`{new}` is taken, {}: choose another name, or rename that first",
+            place_of(view, &other)
+        ));
+    }
+    let edits = uses(view, declaration, None).into_iter();
+    Ok(edits
+        .map(|reference| Edit {
+            path: reference.path,
+            range: reference.range,
+            text: new.clone(),
+        })
+        .collect())
+}
+
+const NOTHING: &str = "there is no name here that is declared anywhere: put the cursor on the name of a device, a partition, a model or the like";
+
+/// Names or numbers of which no two may be the same, with their places.
+type Names = Vec<(Span, String)>;
+
+/// Where a new name must not be taken.
+enum Namespace {
+    /// In every file that sees the item.
+    Items(Space),
+    /// Among these names of the item.
+    Names(Names),
+    /// Among these numbers of the item.
+    Numbers(Names),
+}
+
+/// The namespace of a declaration; `site` is the one that the cursor is in.
+/// An error says why the name cannot be changed.
+fn namespace(site: Option<&Site>, declaration: &Spot) -> Result<Namespace, String> {
+    let item = &declaration.item;
+    if is_built_in(&item.file) {
+        return Err(format!(
+            "`{}` is part of the built-in library, which cannot be changed: declare one of your own under another name",
+            declaration.text()
+        ));
+    }
+    if item.declared().name == Some(declaration.span)
+        && let Some(space) = Space::of(item)
+    {
+        return Ok(Namespace::Items(space));
+    }
+    let holds = |names: &Names| names.iter().any(|(span, _)| *span == declaration.span);
+    if let Some(model) = item.model() {
+        let found = of_model(model).into_iter().find(holds);
+        return found.map(Namespace::Names).ok_or_else(|| {
+            "inputs have the numbers that their model gives them: change the range there"
+                .to_string()
+        });
+    }
+    let site = site.filter(|site| site.item.id == item.id).ok_or(NOTHING)?;
+    if let Some(names) = names_of_site(site).into_iter().find(holds) {
+        return Ok(Namespace::Names(names));
+    }
+    let numbers = numbers_of_site(site).into_iter().find(holds);
+    // A rule set of a site's own has a name that nobody else can use.
+    Ok(numbers.map_or(Namespace::Names(Vec::new()), Namespace::Numbers))
+}
+
+/// What wires go to, and runs.
+fn names_of_site(site: &Site) -> [Names; 2] {
+    let units = site.units.iter().map(|unit| &unit.name);
+    let devices = site.devices.iter().map(|device| &device.name);
+    let joints = site.joints.iter().map(|joint| &joint.name);
+    let runs = site.runs.iter().map(|run| &run.name);
+    [named(units.chain(devices).chain(joints)), named(runs)]
+}
+
+/// The partitions and the zones of each panel.
+fn numbers_of_site(site: &Site) -> Vec<Names> {
+    let numbered = |at: &At<u32>| (at.span, at.value.to_string());
+    let of_unit = |id: usize, unit: &Unit| {
+        let partitions = unit.partitions.iter();
+        let zones = site.zones.iter().filter(move |zone| zone.unit == id);
+        [
+            partitions
+                .map(|partition| numbered(&partition.number))
+                .collect(),
+            zones.map(|zone| numbered(&zone.number)).collect(),
+        ]
+    };
+    let units = site.units.iter().enumerate();
+    units.flat_map(|(id, unit)| of_unit(id, unit)).collect()
+}
+
+/// The namespaces inside a model: terminals, loops, sounds.
+fn of_model(model: &Model) -> Vec<Names> {
+    let loops = |inputs: &[InputsModel]| {
+        let loops = inputs.iter().flat_map(|inputs| &inputs.loops);
+        named(loops.map(|model| &model.name))
+    };
+    match &model.data {
+        ModelData::Unit(model) => {
+            let outputs = model.outputs.iter().map(|output| &output.name);
+            let buses = model.buses.iter().map(|bus| &bus.name);
+            vec![named(outputs.chain(buses)), loops(&model.inputs)]
+        }
+        ModelData::Device(model) => vec![named(&model.sounds), loops(&model.inputs)],
+        _ => Vec::new(),
+    }
+}
+
+fn named<'a>(names: impl IntoIterator<Item = &'a At<String>>) -> Names {
+    let names = names.into_iter();
+    names.map(|name| (name.span, name.value.clone())).collect()
+}
+
+/// Where another thing has the name `new` already.
+fn holder(view: &View, declaration: &Spot, namespace: &Namespace, new: &str) -> Option<Spot> {
+    let space = match namespace {
+        Namespace::Names(names) | Namespace::Numbers(names) => {
+            let mut others = names.iter().filter(|(span, _)| *span != declaration.span);
+            let (span, _) = others.find(|(_, name)| name == new)?;
+            return Some(Spot {
+                item: declaration.item.clone(),
+                span: *span,
+            });
+        }
+        Namespace::Items(space) => *space,
+    };
+    let item = match space {
+        Space::Site => {
+            let path = view.declaring(space, new).into_iter().next()?;
+            view.entry(&path)?.file.declared(space, new)?
+        }
+        _ => seeing(view, declaration)
+            .iter()
+            .find_map(|entry| view.scope(entry).find(space, new))?,
+    };
+    let span = item.declared().name?;
+    Some(Spot { item, span })
+}
+
+/// A place in words: `in line 12 of sites/harbour.bell`.
+fn place_of(view: &View, spot: &Spot) -> String {
+    let located = view.locate(spot).filter(|(path, _)| !is_built_in(path));
+    let line = located.and_then(|(path, range)| {
+        let file = view.file(&path)?;
+        Some(format!(
+            "in line {} of {path}",
+            file.text().line_of(range.start) + 1
+        ))
+    });
+    line.unwrap_or_else(|| "in the built-in library".to_string())
+}
+
+/// What makes a name is the grammar's to say: a line of one word is read back.
+fn check_name(new: &str) -> Result<(), String> {
+    let file = File::new(FilePath::new(""), new);
+    let is_name = file.items().any(|(_, item)| {
+        item.source() == new && item.keyword(&item.root) == new && !new.contains('.')
+    });
+    if is_name {
+        return Ok(());
+    }
+    Err(format!(
+        "`{new}` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens"
+    ))
+}
+
+/// A number as it will be written.
+fn check_number(new: &str) -> Result<String, String> {
+    let digits = new.len() < 10 && new.bytes().all(|byte| byte.is_ascii_digit());
+    let number: Option<u32> = new.parse().ok().filter(|_| digits);
+    number.map(|number| number.to_string()).ok_or_else(|| {
+        format!("`{new}` is not a whole number: partitions and zones have numbers for names")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::harbour;
+    use expect_test::{Expect, expect};
+
+    /// Each row replaces a piece of the demo's site by one with a cursor, and
+    /// renames what is there.
+    fn check(rows: &[(&str, &str, &str)], expected: Expect) {
+        let mut shown = String::new();
+        for (from, to, new) in rows {
+            let (view, entry, offset) = harbour(from, to);
+            shown += &format!("{to} → {new}\n");
+            let edits = match rename(&view, &entry, offset, new) {
+                Ok(edits) => edits,
+                Err(why) => {
+                    shown += &format!("    {why}\n");
+                    continue;
+                }
+            };
+            for edit in edits {
+                let file = view.file(&edit.path).expect("an edit is in a file");
+                let line = file.text().line_of(edit.range.start);
+                let mut text = file.text().slice(file.text().line(line));
+                let start = edit.range.start - file.text().line(line).start;
+                text.replace_range(start..start + edit.range.len(), &edit.text);
+                shown += &format!("    {}:{}: {}\n", edit.path, line + 1, text.trim());
+            }
+        }
+        expected.assert_eq(&shown);
+    }
+
+    #[test]
+    fn every_use_is_renamed_in_every_file() {
+        check(
+            &[
+                ("-- rear", "-- re$0ar", "back"),
+                (": K2,", ": K2$0,", "K3"),
+                ("main.keys --", "main.ke$0ys --", "data"),
+                ("main.keys --", "ma$0in.keys --", "m1"),
+                ("sounds silent", "sounds sil$0ent", "quiet"),
+                ("loop double", "loop dou$0ble", "two-resistor"),
+                ("northgate", "north$0gate", "southgate"),
+                ("site harbour", "site har$0bour", "quay"),
+                ("run z9", "run z$09", "zone-nine"),
+                ("partition 2, sounds", "partition $02, sounds", "3"),
+                ("zone 9", "zone 9$0", "0010"),
+                ("main.aux +", "main.au$0x +", "aux"),
+            ],
+            expect![[r#"
+                -- re$0ar → back
+                    sites/harbour.bell:18: keypad   back  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+                    sites/harbour.bell:33: main.keys --12 m-- front --31 m-- back
+                : K2$0, → K3
+                    catalog/merrow.bell:43: model keypad K3 "Two-line keypad" {
+                    sites/harbour.bell:17: keypad   front "Shop door"     : K3,  address 1, partition 1
+                main.ke$0ys -- → data
+                    catalog/merrow.bell:13: bus data {
+                    sites/harbour.bell:16: bus data {
+                    sites/harbour.bell:33: main.data --12 m-- front --31 m-- rear
+                ma$0in.keys -- → m1
+                    sites/harbour.bell:11: panel m1 "Stock room" : M8, revision 4.2 {
+                    sites/harbour.bell:33: m1.keys --12 m-- front --31 m-- rear
+                    sites/harbour.bell:36: run z1 : copper-2x22AWG { m1.1 --14 m-- rc1 }
+                    sites/harbour.bell:37: run z2 : copper-6x22AWG { m1.aux + main.2 --22 m-- pir1 }
+                    sites/harbour.bell:37: run z2 : copper-6x22AWG { main.aux + m1.2 --22 m-- pir1 }
+                    sites/harbour.bell:39: run b1 : copper-4x22AWG, doubled { m1.siren --18 m-- s1 }
+                sounds sil$0ent → quiet
+                    catalog/merrow.bell:54: sounds  all, chime-off, quiet
+                    sites/harbour.bell:18: keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds quiet, receiver 13
+                loop dou$0ble → two-resistor
+                    catalog/merrow.bell:32: loop two-resistor {
+                    sites/harbour.bell:23: zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop two-resistor
+                north$0gate → southgate
+                    shared/monitoring.bell:2: monitoring southgate "Northgate monitoring" {
+                    sites/harbour.bell:8: report  southgate, account 4411
+                site har$0bour → quay
+                    sites/harbour.bell:5: site quay "Tidewheel Cycles, Harbour Street" {
+                run z$09 → zone-nine
+                    sites/harbour.bell:38: run zone-nine : copper-2x22AWG { x1.1 --6 m-- rc2 }
+                partition $02, sounds → 3
+                    sites/harbour.bell:14: partition 3 "Workshop"
+                    sites/harbour.bell:18: keypad   rear  "Workshop door" : K2R, address 2, partition 3, sounds silent, receiver 13
+                    sites/harbour.bell:24: zone 9 "Workshop window", input x1.1, from rc2,  partition 3, loop single
+                zone 9$0 → 0010
+                    sites/harbour.bell:24: zone 10 "Workshop window", input x1.1, from rc2,  partition 2, loop single
+                main.au$0x + → aux
+            "#]],
+        );
+    }
+
+    #[test]
+    fn what_cannot_be_renamed_is_refused_with_the_reason() {
+        check(
+            &[
+                ("-- rear", "-- re$0ar", "x1"),
+                ("run z9", "run z$09", "z1"),
+                (": K2,", ": K2$0,", "K2R"),
+                (": K2,", ": K2$0,", "copper-2x22AWG"),
+                ("main.aux +", "main.au$0x +", "keys"),
+                ("partition 2, sounds", "partition $02, sounds", "1"),
+                ("partition 2, sounds", "partition $02, sounds", "two"),
+                ("partition 2, sounds", "partition $02, sounds", "-2"),
+                ("zone 9", "zone 9$0", "2"),
+                ("-- rear", "-- re$0ar", "2nd"),
+                ("-- rear", "-- re$0ar", "back door"),
+                ("-- rear", "-- re$0ar", "back.door"),
+                ("-- rear", "-- re$0ar", "back-"),
+                ("-- rear", "-- re$0ar", "back # door"),
+                ("-- rear", "-- re$0ar", ""),
+                ("main.1 --", "main.1$0 --", "2"),
+                ("intruder-grade-2", "intruder-$0grade-2", "mine"),
+                ("ambient 5", "amb$0ient 5", "x"),
+                ("../catalog/merrow", "../cata$0log/merrow", "x"),
+            ],
+            expect![[r#"
+                -- re$0ar → x1
+                    `x1` is taken, in line 19 of sites/harbour.bell: choose another name, or rename that first
+                run z$09 → z1
+                    `z1` is taken, in line 36 of sites/harbour.bell: choose another name, or rename that first
+                : K2$0, → K2R
+                    `K2R` is taken, in line 50 of catalog/merrow.bell: choose another name, or rename that first
+                : K2$0, → copper-2x22AWG
+                    `copper-2x22AWG` is taken, in the built-in library: choose another name, or rename that first
+                main.au$0x + → keys
+                    `keys` is taken, in line 13 of catalog/merrow.bell: choose another name, or rename that first
+                partition $02, sounds → 1
+                    `1` is taken, in line 13 of sites/harbour.bell: choose another name, or rename that first
+                partition $02, sounds → two
+                    `two` is not a whole number: partitions and zones have numbers for names
+                partition $02, sounds → -2
+                    `-2` is not a whole number: partitions and zones have numbers for names
+                zone 9$0 → 2
+                    `2` is taken, in line 23 of sites/harbour.bell: choose another name, or rename that first
+                -- re$0ar → 2nd
+                    `2nd` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                -- re$0ar → back door
+                    `back door` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                -- re$0ar → back.door
+                    `back.door` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                -- re$0ar → back-
+                    `back-` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                -- re$0ar → back # door
+                    `back # door` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                -- re$0ar → 
+                    `` is not a name: it starts with a letter and has letters, digits, `_` and, between them, hyphens
+                main.1$0 -- → 2
+                    inputs have the numbers that their model gives them: change the range there
+                intruder-$0grade-2 → mine
+                    `intruder-grade-2` is part of the built-in library, which cannot be changed: declare one of your own under another name
+                amb$0ient 5 → x
+                    there is no name here that is declared anywhere: put the cursor on the name of a device, a partition, a model or the like
+                ../cata$0log/merrow → x
+                    there is no name here that is declared anywhere: put the cursor on the name of a device, a partition, a model or the like
+            "#]],
+        );
+    }
+
+    #[test]
+    fn the_name_under_the_cursor_is_what_is_offered() {
+        let (_, entry, offset) = harbour("main.keys --", "main.ke$0ys --");
+        let name = prepare_rename(&entry, offset).expect("a bus can be renamed");
+        assert_eq!(name.name, "keys");
+        assert_eq!(entry.file.text().slice(name.range), "keys");
+        let (_, entry, offset) = harbour("ambient 5", "amb$0ient 5");
+        assert!(prepare_rename(&entry, offset).is_err());
+    }
+
+    #[test]
+    fn a_site_of_another_file_keeps_its_name_to_itself() {
+        let (view, entry, offset) =
+            crate::fixture::fixture("site qu$0ay {\n}\n//- sites/harbour.bell\n");
+        let refused = rename(&view, &entry, offset, "harbour").expect_err("it is taken");
+        assert!(refused.contains("sites/harbour.bell"), "{refused}");
+    }
+}

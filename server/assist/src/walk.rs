@@ -1,0 +1,151 @@
+//! Ways through a file that several features share.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use bellwire_plan::library;
+use bellwire_plan::model::Use;
+use bellwire_plan::source::{FilePath, Item, Span, Statement, Value, ValueKind};
+use bellwire_plan::vocabulary::{Context, Names, Presence, Slot, What, Word, word};
+use bellwire_plan::workspace::{Entry, Evaluation};
+
+use crate::Place;
+
+/// The items of a file that touch `range`, each with where it starts. An item
+/// that is not worked out yet is left out.
+pub(crate) fn evaluated(
+    entry: &Entry,
+    range: Range<usize>,
+) -> impl Iterator<Item = (usize, &Arc<Evaluation>)> {
+    entry
+        .file
+        .items()
+        .zip(&entry.evaluations)
+        .filter(move |((start, item), evaluation)| {
+            let end = start + item.source().len();
+            *start <= range.end && range.start <= end && item.id == evaluation.item.id
+        })
+        .map(|((start, _), evaluation)| (start, evaluation))
+}
+
+/// All items of a file that are worked out.
+pub(crate) fn all(entry: &Entry) -> impl Iterator<Item = (usize, &Arc<Evaluation>)> {
+    evaluated(entry, 0..usize::MAX)
+}
+
+/// The cursor, and the name under it with its declaration.
+pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)> {
+    let place = Place::at(entry, offset)?;
+    let evaluation = place.evaluation;
+    let used = evaluation
+        .uses()
+        .iter()
+        .filter(|used| used.span.touches(place.offset))
+        .min_by_key(|used| used.span.end - used.span.start)?;
+    Some((place, used))
+}
+
+/// The innermost statement that holds `span`.
+pub(crate) fn holder(item: &Item, span: Span) -> &Statement {
+    let mut statement = &item.root;
+    while let Some(inner) = statement
+        .body
+        .iter()
+        .find(|inner| inner.span.start <= span.start && span.end <= inner.span.end)
+    {
+        statement = inner;
+    }
+    statement
+}
+
+/// A statement from its note to the end of its block; the comma before a
+/// clause is not part of it.
+pub(crate) fn whole(statement: &Statement) -> Span {
+    let start = statement.note.unwrap_or(statement.head).start;
+    Span {
+        start,
+        end: statement.span.end,
+    }
+}
+
+/// A span of an item that starts at `start`, as bytes of the file.
+pub(crate) fn in_file(start: usize, span: Span) -> Range<usize> {
+    start + span.start as usize..start + span.end as usize
+}
+
+/// The word of a statement, and the context that it opens.
+pub(crate) fn meaning(
+    item: &Item,
+    statement: &Statement,
+    context: Option<Context>,
+) -> (Option<&'static Word>, Option<Context>) {
+    let word = context.and_then(|context| word(item.keyword(statement), context));
+    let first = statement.arguments.first();
+    let inner = word.and_then(|word| word.context(first.map(|value| item.text(value.span))));
+    (word, inner)
+}
+
+/// Whether a file is part of the built-in library.
+pub(crate) fn is_built_in(path: &FilePath) -> bool {
+    library::file(path).is_some()
+}
+
+/// Values with the slots of a word that they fill, in order. Optional slots
+/// are skipped where a value does not fit; a value that is too much has none.
+pub(crate) fn slotted<'a>(
+    slots: &'static [Slot],
+    values: &'a [Value],
+) -> impl Iterator<Item = (&'a Value, Option<&'static Slot>)> {
+    let mut index = 0;
+    let mut taken = false;
+    values.iter().map(move |value| {
+        while let Some(slot) = slots.get(index) {
+            let skippable = match slot.presence {
+                Presence::Required => false,
+                Presence::Optional => true,
+                Presence::Several => taken,
+            };
+            if skippable && !fits(slot.what, &value.kind) {
+                index += 1;
+                taken = false;
+                continue;
+            }
+            if slot.presence == Presence::Several {
+                taken = true;
+            } else {
+                index += 1;
+            }
+            return (value, Some(slot));
+        }
+        (value, None)
+    })
+}
+
+fn fits(what: What, kind: &ValueKind) -> bool {
+    match kind {
+        ValueKind::Name(_) => matches!(
+            what,
+            What::NewName
+                | What::Word
+                | What::Choice(_)
+                | What::Kind
+                | What::Place
+                | What::Named(_)
+        ),
+        ValueKind::Text(_) => matches!(what, What::Label | What::PathText),
+        ValueKind::Quantity(_) => matches!(
+            what,
+            What::NewNumber
+                | What::Count
+                | What::Counts
+                | What::Factor
+                | What::Place
+                | What::Amount(_)
+                | What::Version
+                | What::Named(Names::Partition | Names::Input)
+        ),
+        ValueKind::Range(..) => matches!(what, What::Counts | What::Span(_)),
+        ValueKind::Date => what == What::Date,
+        ValueKind::Stray => false,
+    }
+}
