@@ -1,2 +1,73 @@
-//! Plans of wired security systems in plain text: checker, figures and language server
-fn main() {}
+//! Plans of wired security systems in plain text: checker, figures and language server.
+//!
+//! The only crate that knows the disk, the terminal and the editors' protocol.
+//! Everything that is computed comes from `bellwire-plan`.
+
+mod args;
+mod check;
+mod disk;
+mod explain;
+mod figures;
+mod load;
+mod output;
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Args, Command};
+
+/// How a command ended, as the shell sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Nothing of error severity.
+    Clean,
+    /// Something is wrong with a plan.
+    Found,
+}
+
+/// Why a command could not run: one plain line.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The plans could not be read.
+    #[error(transparent)]
+    Load(#[from] load::LoadError),
+    /// The result could not be written.
+    #[error("cannot write the result: {0}")]
+    Write(#[from] std::io::Error),
+    /// A code that does not exist.
+    #[error(transparent)]
+    Explain(#[from] explain::NoSuchCode),
+}
+
+fn main() -> ExitCode {
+    let args = Args::parse();
+    // A fault of ours is one line too, and ends with the code for "could not run".
+    std::panic::set_hook(Box::new(|fault| {
+        let place = fault.location().map(ToString::to_string);
+        let place = place.unwrap_or_else(|| "an unknown place".to_string());
+        let message = fault.payload_as_str().unwrap_or("no message");
+        let message = output::plain(message).into_owned();
+        eprintln!(
+            "bellwire: internal fault at {place}: {message}; please report it with the plan that caused it"
+        );
+    }));
+    match catch_unwind(AssertUnwindSafe(|| run(args))) {
+        Ok(Ok(Outcome::Clean)) => ExitCode::SUCCESS,
+        Ok(Ok(Outcome::Found)) => ExitCode::from(1),
+        Ok(Err(failure)) => {
+            eprintln!("bellwire: {}", output::plain(&failure.to_string()));
+            ExitCode::from(2)
+        }
+        Err(_) => ExitCode::from(2),
+    }
+}
+
+fn run(args: Args) -> Result<Outcome, Failure> {
+    match args.command {
+        Command::Check(args) => check::run(&args),
+        Command::Figures(args) => figures::run(&args),
+        Command::Explain(args) => explain::run(&args),
+    }
+}

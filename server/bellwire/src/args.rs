@@ -1,0 +1,177 @@
+//! The command line, with help that teaches.
+
+use std::path::PathBuf;
+
+use bellwire_plan::checks::Day;
+use clap::builder::Styles;
+use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
+
+const LONG_ABOUT: &str = "\
+Bellwire reads plans of wired security systems and says what is wrong with them \
+before anybody drives to site: two keypads at one address, an output that cannot \
+carry its load, a device that the cable starves, a battery that dies at hour nine.
+
+A plan is plain text in files that end in .bell, one statement a line:
+
+    use \"../catalog/merrow.bell\"
+
+    site harbour \"Harbour Street\" {
+      panel main : M8 {
+        bus keys { keypad front \"Shop door\" : K2, address 1 }
+      }
+      run keys-a : copper-4x22AWG { main.keys --12 m-- front }
+    }
+
+`model` describes a product, `site` a system, `run` the way of a cable. Cables, \
+batteries and rule sets come with the program.";
+
+const AFTER: &str = "\
+Where to go on:
+  bellwire check              what is wrong with the plans below this folder
+  bellwire figures            volts, amperes, battery hours, loop ohms
+  bellwire explain            every finding that there is
+  bellwire serve              what an editor starts
+
+What Bellwire computes helps you plan; it does not replace the local code, the \
+standard's own text, the maker's instructions or a licensed person.";
+
+/// Plans of wired security systems in plain text.
+#[derive(Debug, Parser)]
+#[command(name = "bellwire", version, long_about = LONG_ABOUT, after_help = AFTER)]
+#[command(styles = Styles::plain(), disable_help_subcommand = true)]
+#[command(arg_required_else_help = true, infer_subcommands = false)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What the program can do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say what is wrong with the plans under the paths
+    #[command(after_help = "\
+Exit codes: 0 nothing of error severity (accepted findings do not count), 1 some,
+2 could not run (no such path, a file that cannot be read).
+
+Examples:
+  bellwire check                        every plan below this folder
+  bellwire check sites/harbour.bell     one file, and what it uses
+  bellwire check --format json > findings.json")]
+    Check(CheckArgs),
+    /// Show what the plans' numbers imply, as tables
+    #[command(after_help = "\
+Each device is worked out in four states: on mains in standby and in alarm, and the
+same with the battery at its end. A voltage outside the device's range is marked `!`.
+
+Examples:
+  bellwire figures sites/harbour.bell
+  bellwire figures --format json | jq '.sites[].batteries'")]
+    Figures(FiguresArgs),
+    /// Explain a finding: why it matters, an example, how to mend it
+    Explain(ExplainArgs),
+}
+
+/// What `check` is told.
+#[derive(Debug, Arguments)]
+pub struct CheckArgs {
+    #[command(flatten)]
+    pub plans: Plans,
+    /// How to write the findings
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub format: CheckFormat,
+    /// When to use colour; NO_COLOR is heeded too
+    #[arg(long, alias = "color", value_name = "WHEN", default_value = "auto")]
+    pub colour: Colour,
+}
+
+/// What `figures` is told.
+#[derive(Debug, Arguments)]
+pub struct FiguresArgs {
+    #[command(flatten)]
+    pub plans: Plans,
+    /// How to write the figures
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub format: FiguresFormat,
+}
+
+/// What `explain` is told.
+#[derive(Debug, Arguments)]
+pub struct ExplainArgs {
+    /// The finding's code, such as address-taken; without one, all codes are listed
+    pub code: Option<String>,
+}
+
+/// Which plans.
+#[derive(Debug, Arguments)]
+pub struct Plans {
+    /// Files, or folders to look through for .bell files; git-ignored and hidden ones are left out
+    #[arg(value_name = "PATH", default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    /// The folder that `use` may not leave [default: the nearest one around a path that holds .git, else this folder, else the path's own]
+    #[arg(long, value_name = "FOLDER")]
+    pub root: Option<PathBuf>,
+    /// The day that batteries are old by [default: today, UTC]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    pub today: Option<Day>,
+}
+
+impl Plans {
+    /// The day to work with.
+    pub fn day(&self) -> Day {
+        self.today.unwrap_or_else(today)
+    }
+}
+
+/// How findings are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// For people, with the plan's lines
+    Text,
+    /// For programs
+    Json,
+    /// SARIF 2.1.0, for code hosts and review tools
+    Sarif,
+}
+
+/// How figures are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FiguresFormat {
+    /// Tables for people
+    Text,
+    /// For programs; SI units, unrounded
+    Json,
+}
+
+/// When to use colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// The day that it is, UTC.
+pub fn today() -> Day {
+    of(jiff::tz::Offset::UTC
+        .to_datetime(jiff::Timestamp::now())
+        .date())
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    match text.parse::<jiff::civil::Date>() {
+        Ok(date) => Ok(of(date)),
+        Err(_) => Err("write a day of the calendar as YYYY-MM-DD, such as 2026-03-14".to_string()),
+    }
+}
+
+fn of(date: jiff::civil::Date) -> Day {
+    Day {
+        year: date.year().into(),
+        month: date.month().unsigned_abs(),
+        day: date.day().unsigned_abs(),
+    }
+}

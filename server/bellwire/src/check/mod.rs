@@ -1,0 +1,110 @@
+//! `bellwire check`: what is wrong with the plans.
+
+mod json;
+mod sarif;
+mod text;
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use bellwire_plan::finding::Severity;
+use bellwire_plan::source::{Encoding, File, FilePath};
+use bellwire_plan::workspace::Located;
+
+use crate::args::{CheckArgs, CheckFormat};
+use crate::load::Loaded;
+use crate::{Failure, Outcome, output};
+
+/// A finding and the file that it is in.
+pub struct Row {
+    /// The file.
+    pub file: Arc<File>,
+    /// The finding, with its place.
+    pub located: Located,
+}
+
+/// Lines and columns from 1, columns in characters; the end is behind the last character.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Region {
+    pub line: u32,
+    pub column: u32,
+    pub end_line: u32,
+    pub end_column: u32,
+}
+
+impl Region {
+    /// The region of a byte range.
+    pub fn of(file: &File, range: &Range<usize>) -> Region {
+        let start = file.text().position(range.start, Encoding::Utf32);
+        let end = file.text().position(range.end, Encoding::Utf32);
+        Region {
+            line: start.line + 1,
+            column: start.column + 1,
+            end_line: end.line + 1,
+            end_column: end.column + 1,
+        }
+    }
+}
+
+/// A place that belongs to a finding: its file, where in it, and what it is there.
+pub struct Related<'a> {
+    pub file: &'a FilePath,
+    pub region: Region,
+    pub message: &'a str,
+}
+
+impl Row {
+    /// The other places that belong to the finding.
+    pub fn related<'a>(&'a self, plans: &'a Loaded) -> impl Iterator<Item = Related<'a>> {
+        let related = self.located.related.iter();
+        related.filter_map(|(path, range, message)| {
+            let file = plans.view.file(path)?;
+            Some(Related {
+                file: path,
+                region: Region::of(&file, range),
+                message,
+            })
+        })
+    }
+
+    /// Whether it counts: it has not been accepted.
+    pub fn counts(&self) -> bool {
+        self.located.finding.accepted.is_none()
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The plans cannot be read, or the output cannot be written.
+pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
+    let plans = Loaded::new(&args.plans)?;
+    let rows = rows(&plans);
+    let text = match args.format {
+        CheckFormat::Text => text::write(&plans, &rows, output::in_colour(args.colour)),
+        CheckFormat::Json => json::write(&plans, &rows),
+        CheckFormat::Sarif => sarif::write(&plans, &rows),
+    };
+    output::write(&text)?;
+    let is_error = |row: &Row| row.counts() && row.located.finding.severity == Severity::Error;
+    match rows.iter().any(is_error) {
+        true => Ok(Outcome::Found),
+        false => Ok(Outcome::Clean),
+    }
+}
+
+/// All findings, in the order of the files' names and of the text.
+fn rows(plans: &Loaded) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for path in plans.view.paths() {
+        let Some(entry) = plans.view.entry(&path) else {
+            continue;
+        };
+        let found = plans.view.findings(&entry).into_iter();
+        rows.extend(found.map(|located| Row {
+            file: entry.file.clone(),
+            located,
+        }));
+    }
+    rows
+}

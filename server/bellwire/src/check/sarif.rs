@@ -1,0 +1,109 @@
+//! Findings as SARIF 2.1.0 (OASIS standard, *Static Analysis Results Interchange Format*).
+
+use bellwire_plan::finding::{Code, Severity};
+use serde_json::{Value, json};
+
+use super::{Region, Row};
+use crate::load::Loaded;
+
+/// The findings as one SARIF log.
+pub fn write(plans: &Loaded, rows: &[Row]) -> String {
+    let rules = Code::ALL.iter().map(|code| {
+        json!({
+            "id": code.name(),
+            "shortDescription": {"text": code.title()},
+            "defaultConfiguration": {"level": level(code.severity())},
+            "properties": {"family": code.family()},
+        })
+    });
+    let log = json!({
+        "$schema": "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
+        "version": "2.1.0",
+        "runs": [{
+            "tool": {"driver": {
+                "name": "bellwire",
+                "semanticVersion": env!("CARGO_PKG_VERSION"),
+                "rules": rules.collect::<Vec<_>>(),
+            }},
+            "columnKind": "unicodeCodePoints",
+            "results": rows.iter().map(|row| result(plans, row)).collect::<Vec<_>>(),
+        }],
+    });
+    let mut text = serde_json::to_string_pretty(&log).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn result(plans: &Loaded, row: &Row) -> Value {
+    let found = &row.located.finding;
+    let region = Region::of(&row.file, &row.located.range);
+    let mut result = json!({
+        "ruleId": found.code.name(),
+        "ruleIndex": Code::ALL.iter().position(|code| *code == found.code),
+        "level": level(found.severity),
+        "message": {"text": found.message},
+        "locations": [{"physicalLocation": place(plans.relative(row.file.path()), region)}],
+    });
+    let related: Vec<Value> = row
+        .related(plans)
+        .enumerate()
+        .map(|(id, related)| {
+            json!({
+                "id": id,
+                "physicalLocation": place(plans.relative(related.file), related.region),
+                "message": {"text": related.message},
+            })
+        })
+        .collect();
+    if !related.is_empty() {
+        result["relatedLocations"] = related.into();
+    }
+    if let Some(reason) = &found.accepted {
+        result["suppressions"] = json!([{"kind": "inSource", "justification": reason}]);
+    }
+    result
+}
+
+fn place(file: String, region: Region) -> Value {
+    json!({
+        "artifactLocation": {"uri": uri(&file)},
+        "region": {
+            "startLine": region.line,
+            "startColumn": region.column,
+            "endLine": region.end_line,
+            "endColumn": region.end_column,
+        },
+    })
+}
+
+/// A relative path as a URI reference (RFC 3986): what is not unreserved is percent-encoded.
+fn uri(path: &str) -> String {
+    let mut uri = String::new();
+    for byte in path.bytes() {
+        match byte {
+            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
+                uri.push(byte.into());
+            }
+            _ => uri.push_str(&format!("%{byte:02X}")),
+        }
+    }
+    uri
+}
+
+fn level(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Information => "note",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::uri;
+
+    #[test]
+    fn paths_become_uris() {
+        assert_eq!(uri("../sites/Café 1.bell"), "../sites/Caf%C3%A9%201.bell");
+    }
+}

@@ -1,0 +1,347 @@
+//! The disk: the only place where the program reads files.
+//!
+//! Invariant: nothing outside the root folders is read because a plan says so,
+//! neither by `..` nor over a link. Files are named as the user or the editor
+//! names them; links are followed only to see where they lead.
+
+use std::io::{ErrorKind, Read as _};
+use std::path::{Component, Path, PathBuf};
+use std::sync::{PoisonError, RwLock};
+
+use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::workspace::{Files, Read};
+use ignore::WalkBuilder;
+
+/// The ending of plans' names.
+pub const EXTENSION: &str = "bell";
+
+/// Plans have some kilobytes; this is what a mistaken path is stopped at.
+const LARGEST: u64 = 16 << 20;
+
+/// The disk, as far as plans may see it.
+#[derive(Debug, Default)]
+pub struct Disk {
+    roots: RwLock<Vec<Root>>,
+}
+
+#[derive(Debug, Clone)]
+struct Root {
+    /// As it is named.
+    path: PathBuf,
+    /// Where that leads.
+    real: PathBuf,
+}
+
+impl Disk {
+    /// A disk of which the files below `roots` may be read.
+    pub fn new(roots: impl IntoIterator<Item = PathBuf>) -> Disk {
+        let disk = Disk::default();
+        disk.set_roots(roots);
+        disk
+    }
+
+    /// Replaces the root folders.
+    pub fn set_roots(&self, roots: impl IntoIterator<Item = PathBuf>) {
+        let roots = roots.into_iter().map(|path| {
+            let path = absolute(&path);
+            let real = path.canonicalize().unwrap_or_else(|_| path.clone());
+            Root { path, real }
+        });
+        *self.roots.write().unwrap_or_else(PoisonError::into_inner) = roots.collect();
+    }
+
+    /// The root folders, as they are named.
+    pub fn roots(&self) -> Vec<PathBuf> {
+        self.copy().into_iter().map(|root| root.path).collect()
+    }
+
+    /// Whether a name lies below a root.
+    pub fn holds(&self, path: &Path) -> bool {
+        self.copy().iter().any(|root| path.starts_with(&root.path))
+    }
+
+    /// Whether a walk of the roots comes upon a plan of that name.
+    pub fn walks(&self, path: &Path) -> bool {
+        let holding = |root: &Root| path.starts_with(&root.path);
+        self.copy().into_iter().filter(holding).any(|root| {
+            let wanted = path.to_path_buf();
+            let mut walk = walk_builder(&root.path);
+            walk.filter_entry(move |entry| wanted.starts_with(entry.path()));
+            walk.build()
+                .flatten()
+                .any(|entry| entry.path() == path && is_plan(&entry))
+        })
+    }
+
+    fn copy(&self) -> Vec<Root> {
+        let roots = self.roots.read().unwrap_or_else(PoisonError::into_inner);
+        roots.clone()
+    }
+}
+
+impl Files for Disk {
+    fn read(&self, name: &FilePath) -> Read {
+        let path = path(name);
+        let roots = self.copy();
+        let inside = match path.canonicalize() {
+            Ok(real) => roots.iter().any(|root| real.starts_with(&root.real)),
+            Err(_) => roots.iter().any(|root| path.starts_with(&root.path)),
+        };
+        if inside { read(&path) } else { Read::Outside }
+    }
+}
+
+/// Reads a text, wherever it is.
+pub fn read(path: &Path) -> Read {
+    match read_text(path) {
+        Ok(text) => Read::Text(text),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            Read::Absent
+        }
+        Err(error) => Read::Unreadable(sentence(&error)),
+    }
+}
+
+fn read_text(path: &Path) -> std::io::Result<String> {
+    let refuse = |why: &str| Err(std::io::Error::other(why));
+    // Asked before opening: to open a pipe would wait for its other end.
+    let data = std::fs::metadata(path)?;
+    if data.is_dir() {
+        return refuse("this is a folder, where a file is needed");
+    }
+    if !data.is_file() {
+        return refuse("this is a device or a pipe, where a file is needed");
+    }
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)?
+        .take(LARGEST + 1)
+        .read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LARGEST {
+        return refuse("the file is larger than 16 MiB, which no plan is: check the path");
+    }
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return refuse("the file is UTF-16: save it as UTF-8");
+    }
+    // A byte-order mark is no part of the text; editors leave it out too.
+    if bytes.starts_with(b"\xef\xbb\xbf") {
+        bytes.drain(..3);
+    }
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(text),
+        Err(error) => {
+            let good = error.utf8_error().valid_up_to();
+            let lines = error
+                .as_bytes()
+                .iter()
+                .take(good)
+                .filter(|byte| **byte == b'\n');
+            let line = lines.count() + 1;
+            refuse(&format!(
+                "the file is not UTF-8 text, first in line {line}: save it as UTF-8"
+            ))
+        }
+    }
+}
+
+fn sentence(error: &std::io::Error) -> String {
+    match error.kind() {
+        ErrorKind::PermissionDenied => "you may not read this file: see its permissions".into(),
+        ErrorKind::Other => error.to_string(),
+        _ => format!("the file cannot be read: {error}"),
+    }
+}
+
+/// Reads and parses a file; `None` if it is not there.
+pub fn load(path: &Path) -> Option<File> {
+    if path.to_str().is_none() {
+        let why = "the file's name is not Unicode: rename it";
+        return Some(File::unreadable(name(path), why.to_string()));
+    }
+    match read(path) {
+        Read::Text(text) => Some(File::new(name(path), &text)),
+        Read::Unreadable(why) => Some(File::unreadable(name(path), why)),
+        Read::Absent | Read::Outside => None,
+    }
+}
+
+/// Every plan below a folder, in the order of their names. Links, hidden files and those that git
+/// ignores are left out.
+///
+/// # Errors
+/// A folder that cannot be read, as a sentence.
+pub fn walk(folder: &Path) -> Result<Vec<PathBuf>, String> {
+    let mut found = Vec::new();
+    for entry in walk_builder(folder).build() {
+        let entry = entry.map_err(|error| error.to_string())?;
+        if is_plan(&entry) {
+            found.push(entry.into_path());
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn walk_builder(folder: &Path) -> WalkBuilder {
+    let mut walk = WalkBuilder::new(folder);
+    // `.ignore` files are other programs' business; git's rules hold outside a checkout too.
+    walk.ignore(false).require_git(false);
+    walk
+}
+
+fn is_plan(entry: &ignore::DirEntry) -> bool {
+    let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
+    is_file
+        && entry
+            .path()
+            .extension()
+            .is_some_and(|ending| ending == EXTENSION)
+}
+
+/// The folder that plans at `path` may `use` files of: the nearest around it that holds `.git`,
+/// else `current` if the path lies there, else its own.
+pub fn root_of(path: &Path, current: &Path) -> PathBuf {
+    let folder = if path.is_dir() {
+        path
+    } else {
+        path.parent().unwrap_or(path)
+    };
+    let checkout = folder
+        .ancestors()
+        .find(|folder| folder.join(".git").exists());
+    match checkout {
+        Some(checkout) => checkout.to_path_buf(),
+        None if folder.starts_with(current) => current.to_path_buf(),
+        None => folder.to_path_buf(),
+    }
+}
+
+/// `path` from the root of the disk, without `.` and `..`; links are left as they are.
+pub fn absolute(path: &Path) -> PathBuf {
+    let mut whole = std::env::current_dir().unwrap_or_default();
+    for part in path.components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir => {
+                whole.pop();
+            }
+            part => whole.push(part),
+        }
+    }
+    whole
+}
+
+/// The name of the file at an absolute path.
+pub fn name(path: &Path) -> FilePath {
+    let text = path.to_string_lossy();
+    match cfg!(windows) {
+        true => FilePath::new(&text.replace('\\', "/")),
+        false => FilePath::new(&text),
+    }
+}
+
+/// The path of a file.
+pub fn path(name: &FilePath) -> PathBuf {
+    PathBuf::from(name.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn folder() -> tempfile::TempDir {
+        tempfile::tempdir().unwrap()
+    }
+
+    #[test]
+    fn files_outside_the_roots_are_not_read() {
+        let folder = folder();
+        let (inside, outside) = (folder.path().join("in"), folder.path().join("out.bell"));
+        std::fs::create_dir(&inside).unwrap();
+        std::fs::write(&outside, "secret").unwrap();
+        std::fs::write(inside.join("a.bell"), "use \"b\"").unwrap();
+        let disk = Disk::new([inside.clone()]);
+        assert_eq!(
+            disk.read(&name(&inside.join("a.bell"))),
+            Read::Text("use \"b\"".into())
+        );
+        assert_eq!(disk.read(&name(&outside)), Read::Outside);
+        assert_eq!(disk.read(&name(&inside.join("none.bell"))), Read::Absent);
+        assert_eq!(
+            disk.read(&name(&folder.path().join("none.bell"))),
+            Read::Outside
+        );
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_do_not_lead_outside() {
+        let folder = folder();
+        let inside = folder.path().join("in");
+        std::fs::create_dir(&inside).unwrap();
+        std::fs::write(folder.path().join("out.bell"), "secret").unwrap();
+        std::os::unix::fs::symlink(folder.path().join("out.bell"), inside.join("l.bell")).unwrap();
+        std::os::unix::fs::symlink(folder.path(), inside.join("up")).unwrap();
+        std::os::unix::fs::symlink("nowhere", inside.join("dangling.bell")).unwrap();
+        let disk = Disk::new([inside.clone()]);
+        assert_eq!(disk.read(&name(&inside.join("l.bell"))), Read::Outside);
+        assert_eq!(disk.read(&name(&inside.join("up/out.bell"))), Read::Outside);
+        assert_eq!(
+            disk.read(&name(&inside.join("dangling.bell"))),
+            Read::Absent
+        );
+        assert_eq!(walk(&inside).unwrap(), Vec::<PathBuf>::new());
+    }
+
+    #[test]
+    fn what_is_no_text_is_said_so() {
+        let folder = folder();
+        let at = |name: &str| folder.path().join(name);
+        std::fs::create_dir(at("folder.bell")).unwrap();
+        std::fs::write(at("latin.bell"), b"site a\nsite caf\xe9").unwrap();
+        std::fs::write(at("wide.bell"), b"\xff\xfes\0").unwrap();
+        std::fs::write(at("mark.bell"), b"\xef\xbb\xbfsite a").unwrap();
+        let why = |name: &str| match read(&at(name)) {
+            Read::Unreadable(why) => why,
+            other => panic!("{other:?}"),
+        };
+        assert!(why("folder.bell").contains("folder"));
+        assert!(why("latin.bell").contains("line 2"));
+        assert!(why("wide.bell").contains("UTF-16"));
+        assert_eq!(read(&at("mark.bell")), Read::Text("site a".into()));
+        assert_eq!(read(&at("latin.bell/x.bell")), Read::Absent);
+    }
+
+    #[test]
+    fn a_walk_leaves_out_what_git_and_the_user_hide() {
+        let folder = folder();
+        for name in [
+            "a.bell",
+            "b.txt",
+            "sub/c.bell",
+            "old/d.bell",
+            ".hidden/e.bell",
+        ] {
+            let path = folder.path().join(name);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(path, "").unwrap();
+        }
+        std::fs::write(folder.path().join(".gitignore"), "old/\n").unwrap();
+        let found = walk(folder.path()).unwrap();
+        assert_eq!(
+            found,
+            [
+                folder.path().join("a.bell"),
+                folder.path().join("sub/c.bell")
+            ]
+        );
+        let disk = Disk::new([folder.path().to_path_buf()]);
+        for (name, walked) in [
+            ("a.bell", true),
+            ("sub/c.bell", true),
+            ("old/d.bell", false),
+            ("none.bell", false),
+        ] {
+            assert_eq!(disk.walks(&folder.path().join(name)), walked, "{name}");
+        }
+    }
+}

@@ -1,0 +1,79 @@
+//! `bellwire figures`: what the plans' numbers imply.
+
+mod json;
+mod table;
+mod text;
+
+use std::sync::Arc;
+
+use bellwire_plan::figures::Figures;
+use bellwire_plan::model::{Site, UnitId};
+use bellwire_plan::workspace::Evaluation;
+
+use crate::args::{FiguresArgs, FiguresFormat};
+use crate::load::Loaded;
+use crate::{Failure, Outcome, output};
+
+/// A site with its figures.
+pub struct Row {
+    /// What the file is called.
+    pub file: String,
+    evaluation: Arc<Evaluation>,
+}
+
+impl Row {
+    /// The site.
+    pub fn site(&self) -> Option<&Site> {
+        self.evaluation.site.as_ref()
+    }
+
+    /// Its figures.
+    pub fn figures(&self) -> &Figures {
+        &self.evaluation.figures
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The plans cannot be read, or the output cannot be written.
+pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
+    let plans = Loaded::new(&args.plans)?;
+    let mut rows = Vec::new();
+    for path in plans.view.paths() {
+        let Some(entry) = plans.view.entry(&path) else {
+            continue;
+        };
+        let sites = entry
+            .evaluations
+            .iter()
+            .filter(|known| known.site.is_some());
+        rows.extend(sites.map(|evaluation| Row {
+            file: plans.relative(&path),
+            evaluation: evaluation.clone(),
+        }));
+    }
+    let text = match args.format {
+        FiguresFormat::Text => text::write(&rows),
+        FiguresFormat::Json => json::write(&rows),
+    };
+    output::write(&text)?;
+    Ok(Outcome::Clean)
+}
+
+/// The name of a unit.
+pub fn unit(site: &Site, unit: UnitId) -> &str {
+    site.units.get(unit).map_or("", |unit| &unit.name.value)
+}
+
+/// An output as the plan names it: `main.aux`.
+pub fn output(site: &Site, (unit, output): (UnitId, usize)) -> String {
+    site.terminal_name(bellwire_plan::model::Terminal::Output(unit, output))
+}
+
+/// A bus as the plan names it: `main.keys`. `bus` is an index into the unit's buses in the plan.
+pub fn bus(site: &Site, (unit_id, bus): (UnitId, usize)) -> String {
+    let found = site.units.get(unit_id).and_then(|unit| unit.buses.get(bus));
+    let name = found.map_or("", |bus| &bus.name.value);
+    format!("{}.{name}", unit(site, unit_id))
+}

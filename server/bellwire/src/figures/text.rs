@@ -1,0 +1,320 @@
+//! Figures for people, in tables of 80 columns.
+
+use bellwire_plan::figures::{ByState, Solved, State};
+use bellwire_plan::model::Site;
+
+use super::table::Table;
+use super::{Row, bus, output, unit};
+use crate::output::{count, plain};
+
+/// The figures of every site.
+pub fn write(rows: &[Row]) -> String {
+    let mut text = String::new();
+    for row in rows {
+        let Some(site) = row.site() else { continue };
+        let called = plain(site.called());
+        let file = plain(&row.file);
+        match &site.label {
+            Some(label) => text.push_str(&format!("{} ({called}), {file}\n", plain(label))),
+            None => text.push_str(&format!("{called}, {file}\n")),
+        }
+        for table in [
+            outputs(row, site),
+            devices(row, site),
+            segments(row, site),
+            batteries(row, site),
+            zones(row, site),
+            buses(row, site),
+        ] {
+            table.write(&mut text);
+        }
+        unsolved(row, &mut text);
+        text.push('\n');
+    }
+    text.push_str(&count(rows.len(), "site"));
+    text.push('\n');
+    text
+}
+
+fn outputs(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new(
+        "Outputs, amperes",
+        &[
+            "output",
+            " limit",
+            " mains",
+            " in alarm",
+            " battery",
+            " in alarm",
+        ],
+    );
+    for of in &row.figures().outputs {
+        let limit = of.limit.map_or("-".to_string(), |limit| fixed(limit, 3));
+        let name = output(site, (of.unit, of.output));
+        let states = cells(&of.states, |state| {
+            let over = of.limit.is_some_and(|limit| state.amperes > limit);
+            marked(fixed(state.amperes, 3), over)
+        });
+        table.row([name, limit].into_iter().chain(states));
+    }
+    table
+}
+
+fn devices(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new(
+        "Devices, volts (! outside the range that they work in)",
+        &[
+            "device",
+            "fed by",
+            " works",
+            " mains",
+            " in alarm",
+            " battery",
+            " in alarm",
+        ],
+    );
+    for of in &row.figures().devices {
+        let Some(device) = site.devices.get(of.device) else {
+            continue;
+        };
+        let works = device
+            .model()
+            .and_then(|model| model.works)
+            .map(|works| works.value);
+        let fed: Vec<String> = of.fed_by.iter().map(|fed| output(site, *fed)).collect();
+        let fed = match fed.is_empty() {
+            true => "nothing".to_string(),
+            false => fed.join(" + "),
+        };
+        let range = works.map_or("-".to_string(), |(from, to)| {
+            format!("{}..{}", short(from), short(to))
+        });
+        let states = cells(&of.states, |state| {
+            let outside = works.is_some_and(|(from, to)| {
+                state.amperes != 0.0 && !(from..=to).contains(&state.volts)
+            });
+            marked(fixed(state.volts, 2), outside)
+        });
+        table.row(
+            [device.name.value.clone(), fed, range]
+                .into_iter()
+                .chain(states),
+        );
+    }
+    table
+}
+
+fn segments(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new(
+        "Cable, volts lost on each leg",
+        &[
+            "run",
+            "from",
+            "to",
+            " m",
+            " ohm",
+            " mains",
+            " in alarm",
+            " battery",
+            " in alarm",
+        ],
+    );
+    for of in &row.figures().segments {
+        let run = site.runs.get(of.run).map_or("", |run| &run.name.value);
+        let row = [
+            run.to_string(),
+            site.terminal_name(of.from),
+            site.terminal_name(of.to),
+            short(of.metres),
+            fixed(of.ohms, 2),
+        ];
+        table.row(
+            row.into_iter()
+                .chain(cells(&of.states, |state| fixed(state.drop, 2))),
+        );
+    }
+    table
+}
+
+fn batteries(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new(
+        "Batteries",
+        &[
+            "at",
+            " fitted Ah",
+            " needed Ah",
+            " lasts h",
+            " of h",
+            " standby A",
+            " alarm A",
+            " recharge h",
+        ],
+    );
+    let or_dash =
+        |value: Option<f64>, places| value.map_or("-".to_string(), |value| fixed(value, places));
+    for of in &row.figures().batteries {
+        let short_of =
+            matches!((of.fitted_ah, of.needed_ah), (Some(has), Some(needs)) if has < needs);
+        table.row([
+            unit(site, of.unit).to_string(),
+            marked(or_dash(of.fitted_ah, 1), short_of),
+            or_dash(of.needed_ah, 1),
+            or_dash(of.standby_hours, 1),
+            or_dash(of.required_hours, 1),
+            or_dash(of.standby_amperes, 3),
+            or_dash(of.alarm_amperes, 3),
+            or_dash(of.recharge_hours, 1),
+        ]);
+    }
+    table
+}
+
+fn zones(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new(
+        "Zones, ohms at the input",
+        &["zone", "input", "condition", " least", " most", "reads as"],
+    );
+    for of in &row.figures().zones {
+        let Some(zone) = site.zones.get(of.zone) else {
+            continue;
+        };
+        let input = zone
+            .input
+            .as_ref()
+            .map(|input| site.terminal_name(input.value));
+        let mut names = [
+            format!("{} {}", unit(site, zone.unit), zone.number.value),
+            input.unwrap_or_default(),
+        ];
+        for condition in &of.conditions {
+            let names = std::mem::take(&mut names);
+            table.row(
+                names.into_iter().chain([
+                    condition.condition.clone(),
+                    ohms(condition.least),
+                    ohms(condition.most),
+                    condition
+                        .reads
+                        .clone()
+                        .unwrap_or_else(|| "nothing !".to_string()),
+                ]),
+            );
+        }
+    }
+    table
+}
+
+fn buses(row: &Row, site: &Site) -> Table {
+    let mut table = Table::new("Buses", &["bus", " m", " farthest m", "taken", "free"]);
+    for of in &row.figures().buses {
+        let taken: Vec<u32> = of.taken.keys().copied().collect();
+        let free = of
+            .free
+            .iter()
+            .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
+        table.row([
+            bus(site, (of.unit, of.bus)),
+            short(of.metres),
+            short(of.longest),
+            ranges(&taken),
+            free.collect::<Vec<_>>().join(", "),
+        ]);
+    }
+    table
+}
+
+/// Why a state has no figures; each reason once.
+fn unsolved(row: &Row, text: &mut String) {
+    let figures = row.figures();
+    let outputs = figures.outputs.iter().flat_map(|of| reasons(&of.states));
+    let devices = figures.devices.iter().flat_map(|of| reasons(&of.states));
+    let mut known: Vec<&str> = Vec::new();
+    for (state, why) in outputs.chain(devices) {
+        if !known.contains(&why) {
+            known.push(why);
+            text.push_str(&format!(
+                "\nNo figures {}: {}\n",
+                state.phrase(),
+                plain(why)
+            ));
+        }
+    }
+}
+
+fn reasons<T>(states: &ByState<Solved<T>>) -> Vec<(State, &str)> {
+    let mut reasons = Vec::new();
+    for (state, solved) in states.iter() {
+        if let Err(why) = solved {
+            reasons.push((state, &**why));
+        }
+    }
+    reasons
+}
+
+/// A cell for each state; one without a solution is a question mark.
+fn cells<T>(states: &ByState<Solved<T>>, of: impl Fn(&T) -> String) -> Vec<String> {
+    let cell = |(_, solved): (State, &Solved<T>)| solved.as_ref().map_or("?".to_string(), &of);
+    states.iter().map(cell).collect()
+}
+
+fn fixed(value: f64, places: usize) -> String {
+    // No minus before what rounds to nothing.
+    let text = format!("{value:.places$}");
+    match text.trim_matches(['-', '0', '.']).is_empty() {
+        true => format!("{:.places$}", 0.0),
+        false => text,
+    }
+}
+
+fn short(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").unwrap_or(&text).to_string()
+}
+
+fn ohms(value: f64) -> String {
+    match value.is_finite() {
+        true if value < 10.0 => fixed(value, 2),
+        true => fixed(value, 0),
+        false => "open".to_string(),
+    }
+}
+
+fn marked(text: String, wrong: bool) -> String {
+    if wrong { format!("{text} !") } else { text }
+}
+
+/// `1..4 7 9..12`.
+fn ranges(numbers: &[u32]) -> String {
+    let mut found: Vec<(u32, u32)> = Vec::new();
+    for number in numbers {
+        match found.last_mut() {
+            Some((_, end)) if *end + 1 == *number => *end = *number,
+            _ => found.push((*number, *number)),
+        }
+    }
+    if found.is_empty() {
+        return "none".to_string();
+    }
+    let range = |(from, to): &(u32, u32)| match from == to {
+        true => from.to_string(),
+        false => format!("{from}..{to}"),
+    };
+    found.iter().map(range).collect::<Vec<_>>().join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_written_as_people_read_them() {
+        assert_eq!(fixed(-0.0001, 2), "0.00");
+        assert_eq!(fixed(-1.236, 2), "-1.24");
+        assert_eq!(short(12.0), "12");
+        assert_eq!(short(0.96), "1");
+        assert_eq!(short(10.2), "10.2");
+        assert_eq!(ohms(f64::INFINITY), "open");
+        assert_eq!(ranges(&[1, 2, 3, 7, 9, 10]), "1..3 7 9..10");
+        assert_eq!(ranges(&[]), "none");
+    }
+}

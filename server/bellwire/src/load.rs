@@ -1,0 +1,122 @@
+//! The plans that a command is about: from the paths on the command line to a
+//! worked-out workspace.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::workspace::{View, Workspace};
+use rayon::prelude::*;
+
+use crate::args::Plans;
+use crate::disk::{self, Disk};
+
+/// Why the plans could not be read.
+#[derive(Debug, thiserror::Error)]
+pub enum LoadError {
+    /// Nothing is there.
+    #[error("there is no file or folder `{}`", .0.display())]
+    NoSuchPath(PathBuf),
+    /// A file that was asked for by name, or a folder on the way.
+    #[error("cannot read `{path}`: {1}", path = .0.display())]
+    Unreadable(PathBuf, String),
+}
+
+/// Plans, worked out.
+pub struct Loaded {
+    /// All files: those asked for and those that they use.
+    pub view: View,
+    current: PathBuf,
+}
+
+impl Loaded {
+    /// Reads the plans under the paths, and what they use.
+    ///
+    /// # Errors
+    /// A path that leads to nothing, or to something that cannot be read.
+    pub fn new(plans: &Plans) -> Result<Loaded, LoadError> {
+        let current = disk::absolute(Path::new("."));
+        let mut roots = BTreeSet::new();
+        let mut named = BTreeSet::new();
+        let mut found = BTreeSet::new();
+        if let Some(root) = &plans.root {
+            let path = disk::absolute(root);
+            if !path.is_dir() {
+                return Err(LoadError::NoSuchPath(root.clone()));
+            }
+            roots.insert(path);
+        }
+        for given in &plans.paths {
+            let path = disk::absolute(given);
+            if !path.exists() {
+                return Err(LoadError::NoSuchPath(given.clone()));
+            }
+            if plans.root.is_none() {
+                roots.insert(disk::root_of(&path, &current));
+            }
+            if path.is_dir() {
+                let walked = disk::walk(&path);
+                found.extend(walked.map_err(|why| LoadError::Unreadable(given.clone(), why))?);
+            } else {
+                found.insert(path.clone());
+                named.insert(path);
+            }
+        }
+        let files: Vec<File> = found
+            .par_iter()
+            .filter_map(|path| disk::load(path))
+            .collect();
+        for file in &files {
+            let path = disk::path(file.path());
+            if let Some(why) = file.unreadable_because()
+                && named.contains(&path)
+            {
+                return Err(LoadError::Unreadable(path, why.to_string()));
+            }
+        }
+        let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), plans.day());
+        workspace.put(files);
+        Ok(Loaded {
+            view: workspace.view(),
+            current,
+        })
+    }
+
+    /// What a file is called in output: seen from the current folder, with `/`.
+    pub fn relative(&self, file: &FilePath) -> String {
+        let path = disk::path(file);
+        let common = path
+            .components()
+            .zip(self.current.components())
+            .take_while(|(a, b)| a == b)
+            .count();
+        // The library, another drive, or nothing shared but the disk's root.
+        if common <= 1 {
+            return file.to_string();
+        }
+        let ups = self
+            .current
+            .components()
+            .skip(common)
+            .map(|_| "..".to_string());
+        let downs = path.components().skip(common);
+        let downs = downs.map(|part| part.as_os_str().to_string_lossy().into_owned());
+        ups.chain(downs).collect::<Vec<_>>().join("/")
+    }
+
+    /// How many sites there are.
+    pub fn sites(&self) -> usize {
+        let entries = self.view.paths();
+        let entries = entries.iter().filter_map(|path| self.view.entry(path));
+        entries
+            .map(|entry| {
+                entry
+                    .evaluations
+                    .iter()
+                    .filter(|known| known.site.is_some())
+                    .count()
+            })
+            .sum()
+    }
+}

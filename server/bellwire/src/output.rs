@@ -1,0 +1,75 @@
+//! Writing to the terminal: what a plan says must never command it.
+
+use std::borrow::Cow;
+use std::io::{ErrorKind, IsTerminal, Write};
+
+use crate::args::Colour;
+
+/// `text` with every character replaced that a terminal acts on: control
+/// characters and those that turn the direction of writing. Tabs become blanks.
+pub fn plain(text: &str) -> Cow<'_, str> {
+    if !text.chars().any(acts) {
+        return Cow::Borrowed(text);
+    }
+    let harmless = |c| match c {
+        '\t' => ' ',
+        c if acts(c) => char::REPLACEMENT_CHARACTER,
+        c => c,
+    };
+    Cow::Owned(text.chars().map(harmless).collect())
+}
+
+/// Whether a terminal does something at the character instead of showing it.
+pub fn acts(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{061c}' | '\u{200e}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Whether to write in colour: <https://no-color.org> is heeded.
+pub fn in_colour(wish: Colour) -> bool {
+    match wish {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+            let dumb = std::env::var_os("TERM").is_some_and(|value| value == "dumb");
+            !refused && !dumb && std::io::stdout().is_terminal()
+        }
+    }
+}
+
+/// Writes a result. A reader that has gone, as behind `| head`, is no fault.
+///
+/// # Errors
+/// Standard output cannot be written: a full disk, most often.
+pub fn write(text: &str) -> std::io::Result<()> {
+    let mut stdout = std::io::stdout().lock();
+    let written = stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush());
+    match written {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
+}
+
+/// `1 error`, `2 errors`.
+pub fn count(number: usize, one: &str) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        _ => format!("{number} {one}s"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_that_a_terminal_acts_on_is_left() {
+        assert_eq!(plain("Shop door, 2.2 kΩ"), "Shop door, 2.2 kΩ");
+        let bad = "a\u{1b}[31m\u{9b}31m\u{7}\r\n\tb\u{202e}c\u{7f}";
+        assert!(!plain(bad).chars().any(acts));
+        assert_eq!(plain("a\tb"), "a b");
+    }
+}
