@@ -1,10 +1,29 @@
 //! Checks: one file a family of findings. Each takes a site and its figures.
+//!
+//! What a finding costs beyond its figures, such as solving again to say what
+//! would mend it, is spent only once there is one.
 
 pub mod shape;
 
+mod battery;
+mod cable;
+mod mend;
+mod partitions;
+mod places;
+mod power;
+mod reach;
+#[cfg(test)]
+mod tests;
+mod unused;
+mod words;
+mod zones;
+
+use std::sync::Arc;
+
 use crate::figures::Figures;
 use crate::finding::Finding;
-use crate::model::Site;
+use crate::model::{Model, ModelData, Scope, Site, Space};
+use crate::source::Item;
 
 /// A day, for the age of batteries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,5 +36,47 @@ pub struct Day {
     pub day: u8,
 }
 
+/// What checks know beside the site.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// The day.
+    pub today: Day,
+    /// Where models that would mend something are looked for; asked only when
+    /// there is something to mend.
+    pub scope: &'a dyn Scope,
+}
+
+impl Context<'_> {
+    /// The cables that the site's file can use.
+    fn cables(&self) -> Vec<Arc<Item>> {
+        self.models(|data| matches!(data, ModelData::Cable(_)))
+    }
+
+    /// The batteries that the site's file can use.
+    fn batteries(&self) -> Vec<Arc<Item>> {
+        self.models(|data| matches!(data, ModelData::Battery(_)))
+    }
+
+    fn models(&self, wanted: fn(&ModelData) -> bool) -> Vec<Arc<Item>> {
+        let mut models = self.scope.all(Space::Model);
+        models.retain(|item| item.model().is_some_and(|model| wanted(&model.data)));
+        models
+    }
+}
+
 /// Everything that is wrong with a site by its figures.
-pub fn check(_site: &Site, _figures: &Figures, _today: Day, _findings: &mut Vec<Finding>) {}
+pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
+    places::check(site, figures, findings);
+    reach::check(site, figures, findings);
+    power::check(site, figures, context, findings);
+    battery::check(site, figures, context, findings);
+    cable::check(site, figures, context, findings);
+    zones::check(site, figures, findings);
+    partitions::check(site, findings);
+    unused::check(site, findings);
+}
+
+/// Everything that is wrong with a model by its own numbers.
+pub fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
+    places::check_model(item, model, findings);
+}

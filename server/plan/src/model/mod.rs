@@ -5,6 +5,7 @@
 //! a site with its names resolved in a [`Scope`].
 
 mod catalog;
+mod names;
 mod read;
 mod resolve;
 mod scope;
@@ -57,7 +58,7 @@ pub enum What {
 impl Item {
     /// What the item declares; worked out when first asked for.
     pub fn declared(self: &Arc<Self>) -> &Declared {
-        self.declared.get_or_init(|| catalog::declared(self))
+        self.derived.get_or_make(|| catalog::declared(self))
     }
 
     /// The declared name.

@@ -6,11 +6,11 @@ use std::sync::{Arc, OnceLock};
 use rustc_hash::FxHashMap;
 use tree_sitter::{InputEdit, Parser, Point, Tree};
 
+use super::derived::Derived;
 use super::item::{Item, Problem, Span, Spot, Statement};
 use super::lower::Lowering;
 use super::nest;
 use super::text::{Change, Text};
-use crate::model::Space;
 
 /// The name of a file, as whoever reads files has given it: `/`-separated and
 /// without `.` and `..`, so that equal names are the same file.
@@ -86,7 +86,7 @@ pub struct File {
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
     places: OnceLock<FxHashMap<u64, usize>>,
-    names: OnceLock<FxHashMap<Space, FxHashMap<Box<str>, Vec<usize>>>>,
+    pub(crate) derived: Derived,
 }
 
 impl File {
@@ -155,7 +155,7 @@ impl File {
             unreadable: None,
             loose: Vec::new(),
             places: OnceLock::new(),
-            names: OnceLock::new(),
+            derived: Derived::default(),
         };
         if let Some(items) = file.items_by_braces(kept.as_ref()) {
             file.items = items;
@@ -327,50 +327,6 @@ impl File {
         let after = self.items.partition_point(|placed| placed.start <= offset);
         let placed = self.items.get(after.checked_sub(1)?)?;
         (offset <= placed.end()).then(|| (&placed.item, (offset - placed.start) as u32))
-    }
-
-    /// The item that declares `name`; the first, if there are several.
-    pub fn declared(&self, space: Space, name: &str) -> Option<Arc<Item>> {
-        let index = *self.names().get(&space)?.get(name)?.first()?;
-        Some(self.items.get(index)?.item.clone())
-    }
-
-    /// Another item than the one of this id that declares `name` too.
-    pub(crate) fn declared_again(&self, space: Space, name: &str, id: u64) -> Option<Arc<Item>> {
-        let mut items = self.names().get(&space)?.get(name)?.iter();
-        let other = items.find_map(|index| {
-            let placed = self.items.get(*index)?;
-            (placed.item.id != id).then_some(placed)
-        })?;
-        Some(other.item.clone())
-    }
-
-    /// The items that declare names of a namespace, in the order of the text.
-    pub fn all(&self, space: Space) -> Vec<Arc<Item>> {
-        let indices = self
-            .names()
-            .get(&space)
-            .into_iter()
-            .flat_map(|names| names.values());
-        let mut indices: Vec<usize> = indices.flatten().copied().collect();
-        indices.sort_unstable();
-        indices
-            .into_iter()
-            .filter_map(|index| Some(self.items.get(index)?.item.clone()))
-            .collect()
-    }
-
-    fn names(&self) -> &FxHashMap<Space, FxHashMap<Box<str>, Vec<usize>>> {
-        self.names.get_or_init(|| {
-            let mut names: FxHashMap<Space, FxHashMap<Box<str>, Vec<usize>>> = FxHashMap::default();
-            for (index, placed) in self.items.iter().enumerate() {
-                if let (Some(space), Some(name)) = (Space::of(&placed.item), placed.item.name()) {
-                    let space = names.entry(space).or_default();
-                    space.entry(name.into()).or_default().push(index);
-                }
-            }
-            names
-        })
     }
 
     /// The byte range of a place, if its item is part of this version.

@@ -1,8 +1,9 @@
 //! Top-level statements, each with its own copy of its text.
 
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
+use super::derived::Derived;
 use super::value::{Quantity, Value};
 use crate::source::FilePath;
 
@@ -103,8 +104,7 @@ pub struct Item {
     pub root: Statement,
     /// What could not be read.
     pub problems: Vec<Problem>,
-    /// What the statement declares, worked out once, when first asked for.
-    pub(crate) declared: OnceLock<crate::model::Declared>,
+    pub(crate) derived: Derived,
 }
 
 impl Item {
@@ -121,7 +121,7 @@ impl Item {
             source: source.into_boxed_str(),
             root,
             problems,
-            declared: OnceLock::new(),
+            derived: Derived::default(),
         }
     }
 

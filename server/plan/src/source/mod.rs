@@ -6,6 +6,7 @@
 //! item count from the item's start, so an edit elsewhere in the file leaves
 //! an item, and all that was computed from it, as it is.
 
+mod derived;
 mod file;
 mod item;
 mod lower;

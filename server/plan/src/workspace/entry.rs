@@ -255,13 +255,11 @@ impl Entry {
             let (Some(name), Some(span)) = (item.name(), item.declared().name) else {
                 continue;
             };
-            let own = self.file.declared_again(space, name, item.id);
+            let own = self.file.declaring(space, name).iter().cloned();
             let others = used
                 .iter()
                 .filter_map(|(_, file)| file.declared(space, name));
-            if let Some(other) = own
-                .into_iter()
-                .chain(others)
+            if let Some(other) = own.chain(others)
                 .find(|other| other.id != item.id)
             {
                 findings.push(taken(item, span, &other, name, item.keyword(&item.root)));

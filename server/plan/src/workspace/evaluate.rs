@@ -40,7 +40,11 @@ impl Evaluation {
             Some(Space::Site) => {
                 let resolved = resolve(item, &recorder, &mut findings);
                 computed = figures(&resolved);
-                checks::check(&resolved, &computed, today, &mut findings);
+                let context = checks::Context {
+                    today,
+                    scope: &recorder,
+                };
+                checks::check(&resolved, &computed, &context, &mut findings);
                 site = Some(resolved);
             }
             Some(space) => {
@@ -56,6 +60,9 @@ impl Evaluation {
                 }
                 if space == Space::Model {
                     uses.extend(resolve_model(item, &mut findings));
+                    if let Some(model) = item.model() {
+                        checks::check_model(item, model, &mut findings);
+                    }
                 }
             }
             None => {}

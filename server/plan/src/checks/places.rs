@@ -1,0 +1,451 @@
+//! Places on a bus: every device has one, of its kind, of its own, switched on.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::words::{a, list};
+use crate::figures::{BusFigures, Figures, places_for};
+use crate::finding::{Code, Finding, Mend};
+use crate::model::{
+    At, BusModel, Device, DeviceId, Model, ModelData, Place, Site, Terminal, Unit, UnitId, Version,
+};
+use crate::source::{Item, Span, Spot};
+use crate::vocabulary::Kind;
+
+/// Checks the places on every bus of a site.
+pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+    for (id, unit) in site.units.iter().enumerate() {
+        let models = unit.model().map_or(&[][..], |model| &model.buses);
+        for (index, model) in models.iter().enumerate() {
+            let position = unit.buses.iter().position(|bus| bus.model == Some(index));
+            let figures = position.and_then(|position| figures.bus(id, position));
+            if let Some(figures) = figures {
+                let bus = Bus {
+                    site,
+                    unit,
+                    id: (id, index),
+                    model,
+                    figures,
+                };
+                bus.check(findings);
+            }
+        }
+    }
+}
+
+struct Bus<'a> {
+    site: &'a Site,
+    unit: &'a Unit,
+    id: (UnitId, usize),
+    model: &'a BusModel,
+    figures: &'a BusFigures,
+}
+
+/// A device, or the second thing that it is, at an address.
+struct Claim<'a> {
+    device: &'a Device,
+    kind: &'static Kind,
+    second: bool,
+    address: At<u32>,
+}
+
+impl Claim<'_> {
+    fn called(&self) -> String {
+        called(self.device, self.kind, self.second)
+    }
+}
+
+fn called(device: &Device, kind: &Kind, second: bool) -> String {
+    let name = &device.name.value;
+    if second {
+        format!("{name}'s {}", kind.name)
+    } else {
+        name.clone()
+    }
+}
+
+impl<'a> Bus<'a> {
+    fn check(&self, findings: &mut Vec<Finding>) {
+        let claims = self.claims(findings);
+        let mut by_address: BTreeMap<u32, Vec<&Claim>> = BTreeMap::new();
+        for claim in &claims {
+            by_address
+                .entry(claim.address.value)
+                .or_default()
+                .push(claim);
+            if !self.out_of_range(claim, findings) {
+                self.not_enabled(claim, findings);
+            }
+        }
+        for claims in by_address.values().filter(|claims| claims.len() > 1) {
+            self.taken(claims, findings);
+        }
+        self.full(findings);
+    }
+
+    fn name(&self) -> String {
+        self.site.terminal_name(Terminal::Bus(self.id.0, self.id.1))
+    }
+
+    fn devices(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> {
+        let (site, index) = (self.site, self.id.1);
+        let buses = self.unit.buses.iter();
+        buses
+            .filter(move |bus| bus.model == Some(index))
+            .flat_map(|bus| &bus.devices)
+            .filter_map(|&id| Some((id, site.devices.get(id)?)))
+    }
+
+    /// Who asks for an address. Reports who does not and should.
+    fn claims(&self, findings: &mut Vec<Finding>) -> Vec<Claim<'a>> {
+        let mut claims = Vec::new();
+        for (_, device) in self.devices() {
+            let mut claim = |kind, second, address| {
+                claims.push(Claim {
+                    device,
+                    kind,
+                    second,
+                    address,
+                });
+            };
+            match device.address {
+                Some(address) => claim(device.kind, false, address),
+                None => findings.push(self.missing(device, device.kind, false)),
+            }
+            for also in &device.also {
+                if let Place::Address(address) = also.place {
+                    claim(also.kind, true, address);
+                }
+            }
+            let model = device.model().map_or(&[][..], |model| &model.also);
+            for second in model {
+                let said = device
+                    .also
+                    .iter()
+                    .any(|also| also.kind.name == second.value.name);
+                if !said {
+                    findings.push(self.missing(device, second.value, true));
+                }
+            }
+        }
+        claims
+    }
+
+    fn missing(&self, device: &Device, kind: &'static Kind, second: bool) -> Finding {
+        let who = called(device, kind, second);
+        let bus = self.name();
+        let off = if second {
+            format!(", or switch it off: `{} off`", kind.name)
+        } else {
+            String::new()
+        };
+        let word = if second { kind.name } else { "address" };
+        let (message, mend) = match self.free(kind) {
+            Some(free) => (
+                format!("{who} has no address on {bus}: the next free one is {free}{off}."),
+                Some(Mend {
+                    title: format!("Give {who} the address {free}"),
+                    edits: vec![(device.head.after(), format!(", {word} {free}"))],
+                }),
+            ),
+            None => (
+                format!(
+                    "{who} has no address on {bus}, and {}{off}.",
+                    self.none_left(kind)
+                ),
+                second.then(|| Mend {
+                    title: format!("Switch {who} off"),
+                    edits: vec![(device.head.after(), format!(", {word} off"))],
+                }),
+            ),
+        };
+        Finding::new(Code::AddressMissing, device.name.span, message).mended_by(mend)
+    }
+
+    fn free(&self, kind: &Kind) -> Option<u32> {
+        let mut free = self.figures.free.iter();
+        let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
+        free.first().copied()
+    }
+
+    fn none_left(&self, kind: &Kind) -> String {
+        if places_for(self.model, kind).is_empty() {
+            format!("the bus has no places for {}", a(kind.name))
+        } else {
+            format!("no place for {} is free", a(kind.name))
+        }
+    }
+
+    fn change_address(&self, claim: &Claim) -> Option<Mend> {
+        let free = self.free(claim.kind)?;
+        Some(Mend {
+            title: format!("Give {} the address {free}", claim.called()),
+            edits: vec![(claim.address.span, free.to_string())],
+        })
+    }
+
+    /// Whether the address is none for the kind.
+    fn out_of_range(&self, claim: &Claim, findings: &mut Vec<Finding>) -> bool {
+        let ranges = places_for(self.model, claim.kind);
+        let address = claim.address.value;
+        let unknown = self.model.places.is_empty() && self.model.addresses.is_none();
+        if unknown
+            || ranges
+                .iter()
+                .any(|(first, last)| (*first..=*last).contains(&address))
+        {
+            return false;
+        }
+        let bus = self.name();
+        let kind = claim.kind.name;
+        let ranges: Vec<String> = ranges.iter().map(|range| span(*range)).collect();
+        let hint = match self.free(claim.kind) {
+            Some(free) => format!(" The next free one is {free}."),
+            None => String::new(),
+        };
+        let message = if ranges.is_empty() {
+            format!("{bus} has no places for {}: wire {} to another bus.", a(kind), claim.called())
+        } else {
+            format!(
+                "{} cannot have address {address}: on {bus} {} has {}.{hint}",
+                claim.called(),
+                a(kind),
+                list(&ranges),
+            )
+        };
+        let finding = Finding::new(Code::AddressOutOfRange, claim.address.span, message)
+            .mended_by(self.change_address(claim));
+        findings.push(self.with_place(finding, claim.kind));
+        true
+    }
+
+    /// With the line of the model that gives the kind its places.
+    fn with_place(&self, finding: Finding, kind: &Kind) -> Finding {
+        let place = self.model.places.iter();
+        let place = place
+            .filter(|(of, _)| of.value.name == kind.name)
+            .map(|(_, range)| range.span)
+            .next()
+            .or(self.model.addresses.map(|addresses| addresses.span));
+        match (place, &self.unit.model_item) {
+            (Some(span), Some(item)) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span,
+                };
+                finding.with(spot, "the model's places")
+            }
+            _ => finding,
+        }
+    }
+
+    fn taken(&self, claims: &[&Claim], findings: &mut Vec<Finding>) {
+        let Some((first, others)) = claims.split_first() else {
+            return;
+        };
+        let bus = self.name();
+        let address = first.address.value;
+        let free = |claim: &Claim| match self.free(claim.kind) {
+            Some(free) => format!("address {free} is free for {}", claim.called()),
+            None => self.none_left(claim.kind),
+        };
+        let names: Vec<String> = others.iter().map(|claim| claim.called()).collect();
+        let message = format!(
+            "{} has address {address} on {bus}, and so {} {}: {}.",
+            first.called(),
+            if names.len() == 1 { "has" } else { "have" },
+            list(&names),
+            free(first),
+        );
+        let mut finding = Finding::new(Code::AddressTaken, first.address.span, message)
+            .mended_by(self.change_address(first));
+        for other in others {
+            let spot = self.site.spot(other.address.span);
+            finding = finding.with(spot, format!("{} has it too", other.called()));
+        }
+        findings.push(finding);
+        for other in others {
+            let message = format!(
+                "address {address} on {bus} is taken by {}: {}.",
+                first.called(),
+                free(other)
+            );
+            let spot = self.site.spot(first.address.span);
+            findings.push(
+                Finding::new(Code::AddressTaken, other.address.span, message)
+                    .with(spot, format!("{} has it", first.called()))
+                    .mended_by(self.change_address(other)),
+            );
+        }
+    }
+
+    fn not_enabled(&self, claim: &Claim, findings: &mut Vec<Finding>) {
+        let address = claim.address.value;
+        let enabled = &self.model.enabled;
+        let holds = |range: &At<(u32, u32)>| (range.value.0..=range.value.1).contains(&address);
+        let revision = self.unit.revision.as_ref().map(|revision| &revision.value);
+        let applies = |from: &Option<Version>| match (from, revision) {
+            (None, _) => true,
+            (Some(from), Some(revision)) => revision >= from,
+            (Some(_), None) => false,
+        };
+        let on = enabled
+            .iter()
+            .any(|(range, from)| holds(range) && applies(from));
+        if enabled.is_empty() || on {
+            return;
+        }
+        let later = enabled
+            .iter()
+            .filter(|(range, _)| holds(range))
+            .filter_map(|(_, from)| from.as_ref())
+            .min();
+        let panel = &self.unit.name.value;
+        let at = match revision {
+            Some(revision) => format!(" at revision {revision}"),
+            None => String::new(),
+        };
+        let later = match (later, revision) {
+            (Some(later), Some(_)) => format!(" From revision {later} on it is on."),
+            (Some(later), None) => format!(
+                " From revision {later} on it is on: if the panel has it, say so, `revision {later}`."
+            ),
+            (None, _) => String::new(),
+        };
+        let message = format!(
+            "address {address} is switched off from the factory on {panel}{at}: enable it in the panel's programming, or {} does not answer.{later}",
+            claim.called()
+        );
+        let mut finding = Finding::new(Code::AddressNotEnabled, claim.address.span, message);
+        if let (Some((range, _)), Some(item)) = (enabled.first(), &self.unit.model_item) {
+            let spot = Spot {
+                item: item.clone(),
+                span: range.span,
+            };
+            finding = finding.with(spot, "what is switched on");
+        }
+        findings.push(finding);
+    }
+
+    /// More devices than the bus carries, or than it has places for a kind.
+    fn full(&self, findings: &mut Vec<Finding>) {
+        let bus = self.name();
+        if let Some(most) = self.model.devices {
+            let count = self.devices().count();
+            if let Some((_, device)) = self.devices().nth(most.value as usize) {
+                let message = format!(
+                    "{bus} carries {} devices and has {count}: move {} to another bus.",
+                    most.value, device.name.value
+                );
+                let finding = Finding::new(Code::BusFull, device.name.span, message);
+                findings.push(match &self.unit.model_item {
+                    Some(item) => finding.with(
+                        Spot {
+                            item: item.clone(),
+                            span: most.span,
+                        },
+                        "how many it carries",
+                    ),
+                    None => finding,
+                });
+            }
+        }
+        for (kind, _) in &self.figures.free {
+            let places: u64 = places_for(self.model, kind)
+                .iter()
+                .map(|(first, last)| u64::from(last - first) + 1)
+                .sum();
+            let beyond = usize::try_from(places).unwrap_or(usize::MAX);
+            let of_kind = || self.devices().filter(|(_, device)| is_also(device, kind));
+            if let Some((_, device)) = of_kind().nth(beyond).filter(|_| places > 0) {
+                let message = format!(
+                    "{bus} has places for {places} of the kind {} and there are {}: move {} to another bus.",
+                    kind.name,
+                    of_kind().count(),
+                    device.name.value
+                );
+                let finding = Finding::new(Code::BusFull, device.name.span, message);
+                findings.push(self.with_place(finding, kind));
+            }
+        }
+    }
+}
+
+/// Whether a device takes a place of a kind.
+fn is_also(device: &Device, kind: &Kind) -> bool {
+    device.kind.name == kind.name
+        || device
+            .also
+            .iter()
+            .any(|also| also.kind.name == kind.name && also.place != Place::Off)
+}
+
+fn span((first, last): (u32, u32)) -> String {
+    if first == last {
+        format!("address {first}")
+    } else {
+        format!("addresses {first} to {last}")
+    }
+}
+
+/// Checks that a panel model gives every kind addresses of its own, all of
+/// which the bus has.
+pub(super) fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
+    let ModelData::Unit(unit) = &model.data else {
+        return;
+    };
+    for bus in &unit.buses {
+        for (index, (kind, range)) in bus.places.iter().enumerate() {
+            for (other, earlier) in bus.places.iter().take(index) {
+                if other.value.name != kind.value.name {
+                    findings.extend(overlap(item, (kind, range), (other, earlier)));
+                }
+            }
+            findings.extend(outside(item, bus, kind, range));
+        }
+    }
+}
+
+type Range = At<(u32, u32)>;
+type PlacesOf<'a> = (&'a At<&'static Kind>, &'a Range);
+
+fn overlap(item: &Arc<Item>, later: PlacesOf, earlier: PlacesOf) -> Option<Finding> {
+    let (a, b) = (later.1.value, earlier.1.value);
+    let shared = (a.0.max(b.0), a.1.min(b.1));
+    if shared.0 > shared.1 {
+        return None;
+    }
+    let message = format!(
+        "{} would be for {} and {} alike: give each kind addresses of its own.",
+        span(shared),
+        later.0.value.name,
+        earlier.0.value.name
+    );
+    let spot = spot(item, earlier.1.span);
+    let finding = Finding::new(Code::PlacesOverlap, later.1.span, message);
+    Some(finding.with(spot, format!("places for {}", earlier.0.value.name)))
+}
+
+fn outside(item: &Arc<Item>, bus: &BusModel, kind: &At<&'static Kind>, range: &Range) -> Option<Finding> {
+    let addresses = bus.addresses?;
+    let inside = addresses.value.0 <= range.value.0 && range.value.1 <= addresses.value.1;
+    if inside {
+        return None;
+    }
+    let message = format!(
+        "{} for {} lie outside those of the bus, {} to {}.",
+        span(range.value),
+        kind.value.name,
+        addresses.value.0,
+        addresses.value.1
+    );
+    let finding = Finding::new(Code::AddressOutOfRange, range.span, message);
+    Some(finding.with(spot(item, addresses.span), "the bus's addresses"))
+}
+
+fn spot(item: &Arc<Item>, span: Span) -> Spot {
+    Spot {
+        item: item.clone(),
+        span,
+    }
+}

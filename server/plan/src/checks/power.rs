@@ -1,0 +1,259 @@
+//! What outputs carry and what devices get.
+
+use super::Context;
+use super::mend::Mender;
+use super::words::apart;
+use crate::figures::{
+    DeviceFigures, FaultFigures, FaultKind, Figures, OutputFigures, OutputId, State,
+};
+use crate::finding::{Code, Finding, Severity};
+use crate::model::{At, DeviceId, Site, Terminal, Unit, UnitId};
+use crate::source::Spot;
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// Checks outputs against their limits and devices against their range.
+pub(super) fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
+    for output in &figures.outputs {
+        findings.extend(output_load(site, figures, output));
+    }
+    for (id, unit) in site.units.iter().enumerate() {
+        findings.extend(unit_load(site, figures, id, unit));
+    }
+    let mut check = Voltages {
+        site,
+        figures,
+        context,
+        mender: None,
+    };
+    for device in &figures.devices {
+        findings.extend(check.low(device));
+        findings.extend(high(site, device));
+    }
+    check.faults(findings);
+}
+
+/// The state in which most is carried.
+fn worst(mut amperes: impl FnMut(State) -> Option<f64>) -> Option<(State, f64)> {
+    State::ALL
+        .into_iter()
+        .filter_map(|state| Some((state, amperes(state)?)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn output_load(site: &Site, figures: &Figures, output: &OutputFigures) -> Option<Finding> {
+    let unit = site.units.get(output.unit)?;
+    let limit = unit.model()?.outputs.get(output.output)?.limit?;
+    let (state, amperes) = worst(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
+    let id = (output.unit, output.output);
+    let called = site.terminal_name(Terminal::Output(output.unit, output.output));
+    let load = Load {
+        site,
+        unit,
+        called: &called,
+        state,
+        amperes,
+        limit,
+    };
+    load.check(|| greatest(site, figures, &[id], state))
+}
+
+/// All outputs of a unit against what they may carry together.
+fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<Finding> {
+    let limit = unit.model()?.limit?;
+    let outputs = || figures.outputs.iter().filter(|output| output.unit == id);
+    let (state, amperes) = worst(|state| {
+        outputs().try_fold(0.0, |sum, output| {
+            Some(sum + output.states[state].as_ref().ok()?.amperes)
+        })
+    })?;
+    let called = format!("all outputs of {} together", unit.name.value);
+    let load = Load {
+        site,
+        unit,
+        called: &called,
+        state,
+        amperes,
+        limit,
+    };
+    let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
+    load.check(|| greatest(site, figures, &ids, state))
+}
+
+struct Load<'a> {
+    site: &'a Site,
+    unit: &'a Unit,
+    called: &'a str,
+    state: State,
+    amperes: f64,
+    limit: At<f64>,
+}
+
+impl Load<'_> {
+    fn check(&self, greatest: impl Fn() -> String) -> Option<Finding> {
+        let limit = self.limit.value;
+        let share = self.site.rules.set.headroom.unwrap_or(0.0);
+        let kept = limit * (1.0 - share);
+        let verb = if self.called.starts_with("all ") { "carry" } else { "carries" };
+        let (code, message) = if self.amperes > limit * (1.0 + 1e-9) {
+            let (amperes, most) = apart(self.amperes, limit, Dimension::Current);
+            let message = format!(
+                "{} {verb} {amperes} {}; the limit is {most}.{} Move a device to another output or supply.",
+                self.called,
+                self.state.phrase(),
+                greatest(),
+            );
+            (Code::OutputOverloaded, message)
+        } else if self.amperes > kept * (1.0 + 1e-9) {
+            let (amperes, most) = apart(self.amperes, kept, Dimension::Current);
+            let rules = self.site.rules.name.as_ref();
+            let message = format!(
+                "{} {verb} {amperes} {}; with the {} that {} keeps free, {} of {} are left to use.{}",
+                self.called,
+                self.state.phrase(),
+                in_usual_unit(share, Dimension::Share),
+                rules.map_or("the rule set", |name| &name.value),
+                most,
+                in_usual_unit(limit, Dimension::Current),
+                greatest(),
+            );
+            (Code::Headroom, message)
+        } else {
+            return None;
+        };
+        let finding = Finding::new(code, self.unit.name.span, message);
+        Some(match &self.unit.model_item {
+            Some(item) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: self.limit.span,
+                };
+                finding.with(spot, "the limit")
+            }
+            None => finding,
+        })
+    }
+}
+
+/// Which device draws most, a sentence.
+fn greatest(site: &Site, figures: &Figures, outputs: &[OutputId], state: State) -> String {
+    let drawn = |device: &DeviceFigures| {
+        let amperes = device.states[state].as_ref().ok()?.amperes;
+        let fed = device.fed_by.iter().any(|output| outputs.contains(output));
+        fed.then_some((device.device, amperes))
+    };
+    let most = figures
+        .devices
+        .iter()
+        .filter_map(drawn)
+        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+    match most.and_then(|(device, amperes)| Some((site.devices.get(device)?, amperes))) {
+        Some((device, amperes)) if amperes > 0.0 => format!(
+            " {} draws the most, {}.",
+            device.name.value,
+            in_usual_unit(amperes, Dimension::Current)
+        ),
+        _ => String::new(),
+    }
+}
+
+struct Voltages<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    context: &'a Context<'a>,
+    mender: Option<Mender<'a>>,
+}
+
+impl<'a> Voltages<'a> {
+    fn mender(&mut self) -> &mut Mender<'a> {
+        let (site, figures, context) = (self.site, self.figures, self.context);
+        self.mender
+            .get_or_insert_with(|| Mender::new(site, figures, context))
+    }
+
+    /// Too little voltage, in the state with the least. A state in which the
+    /// output is off is none to work in.
+    fn low(&mut self, figures: &DeviceFigures) -> Option<Finding> {
+        let device = self.site.devices.get(figures.device)?;
+        let least = device.model()?.works?.value.0;
+        let (state, volts) = figures
+            .states
+            .iter()
+            .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+            .filter(|(_, volts)| *volts > 0.0)
+            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        if volts >= least {
+            return None;
+        }
+        let (hint, mend) = self.mender().more_volts(figures.device, state, least);
+        let (got, least) = apart(volts, least, Dimension::Voltage);
+        let message = format!(
+            "{} gets {got} {}; it works from {least}.{hint}",
+            device.name.value,
+            state.phrase()
+        );
+        Some(Finding::new(Code::VoltageLow, device.name.span, message).mended_by(mend))
+    }
+
+    /// One finding for each network that has no solution, in its worst state.
+    fn faults(&mut self, findings: &mut Vec<Finding>) {
+        let mut faults: Vec<&FaultFigures> = self.figures.faults.iter().collect();
+        let left = |fault: &FaultFigures| match fault.kind {
+            FaultKind::TooMuch { most, wanted, .. } => most / wanted,
+            FaultKind::Conflict { .. } => 0.0,
+        };
+        faults.sort_by(|a, b| {
+            let network = a.network.cmp(&b.network);
+            network.then(left(a).total_cmp(&left(b)))
+        });
+        faults.dedup_by_key(|fault| fault.network);
+        for fault in faults {
+            findings.extend(match fault.kind {
+                FaultKind::TooMuch { device, .. } => self.too_much(fault, device),
+                FaultKind::Conflict { first, second } => self.conflict(fault, first, second),
+            });
+        }
+    }
+
+    fn too_much(&mut self, fault: &FaultFigures, id: DeviceId) -> Option<Finding> {
+        let device = self.site.devices.get(id)?;
+        let works = device.model().and_then(|model| model.works);
+        let least = works.map_or(0.0, |works| works.value.0);
+        let (hint, mend) = self.mender().more_volts(id, fault.state, least);
+        let message = format!("{}, {}.{hint}", fault.why, fault.state.phrase());
+        let finding = Finding::new(Code::CannotBeFed, device.name.span, message);
+        Some(finding.mended_by(mend))
+    }
+
+    fn conflict(&self, fault: &FaultFigures, first: OutputId, second: OutputId) -> Option<Finding> {
+        let unit = |output: OutputId| self.site.units.get(output.0);
+        let (first, second) = (unit(first)?, unit(second)?);
+        let message = format!(
+            "{}: the higher one would drive all it has into the lower. Feed each device from one of them.",
+            fault.why
+        );
+        let mut finding = Finding::new(Code::WiredTwice, second.name.span, message);
+        finding.severity = Severity::Error;
+        Some(finding.with(self.site.spot(first.name.span), "the other one"))
+    }
+}
+
+/// Too much voltage, in the state with the most.
+fn high(site: &Site, figures: &DeviceFigures) -> Option<Finding> {
+    let device = site.devices.get(figures.device)?;
+    let most = device.model()?.works?.value.1;
+    let (state, volts) = figures
+        .states
+        .iter()
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    if volts <= most {
+        return None;
+    }
+    let (got, most) = apart(volts, most, Dimension::Voltage);
+    let message = format!(
+        "{} gets {got} {}; it works up to {most}. Feed it from an output of lower voltage.",
+        device.name.value,
+        state.phrase()
+    );
+    Some(Finding::new(Code::VoltageHigh, device.name.span, message))
+}

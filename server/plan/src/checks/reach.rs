@@ -1,0 +1,254 @@
+//! What reaches a device: power, over one way; data; and a common negative.
+//!
+//! The negatives of two units are common if power cable joins their outputs, or
+//! if a run that carries no power names terminals of both: that is how a plan
+//! writes a negative core between them.
+
+use rustc_hash::{FxHashMap, FxHashSet};
+
+use super::words::{apart, list};
+use crate::figures::{BusId, DeviceFigures, Figures, JoinFigures, State, bus_of};
+use crate::finding::{Code, Finding};
+use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
+use crate::source::{Span, Spot};
+use crate::vocabulary::Dimension;
+
+/// Checks what reaches the devices.
+pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+    let on_bus = reached_by_data(site, figures);
+    let mut negatives = None;
+    for (id, device) in site.devices.iter().enumerate() {
+        let fed = figures.device(id);
+        let unfed = fed.is_some_and(|fed| fed.fed_by.is_empty());
+        let bus = bus_of(site, device);
+        let cut_off = bus.is_some_and(|bus| !on_bus.contains(&(id, bus)));
+        if unfed || cut_off {
+            findings.push(not_wired(site, device, unfed, bus.filter(|_| cut_off)));
+            continue;
+        }
+        let (Some(fed), Some(bus)) = (fed, bus) else {
+            continue;
+        };
+        if fed.fed_by.iter().all(|(unit, _)| *unit != bus.0) {
+            let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
+            findings.extend(negatives.apart(site, device, fed, bus));
+        }
+        findings.extend(shifted(site, device, fed, bus));
+    }
+    for join in &figures.joins {
+        findings.extend(wired_twice(site, figures, join));
+    }
+}
+
+/// Devices on whose cable a bus's data is.
+fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId)> {
+    let mut reached = FxHashSet::default();
+    for path in &figures.paths {
+        if path.carries.data.is_empty() {
+            continue;
+        }
+        let way = site
+            .runs
+            .get(path.run)
+            .and_then(|run| run.paths.get(path.path));
+        let points = way.map_or(&[][..], |way| &way.points);
+        for terminal in points.iter().flat_map(|point| &point.value) {
+            if let Terminal::Device(device) = terminal.value {
+                reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
+            }
+        }
+    }
+    reached
+}
+
+fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> Finding {
+    let name = &device.name.value;
+    let bus = bus.map(|(unit, bus)| site.terminal_name(Terminal::Bus(unit, bus)));
+    let message = match (unfed, bus) {
+        (true, Some(bus)) => format!(
+            "no cable reaches {name}: add it to a run from {bus}, `{bus} --10 m-- {name}` for one."
+        ),
+        (false, Some(bus)) => format!(
+            "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."
+        ),
+        (_, None) => format!(
+            "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
+        ),
+    };
+    Finding::new(Code::NotWired, device.name.span, message)
+}
+
+/// A second way for power to arrive. One path that comes back to its terminal
+/// is a ring that is meant, and so is any on a bus that may be one.
+fn wired_twice(site: &Site, figures: &Figures, join: &JoinFigures) -> Option<Finding> {
+    let run = site.runs.get(join.run)?;
+    let path = run.paths.get(join.path)?;
+    let device_at = |point: usize| {
+        path.points.get(point)?.value.iter().find_map(|at| match at.value {
+            Terminal::Device(device) => Some((device, at.span)),
+            _ => None,
+        })
+    };
+    let carries = figures
+        .paths
+        .iter()
+        .find(|other| (other.run, other.path) == (join.run, join.path))?;
+    let may_be_ring = carries.carries.data.iter().any(|(unit, bus)| {
+        let model = site.units.get(*unit).and_then(|unit| unit.model());
+        let bus = model.and_then(|model| model.buses.get(*bus));
+        bus.is_some_and(|bus| bus.layout.iter().any(|shape| shape.value == "ring"))
+    });
+    let comes_back = path
+        .points
+        .first()
+        .zip(path.points.last())
+        .is_some_and(|(first, last)| {
+            path.points.len() > 2
+                && first.value.iter().any(|at| {
+                    matches!(at.value, Terminal::Output(..) | Terminal::Bus(..))
+                        && last.value.iter().any(|other| other.value == at.value)
+                })
+        });
+    if may_be_ring || comes_back {
+        return None;
+    }
+    let (device, span) = device_at(join.leg + 1).or_else(|| device_at(join.leg))?;
+    let name = &site.devices.get(device)?.name.value;
+    let outputs: Vec<String> = figures
+        .device(device)
+        .map_or(&[][..], |fed| &fed.fed_by)
+        .iter()
+        .map(|output| site.terminal_name(Terminal::Output(output.0, output.1)))
+        .collect();
+    let message = match outputs.as_slice() {
+        [_, _, ..] => format!(
+            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.",
+            list(&outputs)
+        ),
+        _ => format!(
+            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal."
+        ),
+    };
+    let finding = Finding::new(Code::WiredTwice, span, message);
+    Some(match other_way(site, figures, device, span) {
+        Some(other) => finding.with(site.spot(other), "power arrives here too"),
+        None => finding,
+    })
+}
+
+/// Another place where a path with power names a device.
+fn other_way(site: &Site, figures: &Figures, device: DeviceId, but: Span) -> Option<Span> {
+    figures
+        .paths
+        .iter()
+        .filter(|path| !path.carries.power.is_empty())
+        .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
+        .flat_map(|path| &path.points)
+        .flat_map(|point| &point.value)
+        .find(|at| at.value == Terminal::Device(device) && at.span != but)
+        .map(|at| at.span)
+}
+
+/// Which units have a common negative.
+struct Negatives {
+    parent: FxHashMap<UnitId, UnitId>,
+}
+
+impl Negatives {
+    fn new(site: &Site, figures: &Figures) -> Negatives {
+        let mut negatives = Negatives {
+            parent: FxHashMap::default(),
+        };
+        for device in &figures.devices {
+            for pair in device.fed_by.windows(2) {
+                if let [(a, _), (b, _)] = pair {
+                    negatives.join(*a, *b);
+                }
+            }
+        }
+        for run in site.runs.iter().filter(|run| run.data_only) {
+            for path in &run.paths {
+                let terminals = path.points.iter().flat_map(|point| &point.value);
+                let mut units = terminals.filter_map(|at| match at.value {
+                    Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
+                    _ => None,
+                });
+                if let Some(first) = units.next() {
+                    units.for_each(|unit| negatives.join(first, unit));
+                }
+            }
+        }
+        negatives
+    }
+
+    fn root(&self, mut unit: UnitId) -> UnitId {
+        while let Some(&parent) = self.parent.get(&unit) {
+            unit = parent;
+        }
+        unit
+    }
+
+    fn join(&mut self, a: UnitId, b: UnitId) {
+        let (a, b) = (self.root(a), self.root(b));
+        if a != b {
+            self.parent.insert(b, a);
+        }
+    }
+
+    /// Data from one unit, power from another, and nothing between them.
+    fn apart(
+        &self,
+        site: &Site,
+        device: &Device,
+        fed: &DeviceFigures,
+        bus: BusId,
+    ) -> Option<Finding> {
+        let &(feeder, output) = fed.fed_by.first()?;
+        let joined = |(unit, _): &(UnitId, usize)| self.root(*unit) == self.root(bus.0);
+        if fed.fed_by.iter().any(joined) {
+            return None;
+        }
+        let data = site.terminal_name(Terminal::Bus(bus.0, bus.1));
+        let power = site.terminal_name(Terminal::Output(feeder, output));
+        let (panel, supply) = (site.units.get(bus.0)?, site.units.get(feeder)?);
+        let message = format!(
+            "{} has its data from {data} and its power from {power}, and nothing joins the negatives of {} and {}: lay a core between them and write it as a run that `carries data`, `{data} --3 m-- {power}`.",
+            device.name.value, panel.name.value, supply.name.value,
+        );
+        let finding = Finding::new(Code::NegativesApart, device.name.span, message);
+        Some(finding.with(site.spot(supply.name.span), "what feeds it"))
+    }
+}
+
+/// A negative that lies too far above the panel's, in the state in which it lies highest.
+fn shifted(site: &Site, device: &Device, fed: &DeviceFigures, bus: BusId) -> Option<Finding> {
+    let unit = site.units.get(bus.0)?;
+    let limit = unit.model()?.buses.get(bus.1)?.shift?;
+    let (state, shift): (State, f64) = fed
+        .states
+        .iter()
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.shift)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    if shift <= limit.value {
+        return None;
+    }
+    let (shift, most) = apart(shift, limit.value, Dimension::Voltage);
+    let message = format!(
+        "the negative of {} lies {shift} above that of {} {}; {} is read up to {most}. Thicker or doubled cable brings it down.",
+        device.name.value,
+        unit.name.value,
+        state.phrase(),
+        site.terminal_name(Terminal::Bus(bus.0, bus.1)),
+    );
+    let finding = Finding::new(Code::ReferenceShift, device.name.span, message);
+    Some(match &unit.model_item {
+        Some(item) => {
+            let spot = Spot {
+                item: item.clone(),
+                span: limit.span,
+            };
+            finding.with(spot, "what the bus allows")
+        }
+        None => finding,
+    })
+}

@@ -1,0 +1,135 @@
+//! Whether clauses and block lines belong where they are, and as often.
+
+use super::Shape;
+use crate::finding::{Code, Finding};
+use crate::source::{Spot, Statement, Value, ValueKind};
+use crate::vocabulary::{Context, Count, Word, words};
+
+impl<'a> Shape<'a> {
+    pub(super) fn body(
+        &mut self,
+        statement: &'a Statement,
+        word: &'static Word,
+        inner: Option<Context>,
+        around: Context,
+    ) {
+        if word.list {
+            for clause in &statement.body {
+                self.list_item(clause, word);
+            }
+            return;
+        }
+        let Some(inner) = inner else {
+            // A model of a kind that does not exist is reported at its kind.
+            if word.name == "model" {
+                return;
+            }
+            if let Some(first) = statement.body.first() {
+                let text = self.item.text(first.head);
+                let name = self.item.keyword(first);
+                let mend = if crate::vocabulary::word(name, around).is_some() {
+                    "write it on a line of its own"
+                } else {
+                    "take it out"
+                };
+                self.report(
+                    Code::Misplaced,
+                    first.head,
+                    format!("`{text}` is no part of `{}`: {mend}", word.name),
+                );
+            } else if let Some(block) = statement.block {
+                self.report(
+                    Code::Misplaced,
+                    block.open,
+                    format!("`{}` takes no block", word.name),
+                );
+            }
+            return;
+        };
+        for line in &statement.body {
+            self.statement(line, inner);
+        }
+        self.counts_of(statement, inner);
+    }
+
+    /// A further set of arguments behind a comma.
+    pub(super) fn list_item(&mut self, clause: &'a Statement, word: &'static Word) {
+        let Some(keyword) = clause.keyword else {
+            return self.report(
+                Code::Syntax,
+                clause.span,
+                "something is missing behind this comma, or take the comma out",
+            );
+        };
+        let first = Value {
+            span: keyword,
+            kind: ValueKind::Name(vec![keyword]),
+        };
+        // The keyword is the set's first argument; only its kind is looked at.
+        let wrong = word
+            .slots
+            .first()
+            .and_then(|slot| self.fits(slot, &first, word));
+        self.findings.extend(wrong);
+        let rest = Word {
+            slots: word.slots.get(1..).unwrap_or(&[]),
+            ..*word
+        };
+        let mut slots = rest.slots.iter();
+        for value in &clause.arguments {
+            match slots.next() {
+                Some(slot) => self.findings.extend(self.fits(slot, value, word)),
+                None => self.too_much(clause, word, value),
+            }
+        }
+        if let Some(slot) = slots.next() {
+            let text = self.item.text(keyword);
+            self.report(
+                Code::Missing,
+                clause.head,
+                format!(
+                    "`{text}` needs its {}, as in `{}`",
+                    slot.title, word.example
+                ),
+            );
+        }
+    }
+
+    pub(super) fn counts_of(&mut self, statement: &'a Statement, context: Context) {
+        for word in words(context) {
+            if word.count == Count::Many {
+                continue;
+            }
+            let mut found = statement
+                .body
+                .iter()
+                .filter(|line| self.item.keyword(line) == word.name);
+            let Some(first) = found.next() else {
+                if word.count == Count::Required {
+                    self.report(
+                        Code::Missing,
+                        statement.head,
+                        format!("`{}` is missing here, as in `{}`", word.name, word.example),
+                    );
+                }
+                continue;
+            };
+            for again in found {
+                let spot = Spot {
+                    item: self.item.clone(),
+                    span: first.head,
+                };
+                self.findings.push(
+                    Finding::new(
+                        Code::Repeated,
+                        again.head,
+                        format!("`{}` may stand here only once: take one out", word.name),
+                    )
+                    .with(spot, "the first one"),
+                );
+            }
+        }
+    }
+
+    // ---- Paths.
+}

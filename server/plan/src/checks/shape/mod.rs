@@ -1,0 +1,246 @@
+//! Whether statements have the shape that the vocabulary gives them: which
+//! words stand where, with which arguments, in which units, how often.
+
+mod body;
+mod path;
+mod say;
+mod values;
+
+use std::sync::Arc;
+
+use crate::finding::{Code, Finding, did_you_mean};
+use crate::model::Words;
+use crate::source::{Form, Item, Span, Statement, Value, ValueKind};
+use crate::vocabulary::{Context, Presence, WORDS, Word, word, words};
+use say::{choices, place, usage};
+
+/// Checks everything in an item.
+pub fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
+    for problem in &item.problems {
+        findings.push(Finding::new(Code::Syntax, problem.span, &problem.message));
+    }
+    Shape { item, findings }.statement(&item.root, Context::File);
+}
+
+struct Shape<'a> {
+    item: &'a Arc<Item>,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl<'a> Shape<'a> {
+    fn statement(&mut self, statement: &'a Statement, context: Context) {
+        match statement.form {
+            Form::Path => return self.path(statement, context),
+            Form::Fragment => return self.fragment(statement),
+            Form::Clause if statement.keyword.is_none() => {
+                let message = match statement.arguments.first() {
+                    None => {
+                        "something is missing behind this comma: a clause, or take the comma out"
+                    }
+                    Some(_) => "a clause starts with a word: put one here, or take the comma out",
+                };
+                return self.report(Code::Syntax, statement.span, message);
+            }
+            Form::Line | Form::Clause => {}
+        }
+        let name = self.item.keyword(statement);
+        let Some(word) = word(name, context) else {
+            return self.unknown_word(statement, name, context);
+        };
+        self.arguments(statement, word);
+        self.model(statement, word);
+        let kind_word = Words {
+            item: self.item,
+            statement,
+        }
+        .name();
+        let inner = word.context(kind_word.map(|name| name.value));
+        self.body(statement, word, inner, context);
+    }
+
+    fn fragment(&mut self, statement: &'a Statement) {
+        self.report(
+            Code::Syntax,
+            statement.span,
+            "this line starts with no word that says what it is: begin it with one",
+        );
+    }
+
+    fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
+        let span = statement.keyword.unwrap_or(statement.head);
+        if context == Context::Run && statement.form == Form::Line {
+            let names = statement
+                .arguments
+                .iter()
+                .all(|value| matches!(value.kind, ValueKind::Name(_)));
+            let near = did_you_mean(name, words(context).map(|word| word.name));
+            if names && statement.model.is_none() && near.is_empty() {
+                let next = statement.arguments.first();
+                let next = next.map_or("NAME", |value| self.item.text(value.span));
+                return self.report(
+                    Code::Syntax,
+                    statement.head,
+                    format!("the way of the cable is not finished: `{name} --12 m-- {next}`"),
+                );
+            }
+        }
+        let homes: Vec<Context> = WORDS
+            .iter()
+            .filter(|word| word.name == name)
+            .flat_map(|word| word.within.iter().copied())
+            .collect();
+        if homes.is_empty() {
+            let hint = did_you_mean(name, words(context).map(|word| word.name));
+            let hint = match hint.as_str() {
+                "" => format!(" What may stand here: {}.", choices(context)),
+                _ => hint,
+            };
+            return self.report(
+                Code::UnknownWord,
+                span,
+                format!("`{name}` means nothing {}.{hint}", place(context)),
+            );
+        }
+        let mut homes: Vec<String> = homes.into_iter().map(place).collect();
+        homes.dedup();
+        homes.truncate(4);
+        self.report(
+            Code::Misplaced,
+            span,
+            format!(
+                "`{name}` may not stand {}: it belongs {}",
+                place(context),
+                homes.join(", or ")
+            ),
+        );
+    }
+
+    // ---- Arguments.
+
+    fn arguments(&mut self, statement: &'a Statement, word: &'static Word) {
+        let own: Vec<&Value> = statement.arguments.iter().collect();
+        self.slots(statement, word, &own);
+    }
+
+    /// Matches values to the word's slots, in order.
+    fn slots(&mut self, statement: &'a Statement, word: &'static Word, values: &[&'a Value]) {
+        let mut slots = word.slots.iter();
+        let mut slot = slots.next();
+        let mut taken = 0;
+        for value in values {
+            loop {
+                let Some(current) = slot else {
+                    self.too_much(statement, word, value);
+                    break;
+                };
+                let wrong = self.fits(current, value, word);
+                let skippable = current.presence == Presence::Optional
+                    || current.presence == Presence::Several && taken > 0;
+                match wrong {
+                    None if current.presence == Presence::Several => taken += 1,
+                    None => {
+                        slot = slots.next();
+                        taken = 0;
+                    }
+                    Some(_) if skippable => {
+                        slot = slots.next();
+                        taken = 0;
+                        continue;
+                    }
+                    Some(finding) => {
+                        self.findings.push(finding);
+                        if current.presence != Presence::Several {
+                            slot = slots.next();
+                        } else {
+                            taken += 1;
+                        }
+                    }
+                }
+                break;
+            }
+        }
+        let missing = slot
+            .into_iter()
+            .filter(|_| taken == 0)
+            .chain(slots)
+            .find(|slot| slot.presence != Presence::Optional);
+        if let Some(slot) = missing {
+            self.report(
+                Code::Missing,
+                statement.head,
+                format!(
+                    "`{}` needs its {}, as in `{}`",
+                    word.name, slot.title, word.example
+                ),
+            );
+        }
+    }
+
+    fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) {
+        let text = self.item.text(value.span);
+        let comma = word.opens.is_some_and(|inner| {
+            let first = text.split_whitespace().next().unwrap_or("");
+            crate::vocabulary::word(first, inner).is_some()
+        });
+        let colon = word.model.is_some()
+            && statement.model.is_none()
+            && matches!(value.kind, ValueKind::Name(_));
+        let message = if comma {
+            format!("a comma is missing before `{text}`")
+        } else if colon {
+            format!("a colon is missing before the model: `: {text}`")
+        } else {
+            format!("`{text}` is too much here: {}", usage(word))
+        };
+        self.report(Code::Misplaced, value.span, message);
+    }
+
+    fn model(&mut self, statement: &'a Statement, word: &'static Word) {
+        match (&statement.model, word.model) {
+            (Some((colon, _)), None) => self.report(
+                Code::Misplaced,
+                *colon,
+                format!("`{}` has no model: {}", word.name, usage(word)),
+            ),
+            (Some((colon, values)), Some(_)) => match values.as_slice() {
+                [] => self.report(
+                    Code::Missing,
+                    *colon,
+                    format!("the model is missing behind the colon: {}", usage(word)),
+                ),
+                [value] if matches!(&value.kind, ValueKind::Name(parts) if parts.len() == 1) => {}
+                [value] => {
+                    let text = self.item.text(value.span);
+                    self.report(
+                        Code::WrongKind,
+                        value.span,
+                        format!("the name of a model belongs here, not `{text}`"),
+                    );
+                }
+                [_, more, ..] => {
+                    let text = self.item.text(more.span);
+                    self.report(
+                        Code::Misplaced,
+                        more.span,
+                        format!(
+                            "`{text}` is too much here: put a comma before it if it is a clause"
+                        ),
+                    );
+                }
+            },
+            (None, Some(_)) if word.needs_model => self.report(
+                Code::Missing,
+                statement.head,
+                format!(
+                    "`{}` needs its model behind a colon, as in `{}`",
+                    word.name, word.example
+                ),
+            ),
+            (None, _) => {}
+        }
+    }
+
+    fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
+        self.findings.push(Finding::new(code, span, message));
+    }
+}

@@ -1,0 +1,79 @@
+//! Whether the way of a cable is whole.
+
+use super::Shape;
+use crate::finding::Code;
+use crate::source::Statement;
+use crate::vocabulary::{Context, Count, Dimension, Word};
+
+impl<'a> Shape<'a> {
+    pub(super) fn path(&mut self, statement: &'a Statement, context: Context) {
+        if context != Context::Run {
+            return self.report(
+                Code::Misplaced,
+                statement.head,
+                "the way of a cable may only stand in the block of a `run`",
+            );
+        }
+        let Some(path) = &statement.path else { return };
+        for value in &statement.arguments {
+            let text = self.item.text(value.span);
+            self.report(
+                Code::Syntax,
+                value.span,
+                format!("`{text}` is no part of a way: `main.keys --12 m-- front`"),
+            );
+        }
+        if let Some(more) = statement.body.first() {
+            self.report(
+                Code::Misplaced,
+                more.head,
+                "a way takes no clauses: put them behind the cable in the `run` line",
+            );
+        }
+        let unfinished = path.points.len() <= path.legs.len()
+            || path.points.iter().any(|point| point.references.is_empty());
+        if unfinished {
+            let example = "`main.keys --12 m-- front`";
+            self.report(
+                Code::Syntax,
+                statement.head,
+                format!("the way of the cable is not finished: a length in every leg, a name at every end, as in {example}"),
+            );
+        } else if path.legs.is_empty() {
+            self.report(
+                Code::Syntax,
+                statement.head,
+                "the way of the cable is not finished: go on with `--12 m-- NAME`",
+            );
+        }
+        for leg in &path.legs {
+            match &leg.length {
+                Some(length) => {
+                    let wrong = self.amount(length, &[Dimension::Length], &RUN);
+                    self.findings.extend(wrong);
+                }
+                None if unfinished => {}
+                None if leg.span.is_empty() => self.report(
+                    Code::Missing,
+                    leg.span,
+                    "the cable between these two is missing: `--12 m--`",
+                ),
+                None => self.report(Code::Missing, leg.span, "the length is missing: `--12 m--`"),
+            }
+        }
+    }
+}
+
+/// Stands for a run's paths where a word is asked for.
+const RUN: Word = Word {
+    name: "run",
+    within: &[],
+    slots: &[],
+    list: false,
+    model: None,
+    needs_model: false,
+    count: Count::Many,
+    opens: None,
+    meaning: "",
+    example: "main.keys --12 m-- front",
+};

@@ -1,0 +1,281 @@
+//! Whether a value fits where it stands: its kind, its unit, its size.
+
+use super::Shape;
+use super::say::{capital, names_of, or_list, usage};
+use crate::finding::{Code, Finding, did_you_mean, nearest};
+use crate::source::{Quantity, Span, Value, ValueKind};
+use crate::vocabulary::{Dimension, KINDS, Names, Slot, What, Word, kind, unit};
+
+impl Shape<'_> {
+    /// What is wrong with a value in a slot, if anything.
+    pub(super) fn fits(&self, slot: &Slot, value: &Value, word: &Word) -> Option<Finding> {
+        let wrong = |code, message: String| Some(Finding::new(code, value.span, message));
+        let needs = |what: &str| {
+            let text = self.item.text(value.span);
+            wrong(
+                Code::WrongKind,
+                format!("{what} belongs here, not `{text}`: {}", usage(word)),
+            )
+        };
+        match (slot.what, &value.kind) {
+            (What::NewName | What::Word, ValueKind::Name(parts)) if parts.len() == 1 => None,
+            (What::NewName | What::Word, _) => needs("a name"),
+            (What::Label, ValueKind::Text(_)) => None,
+            (What::Label, _) => needs("a text in quotes"),
+            (What::PathText, ValueKind::Text(_)) => None,
+            (What::PathText, _) => needs("a file's path in quotes"),
+            (
+                What::NewNumber
+                | What::Count
+                | What::Address
+                | What::Place
+                | What::Counts
+                | What::Named(Names::Partition | Names::Input),
+                ValueKind::Quantity(quantity),
+            ) => self.whole_number(quantity, word),
+            (What::Place, ValueKind::Name(_)) if self.item.text(value.span) == "off" => None,
+            (What::Named(Names::Input), ValueKind::Name(_)) => None,
+            (What::Counts, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
+            (What::NewNumber | What::Count | What::Address | What::Named(Names::Partition), _) => {
+                needs("a whole number")
+            }
+            (What::Counts, _) => needs("a number or a range of numbers"),
+            (What::Place, _) => needs("an address or `off`"),
+            (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
+                quantity.unit.and_then(|unit| {
+                    let text = self.item.text(unit);
+                    let finding = format!("a plain number belongs here: take `{text}` out");
+                    Some(Finding::new(Code::WrongUnit, unit, finding))
+                })
+            }
+            (What::Factor, _) => needs("a number"),
+            (What::Version, _) => needs("a version such as `4.2`"),
+            (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
+                self.amount(quantity, dimensions, word)
+            }
+            (What::Amount(dimensions), _) => needs(&names_of(dimensions)),
+            (What::Span(dimension), ValueKind::Range(from, to)) => {
+                self.span_of(value.span, from, to, dimension, word)
+            }
+            (What::Span(_), _) => needs("a range, with `..` between its ends,"),
+            (What::Date, ValueKind::Date) => {
+                let text = self.item.text(value.span);
+                if is_date(text) {
+                    return None;
+                }
+                wrong(
+                    Code::WrongKind,
+                    format!(
+                        "there is no day `{text}`: write year, month and day, as in `2025-03-14`"
+                    ),
+                )
+            }
+            (What::Date, _) => needs("a day or a month"),
+            (What::Choice(choices), ValueKind::Name(_)) => {
+                let text = self.item.text(value.span);
+                if choices.iter().any(|(choice, _)| *choice == text) {
+                    return None;
+                }
+                let all: Vec<&str> = choices.iter().map(|(choice, _)| *choice).collect();
+                let hint = did_you_mean(text, all.iter().copied());
+                wrong(
+                    Code::UnknownWord,
+                    format!(
+                        "`{text}` means nothing here: write {}.{hint}",
+                        or_list(&all)
+                    ),
+                )
+            }
+            (What::Choice(choices), _) => {
+                let all: Vec<&str> = choices.iter().map(|(choice, _)| *choice).collect();
+                needs(&or_list(&all))
+            }
+            (What::Kind, ValueKind::Name(_)) => {
+                let text = self.item.text(value.span);
+                if kind(text).is_some() {
+                    return None;
+                }
+                let hint = did_you_mean(text, KINDS.iter().map(|kind| kind.name));
+                wrong(
+                    Code::UnknownWord,
+                    format!("there is no kind of thing called `{text}`.{hint}"),
+                )
+            }
+            (What::Kind, _) => needs("a kind of thing"),
+            (What::Named(_), ValueKind::Name(_)) => None,
+            (What::Named(Names::Input), _) => needs("an input"),
+            (What::Named(_), _) => needs("a name"),
+        }
+    }
+
+    pub(super) fn whole_number(&self, quantity: &Quantity, word: &Word) -> Option<Finding> {
+        if let Some(unit) = quantity.unit {
+            let text = self.item.text(unit);
+            let comma = word
+                .opens
+                .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+            let message = if comma {
+                format!("a comma is missing before `{text}`")
+            } else {
+                format!("a plain number belongs here: take `{text}` out")
+            };
+            return Some(Finding::new(Code::WrongUnit, unit, message));
+        }
+        let number = quantity.number;
+        let text = self.item.text(number.span);
+        let plain = text.chars().all(|c| c.is_ascii_digit()) && text.len() < 10;
+        (!plain).then(|| {
+            Finding::new(
+                Code::WrongKind,
+                number.span,
+                format!("a whole number belongs here, not `{text}`: {}", usage(word)),
+            )
+        })
+    }
+
+    pub(super) fn counts(
+        &self,
+        span: Span,
+        from: &Option<Quantity>,
+        to: &Option<Quantity>,
+        word: &Word,
+    ) -> Option<Finding> {
+        let (Some(from), Some(to)) = (from, to) else {
+            let message = format!("both ends of the range are needed: {}", usage(word));
+            return Some(Finding::new(Code::Missing, span, message));
+        };
+        self.whole_number(from, word)
+            .or_else(|| self.whole_number(to, word))
+            .or_else(|| backwards(span, from.number.value, to.number.value))
+    }
+
+    pub(super) fn span_of(
+        &self,
+        span: Span,
+        from: &Option<Quantity>,
+        to: &Option<Quantity>,
+        dimension: Dimension,
+        word: &Word,
+    ) -> Option<Finding> {
+        if from.is_none() && to.is_none() {
+            let message = format!("the range has no ends: {}", usage(word));
+            return Some(Finding::new(Code::Missing, span, message));
+        }
+        // `5 .. 35 °C`: the unit of one end serves both.
+        let unit_of = |end: &Option<Quantity>| end.and_then(|end| end.unit);
+        let shared = unit_of(to).or(unit_of(from));
+        let ends = [from, to].map(|end| {
+            end.map(|end| Quantity {
+                unit: end.unit.or(shared),
+                ..end
+            })
+        });
+        for end in ends.iter().flatten() {
+            if let Some(finding) = self.amount(end, &[dimension], word) {
+                return Some(finding);
+            }
+        }
+        let si = |end: Option<Quantity>| {
+            let end = end?;
+            Some(unit(self.item.text(end.unit?))?.to_si(end.number.value))
+        };
+        match (si(ends[0]), si(ends[1])) {
+            (Some(from), Some(to)) => backwards(span, from, to),
+            _ => None,
+        }
+    }
+
+    pub(super) fn amount(
+        &self,
+        quantity: &Quantity,
+        dimensions: &[Dimension],
+        word: &Word,
+    ) -> Option<Finding> {
+        let usual = dimensions
+            .first()
+            .and_then(|dimension| dimension.units().next())
+            .map_or("", |unit| unit.name());
+        let number = self.item.text(quantity.number.span);
+        let Some(unit_span) = quantity.unit else {
+            return Some(Finding::new(
+                Code::WrongUnit,
+                quantity.number.span,
+                format!("the unit is missing: `{number} {usual}`, for example"),
+            ));
+        };
+        let text = self.item.text(unit_span);
+        let Some(unit) = unit(text) else {
+            let comma = word
+                .opens
+                .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+            let all: Vec<&str> = dimensions
+                .iter()
+                .flat_map(|dimension| dimension.units())
+                .flat_map(|unit| unit.names.iter().copied())
+                .collect();
+            let hint = match nearest_unit(text, &all) {
+                Some(name) => format!(" Did you mean `{name}`?"),
+                None => format!(
+                    " {} is written in {usual}, for example.",
+                    capital(&names_of(dimensions))
+                ),
+            };
+            let message = if comma {
+                format!("a comma, or the unit, is missing before `{text}`")
+            } else {
+                format!("there is no unit `{text}`.{hint}")
+            };
+            return Some(Finding::new(Code::WrongUnit, unit_span, message));
+        };
+        if !dimensions.contains(&unit.dimension) {
+            return Some(Finding::new(
+                Code::WrongUnit,
+                quantity.span(),
+                format!(
+                    "`{number} {text}` is {}, but {} belongs here: write it in {usual}, for example",
+                    unit.dimension.name(),
+                    names_of(dimensions)
+                ),
+            ));
+        }
+        let signed = matches!(unit.dimension, Dimension::Temperature | Dimension::Gauge);
+        (quantity.number.value < 0.0 && !signed).then(|| {
+            Finding::new(
+                Code::WrongKind,
+                quantity.span(),
+                format!("{} cannot be below zero", unit.dimension.name()),
+            )
+        })
+    }
+
+    // ---- The model and the body.
+}
+
+/// The unit that is written most like `text`; letter case first of all.
+fn nearest_unit<'a>(text: &str, all: &[&'a str]) -> Option<&'a str> {
+    let mut names = all.iter().copied();
+    names
+        .clone()
+        .find(|name| name.eq_ignore_ascii_case(text))
+        .or_else(|| names.find(|name| name.len() > 1 && text.starts_with(*name)))
+        .or_else(|| nearest(text, all.iter().copied()))
+}
+
+fn backwards(span: Span, from: f64, to: f64) -> Option<Finding> {
+    (from > to).then(|| {
+        Finding::new(
+            Code::WrongKind,
+            span,
+            "the range is back to front: write the lower end first",
+        )
+    })
+}
+
+fn is_date(text: &str) -> bool {
+    let mut parts = text.split('-').map(|part| part.parse::<u32>().unwrap_or(0));
+    let (Some(_), Some(month)) = (parts.next(), parts.next()) else {
+        return false;
+    };
+    let day = parts.next().unwrap_or(1);
+    (1..=12).contains(&month) && (1..=31).contains(&day)
+}

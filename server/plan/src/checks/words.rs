@@ -1,0 +1,72 @@
+//! Numbers and lists as messages have them.
+
+use crate::vocabulary::{Dimension, in_usual_unit, unit};
+
+/// A value and the limit that it misses, in one unit and with as many digits
+/// as it takes to tell them apart.
+pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, String) {
+    let usual = in_usual_unit(limit, dimension);
+    let name = usual.rsplit_once(' ').map_or("", |(_, name)| name);
+    let number = |value: f64| unit(name).map_or(value, |unit| unit.from_si(value));
+    let (value, limit) = (number(value), number(limit));
+    let least = if dimension == Dimension::Voltage { 1 } else { 0 };
+    let write = |value: f64, decimals: usize| {
+        let text = format!("{value:.decimals$}");
+        let kept = match text.split_once('.') {
+            Some(_) => text.trim_end_matches('0').trim_end_matches('.'),
+            None => &text,
+        };
+        format!("{kept} {name}")
+    };
+    // Within a tenth of a percent where that is possible, and never alike.
+    let telling = |decimals: &usize| {
+        let step = 10_f64.powi(-(*decimals as i32));
+        let fine = (value - limit).abs() >= 2.0 * step || step <= 0.001 * limit.abs();
+        fine && write(value, *decimals) != write(limit, *decimals)
+    };
+    let decimals = (least..=6).find(telling).unwrap_or(6);
+    (write(value, decimals), write(limit, decimals))
+}
+
+/// Volts as the trade writes them: to a tenth.
+pub(super) fn volts(value: f64) -> String {
+    format!("{value:.1} V")
+}
+
+/// `a`, `b` and `c`.
+pub(super) fn list(names: &[impl AsRef<str>]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.as_ref().to_string(),
+        [init @ .., last] => {
+            let init: Vec<&str> = init.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", init.join(", "), last.as_ref())
+        }
+    }
+}
+
+/// With the article that it needs: `a keypad`, `an expander`.
+pub(super) fn a(noun: &str) -> String {
+    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {noun}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_never_looks_like_the_limit_that_it_misses() {
+        let volts = |value, limit| apart(value, limit, Dimension::Voltage);
+        let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
+        assert_eq!(volts(9.7134, 10.2), pair("9.7 V", "10.2 V"));
+        assert_eq!(volts(10.1996, 10.2), pair("10.1996 V", "10.2 V"));
+        let amperes = |value, limit| apart(value, limit, Dimension::Current);
+        assert_eq!(amperes(0.652, 0.6), pair("652 mA", "600 mA"));
+        assert_eq!(amperes(1.2004, 1.2), pair("1.2004 A", "1.2 A"));
+    }
+}

@@ -1,0 +1,315 @@
+//! What a top-level statement declares by itself.
+
+mod read;
+
+pub(super) use read::{declared, owned, rule_set};
+
+use bellwire_circuit::{Draw, Metal, Size};
+
+use super::read::At;
+use crate::source::Span;
+use crate::vocabulary::Kind;
+
+/// A version: its numbers, compared part by part, so 10.23 is newer than 10.3.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Version(pub Vec<u64>);
+
+impl Version {
+    /// Reads `4.2`; parts that are no numbers count as 0.
+    pub fn parse(text: &str) -> Version {
+        Version(
+            text.split('.')
+                .map(|part| part.parse().unwrap_or(0))
+                .collect(),
+        )
+    }
+}
+
+impl std::fmt::Display for Version {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let parts: Vec<_> = self.0.iter().map(u64::to_string).collect();
+        f.write_str(&parts.join("."))
+    }
+}
+
+/// A product.
+#[derive(Debug)]
+pub struct Model {
+    /// What it is.
+    pub kind: &'static Kind,
+    /// What plans call it.
+    pub name: At<String>,
+    /// What people call it.
+    pub label: Option<String>,
+    /// What it can do.
+    pub data: ModelData,
+}
+
+/// What the models of each group know.
+#[derive(Debug)]
+pub enum ModelData {
+    /// Panels and supplies.
+    Unit(UnitModel),
+    /// Devices.
+    Device(DeviceModel),
+    /// Cables.
+    Cable(CableModel),
+    /// Batteries.
+    Battery(BatteryModel),
+}
+
+/// A panel or a supply.
+#[derive(Debug)]
+pub struct UnitModel {
+    /// Its own draw in standby.
+    pub standby: Draw,
+    /// Its own draw in alarm.
+    pub alarm: Draw,
+    /// Where it disconnects its battery, volts.
+    pub cutoff: Option<At<f64>>,
+    /// What its charger gives, amperes.
+    pub charger: Option<At<f64>>,
+    /// The largest battery it may charge, ampere-hours.
+    pub battery_max: Option<At<f64>>,
+    /// How many partitions it can have.
+    pub partitions: Option<At<u32>>,
+    /// What all outputs together can carry, amperes.
+    pub limit: Option<At<f64>>,
+    /// Its outputs.
+    pub outputs: Vec<OutputModel>,
+    /// Its buses.
+    pub buses: Vec<BusModel>,
+    /// Its inputs.
+    pub inputs: Vec<InputsModel>,
+}
+
+/// An output.
+#[derive(Debug)]
+pub struct OutputModel {
+    /// Its name.
+    pub name: At<String>,
+    /// Its voltage on mains.
+    pub volts: f64,
+    /// What it can carry, amperes.
+    pub limit: Option<At<f64>>,
+    /// Whether it is on in alarm only.
+    pub in_alarm: bool,
+}
+
+/// A bus, as the model has it.
+#[derive(Debug)]
+pub struct BusModel {
+    /// Its name.
+    pub name: At<String>,
+    /// The output that its power cores come from: an index into the outputs.
+    pub power: Option<usize>,
+    /// Its addresses, first and last.
+    pub addresses: Option<At<(u32, u32)>>,
+    /// The addresses for each kind.
+    pub places: Vec<(At<&'static Kind>, At<(u32, u32)>)>,
+    /// What is enabled from the factory, and from which revision on. Empty: everything.
+    pub enabled: Vec<(At<(u32, u32)>, Option<Version>)>,
+    /// How many devices it carries.
+    pub devices: Option<At<u32>>,
+    /// How much cable it carries, metres.
+    pub length: Option<At<f64>>,
+    /// How far the farthest device may be, metres.
+    pub longest: Option<At<f64>>,
+    /// How much capacitance it drives, farads.
+    pub capacitance: Option<At<f64>>,
+    /// The shapes that it may have: `chain`, `star`, `tree`, `ring`.
+    pub layout: Vec<At<String>>,
+    /// How far a negative may be shifted, volts.
+    pub shift: Option<At<f64>>,
+    /// The number of the terminal for each core.
+    pub terminals: Vec<(String, u32)>,
+}
+
+/// A block of inputs.
+#[derive(Debug)]
+pub struct InputsModel {
+    /// First and last.
+    pub range: At<(u32, u32)>,
+    /// The loops are the panel's.
+    pub as_panel: bool,
+    /// The loops.
+    pub loops: Vec<LoopModel>,
+}
+
+/// A way to wire a loop.
+#[derive(Debug, Clone)]
+pub struct LoopModel {
+    /// Its name.
+    pub name: At<String>,
+    /// The resistor at the end, ohms.
+    pub end: Option<f64>,
+    /// The resistor at each alarm contact, ohms.
+    pub contact: Option<f64>,
+    /// How far the resistors may be off, a share.
+    pub tolerance: f64,
+    /// What the input makes of each resistance.
+    pub reads: Vec<Reads>,
+}
+
+/// A window of resistances.
+#[derive(Debug, Clone)]
+pub struct Reads {
+    /// The condition that it means.
+    pub condition: String,
+    /// From, ohms.
+    pub from: f64,
+    /// To, ohms; infinite for an open end.
+    pub to: f64,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// A device.
+#[derive(Debug)]
+pub struct DeviceModel {
+    /// What it draws in standby; `None` if it is not fed at all.
+    pub standby: Option<Draw>,
+    /// What it draws in alarm; `None` if it is not fed at all.
+    pub alarm: Option<Draw>,
+    /// The voltages between which it works.
+    pub works: Option<At<(f64, f64)>>,
+    /// How it can be set to sound.
+    pub sounds: Vec<At<String>>,
+    /// What else it is.
+    pub also: Vec<At<&'static Kind>>,
+    /// Its inputs.
+    pub inputs: Vec<InputsModel>,
+    /// Its contacts.
+    pub contacts: Vec<ContactModel>,
+    /// How it is told its address.
+    pub setting_address: Option<SettingAddress>,
+}
+
+impl DeviceModel {
+    /// Whether it draws current at all, so that it must be wired to an output.
+    pub fn is_fed(&self) -> bool {
+        self.standby.is_some() || self.alarm.is_some()
+    }
+}
+
+/// A contact of a device.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ContactModel {
+    /// Whether it tells of an opened housing, not of an alarm.
+    pub tamper: bool,
+    /// Whether it is closed while all is quiet.
+    pub closed: bool,
+}
+
+/// How a device is told its address.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SettingAddress {
+    /// `keys`, `switches` or `panel`.
+    pub by: String,
+    /// How long after power-up, seconds.
+    pub within: Option<f64>,
+    /// How many switches.
+    pub bits: Option<u32>,
+    /// Whether the first switch counts 1.
+    pub low_first: bool,
+}
+
+/// A cable.
+#[derive(Debug)]
+pub struct CableModel {
+    /// How many cores it has.
+    pub cores: u32,
+    /// The size of a conductor.
+    pub conductor: Option<Size>,
+    /// What it is made of.
+    pub metal: Metal,
+    /// How many wires a conductor has.
+    pub strands: u32,
+    /// One conductor's resistance at the site, ohms per metre, instead of all that.
+    pub resistance: Option<f64>,
+    /// Farads per metre.
+    pub capacitance: Option<f64>,
+    /// The colours of the cores.
+    pub colours: Vec<String>,
+}
+
+/// A battery.
+#[derive(Debug)]
+pub struct BatteryModel {
+    /// Nominal voltage.
+    pub volts: f64,
+    /// What it gives, at each rate.
+    pub capacities: Vec<Capacity>,
+    /// How long it lasts, years.
+    pub life: Option<f64>,
+}
+
+/// A line of a battery's data.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Capacity {
+    /// Ampere-hours.
+    pub ampere_hours: f64,
+    /// Emptied over so many hours.
+    pub hours: f64,
+}
+
+impl BatteryModel {
+    /// The capacity at the slowest rate that is given, ampere-hours: what the battery is called after.
+    pub fn nominal(&self) -> Option<f64> {
+        let slowest = self
+            .capacities
+            .iter()
+            .max_by(|a, b| a.hours.total_cmp(&b.hours))?;
+        Some(slowest.ampere_hours)
+    }
+}
+
+/// A rule set, as far as it says things itself.
+#[derive(Debug, Clone, Default)]
+pub struct RuleSet {
+    /// The one that it is built on.
+    pub base: Option<At<String>>,
+    /// Hours without mains.
+    pub standby: Option<f64>,
+    /// Hours of alarm after that.
+    pub alarm: Option<f64>,
+    /// How soon the battery must be full again.
+    pub recharge: Option<Recharge>,
+    /// Capacity kept in hand, a factor.
+    pub ageing: Option<f64>,
+    /// Share of each limit that is kept free.
+    pub headroom: Option<f64>,
+    /// Where the values come from.
+    pub source: Option<String>,
+}
+
+impl RuleSet {
+    /// What this rule set does not say, taken from `base`.
+    pub fn over(self, base: &RuleSet) -> RuleSet {
+        RuleSet {
+            base: self.base,
+            standby: self.standby.or(base.standby),
+            alarm: self.alarm.or(base.alarm),
+            recharge: self.recharge.or(base.recharge),
+            ageing: self.ageing.or(base.ageing),
+            headroom: self.headroom.or(base.headroom),
+            source: self.source.or_else(|| base.source.clone()),
+        }
+    }
+}
+
+/// How soon the battery must be full again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Recharge {
+    /// Hours.
+    pub hours: f64,
+    /// How full, a share.
+    pub share: f64,
+}
+
+/// A monitoring centre.
+#[derive(Debug, Clone, Default)]
+pub struct Monitoring {
+    /// The account numbers that were given out.
+    pub accounts: Option<At<(u32, u32)>>,
+}

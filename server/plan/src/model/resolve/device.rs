@@ -1,0 +1,158 @@
+//! Devices: their models, places, partitions and sounds.
+
+use super::{Resolver, label, list};
+use crate::finding::{Code, Finding};
+use crate::model::Use;
+use crate::model::catalog::owned;
+use crate::model::read::{At, Words, whole};
+use crate::model::site::*;
+use crate::source::{Spot, ValueKind};
+use crate::vocabulary::{self, kind};
+
+impl<'a> Resolver<'a> {
+    pub(super) fn device(
+        &mut self,
+        words: Words<'a>,
+        bus: Option<(UnitId, usize)>,
+    ) -> Option<DeviceId> {
+        let name = words.name()?;
+        let kind = kind(words.keyword())?;
+        let id = self.site.devices.len();
+        self.name(name, Terminal::Device(id));
+        let model_item = self.model(words, kind.name);
+        let panel = bus.map(|(unit, _)| unit);
+        let partitions = words
+            .get("partition")
+            .map(|words| self.partitions_of(words, panel))
+            .unwrap_or_default();
+        let mut device = Device {
+            name: owned(name),
+            label: label(words),
+            kind,
+            model_name: words.model().map(owned),
+            model_item,
+            bus,
+            address: words.get("address").and_then(|words| words.count()),
+            partitions,
+            also: Vec::new(),
+            sounds: words
+                .get("sounds")
+                .and_then(|words| words.name())
+                .map(owned),
+            span: words.statement.span,
+            head: words.statement.head,
+        };
+        device.also = self.also(words, &device);
+        self.sound(&device);
+        self.site.devices.push(device);
+        Some(id)
+    }
+
+    /// The places of the other things that a device is.
+    pub(super) fn also(&mut self, words: Words<'a>, device: &Device) -> Vec<AlsoPlace> {
+        let mut places = Vec::new();
+        for words in words.body() {
+            let second = vocabulary::word(words.keyword(), vocabulary::Context::Device)
+                .and_then(|word| kind(word.name));
+            let Some(second) = second else { continue };
+            let place = match (words.count(), words.name()) {
+                (Some(address), _) => Place::Address(address),
+                (None, Some(At { value: "off", .. })) => Place::Off,
+                _ => continue,
+            };
+            places.push(AlsoPlace {
+                kind: second,
+                place,
+                span: words.statement.head,
+            });
+            let Some(model) = device.model() else {
+                continue;
+            };
+            if !model.also.iter().any(|also| also.value.name == second.name) {
+                let called = device.model_name.as_ref().map_or("", |name| &name.value);
+                self.report_at(
+                    Code::Misplaced,
+                    words.statement.head,
+                    format!(
+                        "`{called}` is no {kind} besides: take this out, or say `also {kind}` in the model",
+                        kind = second.name
+                    ),
+                );
+            }
+        }
+        places
+    }
+
+    pub(super) fn sound(&mut self, device: &Device) {
+        let (Some(sounds), Some(model), Some(item)) =
+            (&device.sounds, device.model(), &device.model_item)
+        else {
+            return;
+        };
+        match model
+            .sounds
+            .iter()
+            .find(|sound| sound.value == sounds.value)
+        {
+            Some(sound) => self.site.uses.push(Use {
+                span: sounds.span,
+                target: Spot {
+                    item: item.clone(),
+                    span: sound.span,
+                },
+            }),
+            None => {
+                let names: Vec<&str> = model
+                    .sounds
+                    .iter()
+                    .map(|sound| sound.value.as_str())
+                    .collect();
+                let hint = match names.as_slice() {
+                    [] => "its model lists no sounds".to_string(),
+                    names => format!("its model has {}", list(names)),
+                };
+                let message = format!(
+                    "{} cannot sound `{}`: {hint}.",
+                    device.name.value, sounds.value
+                );
+                self.findings
+                    .push(Finding::new(Code::UnknownName, sounds.span, message));
+            }
+        }
+    }
+
+    /// The partitions that a device or a zone names. Which there are is known
+    /// only where there is a panel, or only one.
+    pub(super) fn partitions_of(
+        &mut self,
+        words: Words<'a>,
+        panel: Option<UnitId>,
+    ) -> Vec<At<u32>> {
+        let mut numbers = Vec::new();
+        for value in &words.statement.arguments {
+            let ValueKind::Quantity(quantity) = value.kind else {
+                continue;
+            };
+            let Some(number) = whole(quantity.number.value) else {
+                continue;
+            };
+            let span = quantity.number.span;
+            numbers.push(At {
+                value: number,
+                span,
+            });
+            let panels = self.site.units.iter().enumerate();
+            let found = panels
+                .filter(|(id, unit)| {
+                    panel.is_none_or(|panel| panel == *id) && unit.kind.name == "panel"
+                })
+                .flat_map(|(_, unit)| &unit.partitions)
+                .find(|partition| partition.number.value == number);
+            if let Some(found) = found {
+                let target = self.site.spot(found.number.span);
+                self.site.uses.push(Use { span, target });
+            }
+        }
+        numbers
+    }
+}

@@ -1,0 +1,304 @@
+//! From a site's statement to a typed site: every name is looked up here, once.
+
+mod device;
+mod own;
+mod rules;
+mod run;
+mod terminal;
+mod unit;
+mod zone;
+
+pub use own::resolve_model;
+pub use rules::resolve_rules;
+
+use std::sync::Arc;
+
+use rustc_hash::FxHashMap;
+
+use super::catalog::owned;
+use super::read::{At, Words};
+use super::scope::{Found, Scope, Space};
+use super::site::*;
+use crate::finding::{Code, Finding, did_you_mean};
+use crate::source::{Item, Span, Spot};
+use crate::vocabulary::{Dimension, Group, KINDS};
+
+/// A name, and the declaration that it stands for. A declaration stands for itself.
+#[derive(Debug, Clone)]
+pub struct Use {
+    /// Where the name is written, in the site's item.
+    pub span: Span,
+    /// The name where it is declared.
+    pub target: Spot,
+}
+
+/// Temperature where a site says nothing, °C: that of the tables.
+const USUAL_TEMPERATURE: f64 = 20.0;
+
+/// Resolves a site. What cannot be resolved is left out and reported.
+pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) -> Site {
+    let mut resolver = Resolver {
+        item,
+        scope,
+        findings,
+        names: FxHashMap::default(),
+        site: Site {
+            item: item.clone(),
+            name: None,
+            label: None,
+            rules: Rules::default(),
+            ambient: (USUAL_TEMPERATURE, USUAL_TEMPERATURE),
+            reports: Vec::new(),
+            units: Vec::new(),
+            devices: Vec::new(),
+            zones: Vec::new(),
+            joints: Vec::new(),
+            runs: Vec::new(),
+            accepts: Vec::new(),
+            uses: Vec::new(),
+        },
+    };
+    resolver.read(Words::root(item));
+    resolver.site
+}
+
+/// Where an item's name is declared.
+fn declaration(item: &Arc<Item>) -> Option<Spot> {
+    Some(Spot {
+        item: item.clone(),
+        span: item.declared().name?,
+    })
+}
+
+fn unknown(
+    item: &Arc<Item>,
+    span: Span,
+    what: &str,
+    name: &str,
+    scope: &dyn Scope,
+    space: Space,
+) -> Finding {
+    let all = scope.all(space);
+    let names = all
+        .iter()
+        .filter(|other| other.id != item.id)
+        .filter_map(Item::name);
+    let hint = did_you_mean(name, names);
+    let mend = if hint.is_empty() {
+        " Declare it, or `use` the file that does."
+    } else {
+        ""
+    };
+    Finding::new(
+        Code::UnknownName,
+        span,
+        format!("no {what} is called `{name}`.{hint}{mend}"),
+    )
+}
+
+struct Resolver<'a> {
+    item: &'a Arc<Item>,
+    scope: &'a dyn Scope,
+    findings: &'a mut Vec<Finding>,
+    /// What units, devices and joints are called.
+    names: FxHashMap<&'a str, (Terminal, Span)>,
+    site: Site,
+}
+
+/// A unit stands for itself in `names` by its first output; only references
+/// with a second part are terminals.
+const UNIT: usize = usize::MAX;
+
+impl<'a> Resolver<'a> {
+    fn read(&mut self, words: Words<'a>) {
+        self.site.name = words.name().map(owned);
+        self.site.label = label(words);
+        if let Some(name) = &self.site.name {
+            let span = name.span;
+            self.declare(span);
+        }
+        if let Some(ambient) = words
+            .get("ambient")
+            .and_then(|words| words.span(Dimension::Temperature))
+        {
+            let (low, high) = ambient.value;
+            let finite = |value: f64| {
+                if value.is_finite() {
+                    value
+                } else {
+                    USUAL_TEMPERATURE
+                }
+            };
+            self.site.ambient = (finite(low), finite(high));
+        }
+        if let Some(rules) = words.get("rules") {
+            self.rules(rules);
+        }
+        for report in words.all("report") {
+            self.report(report);
+        }
+        // Names first: a path may stand before what it names.
+        for words in words.body() {
+            match words.keyword() {
+                "panel" | "supply" => self.unit(words),
+                "joint" => self.joint(words),
+                keyword if is_device(keyword) => {
+                    self.device(words, None);
+                }
+                _ => {}
+            }
+        }
+        for (unit, words) in words
+            .body()
+            .filter(|words| is_unit(*words))
+            .enumerate()
+            .collect::<Vec<_>>()
+        {
+            for zone in words.all("zone") {
+                self.zone(zone, unit);
+            }
+        }
+        for run in words.all("run") {
+            self.run(run);
+        }
+        self.accepts(words);
+    }
+
+    fn accepts(&mut self, words: Words<'a>) {
+        for inner in words.body() {
+            if inner.keyword() == "accept" {
+                let (Some(code), Some(reason)) = (inner.name(), inner.label()) else {
+                    continue;
+                };
+                if Code::parse(code.value).is_none() {
+                    let codes = Code::ALL.iter().map(|code| code.name());
+                    let hint = did_you_mean(code.value, codes);
+                    self.report_at(
+                        Code::UnknownName,
+                        code.span,
+                        format!("no finding has the code `{}`.{hint}", code.value),
+                    );
+                    continue;
+                }
+                self.site.accepts.push(Accept {
+                    code: owned(code),
+                    reason: reason.value.to_string(),
+                    within: words.statement.span,
+                });
+            } else {
+                self.accepts(inner);
+            }
+        }
+    }
+
+    /// The model behind a statement's colon, of the kind that the statement needs.
+    fn model(&mut self, words: Words<'a>, kind: &str) -> Option<Arc<Item>> {
+        let name = words.model()?;
+        let found = self.find(Space::Model, &format!("{kind} model"), name)?;
+        let model = found.model()?;
+        if model.kind.name != kind {
+            let spot = declaration(&found);
+            let article = |word: &str| {
+                if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
+                    "an"
+                } else {
+                    "a"
+                }
+            };
+            let mut finding = Finding::new(
+                Code::WrongKind,
+                name.span,
+                format!(
+                    "`{}` is {} {}, but {} {kind} is needed here: name another model",
+                    name.value,
+                    article(model.kind.name),
+                    model.kind.name,
+                    article(kind),
+                ),
+            );
+            if let Some(spot) = spot {
+                finding = finding.with(spot, "it is declared here");
+            }
+            self.findings.push(finding);
+            return None;
+        }
+        Some(found)
+    }
+
+    fn find(&mut self, space: Space, what: &str, name: At<&str>) -> Option<Found> {
+        match self.scope.find(space, name.value) {
+            Some(found) => {
+                self.site.uses.extend(declaration(&found).map(|target| Use {
+                    span: name.span,
+                    target,
+                }));
+                Some(found)
+            }
+            None => {
+                let finding = unknown(self.item, name.span, what, name.value, self.scope, space);
+                self.findings.push(finding);
+                None
+            }
+        }
+    }
+
+    /// Gives a name to a unit, device or joint. The first to have it keeps it.
+    fn name(&mut self, name: At<&'a str>, terminal: Terminal) {
+        self.declare(name.span);
+        if let Some(&(_, first)) = self.names.get(name.value) {
+            let spot = self.site.spot(first);
+            self.taken(name, spot);
+            return;
+        }
+        self.names.insert(name.value, (terminal, name.span));
+    }
+
+    fn taken(&mut self, name: At<&str>, first: Spot) {
+        self.findings.push(
+            Finding::new(
+                Code::NameTaken,
+                name.span,
+                format!(
+                    "two things are called `{}`: give this one another name",
+                    name.value
+                ),
+            )
+            .with(first, "the other one"),
+        );
+    }
+
+    fn declare(&mut self, span: Span) {
+        let target = self.site.spot(span);
+        self.site.uses.push(Use { span, target });
+    }
+
+    fn report_at(&mut self, code: Code, span: Span, message: impl Into<String>) {
+        self.findings.push(Finding::new(code, span, message));
+    }
+}
+
+fn is_unit(words: Words) -> bool {
+    matches!(words.keyword(), "panel" | "supply") && words.name().is_some()
+}
+
+fn is_device(keyword: &str) -> bool {
+    KINDS
+        .iter()
+        .any(|kind| kind.group == Group::Device && kind.name == keyword)
+}
+
+fn label(words: Words) -> Option<String> {
+    words.label().map(|label| label.value.to_string())
+}
+
+/// `a`, `b` and `c`, each in code marks.
+pub(crate) fn list(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => format!("`{only}`"),
+        [init @ .., last] => {
+            let init: Vec<_> = init.iter().map(|name| format!("`{name}`")).collect();
+            format!("{} and `{last}`", init.join(", "))
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! The names inside a model, which need no scope.
+
+use std::sync::Arc;
+
+use crate::finding::{Code, Finding, did_you_mean};
+use crate::model::Use;
+use crate::model::catalog::{InputsModel, ModelData};
+use crate::model::read::Words;
+use crate::source::{Item, Span, Spot};
+
+/// The names inside a model: outputs, buses, inputs, loops and sounds, where
+/// they are declared, and the output that a bus is fed from.
+pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> {
+    let spans: Vec<Span> = match item.model().map(|model| &model.data) {
+        Some(ModelData::Unit(model)) => {
+            let outputs = model.outputs.iter().map(|output| output.name.span);
+            let buses = model.buses.iter().map(|bus| bus.name.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            outputs.chain(buses).chain(inputs).collect()
+        }
+        Some(ModelData::Device(model)) => {
+            let sounds = model.sounds.iter().map(|sound| sound.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            sounds.chain(inputs).collect()
+        }
+        _ => Vec::new(),
+    };
+    let declared = |span| Use {
+        span,
+        target: Spot {
+            item: item.clone(),
+            span,
+        },
+    };
+    let mut uses: Vec<Use> = spans.into_iter().map(declared).collect();
+    let words = Words::root(item);
+    for power in words.all("bus").filter_map(|bus| bus.get("power")) {
+        let Some(name) = power.name() else { continue };
+        let outputs = || words.all("output").filter_map(|output| output.name());
+        match outputs().find(|output| output.value == name.value) {
+            Some(output) => uses.push(Use {
+                span: name.span,
+                target: Spot {
+                    item: item.clone(),
+                    span: output.span,
+                },
+            }),
+            None => {
+                let hint = did_you_mean(name.value, outputs().map(|output| output.value));
+                findings.push(Finding::new(
+                    Code::UnknownName,
+                    name.span,
+                    format!("the model has no output called `{}`.{hint}", name.value),
+                ));
+            }
+        }
+    }
+    uses
+}
+
+fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {
+    let loops = inputs.loops.iter().map(|model| model.name.span);
+    std::iter::once(inputs.range.span).chain(loops)
+}

@@ -1,0 +1,96 @@
+//! Rule sets and what they are built on; whom a site reports to.
+
+use super::{Resolver, declaration, unknown};
+use crate::finding::{Code, Finding};
+use crate::model::Use;
+use crate::model::catalog::{RuleSet, owned, rule_set};
+use crate::model::read::Words;
+use crate::model::scope::{Scope, Space};
+use crate::model::site::{Report, Rules};
+
+/// The rule set of `words` with everything that it is built on. Reports a base
+/// that is not there or leads back to where it started.
+pub fn resolve_rules(
+    words: Words,
+    scope: &dyn Scope,
+    findings: &mut Vec<Finding>,
+    uses: &mut Vec<Use>,
+) -> RuleSet {
+    let mut set = rule_set(words);
+    let Some(base) = set.base.clone() else {
+        return set;
+    };
+    let mut seen: Vec<u64> = vec![words.item.id];
+    let mut next = Some(base.value.clone());
+    while let Some(name) = next {
+        let Some(found) = scope.find(Space::Rules, &name) else {
+            findings.push(unknown(
+                words.item,
+                base.span,
+                "rule set",
+                &name,
+                scope,
+                Space::Rules,
+            ));
+            break;
+        };
+        // A site's own rules are part of the site's item, so only top-level
+        // rule sets can lead back to themselves.
+        if seen.contains(&found.id) {
+            findings.push(Finding::new(
+                Code::Misplaced,
+                base.span,
+                format!("`{name}` is built on itself: base it on another rule set"),
+            ));
+            break;
+        }
+        seen.push(found.id);
+        if seen.len() == 2 {
+            uses.extend(declaration(&found).map(|target| Use {
+                span: base.span,
+                target,
+            }));
+        }
+        let Some(rules) = found.rules() else { break };
+        next = rules.base.as_ref().map(|base| base.value.clone());
+        set = set.over(rules);
+    }
+    set
+}
+
+impl<'a> Resolver<'a> {
+    pub(super) fn rules(&mut self, words: Words<'a>) {
+        let Some(name) = words.name() else { return };
+        let set = if words.model().is_some() || words.statement.block.is_some() {
+            let set = resolve_rules(words, self.scope, self.findings, &mut self.site.uses);
+            self.declare(name.span);
+            set
+        } else {
+            let Some(found) = self.find(Space::Rules, "rule set", name) else {
+                return;
+            };
+            let mut ignored = Vec::new();
+            // What is wrong inside is reported where it is declared.
+            resolve_rules(
+                Words::root(&found),
+                self.scope,
+                &mut ignored,
+                &mut Vec::new(),
+            )
+        };
+        self.site.rules = Rules {
+            name: Some(owned(name)),
+            set,
+        };
+    }
+
+    pub(super) fn report(&mut self, words: Words<'a>) {
+        let Some(centre) = words.name() else { return };
+        let monitoring = self.find(Space::Monitoring, "monitoring centre", centre);
+        self.site.reports.push(Report {
+            centre: owned(centre),
+            monitoring,
+            account: words.get("account").and_then(|words| words.count()),
+        });
+    }
+}

@@ -1,0 +1,91 @@
+//! Joints, and runs of cable with their ways.
+
+use super::{Resolver, label};
+use crate::model::catalog::owned;
+use crate::model::read::{At, Words};
+use crate::model::site::*;
+use crate::source::{Leg, Path as Way, Point, Span};
+use crate::vocabulary::{self, Dimension};
+
+impl<'a> Resolver<'a> {
+    pub(super) fn joint(&mut self, words: Words<'a>) {
+        let Some(name) = words.name() else { return };
+        let id = self.site.joints.len();
+        self.name(name, Terminal::Joint(id));
+        let ohms = words
+            .get("resistance")
+            .and_then(|words| words.amount(Dimension::Resistance))
+            .map_or(0.0, |ohms| ohms.value.max(0.0));
+        self.site.joints.push(Joint {
+            name: owned(name),
+            label: label(words),
+            ohms,
+            span: words.statement.span,
+        });
+    }
+
+    pub(super) fn run(&mut self, words: Words<'a>) {
+        let Some(name) = words.name() else { return };
+        self.declare(name.span);
+        let first = self
+            .site
+            .runs
+            .iter()
+            .find(|run| run.name.value == name.value);
+        if let Some(first) = first {
+            let spot = self.site.spot(first.name.span);
+            self.taken(name, spot);
+        }
+        let cable_item = self.model(words, "cable");
+        let mut paths = Vec::new();
+        for inner in words.body() {
+            if let Some(way) = &inner.statement.path {
+                let path = self.path(way, inner.statement.span);
+                paths.push(path);
+            }
+        }
+        self.site.runs.push(Run {
+            name: owned(name),
+            label: label(words),
+            cable_name: words.model().map(owned),
+            cable_item,
+            doubled: words.get("doubled").map(|words| words.statement.head),
+            data_only: words.has("carries"),
+            paths,
+            span: words.statement.span,
+            head: words.statement.head,
+        });
+    }
+
+    pub(super) fn path(&mut self, way: &'a Way, span: Span) -> Path {
+        let points = way.points.iter().map(|point| self.point(point)).collect();
+        let legs = way.legs.iter().map(|leg| self.leg(leg)).collect();
+        Path { points, legs, span }
+    }
+
+    pub(super) fn point(&mut self, point: &'a Point) -> At<Vec<At<Terminal>>> {
+        let terminals = point
+            .references
+            .iter()
+            .map(|value| At {
+                value: self.terminal(value),
+                span: value.span,
+            })
+            .collect();
+        At {
+            value: terminals,
+            span: point.span,
+        }
+    }
+
+    pub(super) fn leg(&mut self, leg: &'a Leg) -> At<Option<f64>> {
+        let metres = leg.length.as_ref().and_then(|length| {
+            let unit = vocabulary::unit(self.item.text(length.unit?))?;
+            (unit.dimension == Dimension::Length).then(|| unit.to_si(length.number.value))
+        });
+        At {
+            value: metres.filter(|metres| *metres >= 0.0),
+            span: leg.span,
+        }
+    }
+}

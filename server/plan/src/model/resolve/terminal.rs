@@ -1,0 +1,190 @@
+//! What a reference in a path or an `input` stands for.
+
+use super::{Resolver, list};
+use crate::finding::{Code, did_you_mean};
+use crate::model::Use;
+use crate::model::catalog::InputsModel;
+use crate::model::site::*;
+use crate::source::{Span, Spot, Value, ValueKind};
+
+impl<'a> Resolver<'a> {
+    /// What a reference in a path or an `input` stands for.
+    pub(super) fn terminal(&mut self, value: &'a Value) -> Terminal {
+        let ValueKind::Name(parts) = &value.kind else {
+            return Terminal::Unknown;
+        };
+        let item = self.item;
+        let Some((first, rest)) = parts.split_first() else {
+            return Terminal::Unknown;
+        };
+        let name = item.text(*first);
+        let Some(&(found, declared)) = self.names.get(name) else {
+            let hint = did_you_mean(name, self.names.keys().copied());
+            let hint = match hint.as_str() {
+                "" => " Declare it, or mend the name.",
+                hint => hint,
+            };
+            let message = format!("nothing in this site is called `{name}`.{hint}");
+            self.report_at(Code::UnknownName, *first, message);
+            return Terminal::Unknown;
+        };
+        let target = self.site.spot(declared);
+        self.site.uses.push(Use {
+            span: *first,
+            target,
+        });
+        match (found, rest) {
+            (Terminal::Output(unit, _), [part]) => self.unit_terminal(unit, name, *part),
+            (Terminal::Output(unit, _), []) => {
+                let hint = self.terminals_of(unit);
+                self.report_at(
+                    Code::WrongKind,
+                    value.span,
+                    format!("which terminals of `{name}`? {hint}"),
+                );
+                Terminal::Unknown
+            }
+            (Terminal::Device(device), [part]) => self.device_input(device, name, *part),
+            (found, []) => found,
+            (found, [.., last]) => {
+                let whole = item.text(value.span);
+                let short = match found {
+                    Terminal::Joint(_) => name,
+                    _ => whole.rsplit_once('.').map_or(name, |(short, _)| short),
+                };
+                let part = item.text(*last);
+                self.report_at(
+                    Code::UnknownName,
+                    *last,
+                    format!("`{short}` has nothing called `{part}`: write `{short}` alone."),
+                );
+                Terminal::Unknown
+            }
+        }
+    }
+
+    pub(super) fn unit_terminal(&mut self, unit: UnitId, name: &str, part: Span) -> Terminal {
+        let text = self.item.text(part);
+        let Some(plan) = self.site.units.get(unit) else {
+            return Terminal::Unknown;
+        };
+        let (Some(model), Some(item)) = (plan.model(), plan.model_item.clone()) else {
+            // The model is not known, which is reported there.
+            return Terminal::Unknown;
+        };
+        let named = |span| Use {
+            span: part,
+            target: Spot {
+                item: item.clone(),
+                span,
+            },
+        };
+        let output = model
+            .outputs
+            .iter()
+            .position(|output| output.name.value == text);
+        if let Some(output) = output {
+            let used = named(model.outputs[output].name.span);
+            self.site.uses.push(used);
+            return Terminal::Output(unit, output);
+        }
+        if let Some(bus) = model.buses.iter().position(|bus| bus.name.value == text) {
+            let used = named(model.buses[bus].name.span);
+            self.site.uses.push(used);
+            return Terminal::Bus(unit, bus);
+        }
+        if let Ok(number) = text.parse::<u32>() {
+            let terminal = Terminal::PanelInput(unit, number);
+            self.use_input(part, terminal);
+            return terminal;
+        }
+        let hint = self.terminals_of(unit);
+        let (message, span) = if text.is_empty() {
+            (format!("which terminals of `{name}`? {hint}"), part)
+        } else {
+            (
+                format!("`{name}` has no terminals called `{text}`. {hint}"),
+                part,
+            )
+        };
+        self.report_at(Code::UnknownName, span, message);
+        Terminal::Unknown
+    }
+
+    pub(super) fn terminals_of(&self, unit: UnitId) -> String {
+        let Some(plan) = self.site.units.get(unit) else {
+            return String::new();
+        };
+        let Some(model) = plan.model() else {
+            return String::new();
+        };
+        let name = &plan.name.value;
+        let mut all: Vec<String> = model
+            .outputs
+            .iter()
+            .map(|output| format!("{name}.{}", output.name.value))
+            .chain(
+                model
+                    .buses
+                    .iter()
+                    .map(|bus| format!("{name}.{}", bus.name.value)),
+            )
+            .collect();
+        if let Some(inputs) = model.inputs.first() {
+            all.push(format!("{name}.{}", inputs.range.value.0));
+        }
+        let all: Vec<&str> = all.iter().map(String::as_str).collect();
+        match all.as_slice() {
+            [] => "It has none.".to_string(),
+            all => format!("It has {}.", list(all)),
+        }
+    }
+
+    pub(super) fn device_input(&mut self, device: DeviceId, name: &str, part: Span) -> Terminal {
+        let text = self.item.text(part);
+        if let Ok(number) = text.parse::<u32>() {
+            let terminal = Terminal::DeviceInput(device, number);
+            self.use_input(part, terminal);
+            return terminal;
+        }
+        let message = if text.is_empty() {
+            format!("which input of `{name}`? Write its number, as in `{name}.1`.")
+        } else {
+            format!(
+                "`{name}` has no terminals called `{text}`: write `{name}` alone, or the number of an input."
+            )
+        };
+        self.report_at(Code::UnknownName, part, message);
+        Terminal::Unknown
+    }
+
+    /// Notes that `span` names an input, if the model has it.
+    pub(super) fn use_input(&mut self, span: Span, terminal: Terminal) {
+        let found = match terminal {
+            Terminal::PanelInput(unit, number) => self.site.units.get(unit).and_then(|unit| {
+                let range = block_of(&unit.model()?.inputs, number)?;
+                Some((unit.model_item.clone()?, range))
+            }),
+            Terminal::DeviceInput(device, number) => {
+                self.site.devices.get(device).and_then(|device| {
+                    let range = block_of(&device.model()?.inputs, number)?;
+                    Some((device.model_item.clone()?, range))
+                })
+            }
+            _ => None,
+        };
+        if let Some((item, range)) = found {
+            self.site.uses.push(Use {
+                span,
+                target: Spot { item, span: range },
+            });
+        }
+    }
+}
+
+fn block_of(blocks: &[InputsModel], number: u32) -> Option<Span> {
+    blocks
+        .iter()
+        .find(|block| (block.range.value.0..=block.range.value.1).contains(&number))
+        .map(|block| block.range.span)
+}

@@ -1,0 +1,162 @@
+//! Panels and supplies: batteries, partitions, buses.
+
+use super::{Resolver, UNIT, is_device, label, list};
+use crate::finding::{Code, Finding};
+use crate::model::catalog::{ModelData, Version, owned};
+use crate::model::read::{At, Words};
+use crate::model::site::*;
+use crate::model::{Model, Use};
+use crate::source::Spot;
+use crate::vocabulary::kind;
+
+impl<'a> Resolver<'a> {
+    pub(super) fn unit(&mut self, words: Words<'a>) {
+        let Some(name) = words.name() else { return };
+        let Some(kind) = kind(words.keyword()) else {
+            return;
+        };
+        let id = self.site.units.len();
+        self.name(name, Terminal::Output(id, UNIT));
+        let model_item = self.model(words, kind.name);
+        self.site.units.push(Unit {
+            name: owned(name),
+            label: label(words),
+            kind,
+            model_name: words.model().map(owned),
+            model_item,
+            revision: words
+                .get("revision")
+                .and_then(|words| words.number_text())
+                .map(|text| At {
+                    value: Version::parse(text.value),
+                    span: text.span,
+                }),
+            battery: None,
+            partitions: Vec::new(),
+            buses: Vec::new(),
+            span: words.statement.span,
+            head: words.statement.head,
+        });
+        let battery = words.get("battery").map(|words| self.battery(words));
+        let partitions = self.partitions(words);
+        if let Some(unit) = self.site.units.get_mut(id) {
+            unit.battery = battery;
+            unit.partitions = partitions;
+        }
+        for bus in words.all("bus") {
+            self.bus(bus, id);
+        }
+    }
+
+    pub(super) fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
+        BatteryFitted {
+            model_name: words.model().map(owned),
+            model_item: self.model(words, "battery"),
+            fitted: words
+                .get("fitted")
+                .and_then(|words| words.date())
+                .map(owned),
+            count: words
+                .get("count")
+                .and_then(|words| words.count())
+                .map_or(1, |count| count.value.max(1)),
+            span: words.statement.span,
+        }
+    }
+
+    pub(super) fn partitions(&mut self, words: Words<'a>) -> Vec<Partition> {
+        let mut partitions: Vec<Partition> = Vec::new();
+        for words in words.all("partition") {
+            let Some(number) = words.count() else {
+                continue;
+            };
+            self.declare(number.span);
+            let first = partitions
+                .iter()
+                .find(|other| other.number.value == number.value);
+            if let Some(first) = first {
+                let spot = self.site.spot(first.number.span);
+                self.findings.push(
+                    Finding::new(
+                        Code::NameTaken,
+                        number.span,
+                        format!(
+                            "there are two partitions {}: give this one another number",
+                            number.value
+                        ),
+                    )
+                    .with(spot, "the other one"),
+                );
+                continue;
+            }
+            partitions.push(Partition {
+                number,
+                label: label(words),
+            });
+        }
+        partitions
+    }
+
+    pub(super) fn bus(&mut self, words: Words<'a>, unit: UnitId) {
+        let Some(name) = words.name() else { return };
+        let model_item = self
+            .site
+            .units
+            .get(unit)
+            .and_then(|unit| unit.model_item.clone());
+        let buses = match model_item.as_ref().and_then(|item| item.model()) {
+            Some(Model {
+                data: ModelData::Unit(model),
+                ..
+            }) => model.buses.as_slice(),
+            _ => &[],
+        };
+        let model = buses.iter().position(|bus| bus.name.value == name.value);
+        match (model, &model_item) {
+            (Some(index), Some(item)) => self.site.uses.push(Use {
+                span: name.span,
+                target: Spot {
+                    item: item.clone(),
+                    span: buses[index].name.span,
+                },
+            }),
+            (None, Some(item)) => {
+                let names: Vec<&str> = buses.iter().map(|bus| bus.name.value.as_str()).collect();
+                let hint = match names.as_slice() {
+                    [] => " It has no bus at all.".to_string(),
+                    names => format!(" It has {}.", list(names)),
+                };
+                let called = item.name().unwrap_or("").to_string();
+                self.report_at(
+                    Code::UnknownName,
+                    name.span,
+                    format!("`{called}` has no bus called `{}`.{hint}", name.value),
+                );
+            }
+            _ => {}
+        }
+        let Some(plan) = self.site.units.get_mut(unit) else {
+            return;
+        };
+        let index = plan.buses.len();
+        plan.buses.push(Bus {
+            name: owned(name),
+            model,
+            devices: Vec::new(),
+            span: words.statement.span,
+        });
+        for device in words.body().filter(|words| is_device(words.keyword())) {
+            let Some(device) = self.device(device, Some((unit, index))) else {
+                continue;
+            };
+            if let Some(bus) = self
+                .site
+                .units
+                .get_mut(unit)
+                .and_then(|unit| unit.buses.get_mut(index))
+            {
+                bus.devices.push(device);
+            }
+        }
+    }
+}

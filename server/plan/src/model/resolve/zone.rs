@@ -1,0 +1,199 @@
+//! Zones: their inputs, loops and detectors.
+
+use std::sync::Arc;
+
+use super::{Resolver, label, list};
+use crate::finding::{Code, Finding};
+use crate::model::Use;
+use crate::model::catalog::{InputsModel, LoopModel, owned};
+use crate::model::read::{At, Words};
+use crate::model::site::*;
+use crate::source::{Item, Spot};
+use crate::vocabulary::Dimension;
+
+impl<'a> Resolver<'a> {
+    pub(super) fn zone(&mut self, words: Words<'a>, unit: UnitId) {
+        let Some(number) = words.count() else { return };
+        self.declare(number.span);
+        let first = self
+            .site
+            .zones
+            .iter()
+            .find(|zone| zone.unit == unit && zone.number.value == number.value);
+        if let Some(first) = first {
+            let spot = self.site.spot(first.number.span);
+            self.findings.push(
+                Finding::new(
+                    Code::NameTaken,
+                    number.span,
+                    format!(
+                        "there are two zones {}: give this one another number",
+                        number.value
+                    ),
+                )
+                .with(spot, "the other one"),
+            );
+        }
+        let input = words.get("input").and_then(|words| self.input(words, unit));
+        let from = words
+            .get("from")
+            .map(|words| self.detectors(words))
+            .unwrap_or_default();
+        let loop_name = words.get("loop").and_then(|words| words.name());
+        let loop_model = self.loop_of(input, loop_name);
+        let partitions = words
+            .get("partition")
+            .map(|words| self.partitions_of(words, Some(unit)))
+            .unwrap_or_default();
+        let seconds = |keyword| {
+            words
+                .get(keyword)
+                .and_then(|words| words.amount(Dimension::Time))
+                .map(|time| time.value)
+        };
+        self.site.zones.push(Zone {
+            number,
+            label: label(words),
+            unit,
+            input,
+            from,
+            partitions,
+            loop_name: loop_name.map(owned),
+            loop_model,
+            entry: seconds("entry"),
+            exit: seconds("exit"),
+            span: words.statement.span,
+            head: words.statement.head,
+        });
+    }
+
+    /// An input: a number of the panel's own, or a reference.
+    pub(super) fn input(&mut self, words: Words<'a>, unit: UnitId) -> Option<At<Terminal>> {
+        if let Some(number) = words.count() {
+            self.use_input(number.span, Terminal::PanelInput(unit, number.value));
+            return Some(At {
+                value: Terminal::PanelInput(unit, number.value),
+                span: number.span,
+            });
+        }
+        let value = words.names().next()?;
+        let terminal = self.terminal(value);
+        match terminal {
+            Terminal::PanelInput(..) | Terminal::DeviceInput(..) => Some(At {
+                value: terminal,
+                span: value.span,
+            }),
+            Terminal::Unknown => None,
+            _ => {
+                let text = words.text(value.span);
+                self.report_at(
+                    Code::WrongKind,
+                    value.span,
+                    format!("`{text}` is no input: write the number of one, or `{text}.1` for one of an expander"),
+                );
+                None
+            }
+        }
+    }
+
+    pub(super) fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
+        let mut detectors = Vec::new();
+        for value in words.names() {
+            match self.terminal(value) {
+                Terminal::Device(device) => detectors.push(At {
+                    value: device,
+                    span: value.span,
+                }),
+                Terminal::Unknown => {}
+                _ => {
+                    let text = words.text(value.span);
+                    self.report_at(
+                        Code::WrongKind,
+                        value.span,
+                        format!("`{text}` is no device: name the detector on the loop"),
+                    );
+                }
+            }
+        }
+        detectors
+    }
+
+    /// The loop that a zone names, or the only one that its input can read.
+    pub(super) fn loop_of(
+        &mut self,
+        input: Option<At<Terminal>>,
+        name: Option<At<&str>>,
+    ) -> Option<LoopModel> {
+        let (item, block) = self.inputs(input?.value)?;
+        let model = match name {
+            Some(name) => block.iter().find(|model| model.name.value == name.value),
+            None if block.len() == 1 => block.first(),
+            None => None,
+        };
+        let model = model.cloned();
+        let Some(name) = name else {
+            return model;
+        };
+        match &model {
+            Some(model) => {
+                let target = Spot {
+                    item,
+                    span: model.name.span,
+                };
+                self.site.uses.push(Use {
+                    span: name.span,
+                    target,
+                });
+            }
+            None => {
+                let names: Vec<&str> = block
+                    .iter()
+                    .map(|model| model.name.value.as_str())
+                    .collect();
+                let hint = match names.as_slice() {
+                    [] => "it knows none".to_string(),
+                    names => format!("it knows {}", list(names)),
+                };
+                let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
+                self.findings
+                    .push(Finding::new(Code::UnknownName, name.span, message));
+            }
+        }
+        model
+    }
+
+    /// The loops that an input can read, and the model that lists them.
+    pub(super) fn inputs(&self, input: Terminal) -> Option<(Arc<Item>, Vec<LoopModel>)> {
+        let find = |blocks: &[InputsModel], number: u32| {
+            blocks
+                .iter()
+                .find(|block| (block.range.value.0..=block.range.value.1).contains(&number))
+                .map(|block| (block.as_panel, block.loops.clone()))
+        };
+        let of_unit = |unit: UnitId, number: Option<u32>| {
+            let unit = self.site.units.get(unit)?;
+            let model = unit.model()?;
+            let loops = match number {
+                Some(number) => find(&model.inputs, number)?.1,
+                None => model
+                    .inputs
+                    .iter()
+                    .flat_map(|block| block.loops.clone())
+                    .collect(),
+            };
+            Some((unit.model_item.clone()?, loops))
+        };
+        match input {
+            Terminal::PanelInput(unit, number) => of_unit(unit, Some(number)),
+            Terminal::DeviceInput(device, number) => {
+                let device = self.site.devices.get(device)?;
+                let (as_panel, loops) = find(&device.model()?.inputs, number)?;
+                match device.bus {
+                    Some((unit, _)) if as_panel => of_unit(unit, None),
+                    _ => Some((device.model_item.clone()?, loops)),
+                }
+            }
+            _ => None,
+        }
+    }
+}
