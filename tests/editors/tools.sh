@@ -122,17 +122,18 @@ install_helix() {
     || die "fetching Helix failed, see $home/apt.log"
   local package
   for package in "$home"/*.deb; do dpkg -x "$package" "$home/root"; done
+  cat > "$home/hx" <<END
+#!/bin/sh
+export HELIX_RUNTIME="$home/root/usr/lib/hx/runtime"
+exec "$home/root/usr/lib64/ld-linux-x86-64.so.2" --library-path "$home/root/usr/lib/x86_64-linux-gnu" "$home/root/usr/lib/hx/hx" "\$@"
+END
+  chmod +x "$home/hx"
 }
 
 need_helix() {
   need_apt tmux
   once helix-trixie install_helix
-  export HELIX_ROOT=$TOOLS/helix/root
-}
-
-# hx ARGUMENT…: the real Helix; HELIX_RUNTIME may be set by the caller.
-hx() {
-  "$HELIX_ROOT/usr/lib64/ld-linux-x86-64.so.2" --library-path "$HELIX_ROOT/usr/lib/x86_64-linux-gnu" "$HELIX_ROOT/usr/lib/hx/hx" "$@"
+  export HX=$TOOLS/helix/hx
 }
 
 need_tree_sitter() {

@@ -1,0 +1,3 @@
+(block) @indent
+
+"}" @outdent
