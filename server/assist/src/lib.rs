@@ -8,15 +8,25 @@ mod definition;
 mod edit;
 #[cfg(test)]
 mod fixture;
+mod folding;
 mod highlights;
+mod links;
+mod outline;
 mod place;
 mod references;
 mod rename;
+mod selection;
+mod thing;
 mod walk;
 
 pub use definition::{Target, definition, type_definition};
 pub use edit::Edit;
+pub use folding::{Fold, FoldKind, folds};
 pub use highlights::{Highlight, highlights};
+pub use links::{Link, links};
+pub use outline::{Symbol, outline};
 pub use place::Place;
 pub use references::{Reference, references};
 pub use rename::{Renamable, prepare_rename, rename};
+pub use selection::selection;
+pub use thing::Thing;

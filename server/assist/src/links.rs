@@ -1,0 +1,56 @@
+//! The paths of `use` lines, to be followed.
+
+use std::ops::Range;
+
+use bellwire_plan::source::{FilePath, Spot};
+use bellwire_plan::workspace::{Entry, View};
+
+/// A path that can be followed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Link {
+    /// The path, between its quotes.
+    pub range: Range<usize>,
+    /// The file that it names.
+    pub target: FilePath,
+}
+
+/// The files that a file uses and that are there, in the order of the text.
+pub fn links(view: &View, entry: &Entry) -> Vec<Link> {
+    let imports = entry.imports.iter();
+    imports
+        .filter(|import| view.file(&import.target).is_some())
+        .filter_map(|import| {
+            let spot = Spot {
+                item: import.item.clone(),
+                span: import.span,
+            };
+            Some(Link {
+                range: entry.file.locate(&spot)?,
+                target: import.target.clone(),
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::fixture;
+    use expect_test::expect;
+
+    #[test]
+    fn files_that_are_there_are_linked() {
+        let (view, entry, _) = fixture(
+            "use \"../catalog/merrow.bell\"\nuse \"nowhere.bell\"\nuse\nsite a\nuse \"/shared/../sites/harbour.bell\"\nuse \"harbour.bell\" # here\n",
+        );
+        let show = |link: Link| {
+            let text = entry.file.text().slice(link.range);
+            format!("{text} → {}\n", link.target)
+        };
+        let shown: String = links(&view, &entry).into_iter().map(show).collect();
+        expect![[r#"
+            ../catalog/merrow.bell → catalog/merrow.bell
+            harbour.bell → sites/harbour.bell
+        "#]].assert_eq(&shown);
+    }
+}
