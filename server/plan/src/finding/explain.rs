@@ -131,15 +131,15 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::NotWired => (
             "The plan has the device but no cable to it, so it has no volts, no cores on the schedule, and no metres in the list.",
-            "Name it in a run's way, or take it out if it is not to be fitted.",
+            "Name it in the way of a run from an output or the bus, or take it out if it is not to be fitted.",
         ),
         Code::WiredTwice => (
             "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores. Isolating one does not make it dead.",
-            "Feed it from one output, and take the power cores of the other run off: `carries data` where it only brings data.",
+            "Feed it from one output, and take the power cores of the other run off: `carries data` where it only brings data. A ring that is meant is one path that comes back to its terminal.",
         ),
         Code::NegativesApart => (
             "Data is a voltage against the negative. With two supplies whose negatives are not tied, that voltage means nothing: the device is lost or answers at random.",
-            "Run a core between the negatives of the two supplies. Tie negatives only, never positives.",
+            "Lay a core between the negatives of the two supplies, and write it as a run that `carries data`: `main.keys --3 m-- psu1.out`. Tie negatives only, never positives.",
         ),
 
         // ---- Battery.
