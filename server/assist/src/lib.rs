@@ -4,12 +4,16 @@
 //! (byte ranges, texts). No type of any protocol is known here, and every word
 //! comes from the vocabulary: a feature never asks what a keyword is called.
 
+mod address;
+mod completion;
 mod definition;
+mod describe;
 mod edit;
 #[cfg(test)]
 mod fixture;
 mod folding;
 mod highlights;
+mod hover;
 mod links;
 mod outline;
 mod place;
@@ -19,6 +23,7 @@ mod selection;
 mod thing;
 mod walk;
 
+pub use completion::{Completion, CompletionKind, complete, document};
 pub use definition::{Target, definition, type_definition};
 pub use edit::Edit;
 pub use folding::{Fold, FoldKind, folds};

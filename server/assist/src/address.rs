@@ -1,0 +1,207 @@
+//! Places on a bus: which are free, which are switched on, and how a device
+//! is told its own.
+
+use std::collections::BTreeSet;
+
+use bellwire_plan::model::{
+    BusModel, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
+};
+use bellwire_plan::vocabulary::Kind;
+
+/// Who has a place: a device, or the second thing that it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Holder {
+    /// The device.
+    pub device: DeviceId,
+    /// What else it is, if the place is that thing's.
+    pub second: Option<&'static str>,
+}
+
+/// Whether the panel answers at an address.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Enabled {
+    /// From the factory, at this revision.
+    Factory,
+    /// From the factory at a later revision only.
+    Later(Version),
+    /// Never before it is enabled.
+    Never,
+}
+
+impl Enabled {
+    /// What there is to do about it, in words.
+    pub(crate) fn phrase(&self) -> String {
+        match self {
+            Enabled::Factory => "enabled from the factory".to_string(),
+            Enabled::Later(version) => format!(
+                "must be enabled in the panel's programming; from revision {version} it is from the factory"
+            ),
+            Enabled::Never => "must be enabled in the panel's programming".to_string(),
+        }
+    }
+}
+
+/// Who has which address on a bus; the first who asked for it.
+pub(crate) fn taken(site: &Site, unit: UnitId, bus: usize) -> Vec<(u32, Holder)> {
+    let mut taken: Vec<(u32, Holder)> = Vec::new();
+    let Some(unit) = site.units.get(unit) else {
+        return taken;
+    };
+    let Some(name) = unit.buses.get(bus).map(|bus| &bus.name.value) else {
+        return taken;
+    };
+    let same = unit.buses.iter().filter(|bus| bus.name.value == *name);
+    for id in same.flat_map(|bus| bus.devices.iter().copied()) {
+        let Some(device) = site.devices.get(id) else {
+            continue;
+        };
+        let holder = |second| Holder { device: id, second };
+        if let Some(address) = device.address {
+            taken.push((address.value, holder(None)));
+        }
+        for also in &device.also {
+            if let Place::Address(address) = also.place {
+                taken.push((address.value, holder(Some(also.kind.name))));
+            }
+        }
+    }
+    taken.sort_by_key(|(address, _)| *address);
+    taken.dedup_by_key(|(address, _)| *address);
+    taken
+}
+
+/// The addresses that a kind may have on a bus and that nobody but `own` has.
+pub(crate) fn free(
+    site: &Site,
+    unit: UnitId,
+    bus: usize,
+    kind: &Kind,
+    own: Option<Holder>,
+) -> Vec<u32> {
+    let Some(model) = site.bus_model(unit, bus) else {
+        return Vec::new();
+    };
+    let taken: BTreeSet<u32> = taken(site, unit, bus)
+        .into_iter()
+        .filter(|(_, holder)| Some(*holder) != own)
+        .map(|(address, _)| address)
+        .collect();
+    allowed(model, kind)
+        .into_iter()
+        .filter(|address| !taken.contains(address))
+        .collect()
+}
+
+/// More addresses than any bus has; what a mistyped range is cut down to.
+const MOST: usize = 1024;
+
+/// The addresses that a kind may have: its own places, or, if the bus names
+/// none for it, those that are no other kind's.
+fn allowed(model: &BusModel, kind: &Kind) -> Vec<u32> {
+    let places = |own: bool| {
+        model
+            .places
+            .iter()
+            .filter(move |(of, _)| (of.value.name == kind.name) == own)
+            .map(|(_, range)| range.value.0..=range.value.1)
+    };
+    let all = match model.addresses {
+        Some(range) => range.value.0..=range.value.1,
+        None => 0..=u32::MAX,
+    };
+    if places(true).next().is_some() {
+        let own: BTreeSet<u32> = places(true).flat_map(|range| range.take(MOST)).collect();
+        return own
+            .into_iter()
+            .filter(|address| all.contains(address))
+            .collect();
+    }
+    all.take(MOST)
+        .filter(|address| !places(false).any(|range| range.contains(address)))
+        .collect()
+}
+
+/// Whether a panel answers at an address before anybody programs it.
+pub(crate) fn enabled(model: &BusModel, unit: &Unit, address: u32) -> Enabled {
+    if model.enabled.is_empty() {
+        return Enabled::Factory;
+    }
+    let mut later: Option<&Version> = None;
+    for (range, from) in &model.enabled {
+        if !(range.value.0..=range.value.1).contains(&address) {
+            continue;
+        }
+        let Some(from) = from else {
+            return Enabled::Factory;
+        };
+        if unit.revision.as_ref().is_some_and(|own| own.value >= *from) {
+            return Enabled::Factory;
+        }
+        later = Some(later.map_or(from, |version| version.min(from)));
+    }
+    later.map_or(Enabled::Never, |version| Enabled::Later(version.clone()))
+}
+
+/// How a device is told its address, in words: `switches 1 and 4 on`.
+pub(crate) fn setting(setting: &SettingAddress, address: u32) -> String {
+    let bits = setting.bits.filter(|bits| (1..=31).contains(bits));
+    let within = setting.within.map_or(String::new(), |seconds| {
+        format!(" within {seconds:.0} s of power-up")
+    });
+    let (true, Some(bits)) = (setting.by == "switches", bits) else {
+        return match setting.by.as_str() {
+            "keys" => format!("entered at its keys{within}"),
+            "switches" => format!("set on its switches{within}"),
+            _ => format!("given by the panel{within}"),
+        };
+    };
+    if u64::from(address) >= 1 << bits {
+        return format!("address {address} needs more than its {bits} switches");
+    }
+    let on: Vec<String> = (1..=bits)
+        .filter(|number| {
+            let weight = if setting.low_first {
+                number - 1
+            } else {
+                bits - number
+            };
+            address >> weight & 1 == 1
+        })
+        .map(|number| number.to_string())
+        .collect();
+    match on.as_slice() {
+        [] => format!("all {bits} switches off"),
+        [only] => format!("switch {only} on, the others off"),
+        [init @ .., last] => {
+            format!("switches {} and {last} on, the others off", init.join(", "))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn switches_count_from_either_end() {
+        let mut block = SettingAddress {
+            by: "switches".to_string(),
+            within: None,
+            bits: Some(4),
+            low_first: true,
+        };
+        assert_eq!(setting(&block, 9), "switches 1 and 4 on, the others off");
+        assert_eq!(setting(&block, 8), "switch 4 on, the others off");
+        assert_eq!(setting(&block, 0), "all 4 switches off");
+        assert_eq!(
+            setting(&block, 16),
+            "address 16 needs more than its 4 switches"
+        );
+        block.low_first = false;
+        assert_eq!(setting(&block, 8), "switch 1 on, the others off");
+        assert_eq!(
+            setting(&block, 14),
+            "switches 1, 2 and 3 on, the others off"
+        );
+    }
+}

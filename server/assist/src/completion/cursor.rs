@@ -1,0 +1,497 @@
+//! What may be written at the cursor.
+//!
+//! A line is hardly ever finished where somebody asks. So a stand-in name is
+//! put where the cursor is, in place of the word under it, and the text is read
+//! again: whatever the stand-in turns out to be, that is asked for.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use bellwire_plan::source::{
+    Change, File, Form, Item, Leg, Path, Span, Statement, Value, ValueKind,
+};
+use bellwire_plan::vocabulary::{
+    Context, Dimension, Names, Presence, Slot, What, Word, unit, word,
+};
+
+/// Reads as a name, as the part of a reference and as a unit.
+const STAND_IN: &str = "standinforthecursor";
+
+/// The text as it would be with a name at the cursor.
+#[derive(Debug)]
+pub(super) struct Cursor {
+    /// The word under the cursor, in the file as it is.
+    pub replace: Range<usize>,
+    /// The top-level statement, with the stand-in.
+    pub item: Arc<Item>,
+    /// Where it starts in the file.
+    pub start: usize,
+    stand_in: Span,
+}
+
+/// A statement around the cursor, and what may stand in it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Around<'a> {
+    /// The statement.
+    pub statement: &'a Statement,
+    /// Its word.
+    pub word: &'static Word,
+    /// What may stand in it.
+    pub context: Option<Context>,
+}
+
+/// What is asked for.
+#[derive(Debug)]
+pub(super) enum Ask<'a> {
+    /// A word that starts a statement.
+    Word {
+        context: Context,
+        form: Form,
+        /// Whether a cable's way may start here too; the parts of its first
+        /// point that are there already.
+        way: Option<Vec<&'a str>>,
+    },
+    /// An argument.
+    Argument {
+        word: &'static Word,
+        statement: &'a Statement,
+        /// The slots that it may fill.
+        slots: Vec<&'static Slot>,
+        /// Whether `: MODEL` may stand here as well.
+        model: Option<Names>,
+        /// `x1` of `x1.▮`.
+        parts: Vec<&'a str>,
+    },
+    /// The name behind the colon.
+    Model { word: &'static Word, names: Names },
+    /// The unit of a number.
+    Unit(Vec<Dimension>),
+    /// A point of a cable's way, which is not the first.
+    Point {
+        parts: Vec<&'a str>,
+        /// How the leg before it is to be completed.
+        leg: LegState,
+    },
+}
+
+/// How much of the leg before a point is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LegState {
+    /// `--12 m--`
+    Whole,
+    /// `--`
+    Started,
+    /// Nothing.
+    Missing,
+}
+
+impl Cursor {
+    /// Puts the stand-in at `offset`; `None` in comments.
+    pub(super) fn new(file: &File, offset: usize) -> Option<Cursor> {
+        let line = file.text().line(file.text().line_of(offset));
+        let text = file.text().slice(line.clone());
+        let column = offset.checked_sub(line.start)?.min(text.len());
+        let word = word_at(&text, column)?;
+        let replace = line.start + word.start..line.start + word.end;
+        let file = file.edit(&[Change {
+            range: Some(replace.clone()),
+            text: STAND_IN.to_string(),
+        }]);
+        let (item, inner) = file.item_at(replace.start + 1)?;
+        let at = inner.checked_sub(1)? as usize;
+        Some(Cursor {
+            start: replace.start - at,
+            replace,
+            item: item.clone(),
+            stand_in: Span::new(at, at + STAND_IN.len()),
+        })
+    }
+
+    /// The statements around the cursor, outermost first. The last is the one
+    /// that the stand-in is in; it is left out if its word is not known.
+    pub(super) fn around(&self) -> Vec<Around<'_>> {
+        let mut context = Some(Context::File);
+        let mut found = Vec::new();
+        for statement in self.path() {
+            let name = self.item.keyword(statement);
+            let Some(word) = context.and_then(|context| word(name, context)) else {
+                break;
+            };
+            let first = statement.arguments.first();
+            context = word.context(first.map(|value| self.item.text(value.span)));
+            found.push(Around {
+                statement,
+                word,
+                context,
+            });
+        }
+        found
+    }
+
+    fn path(&self) -> Vec<&Statement> {
+        self.item.path_to(self.stand_in.start + 1)
+    }
+
+    /// Whether a span holds the stand-in.
+    pub(super) fn is_in(&self, span: Span) -> bool {
+        span.start <= self.stand_in.start && self.stand_in.end <= span.end
+    }
+
+    /// The text at a span, without the stand-in where it is last in it; `None`
+    /// if nothing else is there.
+    pub(super) fn text_before(&self, span: Span) -> Option<&str> {
+        let end = if self.is_in(span) {
+            self.stand_in.start
+        } else {
+            span.end
+        };
+        let text = self.item.text(Span { end, ..span }).trim_end();
+        (!text.is_empty()).then_some(text)
+    }
+
+    /// A span of the item as bytes of the file as it is.
+    pub(super) fn original(&self, span: Span) -> Range<usize> {
+        let place = |at: u32| {
+            let at = self.start + at as usize;
+            match at.checked_sub(self.start + self.stand_in.end as usize) {
+                Some(behind) => self.replace.end + behind,
+                None => at.min(self.replace.end),
+            }
+        };
+        place(span.start)..place(span.end)
+    }
+
+    /// What is asked for; `None` where nothing can be offered.
+    pub(super) fn ask(&self) -> Option<Ask<'_>> {
+        let path = self.path();
+        let statement = *path.last()?;
+        let around = self.around();
+        let known = around.len() == path.len();
+        let outer = match known {
+            true => around.iter().rev().nth(1),
+            false if around.len() + 1 == path.len() => around.last(),
+            false => return None,
+        };
+        let context = match outer {
+            Some(outer) => outer.context,
+            None if path.len() == 1 => Some(Context::File),
+            None => return None,
+        };
+        if let Some(keyword) = statement.keyword.filter(|keyword| self.is_in(*keyword)) {
+            return self.keyword(statement, keyword, outer, context?);
+        }
+        if let Some(path) = &statement.path {
+            return self.way(path);
+        }
+        if let Some(values) = statement.model.as_ref().map(|(_, values)| values)
+            && values.iter().any(|value| self.is_in(value.span))
+        {
+            let word = around.last().filter(|_| known)?.word;
+            let first = values.first()?;
+            let names = word.model?;
+            return self.is_in(first.span).then_some(Ask::Model { word, names });
+        }
+        let index = statement
+            .arguments
+            .iter()
+            .position(|value| self.is_in(value.span))?;
+        if !known {
+            // `front ▮` in a run: the leg is missing.
+            let bare = context == Some(Context::Run) && index == 0;
+            return bare.then_some(Ask::Point {
+                parts: Vec::new(),
+                leg: LegState::Missing,
+            });
+        }
+        self.argument(statement, around.last()?.word, index)
+    }
+
+    fn keyword<'a>(
+        &'a self,
+        statement: &'a Statement,
+        keyword: Span,
+        outer: Option<&Around<'a>>,
+        context: Context,
+    ) -> Option<Ask<'a>> {
+        let before = self.item.text(Span {
+            start: keyword.start,
+            end: self.stand_in.start,
+        });
+        let parts: Vec<&str> = before.split_terminator('.').collect();
+        if let Some(outer) = outer.filter(|outer| outer.word.list) {
+            return Some(Ask::Argument {
+                word: outer.word,
+                statement: outer.statement,
+                slots: outer.word.slots.first().into_iter().collect(),
+                model: None,
+                parts,
+            });
+        }
+        let is_way = context == Context::Run && statement.form == Form::Line;
+        (is_way || parts.is_empty()).then(|| Ask::Word {
+            context,
+            form: statement.form,
+            way: is_way.then_some(parts),
+        })
+    }
+
+    fn way<'a>(&'a self, path: &'a Path) -> Option<Ask<'a>> {
+        for leg in &path.legs {
+            if self.is_unit(leg.length.as_ref().and_then(|length| length.unit)) {
+                return Some(Ask::Unit(vec![Dimension::Length]));
+            }
+        }
+        let index = path
+            .points
+            .iter()
+            .position(|point| self.is_in(point.span))?;
+        let value = path
+            .points
+            .get(index)?
+            .references
+            .iter()
+            .find(|value| self.is_in(value.span))?;
+        let parts = self.parts_before(value);
+        let Some(before) = index.checked_sub(1) else {
+            return Some(Ask::Word {
+                context: Context::Run,
+                form: Form::Path,
+                way: Some(parts),
+            });
+        };
+        let leg = match path.legs.get(before) {
+            Some(Leg { span, .. }) if span.is_empty() => LegState::Missing,
+            Some(Leg { length: None, .. }) => LegState::Started,
+            _ => LegState::Whole,
+        };
+        Some(Ask::Point { parts, leg })
+    }
+
+    fn argument<'a>(
+        &'a self,
+        statement: &'a Statement,
+        word: &'static Word,
+        index: usize,
+    ) -> Option<Ask<'a>> {
+        let (before, value) = (
+            statement.arguments.get(..index)?,
+            statement.arguments.get(index)?,
+        );
+        let (slots, satisfied) = open_slots(&self.item, word, before);
+        let ends = match &value.kind {
+            ValueKind::Quantity(quantity) => [Some(*quantity), None],
+            ValueKind::Range(from, to) => [*from, *to],
+            _ => [None, None],
+        };
+        let mut ends = ends.into_iter().flatten();
+        let unit = ends.find(|end| self.is_unit(end.unit));
+        if let Some(end) = unit {
+            let dimensions: Vec<Dimension> = slots
+                .iter()
+                .flat_map(|slot| match slot.what {
+                    What::Amount(dimensions) => dimensions.to_vec(),
+                    What::Span(dimension) => vec![dimension],
+                    _ => Vec::new(),
+                })
+                .collect();
+            if !dimensions.is_empty() {
+                return Some(Ask::Unit(dimensions));
+            }
+            // `partition 1 ▮`: what looks like a unit is the next argument.
+            let apart = end.number.span.end < self.stand_in.start;
+            let before = statement.arguments.get(..=index)?;
+            let (slots, _) = open_slots(&self.item, word, before);
+            return apart.then_some(Ask::Argument {
+                word,
+                statement,
+                slots,
+                model: None,
+                parts: Vec::new(),
+            });
+        }
+        let in_text = matches!(value.kind, ValueKind::Text(_));
+        let slots = slots
+            .into_iter()
+            .filter(|slot| (slot.what == What::PathText) == in_text)
+            .collect();
+        let model = word
+            .model
+            .filter(|_| satisfied && !in_text && statement.model.is_none());
+        Some(Ask::Argument {
+            word,
+            statement,
+            slots,
+            model,
+            parts: self.parts_before(value),
+        })
+    }
+
+    fn is_unit(&self, unit: Option<Span>) -> bool {
+        unit.is_some_and(|unit| self.is_in(unit))
+    }
+
+    fn parts_before<'a>(&'a self, value: &'a Value) -> Vec<&'a str> {
+        match &value.kind {
+            ValueKind::Name(parts) => parts
+                .iter()
+                .take_while(|part| !self.is_in(**part))
+                .map(|part| self.item.text(*part))
+                .collect(),
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// The slots that the next argument behind `before` may fill, and whether none
+/// need be filled.
+pub(super) fn open_slots(
+    item: &Item,
+    word: &'static Word,
+    before: &[Value],
+) -> (Vec<&'static Slot>, bool) {
+    let mut next = 0;
+    let mut taken = 0;
+    for value in before {
+        while let Some(slot) = word.slots.get(next) {
+            let fits = may_fill(item, slot, value);
+            if fits && slot.presence == Presence::Several {
+                taken += 1;
+                break;
+            }
+            next += 1;
+            if fits || slot.presence == Presence::Required {
+                break;
+            }
+            taken = 0;
+        }
+    }
+    let mut open = Vec::new();
+    for slot in word.slots.get(next..).unwrap_or(&[]) {
+        open.push(slot);
+        let is_first = open.len() == 1;
+        let may_be_left_out = slot.presence == Presence::Optional
+            || slot.presence == Presence::Several && is_first && taken > 0;
+        if !may_be_left_out {
+            return (open, false);
+        }
+    }
+    (open, true)
+}
+
+/// Whether a value is of the form that a slot takes.
+fn may_fill(item: &Item, slot: &Slot, value: &Value) -> bool {
+    match (slot.what, &value.kind) {
+        (What::Label | What::PathText, kind) => matches!(kind, ValueKind::Text(_)),
+        (_, ValueKind::Text(_)) => false,
+        (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
+            let named = quantity.unit.and_then(|span| unit(item.text(span)));
+            named.is_none_or(|unit| dimensions.contains(&unit.dimension))
+        }
+        (
+            What::NewNumber
+            | What::Count
+            | What::Counts
+            | What::Factor
+            | What::Address
+            | What::Version,
+            kind,
+        ) => !matches!(kind, ValueKind::Name(_)),
+        (What::NewName | What::Word | What::Choice(_) | What::Kind, kind) => {
+            matches!(kind, ValueKind::Name(_))
+        }
+        _ => true,
+    }
+}
+
+/// The word at a column of a line, or the text between the quotes around it;
+/// `None` in a comment.
+fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
+    let (before, after) = line.split_at_checked(column)?;
+    let mut quote = None;
+    let mut escaped = false;
+    for (at, c) in before.char_indices() {
+        match (quote, c) {
+            (Some(_), _) if escaped => escaped = false,
+            (Some(_), '\\') => escaped = true,
+            (Some(_), '"') => quote = None,
+            (None, '"') => quote = Some(at),
+            (None, '#') => return None,
+            _ => {}
+        }
+    }
+    if let Some(quote) = quote {
+        let end = after.find('"').map_or(column, |end| column + end);
+        return Some(quote + 1..end);
+    }
+    let is_word = |c: char| c.is_alphanumeric() || c == '_' || "°%²/".contains(c);
+    let mut start = column;
+    let mut chars = before.char_indices().rev().peekable();
+    while let Some((at, c)) = chars.next() {
+        let hyphen = c == '-' && chars.peek().is_some_and(|(_, before)| is_word(*before));
+        if !is_word(c) && !hyphen {
+            break;
+        }
+        start = at;
+    }
+    let mut end = column;
+    let mut chars = after.char_indices().peekable();
+    while let Some((at, c)) = chars.next() {
+        let hyphen = c == '-' && chars.peek().is_some_and(|(_, next)| is_word(*next));
+        if !is_word(c) && !(hyphen && start < column) {
+            break;
+        }
+        end = column + at + c.len_utf8();
+    }
+    // `30s`, `0.5mm2`: a number, and its unit. Behind a point stands a part of
+    // a reference, unless a number stands before the point.
+    let word = line.get(start..end)?;
+    let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let head = line.get(..start)?;
+    let decimals = head.strip_suffix('.').and_then(|head| {
+        let whole = head.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
+        let is_number = whole.len() < head.len() && !whole.ends_with(is_word);
+        is_number.then_some(whole.len())
+    });
+    if digits > 0 && (!head.ends_with('.') || decimals.is_some()) {
+        if start + digits < column {
+            start += digits;
+        } else {
+            start = decimals.unwrap_or(start);
+        }
+    }
+    Some(start..end)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::word_at;
+
+    #[test]
+    fn the_word_under_the_cursor_is_what_is_replaced() {
+        let cases = [
+            ("address 1|", "1"),
+            ("keypad fr|ont", "front"),
+            ("front --12 m-- re|ar", "rear"),
+            ("front --|", ""),
+            ("copper-4x|22AWG", "copper-4x22AWG"),
+            ("main.ke|", "ke"),
+            ("main.|", ""),
+            ("x1.3|", "3"),
+            ("entry 30s|", "s"),
+            ("conductor 0.5mm|", "mm"),
+            ("revision 4.2|", "4.2"),
+            ("use \"../cat|alog\"", "../catalog"),
+            ("use \"../cat|", "../cat"),
+            ("a \"b\", c|", "c"),
+            ("resistance 53 ohm/|", "ohm/"),
+            ("front-|", "front-"),
+        ];
+        for (line, word) in cases {
+            let column = line.find('|').unwrap();
+            let line = line.replace('|', "");
+            let found = word_at(&line, column).unwrap();
+            assert_eq!(&line[found], word, "{line}");
+        }
+        assert_eq!(word_at("site a # for", 12), None);
+    }
+}

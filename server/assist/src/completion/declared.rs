@@ -1,0 +1,218 @@
+//! What files declare: models, rule sets, monitoring centres; and the files
+//! themselves.
+//!
+//! What no `use` has brought in yet is offered too, and brings its `use` along.
+
+use std::sync::Arc;
+
+use bellwire_plan::model::{Scope, Space, What, Words, resolve_rules};
+use bellwire_plan::source::{File, FilePath, Item};
+use bellwire_plan::vocabulary::{Names, Word};
+
+use super::surroundings::Surroundings;
+use super::{Completion, CompletionKind};
+use crate::describe;
+use crate::edit::{Edit, line_break};
+
+/// What `names` can stand for in a statement of `word`.
+pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Completion> {
+    let (space, kind) = match names {
+        Names::Model("") => (Space::Model, Some(word.name)),
+        Names::Model(kind) => (Space::Model, Some(kind)),
+        Names::Rules => (Space::Rules, None),
+        Names::Monitoring => (Space::Monitoring, None),
+        _ => return Vec::new(),
+    };
+    let offer = |item: &Arc<Item>| {
+        if item.id == plan.cursor.item.id {
+            return None;
+        }
+        if let Some(kind) = kind
+            && item.model()?.kind.name != kind
+        {
+            return None;
+        }
+        let completion = completion(plan, item)?;
+        let is_used_here = plan.site.is_some_and(|site| {
+            let mut uses = site.uses.iter();
+            uses.any(|used| used.target.item.id == item.id)
+        });
+        Some(completion.rank(if is_used_here { 4 } else { 5 }))
+    };
+    let known = plan.scope().all(space);
+    let mut found: Vec<Completion> = known.iter().filter_map(offer).collect();
+    let own = plan.entry.file.path();
+    for path in plan.view.paths() {
+        let is_used = path == *own || plan.entry.imports.iter().any(|used| used.target == path);
+        if is_used {
+            continue;
+        }
+        let Some(file) = plan.view.file(&path) else {
+            continue;
+        };
+        for item in file.all(space) {
+            let Some(mut completion) = offer(&item) else {
+                continue;
+            };
+            // A name that means something here already would stay what it is.
+            if known.iter().any(|known| known.name() == item.name()) {
+                continue;
+            }
+            completion.extra = vec![use_of(&plan.entry.file, &path)];
+            let from = path.as_str().rsplit('/').next().unwrap_or("");
+            let detail = completion.detail.take().unwrap_or_default();
+            completion.detail = Some(format!("{detail} (uses {from})"));
+            found.push(completion.rank(6));
+        }
+    }
+    found
+}
+
+/// The same, with the colon before them, where it is not typed yet.
+pub(super) fn models_with_colon(plan: &Surroundings, word: &Word, names: Names) -> Vec<Completion> {
+    let mut found = models(plan, word, names);
+    for completion in &mut found {
+        completion.filter = Some(completion.label.clone());
+        completion.insert = format!(": {}", completion.label);
+        completion.label = completion.insert.clone();
+    }
+    found
+}
+
+fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
+    let name = item.name()?;
+    if let Some(model) = item.model() {
+        let label = model.label.as_deref().unwrap_or("");
+        let data = describe::model(model);
+        let detail = [label, &data];
+        let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
+        let mut completion = Completion::new(CompletionKind::Model, name).detail(detail.join(": "));
+        completion.key = Some(format!("model {}#{name}", item.file));
+        return Some(completion);
+    }
+    let completion = Completion::new(CompletionKind::Declaration, name);
+    if item.rules().is_none() {
+        return Some(completion);
+    }
+    let (mut findings, mut uses) = (Vec::new(), Vec::new());
+    let rules = resolve_rules(Words::root(item), plan.scope(), &mut findings, &mut uses);
+    Some(completion.detail(describe::rules(&rules)))
+}
+
+/// The edit that adds a `use` of `target` to a file.
+pub(crate) fn use_of(file: &File, target: &FilePath) -> Edit {
+    let path = relative(file.path(), target);
+    let line_break = line_break(file);
+    let statement = format!("use \"{path}\"");
+    let last = file
+        .items()
+        .filter(|(_, item)| Space::of(item).is_none() && item.declared().name.is_none())
+        .filter(|(_, item)| matches!(item.declared().what, What::Use(_)))
+        .last();
+    let (at, text) = match last {
+        Some((start, item)) => {
+            // Behind what may stand behind it on its line.
+            let end = start + item.root.span.end as usize;
+            let text = file.text();
+            let line = text.line(text.line_of(end));
+            (line.end, format!("{line_break}{statement}"))
+        }
+        None => {
+            let first = file.items().next().map_or(0, |(start, _)| start);
+            (first, format!("{statement}{line_break}{line_break}"))
+        }
+    };
+    Edit {
+        path: file.path().clone(),
+        range: at..at,
+        text,
+    }
+}
+
+/// The plans of the workspace that this file does not use yet, seen from it.
+pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
+    let own = plan.entry.file.path();
+    let typed = &plan.cursor.replace;
+    let used = |path: &FilePath| {
+        plan.entry.imports.iter().any(|used| {
+            let place = plan
+                .entry
+                .file
+                .items()
+                .find(|(_, item)| item.id == used.item.id);
+            let start = place.map_or(0, |(start, _)| start) + used.span.start as usize;
+            used.target == *path && start != typed.start
+        })
+    };
+    let paths = plan.view.paths().into_iter();
+    paths
+        .filter(|path| path != own && !used(path))
+        .filter_map(|path| {
+            let file = plan.view.file(&path)?;
+            let sites = file.all(Space::Site).len();
+            let models = file.all(Space::Model).len();
+            let others = file.all(Space::Rules).len() + file.all(Space::Monitoring).len();
+            let detail = match (models, others) {
+                (0, 0) => String::new(),
+                (0, others) => format!("{others} declarations"),
+                (models, _) => format!("{models} models"),
+            };
+            // Files are used for what they declare, which sites are not.
+            let rank = match (models + others, sites) {
+                (0, _) => 7,
+                (_, 0) => 3,
+                _ => 5,
+            };
+            let label = relative(own, &path);
+            Some(
+                Completion::new(CompletionKind::File, label)
+                    .detail(detail)
+                    .rank(rank),
+            )
+        })
+        .collect()
+}
+
+/// The way from the folder of one file to another file.
+pub(crate) fn relative(from: &FilePath, to: &FilePath) -> String {
+    let folder = from
+        .as_str()
+        .rsplit_once('/')
+        .map_or("", |(folder, _)| folder);
+    let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
+    let mut down: Vec<&str> = to
+        .as_str()
+        .split('/')
+        .filter(|part| !part.is_empty())
+        .collect();
+    let same = up
+        .iter()
+        .zip(down.iter().take(down.len().saturating_sub(1)))
+        .take_while(|(a, b)| a == b)
+        .count();
+    up.drain(..same);
+    down.drain(..same);
+    let steps = up.iter().map(|_| "..").chain(down);
+    steps.collect::<Vec<_>>().join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_are_seen_from_the_files_folder() {
+        let way = |from, to| relative(&FilePath::new(from), &FilePath::new(to));
+        assert_eq!(way("sites/a.bell", "catalog/m.bell"), "../catalog/m.bell");
+        assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
+        assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
+        assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
+        for (from, to) in [
+            ("sites/a.bell", "catalog/m.bell"),
+            ("/w/x/y/a.bell", "/w/b.bell"),
+        ] {
+            let (from, to) = (FilePath::new(from), FilePath::new(to));
+            assert_eq!(from.join(&relative(&from, &to)), to);
+        }
+    }
+}

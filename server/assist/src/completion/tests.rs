@@ -1,0 +1,521 @@
+use expect_test::{Expect, expect};
+
+use super::{Completion, complete, document};
+use crate::fixture::{fixture, harbour};
+
+/// The list as it is shown, in its order.
+fn shown(completions: &[Completion]) -> String {
+    let mut lines = String::new();
+    for completion in completions {
+        let detail = completion.detail.as_deref().unwrap_or("");
+        lines += format!("{} | {detail}", completion.label).trim_end_matches([' ', '|']);
+        lines.push('\n');
+    }
+    lines
+}
+
+fn list(from: &str, to: &str) -> String {
+    let (view, entry, offset) = harbour(from, to);
+    shown(&complete(&view, &entry, offset))
+}
+
+fn check(from: &str, to: &str, expected: Expect) {
+    expected.assert_eq(&list(from, to));
+}
+
+fn labels(from: &str, to: &str) -> Vec<String> {
+    let (view, entry, offset) = harbour(from, to);
+    let found = complete(&view, &entry, offset).into_iter();
+    found.map(|completion| completion.label).collect()
+}
+
+/// The text after the completion of this label was taken.
+fn taken(from: &str, to: &str, label: &str) -> (String, Option<String>) {
+    let (view, entry, offset) = harbour(from, to);
+    let found = complete(&view, &entry, offset);
+    let completion = found
+        .iter()
+        .find(|completion| completion.label == label)
+        .unwrap_or_else(|| panic!("{label} in {}", shown(&found)));
+    let text = entry.file.text();
+    let line = text.line(text.line_of(offset));
+    let before = text.slice(line.start..completion.replace.start);
+    let after = text.slice(completion.replace.end..line.end);
+    (
+        format!("{before}{}{after}", completion.insert)
+            .trim()
+            .to_string(),
+        completion.snippet.clone(),
+    )
+}
+
+const BUS_END: &str = r#"      expander x1    "Loft"          : E8,  address 9
+    }"#;
+
+fn on_bus(line: &str) -> String {
+    BUS_END.replace("    }", &format!("      {line}\n    }}"))
+}
+
+#[test]
+fn free_addresses_are_offered_in_order_with_what_the_panel_makes_of_them() {
+    check(
+        BUS_END,
+        &on_bus("keypad third : K2, address $0"),
+        expect![[r#"
+            3 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+            4 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+            5 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+            6 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+            7 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+            8 | must be enabled in the panel's programming; from revision 5.0 it is from the factory
+        "#]],
+    );
+    // At a revision at which the panel has switched on all of them.
+    let (view, entry, offset) = fixture(
+        "//- sites/new.bell\nuse \"../catalog/merrow.bell\"\nsite a {\n  panel p : M8, revision 5.1 {\n    bus keys {\n      keypad k : K2, address $0\n    }\n  }\n}\n",
+    );
+    let found = complete(&view, &entry, offset);
+    assert_eq!(found.len(), 8);
+    assert_eq!(found[0].detail.as_deref(), Some("enabled from the factory"));
+}
+
+#[test]
+fn a_device_may_keep_its_own_address() {
+    assert_eq!(
+        labels("K2R, address 2", "K2R, address 2$0"),
+        ["2", "3", "4", "5", "6", "7", "8"]
+    );
+    assert_eq!(
+        taken("K2R, address 2", "K2R, address 2$0", "3").0,
+        r#"keypad   rear  "Workshop door" : K2R, address 3, partition 2, sounds silent, receiver 13"#
+    );
+}
+
+#[test]
+fn each_kind_has_its_own_places() {
+    assert_eq!(
+        labels(BUS_END, &on_bus("expander x2 : E8, address $0")),
+        ["10", "11", "12"]
+    );
+    assert_eq!(
+        labels(BUS_END, &on_bus("keypad k : K2R, receiver $0")),
+        ["14", "off"]
+    );
+    // Kinds without places have what is left.
+    assert_eq!(labels(BUS_END, &on_bus("reader r, address $0")), ["15"]);
+}
+
+#[test]
+fn addresses_are_offered_on_a_line_of_their_own_and_before_there_is_a_model() {
+    assert_eq!(
+        labels(BUS_END, &on_bus("keypad k {\n address $0\n }")).len(),
+        6
+    );
+    assert_eq!(labels(BUS_END, &on_bus("keypad k, address $0")).len(), 6);
+}
+
+#[test]
+fn models_of_the_right_kind_are_offered_behind_the_colon() {
+    check(
+        BUS_END,
+        &on_bus("keypad third : $0"),
+        expect![[r#"
+        K2 | Two-line keypad: standby 45 mA, alarm 110 mA
+        K2R | Two-line keypad with receiver: standby 60 mA, alarm 125 mA, also receiver
+    "#]],
+    );
+    // What the site has already comes first.
+    let cables = list("run z9 : copper-2x22AWG", "run z9 : $0 ");
+    assert!(
+        cables.starts_with(
+            "copper-2x22AWG | Two cores, 22 AWG, stranded copper: 2 cores, 54 ohm/km\n"
+        ),
+        "{cables}"
+    );
+    let batteries = list("battery : sealed-12V-7Ah", "battery : seal$0");
+    assert!(
+        batteries.contains("sealed-12V-7Ah | Sealed lead-acid, 12 V, 7 Ah: 7 Ah, 12 V\n"),
+        "{batteries}"
+    );
+    check(
+        "sounder  s1   \"Front elevation\" : S15",
+        "sounder s1 $0",
+        expect![[r#"
+            : S15 | Outdoor sounder: alarm 350 mA
+        "#]],
+    );
+}
+
+#[test]
+fn a_model_that_is_not_used_yet_brings_its_use_along() {
+    let (view, entry, offset) = fixture(
+        "//- sites/new.bell\n# A new branch.\nuse \"../shared/monitoring.bell\"\n\nsite new {\n  panel main : $0\n}\n//- catalog/merrow.bell\n",
+    );
+    let found = complete(&view, &entry, offset);
+    let panel = found.iter().find(|found| found.label == "M8").unwrap();
+    assert_eq!(panel.extra[0].text, "\nuse \"../catalog/merrow.bell\"");
+    let before = entry.file.text().slice(0..panel.extra[0].range.start);
+    assert!(before.ends_with("monitoring.bell\""), "{before}");
+
+    let (view, entry, offset) =
+        fixture("//- new.bell\nsite new {\r\n  panel main : $0\r\n}\r\n//- catalog/merrow.bell\n");
+    let found = complete(&view, &entry, offset);
+    let panel = found.iter().find(|found| found.label == "M8").unwrap();
+    assert_eq!(panel.extra[0].text, "use \"catalog/merrow.bell\"\r\n\r\n");
+    assert_eq!(panel.extra[0].range, 0..0);
+}
+
+#[test]
+fn words_are_those_that_fit_and_are_not_there_yet() {
+    check(
+        "K2,  address 1, partition 1",
+        "K2,  address 1, $0",
+        expect![[r#"
+        partition | partition NUMBER…
+        sounds | sounds SOUND
+        note | note TEXT
+        accept | accept CODE REASON
+    "#]],
+    );
+    check(
+        "loop double\n",
+        "loop double, $0\n",
+        expect![[r#"
+        entry | entry TIME
+        exit | exit TIME
+        note | note TEXT
+        accept | accept CODE REASON
+    "#]],
+    );
+    check(
+        BUS_END,
+        &on_bus("$0"),
+        expect![[r#"
+        keypad | keypad NAME [LABEL] : MODEL
+        expander | expander NAME [LABEL] : MODEL
+        receiver | receiver NAME [LABEL] : MODEL
+        reader | reader NAME [LABEL] : MODEL
+        communicator | communicator NAME [LABEL] : MODEL
+        relay | relay NAME [LABEL] : MODEL
+        detector | detector NAME [LABEL] : MODEL
+        sounder | sounder NAME [LABEL] : MODEL
+        beacon | beacon NAME [LABEL] : MODEL
+        note | note TEXT
+        accept | accept CODE REASON
+    "#]],
+    );
+    check(
+        "  sounder  s1",
+        "  $0\n  sounder  s1",
+        expect![[r#"
+            report | report CENTRE
+            panel | panel NAME [LABEL] : MODEL
+            supply | supply NAME [LABEL] : MODEL
+            keypad | keypad NAME [LABEL] : MODEL
+            expander | expander NAME [LABEL] : MODEL
+            receiver | receiver NAME [LABEL] : MODEL
+            reader | reader NAME [LABEL] : MODEL
+            communicator | communicator NAME [LABEL] : MODEL
+            relay | relay NAME [LABEL] : MODEL
+            detector | detector NAME [LABEL] : MODEL
+            sounder | sounder NAME [LABEL] : MODEL
+            beacon | beacon NAME [LABEL] : MODEL
+            joint | joint NAME [LABEL]
+            run | run NAME [LABEL] : MODEL
+            note | note TEXT
+            accept | accept CODE REASON
+        "#]],
+    );
+    check(
+        "use \"../shared",
+        "$0\nuse \"../shared",
+        expect![[r#"
+        use | use PATH
+        model | model KIND NAME [LABEL]
+        rules | rules NAME [LABEL] [: MODEL]
+        monitoring | monitoring NAME [LABEL]
+        site | site NAME [LABEL]
+    "#]],
+    );
+}
+
+#[test]
+fn a_device_line_takes_the_next_free_address_by_itself() {
+    let (text, snippet) = taken(BUS_END, &on_bus("key$0"), "keypad");
+    assert_eq!(text, "keypad");
+    expect![[r#"keypad ${1:name} "${2:label}" : ${3|K2,K2R|}, address ${4:3}"#]]
+        .assert_eq(&snippet.unwrap());
+    let (_, snippet) = taken("    zone 9", "    $0\n    zone 9", "zone");
+    expect![[r#"zone ${1:10} "${2:label}", input ${3:input}, from ${4:detector}"#]]
+        .assert_eq(&snippet.unwrap());
+    let (_, snippet) = taken("  run z9", "  $0\n  run z9", "run");
+    expect![[r#"
+        run ${1:name} "${2:label}" : ${3:MODEL} {
+          ${4:main.aux} --${5:12} m-- ${6:device}
+        }"#]]
+    .assert_eq(&snippet.unwrap());
+    let (_, snippet) = taken("use \"../shared", "$0\nuse \"../shared", "model");
+    expect![[r#"
+        model ${1:kind} ${2:name} "${3:label}" {
+          $0
+        }"#]]
+    .assert_eq(&snippet.unwrap());
+    let (_, snippet) = taken("use \"../shared", "$0\nuse \"../shared", "site");
+    expect![[r#"
+        site ${1:name} "${2:label}" {
+          $0
+        }"#]]
+    .assert_eq(&snippet.unwrap());
+}
+
+#[test]
+fn a_way_starts_where_power_comes_from_and_goes_on_to_what_is_not_wired() {
+    check(
+        "    front --8 m-- x1\n",
+        "    main.$0\n",
+        expect![[r#"
+            aux | output 13.8 V, 600 mA
+            siren | output 13.8 V, 1.2 A, in alarm
+            keys | bus of Stock room
+            3 | input of Stock room
+            4 | input of Stock room
+            5 | input of Stock room
+            6 | input of Stock room
+            7 | input of Stock room
+            8 | input of Stock room
+            1 | input of Stock room
+            2 | input of Stock room
+        "#]],
+    );
+    check(
+        "front --8 m-- x1\n",
+        "front --8 m-- $0\n",
+        expect![[r#"
+            x1 | Loft, not wired yet
+            front | Shop door
+            rear | Workshop door
+            rc1 | Shop door
+            pir1 | Shop floor
+            rc2 | Workshop window
+            s1 | Front elevation
+            main.3 | input of Stock room
+            main.4 | input of Stock room
+            main.5 | input of Stock room
+            main.6 | input of Stock room
+            main.7 | input of Stock room
+            main.8 | input of Stock room
+            x1.2 | input of Loft
+            x1.3 | input of Loft
+            x1.4 | input of Loft
+            x1.5 | input of Loft
+            x1.6 | input of Loft
+            x1.7 | input of Loft
+            x1.8 | input of Loft
+            main.aux | output 13.8 V, 600 mA
+            main.siren | output 13.8 V, 1.2 A, in alarm
+            main.keys | bus of Stock room
+            main.1 | input of Stock room
+            main.2 | input of Stock room
+            x1.1 | input of Loft
+        "#]],
+    );
+    let first = labels("    front --8 m-- x1\n", "    $0\n");
+    assert_eq!(
+        first[..4],
+        ["main.aux", "main.siren", "main.keys", "doubled"]
+    );
+    let (_, snippet) = taken("front --8 m-- x1\n", "front --$0\n", "… m-- x1");
+    assert_eq!(snippet.unwrap(), "${1:12} m-- x1");
+    let (_, snippet) = taken("front --8 m-- x1\n", "front $0\n", "--… m-- x1");
+    assert_eq!(snippet.unwrap(), "--${1:12} m-- x1");
+    assert_eq!(
+        labels(
+            "main.aux + main.2 --22 m-- pir1",
+            "main.aux + main.$0 --22 m-- pir1"
+        )[0..2],
+        ["2", "aux"]
+    );
+}
+
+#[test]
+fn inputs_partitions_loops_and_detectors_are_those_of_the_panel() {
+    check(
+        "input 2,    from pir1",
+        "input $0, from pir1",
+        expect![[r#"
+        2 | input of Stock room, wired
+        3 | input of Stock room
+        4 | input of Stock room
+        5 | input of Stock room
+        6 | input of Stock room
+        7 | input of Stock room
+        8 | input of Stock room
+        x1.2 | input of Loft
+        x1.3 | input of Loft
+        x1.4 | input of Loft
+        x1.5 | input of Loft
+        x1.6 | input of Loft
+        x1.7 | input of Loft
+        x1.8 | input of Loft
+    "#]],
+    );
+    check(
+        "input x1.1, from rc2",
+        "input x1.$0, from rc2",
+        expect![[r#"
+        1 | input of Loft, wired
+        2 | input of Loft
+        3 | input of Loft
+        4 | input of Loft
+        5 | input of Loft
+        6 | input of Loft
+        7 | input of Loft
+        8 | input of Loft
+    "#]],
+    );
+    check(
+        "from rc2,  partition 2",
+        "from $0,  partition 2",
+        expect![[r#"
+        rc2 | Workshop window
+        rc1 | Shop door, on another zone
+        pir1 | Shop floor, on another zone
+    "#]],
+    );
+    check(
+        "loop double",
+        "loop $0",
+        expect![[r#"
+        single | end 2.2 kohm
+        double | end 1 kohm, contact 1 kohm
+    "#]],
+    );
+    check(
+        "address 1, partition 1",
+        "address 1, partition $0",
+        expect![[r#"
+            1 | Shop
+            2 | Workshop
+        "#]],
+    );
+    assert_eq!(
+        labels("address 1, partition 1", "address 1, partition 1 $0"),
+        ["2"]
+    );
+    check(
+        "sounds silent",
+        "sounds $0",
+        expect![[r#"
+        all | as from the factory
+        chime-off
+        silent
+    "#]],
+    );
+}
+
+#[test]
+fn numbers_are_followed_by_the_units_of_their_slot() {
+    assert_eq!(
+        labels("entry 30 s", "entry 30 $0"),
+        ["s", "min", "h", "days", "years"]
+    );
+    assert_eq!(labels("entry 30 s", "entry 30s$0").len(), 5);
+    assert_eq!(
+        labels("--8 m--", "--8 $0--"),
+        ["m", "mm", "cm", "km", "ft", "yd"]
+    );
+    assert_eq!(labels("5 °C .. 35 °C", "5 °C .. 35 $0"), ["°C", "°F"]);
+    assert_eq!(
+        taken("entry 30 s", "entry 30s$0", "min")
+            .0
+            .split("entry ")
+            .last(),
+        Some("30min, loop single")
+    );
+}
+
+#[test]
+fn names_from_other_files_are_offered() {
+    let rules = list("rules   intruder-grade-2", "rules $0");
+    assert!(
+        rules.contains("intruder-grade-2 | standby 12 h, alarm 15 min, recharge 72 h to 80 %"),
+        "{rules}"
+    );
+    check(
+        "report  northgate",
+        "report $0",
+        expect![[r#"
+        northgate
+    "#]],
+    );
+}
+
+#[test]
+fn paths_of_other_files_are_offered_as_seen_from_here() {
+    let files = "\n//- catalog/merrow.bell\n//- shared/monitoring.bell\n//- sites/harbour.bell\n";
+    let (view, entry, offset) = fixture(&format!("//- sites/new.bell\nuse \"../cat$0\"{files}"));
+    let found = complete(&view, &entry, offset);
+    expect![[r#"
+        ../catalog/merrow.bell | 7 models
+        ../shared/monitoring.bell | 1 declarations
+        harbour.bell
+    "#]]
+    .assert_eq(&shown(&found));
+    let replaced = entry.file.text().slice(found[0].replace.clone());
+    assert_eq!(replaced, "../cat");
+    let (view, entry, offset) = fixture(&format!(
+        "//- sites/new.bell\nuse \"../catalog/merrow.bell\"\nuse \"$0{files}"
+    ));
+    assert_eq!(complete(&view, &entry, offset).len(), 2);
+}
+
+#[test]
+fn codes_are_offered_with_a_reason_to_fill_in() {
+    let (view, entry, offset) = harbour("loop double\n", "loop double, accept $0\n");
+    let found = complete(&view, &entry, offset);
+    let code = found
+        .iter()
+        .find(|found| found.label == "battery-old")
+        .unwrap();
+    assert_eq!(code.detail.as_deref(), Some("The battery is past its life"));
+    assert_eq!(code.snippet.as_deref(), Some("battery-old \"${1:reason}\""));
+}
+
+#[test]
+fn nothing_is_offered_in_texts_and_comments_or_where_a_new_name_stands() {
+    for (from, to) in [
+        ("\"Stock room\"", "\"Stock $0room\""),
+        ("# The panel", "# The $0panel"),
+        ("expander x1 ", "expander $0 "),
+        ("revision 4.2", "revision $0"),
+        ("loop double\n", "loop double $0\n"),
+        ("site harbour", "site harb$0our"),
+    ] {
+        assert_eq!(labels(from, to), Vec::<String>::new(), "{to}");
+    }
+}
+
+#[test]
+fn what_is_offered_is_explained_when_it_is_looked_at() {
+    let (view, entry, offset) = harbour("address 1, partition 1", "address 1, part$0 1");
+    let found = complete(&view, &entry, offset);
+    let word = found
+        .iter()
+        .find(|found| found.label == "partition")
+        .unwrap();
+    let text = document(&view, word.key.as_deref().unwrap()).unwrap();
+    assert!(text.contains("The partition that it belongs to."), "{text}");
+    assert_eq!(document(&view, "word 9999"), None);
+    assert_eq!(document(&view, "nonsense"), None);
+}
+
+#[test]
+fn every_place_in_the_demo_can_be_asked_at() {
+    let (view, entry, _) = fixture("//- sites/harbour.bell\n");
+    let text = entry.file.text();
+    for offset in 0..text.len() + 2 {
+        for completion in complete(&view, &entry, offset) {
+            assert!(completion.replace.start <= offset && completion.replace.end <= text.len());
+        }
+    }
+}

@@ -1,0 +1,213 @@
+//! Words that start a statement, each with the rest of the statement to fill in.
+
+use bellwire_plan::source::Form;
+use bellwire_plan::vocabulary::{Context, Count, Names, Slot, What, Word, kind, words as words_of};
+
+use super::surroundings::Surroundings;
+use super::{Completion, CompletionKind, arguments, declared, key_of};
+use crate::address;
+
+/// The words that may stand in `context` and are not there yet.
+pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Completion> {
+    let present: Vec<&str> = plan
+        .innermost()
+        .map(|around| &around.statement.body)
+        .into_iter()
+        .flatten()
+        .map(|statement| plan.cursor.item.keyword(statement))
+        .collect();
+    let is_clause = form == Form::Clause;
+    words_of(context)
+        .filter(|word| word.count == Count::Many || !present.contains(&word.name))
+        .filter(|word| has_a_use(plan, word))
+        .map(|word| {
+            let mut completion = Completion::new(CompletionKind::Word, word.name);
+            let is_bare = word.slots.is_empty() && word.model.is_none();
+            if !is_bare {
+                completion.insert = format!("{} ", word.name);
+                completion.snippet = Some(Snippet::new(plan).whole(word, context, is_clause));
+            }
+            completion.key = key_of(word);
+            completion.detail(word.shape()).rank(match word.count {
+                Count::Required => 1,
+                _ if matches!(word.slots.first(), Some(slot) if slot.what == What::Address) => 1,
+                // Remarks and acceptances can stand anywhere.
+                _ if word.within.len() > 6 => 7,
+                _ => 3,
+            })
+        })
+        .collect()
+}
+
+/// Whether the plan around the cursor leaves anything to say with a word.
+fn has_a_use(plan: &Surroundings, word: &Word) -> bool {
+    let product = || plan.device().and_then(|(_, device)| device.model());
+    word.slots.iter().all(|slot| match slot.what {
+        What::Address => plan.bus().is_some(),
+        What::Place => {
+            plan.bus().is_some()
+                && product()
+                    .is_none_or(|model| model.also.iter().any(|also| also.value.name == word.name))
+        }
+        What::Named(Names::Sound) => product().is_none_or(|model| !model.sounds.is_empty()),
+        _ => true,
+    })
+}
+
+/// Builds a snippet, counting its tab stops.
+struct Snippet<'a, 'p> {
+    plan: &'a Surroundings<'p>,
+    text: String,
+    stops: usize,
+}
+
+impl<'a, 'p> Snippet<'a, 'p> {
+    fn new(plan: &'a Surroundings<'p>) -> Self {
+        Snippet {
+            plan,
+            text: String::new(),
+            stops: 0,
+        }
+    }
+
+    /// A statement with all that it must have.
+    fn whole(mut self, word: &'static Word, context: Context, is_clause: bool) -> String {
+        self.head(word);
+        let Some(inner) = word.context(None).filter(|_| !is_clause) else {
+            return self.text;
+        };
+        for clause in words_of(inner).filter(|clause| is_needed(clause, context)) {
+            self.text += ", ";
+            self.text += clause.name;
+            for slot in clause.slots {
+                self.slot(word, slot);
+            }
+        }
+        if inner == Context::Run {
+            self.text += " {\n  ";
+            self.stop("main.aux");
+            self.text += " --";
+            self.stop("12");
+            self.text += " m-- ";
+            self.stop("device");
+            self.text += "\n}";
+        } else if takes_a_block(word, inner) {
+            self.text += " {\n  $0\n}";
+        }
+        self.text
+    }
+
+    fn head(&mut self, word: &'static Word) {
+        self.text += word.name;
+        for slot in word.slots {
+            self.slot(word, slot);
+        }
+        if word.slots.first().map(|slot| slot.what) == Some(What::Kind) {
+            self.text += " {\n  $0\n}";
+        }
+        let Some(names) = word.model.filter(|_| word.needs_model) else {
+            return;
+        };
+        self.text += " : ";
+        let names: Vec<String> = declared::models(self.plan, word, names)
+            .into_iter()
+            .filter(|model| model.extra.is_empty())
+            .map(|model| model.label)
+            .collect();
+        self.choice(&names, "MODEL");
+    }
+
+    fn slot(&mut self, word: &'static Word, slot: &Slot) {
+        self.text.push(' ');
+        match slot.what {
+            What::Label | What::PathText => {
+                self.text.push('"');
+                self.stop(slot.title);
+                self.text.push('"');
+            }
+            What::Choice([(only, _)]) => self.text += only,
+            What::Amount(dimensions) => {
+                let unit = dimensions.iter().find_map(|d| d.units().next());
+                self.stop("1");
+                self.text.push(' ');
+                self.text += unit.map_or("", |unit| unit.name());
+            }
+            What::Span(dimension) => {
+                let unit = dimension.units().next().map_or("", |unit| unit.name());
+                self.stop("1");
+                self.text += &format!(" {unit} .. ");
+                self.stop("2");
+                self.text += &format!(" {unit}");
+            }
+            What::Address => {
+                let place = self.plan.bus().zip(kind(word.name));
+                let free = place.and_then(|((unit, bus), kind)| {
+                    let site = self.plan.site?;
+                    address::free(site, unit, bus, kind, None).first().copied()
+                });
+                let next = free.map_or(slot.title.to_string(), |free| free.to_string());
+                self.stop(&next);
+            }
+            What::Choice(_) | What::Kind => {
+                let names: Vec<String> = arguments::of(self.plan, word, slot, &[], &[])
+                    .into_iter()
+                    .map(|choice| choice.label)
+                    .collect();
+                self.choice(&names, slot.title);
+            }
+            What::Named(_) | What::NewNumber => {
+                let mut all = arguments::of(self.plan, word, slot, &[], &[]);
+                all.truncate(2);
+                match all.as_slice() {
+                    [only] => self.stop(&only.label),
+                    _ => self.stop(slot.title),
+                }
+            }
+            _ => self.stop(slot.title),
+        }
+    }
+
+    fn stop(&mut self, holder: &str) {
+        self.stops += 1;
+        let holder = escaped(holder);
+        self.text += &format!("${{{}:{holder}}}", self.stops);
+    }
+
+    /// One of a few; a plain tab stop if there are none or too many to show.
+    fn choice(&mut self, names: &[String], holder: &str) {
+        match names {
+            [] => self.stop(holder),
+            [only] => self.stop(only),
+            names if names.len() > 12 => self.stop(holder),
+            names => {
+                self.stops += 1;
+                let names: Vec<String> = names
+                    .iter()
+                    .map(|name| escaped(name).replace(',', "\\,").replace('|', "\\|"))
+                    .collect();
+                self.text += &format!("${{{}|{}|}}", self.stops, names.join(","));
+            }
+        }
+    }
+}
+
+/// Whether a new statement in `context` is nothing without this clause.
+fn is_needed(clause: &Word, context: Context) -> bool {
+    let is_address = matches!(clause.slots, [slot] if slot.what == What::Address);
+    clause.count == Count::Required || is_address && context == Context::Bus
+}
+
+/// Whether a statement is usually written with a block: what stands at the top
+/// level, and what holds statements that hold others.
+fn takes_a_block(word: &Word, inner: Context) -> bool {
+    let is_top = word.within.contains(&Context::File);
+    let holds = words_of(inner).any(|word| word.opens.is_some());
+    let may_stand_alone = word.model.is_some() && !word.needs_model;
+    is_top || holds && !may_stand_alone
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('\\', "\\\\")
+        .replace('$', "\\$")
+        .replace('}', "\\}")
+}

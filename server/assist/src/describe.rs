@@ -1,0 +1,104 @@
+//! Short words for models and numbers, shared by the features.
+
+use bellwire_circuit::{Conductor, Draw};
+use bellwire_plan::model::{CableModel, Model, ModelData, RuleSet};
+use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+
+/// A draw as it would be written: `45 mA`.
+pub(crate) fn draw(draw: Draw) -> String {
+    match draw {
+        Draw::Amperes(value) => in_usual_unit(value, Dimension::Current),
+        Draw::Watts(value) => in_usual_unit(value, Dimension::Power),
+        Draw::Ohms(value) => in_usual_unit(value, Dimension::Resistance),
+    }
+}
+
+/// Ohms of a metre of one conductor at a temperature, if the model says.
+pub(crate) fn ohms_per_metre(cable: &CableModel, celsius: f64) -> Option<f64> {
+    cable.resistance.or_else(|| {
+        let conductor = Conductor {
+            size: cable.conductor?,
+            metal: cable.metal,
+            strands: cable.strands,
+        };
+        Some(conductor.resistance(celsius).ohms_per_metre)
+    })
+}
+
+/// The temperature at which cable tables are given, °C.
+pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
+
+/// A model's data in one line, for lists.
+pub(crate) fn model(model: &Model) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let draws = |standby: Option<Draw>, alarm: Option<Draw>| -> Vec<String> {
+        let one = |name: &str, value: Option<Draw>| Some(format!("{name} {}", draw(value?)));
+        [one("standby", standby), one("alarm", alarm)]
+            .into_iter()
+            .flatten()
+            .collect()
+    };
+    match &model.data {
+        ModelData::Unit(unit) => {
+            parts.extend(draws(Some(unit.standby), Some(unit.alarm)));
+            for output in &unit.outputs {
+                let limit = output.limit.map_or(String::new(), |limit| {
+                    format!(" {}", in_usual_unit(limit.value, Dimension::Current))
+                });
+                parts.push(format!("{}{limit}", output.name.value));
+            }
+        }
+        ModelData::Device(device) => {
+            let is_quiet = device.standby == Some(Draw::Amperes(0.0)) && device.alarm.is_some();
+            parts.extend(draws(device.standby.filter(|_| !is_quiet), device.alarm));
+            for also in &device.also {
+                parts.push(format!("also {}", also.value.name));
+            }
+            for inputs in &device.inputs {
+                parts.push(format!(
+                    "inputs {} .. {}",
+                    inputs.range.value.0, inputs.range.value.1
+                ));
+            }
+            if parts.is_empty() {
+                parts.push("draws nothing".to_string());
+            }
+        }
+        ModelData::Cable(cable) => {
+            parts.push(format!("{} cores", cable.cores));
+            if let Some(ohms) = ohms_per_metre(cable, TABLE_TEMPERATURE) {
+                parts.push(in_usual_unit(ohms, Dimension::ResistancePerLength));
+            }
+        }
+        ModelData::Battery(battery) => {
+            if let Some(capacity) = battery.nominal() {
+                parts.push(in_usual_unit(capacity, Dimension::Charge));
+            }
+            parts.push(in_usual_unit(battery.volts, Dimension::Voltage));
+        }
+    }
+    parts.join(", ")
+}
+
+/// What a rule set asks for, in one line.
+pub(crate) fn rules(rules: &RuleSet) -> String {
+    const HOUR: f64 = 3600.0;
+    let time = |name: &str, hours: Option<f64>| {
+        let time = in_usual_unit(hours? * HOUR, Dimension::Time);
+        Some(format!("{name} {time}"))
+    };
+    let recharge = rules.recharge.and_then(|recharge| {
+        let time = time("recharge", Some(recharge.hours))?;
+        Some(format!("{time} to {:.0} %", recharge.share * 100.0))
+    });
+    let headroom = rules
+        .headroom
+        .map(|share| format!("headroom {:.0} %", share * 100.0));
+    let parts = [
+        time("standby", rules.standby),
+        time("alarm", rules.alarm),
+        recharge,
+        headroom,
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
