@@ -5,9 +5,9 @@ mod common;
 
 use std::sync::Arc;
 
-use bellwire_plan::source::{Change, File, FilePath};
+use bellwire_plan::source::{Change, File};
 use bellwire_plan::workspace::Workspace;
-use common::{Disk, TODAY, all_seen, demo, workspace};
+use common::{Disk, TODAY, all_seen, demo, path, workspace};
 use proptest::prelude::*;
 
 /// Things that people type, and some that nobody should.
@@ -111,12 +111,12 @@ proptest! {
         let demo: Vec<_> = demo().into_iter().collect();
         let (name, text) = &demo[edits[0].file % demo.len()];
         let mut text = text.clone();
-        let mut file = File::new(FilePath::new(name), &text);
+        let mut file = File::new(path(name), &text);
         for edit in &edits {
             let change = change(&text, edit);
             text = apply(&text, &change);
             file = file.edit(&[change]);
-            let anew = File::new(FilePath::new(name), &text);
+            let anew = File::new(path(name), &text);
             prop_assert_eq!(contents(&file), contents(&anew));
         }
     }
@@ -126,14 +126,14 @@ proptest! {
         let demo: Vec<_> = demo().into_iter().collect();
         let (name, text) = &demo[edits[0].file % demo.len()];
         let mut text = text.clone();
-        let file = File::new(FilePath::new(name), &text);
+        let file = File::new(path(name), &text);
         let mut changes = Vec::new();
         for edit in &edits {
             let change = change(&text, edit);
             text = apply(&text, &change);
             changes.push(change);
         }
-        let anew = File::new(FilePath::new(name), &text);
+        let anew = File::new(path(name), &text);
         prop_assert_eq!(contents(&file.edit(&changes)), contents(&anew));
     }
 }
@@ -151,7 +151,7 @@ proptest! {
             let text = &plans[name];
             let change = change(text, edit);
             let next = apply(text, &change);
-            let path = FilePath::new(name);
+            let path = path(name);
             let file = edited.view().entry(&path).expect("the file").file.edit(&[change]);
             let touched = edited.put(vec![file]);
             prop_assert!(touched.contains(&path));
@@ -171,12 +171,12 @@ proptest! {
             let text = &plans[name];
             let change = change(text, edit);
             let next = apply(text, &change);
-            let path = FilePath::new(name);
+            let path = path(name);
             let file = edited.view().entry(&path).expect("the file").file.edit(&[change]);
             let touched = edited.put(vec![file]);
             plans.insert(name.clone(), next);
             for (name, now) in all_seen(&edited.view()) {
-                if !touched.contains(&FilePath::new(&name)) {
+                if !touched.contains(&common::path(&name)) {
                     prop_assert_eq!(Some(&now), before.get(&name), "{}", name);
                 }
             }
@@ -189,7 +189,7 @@ fn a_file_that_goes_and_comes_back_leaves_no_trace() {
     let plans = demo();
     let mut edited = workspace(&plans);
     let before = all_seen(&edited.view());
-    let catalog = FilePath::new("catalog/merrow.bell");
+    let catalog = path("catalog/merrow.bell");
     // The disk still has it, and it is used: it is read again at once.
     edited.remove(std::slice::from_ref(&catalog));
     assert_eq!(all_seen(&edited.view()), before);
@@ -200,9 +200,7 @@ fn a_used_file_that_appears_is_noticed() {
     let mut plans = demo();
     let catalog = plans.remove("catalog/merrow.bell").expect("the catalog");
     let mut edited = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
-    let files = plans
-        .iter()
-        .map(|(name, text)| File::new(FilePath::new(name), text));
+    let files = plans.iter().map(|(name, text)| File::new(path(name), text));
     edited.put(files.collect());
     let view = edited.view();
     let seen = all_seen(&view);
@@ -211,9 +209,6 @@ fn a_used_file_that_appears_is_noticed() {
         "{}",
         seen["sites/harbour.bell"]
     );
-    edited.put(vec![File::new(
-        FilePath::new("catalog/merrow.bell"),
-        &catalog,
-    )]);
+    edited.put(vec![File::new(path("catalog/merrow.bell"), &catalog)]);
     assert_eq!(all_seen(&view), all_seen(&workspace(&demo()).view()));
 }

@@ -3,7 +3,7 @@
 
 mod common;
 
-use bellwire_plan::source::{Change, File, FilePath, Statement};
+use bellwire_plan::source::{Change, File, Statement};
 
 /// Each statement that is not part of line `cut`: its line, text and depth.
 fn outline(file: &File, cut: usize) -> Vec<(usize, String, usize)> {
@@ -38,7 +38,7 @@ fn outline(file: &File, cut: usize) -> Vec<(usize, String, usize)> {
 fn any_line_cut_at_any_column_leaves_the_others_as_they_are() {
     let mut cuts = 0;
     for (name, text) in common::demo() {
-        let whole = File::new(FilePath::new(&name), &text);
+        let whole = File::new(common::path(&name), &text);
         for line in 0..whole.text().lines() {
             let range = whole.text().line(line);
             let contents = &text[range.clone()];
@@ -68,7 +68,7 @@ fn any_line_cut_at_any_column_leaves_the_others_as_they_are() {
 fn a_brace_that_is_missing_is_reported_where_it_is_missing() {
     let demo = common::demo();
     let text = demo["sites/harbour.bell"].replace("bus keys {", "bus keys");
-    let file = File::new(FilePath::new("x.bell"), &text);
+    let file = File::new(common::path("x.bell"), &text);
     let problems: Vec<_> = file
         .items()
         .flat_map(|(_, item)| {
@@ -86,7 +86,7 @@ fn a_brace_that_is_missing_is_reported_where_it_is_missing() {
 fn a_block_without_end_is_reported_at_its_start() {
     let demo = common::demo();
     let text = demo["sites/harbour.bell"].replacen("    }\n\n    zone", "\n    zone", 1);
-    let file = File::new(FilePath::new("x.bell"), &text);
+    let file = File::new(common::path("x.bell"), &text);
     let problems: Vec<_> = file
         .items()
         .flat_map(|(_, item)| item.problems.clone())

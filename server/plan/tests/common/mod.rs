@@ -15,15 +15,26 @@ pub const TODAY: Day = Day {
     day: 25,
 };
 
+/// The workspace folder.
+const ROOT: &str = "/plans/";
+
+/// The path of a plan.
+pub fn path(name: &str) -> FilePath {
+    FilePath::new(&format!("{ROOT}{name}"))
+}
+
 /// Files by name.
 #[derive(Default, Clone)]
 pub struct Disk(pub BTreeMap<String, String>);
 
 impl Files for Disk {
     fn read(&self, path: &FilePath) -> Read {
-        match self.0.get(path.as_str()) {
-            Some(text) => Read::Text(text.clone()),
-            None => Read::Absent,
+        match path.as_str().strip_prefix(ROOT) {
+            None => Read::Outside,
+            Some(name) => match self.0.get(name) {
+                Some(text) => Read::Text(text.clone()),
+                None => Read::Absent,
+            },
         }
     }
 }
@@ -68,9 +79,7 @@ pub fn demo() -> BTreeMap<String, String> {
 /// All files of a disk, worked out from scratch.
 pub fn workspace(plans: &BTreeMap<String, String>) -> Workspace {
     let mut workspace = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
-    let files = plans
-        .iter()
-        .map(|(name, text)| File::new(FilePath::new(name), text));
+    let files = plans.iter().map(|(name, text)| File::new(path(name), text));
     workspace.put(files.collect());
     workspace
 }
@@ -100,7 +109,10 @@ pub fn seen(view: &View, entry: &Entry) -> String {
 pub fn all_seen(view: &View) -> BTreeMap<String, String> {
     view.paths()
         .into_iter()
-        .filter_map(|path| Some((path.as_str().to_string(), seen(view, &*view.entry(&path)?))))
+        .filter_map(|path| {
+            let name = path.as_str().strip_prefix(ROOT)?.to_string();
+            Some((name, seen(view, &*view.entry(&path)?)))
+        })
         .collect()
 }
 
@@ -112,9 +124,7 @@ pub fn findings_of(text: &str) -> String {
     plans.insert("sites/test.bell".to_string(), text.to_string());
     let workspace = workspace(&plans);
     let view = workspace.view();
-    let entry = view
-        .entry(&FilePath::new("sites/test.bell"))
-        .expect("the plan");
+    let entry = view.entry(&path("sites/test.bell")).expect("the plan");
     let mut lines = String::new();
     for found in view.findings(&entry) {
         let at = entry
