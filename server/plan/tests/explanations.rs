@@ -1,0 +1,92 @@
+//! Every finding is explained, and the plan that shows it has it.
+
+mod common;
+
+use std::sync::Arc;
+
+use bellwire_plan::finding::{Code, Severity};
+use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::workspace::{Files, Read, Workspace};
+use common::TODAY;
+
+/// The folder of the workspace. Nothing else is in it.
+const FOLDER: &str = "/plans/shop";
+
+struct Alone;
+
+impl Files for Alone {
+    fn read(&self, path: &FilePath) -> Read {
+        match path.as_str().starts_with(FOLDER) {
+            true => Read::Absent,
+            false => Read::Outside,
+        }
+    }
+}
+
+fn found(example: &str) -> Vec<(Code, String)> {
+    let mut workspace = Workspace::new(Arc::new(Alone), TODAY);
+    let path = FilePath::new(&format!("{FOLDER}/example.bell"));
+    workspace.put(vec![File::new(path.clone(), example)]);
+    let view = workspace.view();
+    let entry = view.entry(&path).expect("the example");
+    view.findings(&entry)
+        .into_iter()
+        .map(|located| (located.finding.code, located.finding.message))
+        .collect()
+}
+
+#[test]
+fn every_example_has_its_finding_and_no_other() {
+    let mut wrong = String::new();
+    for code in Code::ALL {
+        let found = found(code.explanation().example);
+        let others = found.iter().any(|(other, _)| other != code);
+        if found.is_empty() || others {
+            wrong += &format!("{code}: {found:#?}\n");
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn examples_are_short_and_say_that_their_models_are_invented() {
+    for code in Code::ALL {
+        let example = code.explanation().example;
+        assert!(example.lines().count() <= 15, "{code}");
+        assert!(example.lines().all(|line| line.len() <= 80), "{code}");
+        let models = example.contains("model ");
+        assert_eq!(example.contains("nvented model"), models, "{code}");
+    }
+}
+
+#[test]
+fn explanations_are_whole_sentences() {
+    for code in Code::ALL {
+        let explanation = code.explanation();
+        for text in [explanation.why, explanation.mend] {
+            assert!(text.len() > 10, "{code}: {text}");
+            assert!(text.ends_with('.'), "{code}: {text}");
+            let first = text.chars().next().expect("a letter");
+            assert!(first.is_uppercase() || first == '`', "{code}: {text}");
+        }
+        assert!(!code.title().ends_with('.'), "{code}");
+    }
+}
+
+#[test]
+fn names_are_there_once_and_lead_back_to_their_codes() {
+    for code in Code::ALL {
+        assert_eq!(Code::parse(code.name()), Some(*code));
+    }
+    // Nothing that stops a system from working weighs less than an error.
+    for code in [
+        Code::AddressTaken,
+        Code::VoltageLow,
+        Code::OutputOverloaded,
+        Code::BatteryShort,
+        Code::LoopMisread,
+        Code::AccountTaken,
+    ] {
+        assert_eq!(code.severity(), Severity::Error, "{code}");
+    }
+}
