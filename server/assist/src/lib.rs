@@ -21,6 +21,7 @@ mod references;
 mod rename;
 mod selection;
 mod thing;
+mod tokens;
 mod walk;
 
 pub use completion::{Completion, CompletionKind, complete, document};
@@ -35,3 +36,4 @@ pub use references::{Reference, references};
 pub use rename::{Renamable, prepare_rename, rename};
 pub use selection::selection;
 pub use thing::Thing;
+pub use tokens::{Splice, Token, TokenKind, delta, tokens};

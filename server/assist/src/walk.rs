@@ -137,6 +137,7 @@ fn fits(what: What, kind: &ValueKind) -> bool {
             what,
             What::NewNumber
                 | What::Count
+                | What::Address
                 | What::Counts
                 | What::Factor
                 | What::Place

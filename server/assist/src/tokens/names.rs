@@ -1,0 +1,187 @@
+//! What the words and names of statements are, by the vocabulary.
+
+use std::ops::Range;
+
+use bellwire_plan::source::{Form, Item, Span, Statement, Value, ValueKind};
+use bellwire_plan::vocabulary::{Context, Names, What, Word};
+use bellwire_plan::workspace::Evaluation;
+use rustc_hash::FxHashSet;
+
+use super::{Token, TokenKind};
+use crate::thing::Thing;
+use crate::walk::{in_file, is_built_in, meaning, slotted};
+
+/// Collects what the names and words of statements are.
+pub(super) struct Marks {
+    /// Where names are wanted.
+    range: Range<usize>,
+    found: Vec<Token>,
+}
+
+struct Around<'a> {
+    start: usize,
+    item: &'a Item,
+    /// The names that are declared in the library.
+    built_in: FxHashSet<Span>,
+}
+
+impl Marks {
+    /// Nothing yet, for names in `range`.
+    pub(super) fn new(range: Range<usize>) -> Marks {
+        Marks {
+            range,
+            found: Vec::new(),
+        }
+    }
+
+    /// What was found, in the order of the text.
+    pub(super) fn finish(mut self) -> Vec<Token> {
+        self.found.sort_by_key(|token| token.range.start);
+        self.found
+    }
+
+    /// Adds what the names and words of an item are; it starts at `start`.
+    pub(super) fn item(&mut self, start: usize, evaluation: &Evaluation) {
+        let uses = evaluation.uses().iter();
+        let around = Around {
+            start,
+            item: &evaluation.item,
+            built_in: uses
+                .filter(|used| is_built_in(&used.target.item.file))
+                .map(|used| used.span)
+                .collect(),
+        };
+        self.statement(&around, &evaluation.item.root, Some(Context::File));
+    }
+
+    fn statement(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {
+        let all = in_file(around.start, statement.span);
+        if all.end < self.range.start || self.range.end < all.start {
+            return;
+        }
+        let points = statement.path.iter().flat_map(|path| &path.points);
+        for reference in points.flat_map(|point| &point.references) {
+            self.name(around, reference, TokenKind::Variable);
+        }
+        let (word, inner) = meaning(around.item, statement, context);
+        let Some(word) = word else {
+            // What is inside an unknown word means nothing either.
+            return self.inside(around, statement, None);
+        };
+        if let Some(keyword) = statement.keyword {
+            let is_thing = Thing::of(word, inner).is_some() || context == Some(Context::File);
+            let kind = match is_thing {
+                true => TokenKind::Keyword,
+                false => TokenKind::Property,
+            };
+            self.mark(around, keyword, kind, false);
+        }
+        let thing = Thing::of(word, inner);
+        for (value, slot) in slotted(word.slots, &statement.arguments) {
+            if let Some(slot) = slot {
+                self.argument(around, value, slot.what, thing);
+            }
+        }
+        let model = statement.model.iter().flat_map(|(_, values)| values);
+        let model_kind = word.model.map_or(TokenKind::Class, of_names);
+        for value in model {
+            self.name(around, value, model_kind);
+        }
+        match word.list {
+            true => self.list(around, statement, word),
+            false => self.inside(around, statement, inner),
+        }
+    }
+
+    fn inside(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {
+        for inner in &statement.body {
+            self.statement(around, inner, context);
+        }
+    }
+
+    /// The clauses of a list: `sounds all, silent` says `all` and `silent` alike.
+    fn list(&mut self, around: &Around, statement: &Statement, word: &'static Word) {
+        let Some((first, rest)) = word.slots.split_first() else {
+            return;
+        };
+        for clause in statement
+            .body
+            .iter()
+            .filter(|clause| clause.form == Form::Clause)
+        {
+            let keyword = clause.keyword.map(|span| Value {
+                span,
+                kind: ValueKind::Name(vec![span]),
+            });
+            if let Some(keyword) = keyword {
+                self.argument(around, &keyword, first.what, None);
+            }
+            for (value, slot) in slotted(rest, &clause.arguments) {
+                if let Some(slot) = slot {
+                    self.argument(around, value, slot.what, None);
+                }
+            }
+        }
+    }
+
+    fn argument(&mut self, around: &Around, value: &Value, what: What, thing: Option<Thing>) {
+        match what {
+            What::NewName => {
+                let kind = thing.map_or(TokenKind::Variable, of_thing);
+                self.mark(around, value.span, kind, true);
+            }
+            What::NewNumber => self.mark(around, value.span, TokenKind::Number, true),
+            What::Choice(_) | What::Kind | What::Word | What::Place => {
+                self.name(around, value, TokenKind::EnumMember);
+            }
+            What::Named(names) => self.name(around, value, of_names(names)),
+            _ => {}
+        }
+    }
+
+    /// A name, or a reference: what comes after its first part is a terminal.
+    fn name(&mut self, around: &Around, value: &Value, kind: TokenKind) {
+        let ValueKind::Name(parts) = &value.kind else {
+            return;
+        };
+        for (index, part) in parts.iter().enumerate() {
+            let kind = if index == 0 {
+                kind
+            } else {
+                TokenKind::Property
+            };
+            self.mark(around, *part, kind, false);
+        }
+    }
+
+    fn mark(&mut self, around: &Around, span: Span, kind: TokenKind, is_declaration: bool) {
+        self.found.push(Token {
+            range: in_file(around.start, span),
+            kind,
+            is_declaration,
+            is_built_in: around.built_in.contains(&span),
+        });
+    }
+}
+
+fn of_thing(thing: Thing) -> TokenKind {
+    match thing {
+        Thing::Model => TokenKind::Class,
+        Thing::RuleSet | Thing::Monitoring => TokenKind::Type,
+        Thing::Site => TokenKind::Namespace,
+        Thing::Unit | Thing::Device | Thing::Joint | Thing::Run => TokenKind::Variable,
+        Thing::Partition | Thing::Zone | Thing::Inputs => TokenKind::Number,
+        Thing::Output | Thing::Bus | Thing::Loop => TokenKind::Property,
+    }
+}
+
+fn of_names(names: Names) -> TokenKind {
+    match names {
+        Names::Model(_) => TokenKind::Class,
+        Names::Rules | Names::Monitoring => TokenKind::Type,
+        Names::Partition => TokenKind::Number,
+        Names::Input | Names::Detector => TokenKind::Variable,
+        Names::Loop | Names::Output | Names::Bus => TokenKind::Property,
+        Names::Code | Names::Sound => TokenKind::EnumMember,
+    }
+}
