@@ -2,33 +2,16 @@
 
 mod common;
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
 
 use bellwire_plan::finding::{Code, Severity};
-use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Files, Read, Workspace};
-use common::TODAY;
+use common::{path, workspace};
 
-/// The folder of the workspace. Nothing else is in it.
-const FOLDER: &str = "/plans/shop";
-
-struct Alone;
-
-impl Files for Alone {
-    fn read(&self, path: &FilePath) -> Read {
-        match path.as_str().starts_with(FOLDER) {
-            true => Read::Absent,
-            false => Read::Outside,
-        }
-    }
-}
-
+/// What is found in a workspace that has the example and nothing else.
 fn found(example: &str) -> Vec<(Code, String)> {
-    let mut workspace = Workspace::new(Arc::new(Alone), TODAY);
-    let path = FilePath::new(&format!("{FOLDER}/example.bell"));
-    workspace.put(vec![File::new(path.clone(), example)]);
-    let view = workspace.view();
-    let entry = view.entry(&path).expect("the example");
+    let files = BTreeMap::from([("example.bell".to_string(), example.to_string())]);
+    let view = workspace(&files).view();
+    let entry = view.entry(&path("example.bell")).expect("the example");
     view.findings(&entry)
         .into_iter()
         .map(|located| (located.finding.code, located.finding.message))

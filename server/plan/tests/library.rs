@@ -9,8 +9,8 @@ use std::sync::Arc;
 use bellwire_circuit::{Conductor, Metal, Rate, Ratings, Size};
 use bellwire_plan::library::LIBRARY;
 use bellwire_plan::model::{ModelData, Space};
-use bellwire_plan::source::{FilePath, Item};
-use common::workspace;
+use bellwire_plan::source::Item;
+use common::{path, workspace};
 
 fn items(space: Space) -> Vec<Arc<Item>> {
     LIBRARY.iter().flat_map(|file| file.all(space)).collect()
@@ -33,7 +33,7 @@ fn nothing_is_wrong_with_it() {
     assert_eq!(files.len(), 3);
     let view = workspace(&files).view();
     for name in files.keys() {
-        let entry = view.entry(&FilePath::new(name)).expect("the file");
+        let entry = view.entry(&path(name)).expect("the file");
         let findings: Vec<_> = view
             .findings(&entry)
             .into_iter()
@@ -361,7 +361,7 @@ fn rule_sets_are_what_the_standards_say() {
     let view = workspace(&files).view();
     for (name, standby, alarm, recharge, ageing) in RULES {
         let entry = view
-            .entry(&FilePath::new(&format!("{name}.bell")))
+            .entry(&path(&format!("{name}.bell")))
             .expect("the file");
         let site = entry.evaluations[0].site.as_ref().expect("a site");
         let set = &site.rules.set;
