@@ -1,5 +1,7 @@
 //! Every finding is explained, and the plan that shows it has it.
 
+#![allow(clippy::expect_used, clippy::panic)]
+
 mod common;
 
 use std::collections::BTreeMap;
