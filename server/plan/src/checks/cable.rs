@@ -1,1 +1,277 @@
-pub(super) fn check(_site: &crate::model::Site, _figures: &crate::figures::Figures, _context: &super::Context, _findings: &mut Vec<crate::finding::Finding>) {}
+//! Whether cables have the cores, and buses the cable that they can drive.
+
+use rustc_hash::FxHashMap;
+
+use super::Context;
+use super::mend::more_cores;
+use super::words::{apart, either, list};
+use crate::figures::{BusFigures, BusId, Figures, PathFigures};
+use crate::finding::{Code, Finding};
+use crate::model::{At, BusModel, Run, Site, Terminal, Unit};
+use crate::source::{Span, Spot};
+use crate::vocabulary::Dimension;
+
+/// Checks the cables of a site.
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    context: &Context,
+    findings: &mut Vec<Finding>,
+) {
+    for path in &figures.paths {
+        findings.extend(cores(site, figures, context, path));
+    }
+    for bus in &figures.buses {
+        let unit = site.units.get(bus.unit);
+        let model = site.bus_model(bus.unit, bus.bus);
+        if let (Some(unit), Some(model)) = (unit, model) {
+            let bus = Bus {
+                site,
+                unit,
+                model,
+                figures: bus,
+            };
+            bus.check(figures, findings);
+        }
+    }
+}
+
+/// More cores than the cable has, told once for each run, at the path that takes most.
+fn cores(site: &Site, figures: &Figures, context: &Context, path: &PathFigures) -> Option<Finding> {
+    let run = site.runs.get(path.run)?;
+    let cable = run.cable()?;
+    if path.cores <= cable.cores || !is_widest(figures, path) {
+        return None;
+    }
+    let name = run.cable_name.as_ref()?;
+    let mend = more_cores(run, path.cores, site.ambient.1, context);
+    let hint = match &mend {
+        Some(mend) => format!(" {}.", mend.title),
+        None => " Lay a second run, or a cable with more cores.".to_string(),
+    };
+    let message = format!(
+        "{} carries {}: {} cores, and {} has {}.{hint}",
+        run.name.value,
+        list(&carried(site, run, path)),
+        path.cores,
+        name.value,
+        cable.cores,
+    );
+    let finding = Finding::new(Code::CoresShort, name.span, message).mended_by(mend);
+    let way = run.paths.get(path.path)?;
+    Some(finding.with(site.spot(way.span), "on this way"))
+}
+
+/// Whether no path of the run takes more cores, and no earlier one as many.
+fn is_widest(figures: &Figures, path: &PathFigures) -> bool {
+    let first = figures.paths.partition_point(|other| other.run < path.run);
+    let own = figures.paths.iter().skip(first);
+    let widest = own
+        .take_while(|other| other.run == path.run)
+        .max_by_key(|other| (other.cores, std::cmp::Reverse(other.path)));
+    widest.is_some_and(|widest| widest.path == path.path)
+}
+
+/// What a path carries, each with its cores.
+fn carried(site: &Site, run: &Run, path: &PathFigures) -> Vec<String> {
+    let carries = &path.carries;
+    let doubled = run.doubled.is_some();
+    let power = carries.power.iter().map(|output| {
+        let output = site.terminal_name(Terminal::Output(output.0, output.1));
+        let doubled = if doubled { ", doubled," } else { "" };
+        format!("the power of {output}{doubled}")
+    });
+    let data = carries.data.iter().map(|bus| {
+        let bus = site.terminal_name(Terminal::Bus(bus.0, bus.1));
+        format!("the data of {bus}")
+    });
+    let loops = carries
+        .loops
+        .iter()
+        .map(|input| format!("the loop of {}", site.terminal_name(*input)));
+    power.chain(data).chain(loops).collect()
+}
+
+struct Bus<'a> {
+    site: &'a Site,
+    unit: &'a Unit,
+    model: &'a BusModel,
+    figures: &'a BusFigures,
+}
+
+impl Bus<'_> {
+    fn check(&self, figures: &Figures, findings: &mut Vec<Finding>) {
+        let own = self.figures;
+        if let Some(most) = self.model.length.filter(|most| own.metres > most.value) {
+            let (has, most_shown) = apart(own.metres, most.value, Dimension::Length);
+            let message = format!(
+                "{} has {has} of cable on it; it drives {most_shown}. Shorten the ways, or move a branch to another bus.",
+                self.name()
+            );
+            findings.extend(self.finding(Code::BusTooLong, most.span, message));
+        }
+        if let Some(most) = self.model.longest.filter(|most| own.longest > most.value) {
+            let (has, most_shown) = apart(own.longest, most.value, Dimension::Length);
+            let message = format!(
+                "the farthest device on {} is {has} away along the cable; it may be {most_shown}.",
+                self.name()
+            );
+            findings.extend(self.finding(Code::BusTooLong, most.span, message));
+        }
+        if let Some(most) = self
+            .model
+            .capacitance
+            .filter(|most| own.farads > most.value)
+        {
+            let (has, most_shown) = apart(own.farads, most.value, Dimension::Capacitance);
+            let message = format!(
+                "the cable on {} has {has} between its cores; the bus drives {most_shown}. Shorten it, or use cable of less capacitance.",
+                self.name()
+            );
+            findings.extend(self.finding(Code::BusCapacitance, most.span, message));
+        }
+        if !self.model.layout.is_empty() {
+            self.layout(figures, findings);
+        }
+    }
+
+    fn id(&self) -> Option<BusId> {
+        let bus = self.unit.buses.get(self.figures.bus)?;
+        Some((self.figures.unit, bus.model?))
+    }
+
+    fn name(&self) -> String {
+        self.id().map_or(String::new(), |(unit, bus)| {
+            self.site.terminal_name(Terminal::Bus(unit, bus))
+        })
+    }
+
+    /// A finding at the bus, with the line of the model that it breaks.
+    fn finding(&self, code: Code, limit: Span, message: String) -> Option<Finding> {
+        let bus = self.unit.buses.get(self.figures.bus)?;
+        let finding = Finding::new(code, bus.name.span, message);
+        Some(match &self.unit.model_item {
+            Some(item) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: limit,
+                };
+                finding.with(spot, "what the bus allows")
+            }
+            None => finding,
+        })
+    }
+
+    fn layout(&self, figures: &Figures, findings: &mut Vec<Finding>) {
+        let Some(id) = self.id() else { return };
+        let shape = Shape::of(self.site, figures, id);
+        let allowed: Vec<&str> = self
+            .model
+            .layout
+            .iter()
+            .map(|shape| shape.value.as_str())
+            .collect();
+        if shape.edges == 0 || allowed.iter().any(|layout| shape.is(layout)) {
+            return;
+        }
+        let Some(limit) = self.model.layout.first() else {
+            return;
+        };
+        let what = match shape.branch {
+            _ if shape.rings() => "comes back to where it was".to_string(),
+            Some(at) => format!("branches at {}", self.site.terminal_name(at.value)),
+            None if shape.through_device => "goes on behind a device".to_string(),
+            None => format!("leaves the panel on {} ways", shape.at_panel),
+        };
+        let message = format!(
+            "the cable of {} {what}; its layout may be {}.",
+            self.name(),
+            either(&allowed)
+        );
+        let finding = self.finding(Code::Layout, limit.span, message);
+        findings.extend(finding.map(|finding| match shape.branch {
+            Some(at) => finding.with(self.site.spot(at.span), "here"),
+            None => finding,
+        }));
+    }
+}
+
+/// The shape of a bus's cable. Points that name nothing known are ends.
+struct Shape {
+    edges: usize,
+    nodes: usize,
+    /// Where more than two cables meet, apart from the panel.
+    branch: Option<At<Terminal>>,
+    /// How many cables meet at the panel.
+    at_panel: usize,
+    /// Every node has two cables.
+    all_two: bool,
+    /// A device that is no end: the bus goes on behind it.
+    through_device: bool,
+}
+
+impl Shape {
+    fn of(site: &Site, figures: &Figures, bus: BusId) -> Shape {
+        let panel = Terminal::Bus(bus.0, bus.1);
+        let mut degrees: FxHashMap<Terminal, (usize, Span)> = FxHashMap::default();
+        let mut edges = 0;
+        let carrying = figures
+            .paths
+            .iter()
+            .filter(|path| path.carries.data.contains(&bus))
+            .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path));
+        for path in carrying {
+            let named = |point: &At<Vec<At<Terminal>>>| {
+                let named = |at: &&At<Terminal>| {
+                    at.value == panel
+                        || matches!(at.value, Terminal::Device(_) | Terminal::Joint(_))
+                };
+                let own = point.value.iter().find(|at| at.value == panel);
+                own.or_else(|| point.value.iter().find(named)).copied()
+            };
+            let points: Vec<At<Terminal>> = path.points.iter().filter_map(named).collect();
+            for pair in points.windows(2) {
+                edges += 1;
+                for at in pair {
+                    let degree = degrees.entry(at.value).or_insert((0, at.span));
+                    degree.0 += 1;
+                    degree.1 = at.span;
+                }
+            }
+        }
+        let mut branches: Vec<At<Terminal>> = degrees
+            .iter()
+            .filter(|(terminal, (degree, _))| **terminal != panel && *degree > 2)
+            .map(|(terminal, (_, span))| At {
+                value: *terminal,
+                span: *span,
+            })
+            .collect();
+        branches.sort_by_key(|at| at.span);
+        Shape {
+            edges,
+            nodes: degrees.len(),
+            branch: branches.first().copied(),
+            at_panel: degrees.get(&panel).map_or(0, |(degree, _)| *degree),
+            all_two: degrees.values().all(|(degree, _)| *degree == 2),
+            through_device: degrees.iter().any(|(terminal, (degree, _))| {
+                matches!(terminal, Terminal::Device(_)) && *degree > 1
+            }),
+        }
+    }
+
+    fn rings(&self) -> bool {
+        self.edges >= self.nodes
+    }
+
+    /// Whether it is of a layout. The panel may stand in the middle of a chain.
+    fn is(&self, layout: &str) -> bool {
+        match layout {
+            "ring" => self.rings() && self.all_two,
+            "chain" => !self.rings() && self.branch.is_none() && self.at_panel <= 2,
+            "star" => !self.rings() && self.branch.is_none() && !self.through_device,
+            "tree" => !self.rings(),
+            _ => false,
+        }
+    }
+}

@@ -146,7 +146,7 @@ impl<'a> Mender<'a> {
 }
 
 /// The most cores that any path of a run takes.
-pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
+fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     let paths = figures.paths.iter().filter(|path| path.run == run);
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
@@ -223,8 +223,11 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, context: &Context)
             };
             let ohms = ohms_per_metre(cable, celsius)?;
             let fits = cable.cores >= cores && ohms <= ohms_now * (1.0 + 1e-9);
-            (fits && cable.resistance.is_none() && cable.metal == now.metal)
-                .then_some((cable.cores, ohms, item))
+            (fits && cable.resistance.is_none() && cable.metal == now.metal).then_some((
+                cable.cores,
+                ohms,
+                item,
+            ))
         })
         .min_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)))?;
     exchange(run, found.2)

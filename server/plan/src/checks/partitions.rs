@@ -1,1 +1,136 @@
-pub(super) fn check(_site: &crate::model::Site, _findings: &mut Vec<crate::finding::Finding>) {}
+//! Partitions: those that zones and devices name are there, and not too many.
+
+use super::words::list;
+use crate::finding::{Code, Finding, Mend};
+use crate::model::{At, Site, Unit};
+use crate::source::Spot;
+
+/// Checks the partitions of a site.
+pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
+    for unit in &site.units {
+        too_many(unit, findings);
+    }
+    for device in &site.devices {
+        let panels: Vec<&Unit> = match device.bus {
+            Some((unit, _)) => site.units.get(unit).into_iter().collect(),
+            None => site.units.iter().filter(|unit| is_panel(unit)).collect(),
+        };
+        for number in &device.partitions {
+            findings.extend(unknown(&device.name.value, *number, &panels));
+        }
+    }
+    for zone in &site.zones {
+        let Some(unit) = site.units.get(zone.unit) else {
+            continue;
+        };
+        let called = format!("zone {}", zone.number.value);
+        for number in &zone.partitions {
+            findings.extend(unknown(&called, *number, &[unit]));
+        }
+        if zone.partitions.is_empty() && !unit.partitions.is_empty() {
+            findings.push(missing(&called, zone.number.span, zone.head.after(), unit));
+        }
+    }
+}
+
+fn is_panel(unit: &Unit) -> bool {
+    unit.kind.name == "panel"
+}
+
+fn missing(
+    called: &str,
+    span: crate::source::Span,
+    end: crate::source::Span,
+    unit: &Unit,
+) -> Finding {
+    let numbers: Vec<String> = unit
+        .partitions
+        .iter()
+        .map(|partition| partition.number.value.to_string())
+        .collect();
+    let mend = match numbers.as_slice() {
+        [only] => Some(Mend {
+            title: format!("Put {called} in partition {only}"),
+            edits: vec![(end, format!(", partition {only}"))],
+        }),
+        _ => None,
+    };
+    let has = if numbers.len() == 1 {
+        "partition"
+    } else {
+        "partitions"
+    };
+    let message = format!(
+        "{called} is in no partition, so nobody sets it: {} has {has} {}.",
+        unit.name.value,
+        list(&numbers)
+    );
+    Finding::new(Code::ZoneMissingPartition, span, message).mended_by(mend)
+}
+
+fn unknown(called: &str, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
+    let has = |unit: &&Unit| {
+        let mut partitions = unit.partitions.iter();
+        partitions.any(|partition| partition.number.value == number.value)
+    };
+    if panels.iter().any(has) {
+        return None;
+    }
+    let panel = panels.first()?;
+    let most = panel.model().and_then(|model| model.partitions);
+    let may = most.is_none_or(|most| number.value <= most.value && number.value > 0);
+    let numbers: Vec<String> = panel
+        .partitions
+        .iter()
+        .map(|partition| partition.number.value.to_string())
+        .collect();
+    let there = match numbers.as_slice() {
+        [] => "no partitions".to_string(),
+        [only] => format!("only partition {only}"),
+        several => format!("partitions {}", list(several)),
+    };
+    let name = &panel.name.value;
+    let hint = if may {
+        format!("; add `partition {}` to it", number.value)
+    } else {
+        String::new()
+    };
+    let message = format!(
+        "{called} is in partition {}, and {name} has {there}{hint}.",
+        number.value
+    );
+    let mend = may.then(|| Mend {
+        title: format!("Add partition {} to {name}", number.value),
+        edits: vec![(panel.head.after(), format!(", partition {}", number.value))],
+    });
+    Some(Finding::new(Code::PartitionUnknown, number.span, message).mended_by(mend))
+}
+
+/// The first partition beyond what the panel can be divided into.
+fn too_many(unit: &Unit, findings: &mut Vec<Finding>) {
+    let Some(most) = unit.model().and_then(|model| model.partitions) else {
+        return;
+    };
+    let mut partitions = unit.partitions.iter().enumerate();
+    let beyond = partitions.find(|(index, partition)| {
+        *index >= most.value as usize || partition.number.value > most.value
+    });
+    let Some((_, partition)) = beyond else {
+        return;
+    };
+    let message = format!(
+        "{} can have {} partitions, so there is no partition {}.",
+        unit.name.value, most.value, partition.number.value
+    );
+    let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);
+    findings.push(match &unit.model_item {
+        Some(item) => {
+            let spot = Spot {
+                item: item.clone(),
+                span: most.span,
+            };
+            finding.with(spot, "how many it can have")
+        }
+        None => finding,
+    });
+}

@@ -204,7 +204,11 @@ impl<'a> Bus<'a> {
             None => String::new(),
         };
         let message = if ranges.is_empty() {
-            format!("{bus} has no places for {}: wire {} to another bus.", a(kind), claim.called())
+            format!(
+                "{bus} has no places for {}: wire {} to another bus.",
+                a(kind),
+                claim.called()
+            )
         } else {
             format!(
                 "{} cannot have address {address}: on {bus} {} has {}.{hint}",
@@ -426,7 +430,12 @@ fn overlap(item: &Arc<Item>, later: PlacesOf, earlier: PlacesOf) -> Option<Findi
     Some(finding.with(spot, format!("places for {}", earlier.0.value.name)))
 }
 
-fn outside(item: &Arc<Item>, bus: &BusModel, kind: &At<&'static Kind>, range: &Range) -> Option<Finding> {
+fn outside(
+    item: &Arc<Item>,
+    bus: &BusModel,
+    kind: &At<&'static Kind>,
+    range: &Range,
+) -> Option<Finding> {
     let addresses = bus.addresses?;
     let inside = addresses.value.0 <= range.value.0 && range.value.1 <= addresses.value.1;
     if inside {

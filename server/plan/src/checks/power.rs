@@ -4,7 +4,7 @@ use super::Context;
 use super::mend::Mender;
 use super::words::apart;
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, OutputFigures, OutputId, State,
+    ByState, DeviceFigures, FaultFigures, FaultKind, Figures, OutputFigures, OutputId, State,
 };
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, DeviceId, Site, Terminal, Unit, UnitId};
@@ -12,7 +12,12 @@ use crate::source::Spot;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks outputs against their limits and devices against their range.
-pub(super) fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    context: &Context,
+    findings: &mut Vec<Finding>,
+) {
     for output in &figures.outputs {
         findings.extend(output_load(site, figures, output));
     }
@@ -32,36 +37,63 @@ pub(super) fn check(site: &Site, figures: &Figures, context: &Context, findings:
     check.faults(findings);
 }
 
-/// The state in which most is carried.
-fn worst(mut amperes: impl FnMut(State) -> Option<f64>) -> Option<(State, f64)> {
-    State::ALL
-        .into_iter()
-        .filter_map(|state| Some((state, amperes(state)?)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))
+/// The most that is carried in any state.
+#[derive(Clone, Copy)]
+struct Worst {
+    state: State,
+    amperes: f64,
+    /// On mains and on battery alike, in the same state of the system.
+    alike: bool,
+}
+
+impl Worst {
+    fn of(mut amperes: impl FnMut(State) -> Option<f64>) -> Option<Worst> {
+        let all = ByState::new(&mut amperes);
+        let (state, most) = all
+            .iter()
+            .filter_map(|(state, amperes)| Some((state, (*amperes)?)))
+            .max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let alike = all.iter().all(|(other, amperes)| {
+            other.is_alarm() != state.is_alarm()
+                || amperes.is_some_and(|amperes| amperes >= most * 0.999)
+        });
+        Some(Worst {
+            state,
+            amperes: most,
+            alike,
+        })
+    }
+
+    fn phrase(&self) -> &'static str {
+        match self.state {
+            State::MainsAlarm | State::BatteryAlarm if self.alike => "with the system in alarm",
+            State::MainsStandby | State::BatteryStandby if self.alike => "in standby",
+            state => state.phrase(),
+        }
+    }
 }
 
 fn output_load(site: &Site, figures: &Figures, output: &OutputFigures) -> Option<Finding> {
     let unit = site.units.get(output.unit)?;
     let limit = unit.model()?.outputs.get(output.output)?.limit?;
-    let (state, amperes) = worst(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
+    let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
     let id = (output.unit, output.output);
     let called = site.terminal_name(Terminal::Output(output.unit, output.output));
     let load = Load {
         site,
         unit,
         called: &called,
-        state,
-        amperes,
+        worst,
         limit,
     };
-    load.check(|| greatest(site, figures, &[id], state))
+    load.check(|| greatest(site, figures, &[id], worst.state))
 }
 
 /// All outputs of a unit against what they may carry together.
 fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<Finding> {
     let limit = unit.model()?.limit?;
     let outputs = || figures.outputs.iter().filter(|output| output.unit == id);
-    let (state, amperes) = worst(|state| {
+    let worst = Worst::of(|state| {
         outputs().try_fold(0.0, |sum, output| {
             Some(sum + output.states[state].as_ref().ok()?.amperes)
         })
@@ -71,20 +103,18 @@ fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<
         site,
         unit,
         called: &called,
-        state,
-        amperes,
+        worst,
         limit,
     };
     let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
-    load.check(|| greatest(site, figures, &ids, state))
+    load.check(|| greatest(site, figures, &ids, worst.state))
 }
 
 struct Load<'a> {
     site: &'a Site,
     unit: &'a Unit,
     called: &'a str,
-    state: State,
-    amperes: f64,
+    worst: Worst,
     limit: At<f64>,
 }
 
@@ -93,23 +123,27 @@ impl Load<'_> {
         let limit = self.limit.value;
         let share = self.site.rules.set.headroom.unwrap_or(0.0);
         let kept = limit * (1.0 - share);
-        let verb = if self.called.starts_with("all ") { "carry" } else { "carries" };
-        let (code, message) = if self.amperes > limit * (1.0 + 1e-9) {
-            let (amperes, most) = apart(self.amperes, limit, Dimension::Current);
+        let verb = if self.called.starts_with("all ") {
+            "carry"
+        } else {
+            "carries"
+        };
+        let (code, message) = if self.worst.amperes > limit * (1.0 + 1e-9) {
+            let (amperes, most) = apart(self.worst.amperes, limit, Dimension::Current);
             let message = format!(
                 "{} {verb} {amperes} {}; the limit is {most}.{} Move a device to another output or supply.",
                 self.called,
-                self.state.phrase(),
+                self.worst.phrase(),
                 greatest(),
             );
             (Code::OutputOverloaded, message)
-        } else if self.amperes > kept * (1.0 + 1e-9) {
-            let (amperes, most) = apart(self.amperes, kept, Dimension::Current);
+        } else if self.worst.amperes > kept * (1.0 + 1e-9) {
+            let (amperes, most) = apart(self.worst.amperes, kept, Dimension::Current);
             let rules = self.site.rules.name.as_ref();
             let message = format!(
                 "{} {verb} {amperes} {}; with the {} that {} keeps free, {} of {} are left to use.{}",
                 self.called,
-                self.state.phrase(),
+                self.worst.phrase(),
                 in_usual_unit(share, Dimension::Share),
                 rules.map_or("the rule set", |name| &name.value),
                 most,

@@ -84,10 +84,14 @@ fn wired_twice(site: &Site, figures: &Figures, join: &JoinFigures) -> Option<Fin
     let run = site.runs.get(join.run)?;
     let path = run.paths.get(join.path)?;
     let device_at = |point: usize| {
-        path.points.get(point)?.value.iter().find_map(|at| match at.value {
-            Terminal::Device(device) => Some((device, at.span)),
-            _ => None,
-        })
+        path.points
+            .get(point)?
+            .value
+            .iter()
+            .find_map(|at| match at.value {
+                Terminal::Device(device) => Some((device, at.span)),
+                _ => None,
+            })
     };
     let carries = figures
         .paths
@@ -211,8 +215,10 @@ impl Negatives {
         let data = site.terminal_name(Terminal::Bus(bus.0, bus.1));
         let power = site.terminal_name(Terminal::Output(feeder, output));
         let (panel, supply) = (site.units.get(bus.0)?, site.units.get(feeder)?);
+        let own = panel.model()?.buses.get(bus.1)?.power.unwrap_or(0);
+        let own = site.terminal_name(Terminal::Output(bus.0, own));
         let message = format!(
-            "{} has its data from {data} and its power from {power}, and nothing joins the negatives of {} and {}: lay a core between them and write it as a run that `carries data`, `{data} --3 m-- {power}`.",
+            "{} has its data from {data} and its power from {power}, and nothing joins the negatives of {} and {}: lay a core between them and write it as a run that `carries data`, `{own} --3 m-- {power}`.",
             device.name.value, panel.name.value, supply.name.value,
         );
         let finding = Finding::new(Code::NegativesApart, device.name.span, message);

@@ -1,1 +1,28 @@
-pub(super) fn check(_site: &crate::model::Site, _findings: &mut Vec<crate::finding::Finding>) {}
+//! What a site declares and nothing uses.
+
+use crate::finding::{Code, Finding};
+use crate::model::{Site, Terminal};
+
+/// Checks that every joint is on some way.
+pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
+    let mut used = vec![false; site.joints.len()];
+    let points = site
+        .runs
+        .iter()
+        .flat_map(|run| &run.paths)
+        .flat_map(|path| &path.points);
+    for terminal in points.flat_map(|point| &point.value) {
+        if let Terminal::Joint(joint) = terminal.value
+            && let Some(used) = used.get_mut(joint)
+        {
+            *used = true;
+        }
+    }
+    for (joint, _) in site.joints.iter().zip(used).filter(|(_, used)| !used) {
+        let message = format!(
+            "no cable meets in {}: name it in a run, or take it out.",
+            joint.name.value
+        );
+        findings.push(Finding::new(Code::Unused, joint.name.span, message));
+    }
+}

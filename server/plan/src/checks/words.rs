@@ -9,7 +9,11 @@ pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, St
     let name = usual.rsplit_once(' ').map_or("", |(_, name)| name);
     let number = |value: f64| unit(name).map_or(value, |unit| unit.from_si(value));
     let (value, limit) = (number(value), number(limit));
-    let least = if dimension == Dimension::Voltage { 1 } else { 0 };
+    let least = if dimension == Dimension::Voltage {
+        1
+    } else {
+        0
+    };
     let write = |value: f64, decimals: usize| {
         let text = format!("{value:.decimals$}");
         let kept = match text.split_once('.') {
@@ -42,6 +46,14 @@ pub(super) fn list(names: &[impl AsRef<str>]) -> String {
             let init: Vec<&str> = init.iter().map(AsRef::as_ref).collect();
             format!("{} and {}", init.join(", "), last.as_ref())
         }
+    }
+}
+
+/// `a`, `b` or `c`.
+pub(super) fn either(names: &[&str]) -> String {
+    match names {
+        [init @ .., last] if !init.is_empty() => format!("{} or {last}", init.join(", ")),
+        names => names.concat(),
     }
 }
 

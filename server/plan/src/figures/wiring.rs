@@ -11,6 +11,9 @@
 //! a loop for the detectors on it, and everything where it ends in a joint.
 //! `x1 + x1.3` takes the power that reaches x1 along with the loop.
 //!
+//! A run that carries no power, between terminals of two units and nothing
+//! else, is a core between their negatives.
+//!
 //! A device joins all power that reaches it. In a joint, the power of different
 //! outputs stays apart.
 
@@ -62,7 +65,7 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
         .ways
         .into_iter()
         .map(|way| PathFigures {
-            cores: cores(&way.carries, way.run, way.path),
+            cores: cores(site, &way.carries, way.run, way.path),
             run: way.run_id,
             path: way.path_id,
             carries: way.carries,
@@ -71,16 +74,14 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
 }
 
 /// The cores that a path takes. Doubling is for power, or for loops where
-/// there is no power. A path between two terminals that carries neither power
-/// nor data is a common negative: one core.
-fn cores(carries: &Carried, run: &Run, path: &Path) -> u32 {
+/// there is no power. A path that ties negatives takes one.
+fn cores(site: &Site, carries: &Carried, run: &Run, path: &Path) -> u32 {
     let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
     let doubled = run.doubled.is_some();
     let needed = pairs(carries.power.len(), doubled)
         + pairs(carries.data.len(), false)
         + pairs(carries.loops.len(), doubled && carries.power.is_empty());
-    let terminals = path.points.iter().flat_map(|point| &point.value);
-    if needed == 0 && run.data_only && terminals.count() > 0 {
+    if run.data_only && is_negative_core(site, path) {
         1
     } else {
         needed
@@ -389,6 +390,9 @@ pub(super) fn output_of(site: &Site, terminal: Terminal) -> Option<OutputId> {
 /// What the terminals that a path names give it.
 fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     let mut carries = Carried::default();
+    if run.data_only && is_negative_core(site, path) {
+        return carries;
+    }
     for point in &path.points {
         for terminal in &point.value {
             match terminal.value {
@@ -411,6 +415,20 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
         }
     }
     carries
+}
+
+/// Whether a path that carries no power ties the negatives of units: it names
+/// terminals of several, and nothing else.
+fn is_negative_core(site: &Site, path: &Path) -> bool {
+    let terminals = || path.points.iter().flat_map(|point| &point.value);
+    let mut units = terminals().filter_map(|at| match at.value {
+        Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
+        _ => None,
+    });
+    let Some(first) = units.next() else {
+        return false;
+    };
+    units.any(|unit| unit != first) && terminals().all(|at| place(site, at.value).is_none())
 }
 
 /// The device or joint that stands beside a terminal, joined by `+`.

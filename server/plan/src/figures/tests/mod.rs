@@ -1,6 +1,6 @@
 //! Figures against sums done by hand; each sum stands in its test.
 
-mod power;
+pub(crate) mod power;
 
 use std::sync::Arc;
 

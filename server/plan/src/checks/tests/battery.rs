@@ -1,0 +1,152 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{BatteryMissing, BatteryOld, BatteryShort, BatteryTooLarge, RechargeSlow};
+
+const BATTERIES: &str = "
+model battery b-2, capacity 2 Ah, life 4 years
+model battery b-7, capacity 7 Ah, life 4 years
+model battery b-12, capacity 12 Ah, life 4 years
+model battery b-17, capacity 17 Ah, life 4 years
+rules night {
+  standby 12 h
+  alarm 15 min
+  recharge 24 h, to 80 %
+}
+model panel B {
+  standby 200 mA
+  alarm 300 mA
+  charger 200 mA
+  battery-max 15 Ah
+  output aux 13.8 V
+}
+model keypad T, standby 120 mA
+";
+
+const ALL: &[Code] = &[
+    BatteryMissing,
+    BatteryOld,
+    BatteryShort,
+    BatteryTooLarge,
+    RechargeSlow,
+];
+
+#[test]
+fn a_battery_must_last() {
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B { battery : b-2 }",
+        ALL,
+        expect![[r#"
+            3:28 battery-short error: the battery of main lasts 6.43 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 3.4 Ah, and 2 Ah are fitted. b-7 would do.
+                > Fit b-7 to main
+        "#]],
+    );
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B { battery : b-7 }",
+        ALL,
+        expect![[r#"
+            3:28 recharge-slow warning: the charger of main takes 31 h to bring the battery to 80 %; night asks for 24 h. Move load to another supply, or fit one with a larger charger.
+                model the charger
+        "#]],
+    );
+}
+
+#[test]
+fn several_batteries_count_together() {
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B { battery : b-2, count 2 }",
+        ALL,
+        expect![[""]],
+    );
+}
+
+#[test]
+fn where_no_battery_lasts_it_says_so() {
+    check_plan(
+        BATTERIES,
+        "rules long : night { standby 72 h }
+panel main : B { battery : b-12 }",
+        &[BatteryShort],
+        expect![[r#"
+            3:28 battery-short error: the battery of main lasts 45.1 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19 Ah, and 12 Ah are fitted. No battery that main may charge (up to 15 Ah) does: move load to a supply with a battery of its own.
+        "#]],
+    );
+}
+
+#[test]
+fn a_battery_must_fit_its_charger() {
+    check_plan(
+        BATTERIES,
+        "panel main : B { battery : b-17 }",
+        ALL,
+        expect![[r#"
+            2:28 battery-too-large error: main may charge a battery of up to 15 Ah, and 17 Ah are fitted: fit a smaller one.
+                model the largest that it may charge
+        "#]],
+    );
+}
+
+#[test]
+fn a_battery_must_charge_in_time() {
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B { battery : b-12 }
+keypad t : T
+run r : pair { main.aux --5 m-- t }",
+        ALL,
+        expect![[r#"
+            3:28 recharge-slow warning: the charger of main takes 132 h to bring the battery to 80 %; night asks for 24 h. Move load to another supply, or fit one with a larger charger.
+                model the charger
+        "#]],
+    );
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B { battery : b-12 }
+keypad t : T
+keypad u : T
+run r : pair { main.aux --5 m-- t --5 m-- u }",
+        &[RechargeSlow],
+        expect![[r#"
+            3:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges; night asks for 80 % in 24 h. Move load to another supply.
+                model the charger
+        "#]],
+    );
+}
+
+#[test]
+fn a_battery_has_a_life() {
+    check_plan(
+        BATTERIES,
+        "panel a : B { battery : b-7, fitted 2020-02 }
+panel b : B { battery : b-7, fitted 2021-06-02 }",
+        ALL,
+        expect![[r#"
+            2:37 battery-old warning: the battery of a was fitted 2020-02, 5.3 years ago, and is meant to last 4 years: replace it.
+        "#]],
+    );
+}
+
+#[test]
+fn the_rules_may_ask_for_a_battery() {
+    check_plan(
+        BATTERIES,
+        "rules night
+panel main : B
+supply psu : U",
+        ALL,
+        expect![[r#"
+            3:7 battery-missing error: main has no battery, and night asks for 12 h in standby and 15 min of alarm after that. That needs 3.36 Ah. b-7 would do.
+                > Fit b-7 to main
+            4:8 battery-missing error: psu takes no battery, and night asks for 12 h in standby and 15 min of alarm after that: use a model with a charger, or feed what hangs on it from one.
+        "#]],
+    );
+    check_plan(BATTERIES, "panel main : B", ALL, expect![[""]]);
+}

@@ -1,0 +1,146 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{BusCapacitance, BusTooLong, CoresShort, Layout};
+
+const CABLES: &str = "
+model cable c2, conductor 22 AWG
+model cable c4, cores 4, conductor 22 AWG, capacitance 100 pF/m
+model cable c6, cores 6, conductor 22 AWG
+model cable c8, cores 8, conductor 22 AWG
+";
+
+#[test]
+fn a_cable_needs_cores_for_all_that_it_carries() {
+    check_plan(
+        CABLES,
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+keypad b : K
+run one : c4 { main.keys + main.2 --10 m-- a }
+run two : c4, doubled { main.keys --10 m-- a }
+run three : c4 { main.aux + main.3 --10 m-- b }
+run four : c4, doubled { main.aux --10 m-- b }
+run five : c8 { main.keys + main.4 + main.5 + main.6 --10 m-- a }",
+        &[CoresShort],
+        expect![[r#"
+            4:11 cores-short error: one carries the power of main.aux, the data of main.keys and the loop of main.2: 6 cores, and c4 has 4. Use c6 for one.
+                4:16 on this way
+                > Use c6 for one
+            5:11 cores-short error: two carries the power of main.aux, doubled, and the data of main.keys: 6 cores, and c4 has 4. Use c6 for two.
+                5:25 on this way
+                > Use c6 for two
+            8:12 cores-short error: five carries the power of main.aux, the data of main.keys, the loop of main.4, the loop of main.5 and the loop of main.6: 10 cores, and c8 has 8. Lay a second run, or a cable with more cores.
+                8:17 on this way
+        "#]],
+    );
+}
+
+fn bus(rule: &str) -> String {
+    format!(
+        "{CABLES}
+model panel L {{
+  output aux 13.8 V
+  bus keys {{
+    power aux
+    addresses 1 .. 9
+    {rule}
+  }}
+}}
+"
+    )
+}
+
+const CHAIN: &str = "panel main : L { bus keys {
+  keypad a : K, address 1
+  keypad b : K, address 2
+  keypad c : K, address 3
+} }
+";
+
+#[test]
+fn a_bus_drives_so_much_cable() {
+    let site = format!(
+        "{CHAIN}run r : c4 {{\n main.keys --100 m-- a --50 m-- b\n main.keys --60 m-- c\n}}"
+    );
+    let only = &[BusTooLong, BusCapacitance];
+    check_plan(
+        &bus("length 200 m"),
+        &site,
+        only,
+        expect![[r#"
+        2:22 bus-too-long error: main.keys has 210 m of cable on it; it drives 200 m. Shorten the ways, or move a branch to another bus.
+            model what the bus allows
+    "#]],
+    );
+    check_plan(
+        &bus("longest 140 m"),
+        &site,
+        only,
+        expect![[r#"
+        2:22 bus-too-long error: the farthest device on main.keys is 150 m away along the cable; it may be 140 m.
+            model what the bus allows
+    "#]],
+    );
+    check_plan(
+        &bus("capacitance 20 nF"),
+        &site,
+        only,
+        expect![[r#"
+        2:22 bus-capacitance error: the cable on main.keys has 21 nF between its cores; the bus drives 20 nF. Shorten it, or use cable of less capacitance.
+            model what the bus allows
+    "#]],
+    );
+    check_plan(&bus("length 210 m"), &site, only, expect![[""]]);
+    check_plan(&bus("longest 150 m"), &site, only, expect![[""]]);
+    check_plan(&bus("capacitance 21 nF"), &site, only, expect![[""]]);
+}
+
+#[test]
+fn a_bus_may_have_certain_shapes() {
+    let shapes = [
+        ("chain", "main.keys --1 m-- a --1 m-- b --1 m-- c"),
+        (
+            "star",
+            "main.keys --1 m-- a\nmain.keys --1 m-- b\nmain.keys --1 m-- c",
+        ),
+        ("tree", "main.keys --1 m-- a --1 m-- b\na --1 m-- c"),
+        (
+            "ring",
+            "main.keys --1 m-- a --1 m-- b --1 m-- c --1 m-- main.keys",
+        ),
+    ];
+    let fits = |layout: &str, way: &str| {
+        let site = format!("{CHAIN}run r : c4 {{\n{way}\n}}");
+        let text = format!(
+            "{}{}site s {{\n{site}\n}}\n",
+            bus(&format!("layout {layout}")),
+            models()
+        );
+        found(&text, &[Layout], 0).is_empty()
+    };
+    let table: Vec<Vec<bool>> = shapes
+        .iter()
+        .map(|(layout, _)| shapes.iter().map(|(_, way)| fits(layout, way)).collect())
+        .collect();
+    // A row for each layout, a column for each shape. A chain or a star is a tree.
+    assert_eq!(
+        table,
+        [
+            [true, false, false, false],
+            [false, true, false, false],
+            [true, true, true, false],
+            [false, false, false, true],
+        ]
+    );
+    let tree = format!("{CHAIN}run r : c4 {{\nmain.keys --1 m-- a --1 m-- b\na --1 m-- c\n}}");
+    check_plan(
+        &bus("layout chain star"),
+        &tree,
+        &[Layout],
+        expect![[r#"
+        2:22 layout error: the cable of main.keys branches at a; its layout may be chain or star.
+            model what the bus allows
+            9:1 here
+    "#]],
+    );
+}

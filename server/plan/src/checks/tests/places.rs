@@ -1,0 +1,217 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{
+    AddressMissing, AddressNotEnabled, AddressOutOfRange, AddressTaken, BusFull, PlacesOverlap,
+};
+
+#[test]
+fn an_address_that_is_taken_is_told_at_both_ends() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    keypad a : K, address 2
+    keypad b : K, address 2
+    keypad c : K, address 3
+  }
+}",
+        &[AddressTaken],
+        expect![[r#"
+            4:27 address-taken error: a has address 2 on main.keys, and so has b: address 1 is free for a.
+                5:27 b has it too
+                > Give a the address 1
+            5:27 address-taken error: address 2 on main.keys is taken by a: address 1 is free for b.
+                4:27 a has it
+                > Give b the address 1
+        "#]],
+    );
+}
+
+#[test]
+fn three_on_one_address_are_all_told() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    keypad a : K, address 2
+    keypad b : K, address 2
+    keypad c : K, address 2
+  }
+}",
+        &[AddressTaken],
+        expect![[r#"
+            4:27 address-taken error: a has address 2 on main.keys, and so have b and c: address 1 is free for a.
+                5:27 b has it too
+                6:27 c has it too
+                > Give a the address 1
+            5:27 address-taken error: address 2 on main.keys is taken by a: address 1 is free for b.
+                4:27 a has it
+                > Give b the address 1
+            6:27 address-taken error: address 2 on main.keys is taken by a: address 1 is free for c.
+                4:27 a has it
+                > Give c the address 1
+        "#]],
+    );
+}
+
+#[test]
+fn a_second_place_may_be_taken_or_missing() {
+    check_plan(
+        "model keypad KR, also expander
+",
+        "panel main : P {
+  bus keys {
+    keypad a : KR, address 2, expander 9
+    expander x : X, address 9
+    keypad b : KR, address 3
+    keypad c : KR, address 4, expander off
+  }
+}",
+        &[AddressTaken, AddressMissing],
+        expect![[r#"
+            4:40 address-taken error: a's expander has address 9 on main.keys, and so has x: address 10 is free for a's expander.
+                5:29 x has it too
+                > Give a's expander the address 10
+            5:29 address-taken error: address 9 on main.keys is taken by a's expander: address 10 is free for x.
+                4:40 a's expander has it
+                > Give x the address 10
+            6:12 address-missing error: b's expander has no address on main.keys: the next free one is 10, or switch it off: `expander off`.
+                > Give b's expander the address 10
+        "#]],
+    );
+}
+
+#[test]
+fn a_device_on_a_bus_needs_an_address() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    keypad a : K, address 1
+    keypad b \"Back door\" : K
+    sounder s : B
+  }
+}",
+        &[AddressMissing],
+        expect![[r#"
+            5:12 address-missing error: b has no address on main.keys: the next free one is 2.
+                > Give b the address 2
+            6:13 address-missing error: s has no address on main.keys, and the bus has no places for a sounder.
+        "#]],
+    );
+}
+
+#[test]
+fn an_address_must_be_one_for_the_kind() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    keypad a : K, address 9
+    expander x : X, address 20
+    sounder s : B, address 3
+    keypad b : K, address 8
+  }
+}",
+        &[AddressOutOfRange],
+        expect![[r#"
+            4:27 address-out-of-range error: a cannot have address 9: on main.keys a keypad has addresses 1 to 8. The next free one is 1.
+                model the model's places
+                > Give a the address 1
+            5:29 address-out-of-range error: x cannot have address 20: on main.keys an expander has addresses 9 to 12. The next free one is 10.
+                model the model's places
+                > Give x the address 10
+            6:28 address-out-of-range error: main.keys has no places for a sounder: wire s to another bus.
+                model the model's places
+        "#]],
+    );
+}
+
+const ENABLED: &str = "model panel E {
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 6
+    enabled 1 .. 2
+    enabled 1 .. 4, from-revision 4.10
+    devices 3
+  }
+}
+";
+
+#[test]
+fn an_address_must_be_switched_on_at_the_revision() {
+    check_plan(
+        ENABLED,
+        "panel old : E, revision 4.9 {
+  bus keys {
+    keypad a : K, address 2
+    keypad b : K, address 3
+    keypad c : K, address 5
+  }
+}
+panel new : E, revision 4.10 {
+  bus keys { keypad d : K, address 4 }
+}
+panel unsaid : E {
+  bus keys { keypad e : K, address 4 }
+}",
+        &[AddressNotEnabled],
+        expect![[r#"
+            5:27 address-not-enabled warning: address 3 is switched off from the factory on old at revision 4.9: enable it in the panel's programming, or b does not answer. From revision 4.10 on it is on.
+                model what is switched on
+            6:27 address-not-enabled warning: address 5 is switched off from the factory on old at revision 4.9: enable it in the panel's programming, or c does not answer.
+                model what is switched on
+            13:36 address-not-enabled warning: address 4 is switched off from the factory on unsaid: enable it in the panel's programming, or e does not answer. From revision 4.10 on it is on: if the panel has it, say so, `revision 4.10`.
+                model what is switched on
+        "#]],
+    );
+}
+
+#[test]
+fn a_bus_carries_so_many_devices_and_has_so_many_places() {
+    check_plan(
+        ENABLED,
+        "panel main : E {
+  bus keys {
+    keypad a : K, address 1
+    keypad b : K, address 2
+    keypad c : K, address 3
+    keypad d : K, address 4
+  }
+}
+panel other : P {
+  bus keys {
+    expander x1 : X, address 9
+    expander x2 : X, address 10
+    expander x3 : X, address 11
+    expander x4 : X, address 12
+    expander x5 : X
+  }
+}",
+        &[BusFull, AddressMissing],
+        expect![[r#"
+            7:12 bus-full error: main.keys carries 3 devices and has 4: move d to another bus.
+                model how many it carries
+            16:14 address-missing error: x5 has no address on other.keys, and no place for an expander is free.
+            16:14 bus-full error: other.keys has places for 4 of the kind expander and there are 5: move x5 to another bus.
+                model the model's places
+        "#]],
+    );
+}
+
+#[test]
+fn a_panel_model_gives_each_kind_addresses_of_its_own() {
+    let text = "model panel M {
+  bus keys {
+    addresses 1 .. 15
+    place keypad 1 .. 8
+    place expander 8 .. 12
+    place receiver 13 .. 20
+  }
+}
+";
+    expect![[r#"
+        5:20 places-overlap error: address 8 would be for expander and keypad alike: give each kind addresses of its own.
+            4:18 places for keypad
+        6:20 address-out-of-range error: addresses 13 to 20 for receiver lie outside those of the bus, 1 to 15.
+            3:15 the bus's addresses
+    "#]].assert_eq(&found(text, &[PlacesOverlap, AddressOutOfRange], 0));
+}

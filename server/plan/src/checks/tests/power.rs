@@ -1,0 +1,193 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{CannotBeFed, Headroom, OutputOverloaded, VoltageHigh, VoltageLow};
+
+/// Cables to choose from.
+const CABLES: &str = "
+model cable copper-2x22AWG, conductor 22 AWG, strands 7
+model cable copper-4x22AWG, cores 4, conductor 22 AWG, strands 7
+model cable copper-2x0-5mm2, conductor 0.5 mm2
+model cable copper-4x0-5mm2, cores 4, conductor 0.5 mm2
+model cable copper-4x1mm2, cores 4, conductor 1 mm2
+model cable cca-4x0-75mm2, cores 4, conductor 0.75 mm2, metal cca
+rules kept { headroom 20 % }
+";
+
+#[test]
+fn an_output_carries_no_more_than_its_limit() {
+    check_site(
+        "panel main : P
+sounder a : B
+sounder b : B
+sounder c : B
+run r : pair {
+  main.siren --1 m-- a --1 m-- b
+  main.siren --1 m-- c
+}",
+        &[OutputOverloaded, Headroom],
+        expect![[r#"
+            2:7 output-overloaded error: main.siren carries 1.2 A with the system in alarm; the limit is 1 A. a draws the most, 400 mA. Move a device to another output or supply.
+                model the limit
+        "#]],
+    );
+}
+
+#[test]
+fn the_rules_keep_part_of_the_limit_free() {
+    check_plan(
+        CABLES,
+        "rules kept
+panel main : P
+sounder a : B
+sounder b : B
+keypad k : K
+run r : pair {
+  main.siren --1 m-- a --1 m-- b --1 m-- k
+}",
+        &[OutputOverloaded, Headroom],
+        expect![[r#"
+            3:7 headroom warning: main.siren carries 900 mA with the system in alarm; with the 20 % that kept keeps free, 800 mA of 1 A are left to use. a draws the most, 400 mA.
+                model the limit
+        "#]],
+    );
+    check_plan(
+        CABLES,
+        "rules kept
+panel main : P
+sounder a : B
+sounder b : B
+run r : pair {
+  main.siren --1 m-- a --1 m-- b
+}",
+        &[OutputOverloaded, Headroom],
+        expect![[""]],
+    );
+}
+
+#[test]
+fn the_outputs_of_a_unit_may_have_a_limit_together() {
+    check_plan(
+        "model supply T {
+  limit 700 mA
+  output one 13.8 V, limit 500 mA
+  output two 13.8 V, limit 500 mA
+}
+",
+        "supply psu : T
+sounder a : B
+sounder b : B
+run r : pair {
+  psu.one --1 m-- a
+  psu.two --1 m-- b
+}",
+        &[OutputOverloaded],
+        expect![[r#"
+            2:8 output-overloaded error: all outputs of psu together carry 800 mA on mains with the system in alarm; the limit is 700 mA. a draws the most, 400 mA. Move a device to another output or supply.
+                model the limit
+        "#]],
+    );
+}
+
+#[test]
+fn too_little_voltage_is_mended_by_doubling_where_cores_are_spare() {
+    check_plan(
+        CABLES,
+        "panel main : P
+keypad a : K
+keypad rear : K
+run far : copper-4x22AWG {
+  main.aux --12 m-- a --25 m-- rear
+}",
+        &[VoltageLow],
+        expect![[r#"
+            4:8 voltage-low error: rear gets 9.97 V with the battery at its end and the system in alarm; it works from 10 V. With its power cores doubled, far would give 10.2 V.
+                > Double the power cores of far
+        "#]],
+    );
+}
+
+#[test]
+fn too_little_voltage_is_mended_by_thicker_cable() {
+    check_plan(
+        CABLES,
+        "panel main : P { bus keys { keypad rear : K, address 1 } }
+run far : copper-4x22AWG {
+  main.keys --48 m-- rear
+}",
+        &[VoltageLow],
+        expect![[r#"
+            2:36 voltage-low error: rear gets 9.98 V with the battery at its end and the system in alarm; it works from 10 V. 0.5 mm² cable for far would give 10.2 V.
+                > Use copper-4x0-5mm2 for far
+        "#]],
+    );
+}
+
+#[test]
+fn where_no_cable_is_thick_enough_it_says_so() {
+    check_plan(
+        CABLES,
+        "panel main : P { bus keys { keypad rear : K, address 1 } }
+run far : copper-4x22AWG {
+  main.keys --400 m-- rear
+}",
+        &[VoltageLow],
+        expect![[r#"
+            2:36 voltage-low error: rear gets 6.2 V with the battery at its end and the system in alarm; it works from 10 V. Even 1 mm² cable for far would give only 9.1 V: feed rear from nearer.
+        "#]],
+    );
+}
+
+#[test]
+fn an_output_that_is_off_leaves_no_voltage_too_low() {
+    check_clean(
+        "panel main : P
+sounder a : B
+run r : pair { main.siren --10 m-- a }",
+        &[VoltageLow],
+    );
+}
+
+#[test]
+fn too_much_voltage_is_too_much() {
+    check_plan(
+        "model sounder L, alarm 10 mA, works 5 V .. 12 V
+",
+        "panel main : P
+sounder l : L
+run r : pair { main.aux --10 m-- l }",
+        &[VoltageHigh, VoltageLow],
+        expect![[r#"
+            3:9 voltage-high error: l gets 13.8 V on mains in standby; it works up to 12 V. Feed it from an output of lower voltage.
+        "#]],
+    );
+}
+
+#[test]
+fn what_cannot_be_fed_is_told_once_for_a_network() {
+    check_plan(
+        CABLES,
+        "panel main : P
+sounder h : H
+keypad k : K
+run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
+        &[CannotBeFed, VoltageLow],
+        expect![[r#"
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. Even 1 mm² cable for r would not be enough: feed h from nearer.
+        "#]],
+    );
+}
+
+#[test]
+fn outputs_of_different_voltage_are_told_apart() {
+    check_site(
+        "panel main : P
+supply psu : V
+run r : pair { main.aux --0 m-- psu.out }",
+        &[CannotBeFed, Code::WiredTwice],
+        expect![[r#"
+            3:8 wired-twice error: main.aux (13.8 V) and psu.out (9 V) are joined with no cable between them: the higher one would drive all it has into the lower. Feed each device from one of them.
+                2:7 the other one
+        "#]],
+    );
+}

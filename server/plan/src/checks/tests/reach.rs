@@ -1,0 +1,130 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{NegativesApart, NotWired, ReferenceShift, Unused, WiredTwice};
+
+#[test]
+fn every_device_that_is_fed_needs_a_cable() {
+    check_site(
+        "panel main : P { bus keys {
+  keypad a : K, address 1
+  keypad b : K, address 2
+} }
+supply psu : S
+keypad c : K
+detector d : C
+run r : pair { psu.out --10 m-- b }",
+        &[NotWired],
+        expect![[r#"
+            3:10 not-wired error: no cable reaches a: add it to a run from main.keys, `main.keys --10 m-- a` for one.
+            4:10 not-wired error: no cable brings b the data of main.keys: add it to a run from there, or write one that `carries data`.
+            7:8 not-wired error: no cable brings c power: add it to a run from an output, and say how long the cable is.
+        "#]],
+    );
+    check_clean(
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+run r : quad { main.keys --10 m-- a }",
+        &[NotWired],
+    );
+}
+
+#[test]
+fn power_over_two_ways_is_told_where_it_arrives() {
+    check_site(
+        "panel main : P
+keypad a : K
+keypad b : K
+run r : pair { main.aux --10 m-- a --10 m-- b }
+run q : pair { main.aux --10 m-- b }",
+        &[WiredTwice],
+        expect![[r#"
+            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal.
+                5:45 power arrives here too
+        "#]],
+    );
+    check_site(
+        "panel main : P
+supply psu : S
+keypad a : K
+run r : pair { main.aux --10 m-- a }
+run q : pair { psu.out --10 m-- a }",
+        &[WiredTwice],
+        expect![[r#"
+            6:33 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one.
+                5:34 power arrives here too
+        "#]],
+    );
+}
+
+#[test]
+fn a_ring_that_comes_back_is_meant() {
+    check_clean(
+        "panel main : P
+keypad a : K
+keypad b : K
+run r : pair { main.aux --10 m-- a --10 m-- b --10 m-- main.aux }",
+        &[WiredTwice],
+    );
+}
+
+#[test]
+fn data_from_one_unit_and_power_from_another_need_a_common_negative() {
+    let site = "panel main : P { bus keys { keypad a : K, address 1 } }
+supply psu : S
+run d : pair, carries data { main.keys --60 m-- a }
+run p : pair { psu.out --10 m-- a }";
+    check_site(
+        site,
+        &[NegativesApart, NotWired],
+        expect![[r#"
+        2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay a core between them and write it as a run that `carries data`, `main.aux --3 m-- psu.out`.
+            3:8 what feeds it
+    "#]],
+    );
+    for core in ["main.aux --3 m-- psu.out", "main.keys --3 m-- psu.out"] {
+        let tied = format!("{site}\nrun n : pair, carries data {{ {core} }}");
+        check_clean(&tied, &[NegativesApart, NotWired, WiredTwice]);
+    }
+}
+
+#[test]
+fn a_negative_may_be_shifted_so_far() {
+    let models = "model panel Q {
+  charger 1 A
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 6
+    shift 500 mV
+  }
+}
+";
+    check_plan(
+        models,
+        "panel main : Q { bus keys {
+  keypad near : K, address 1
+  keypad far : K, address 2
+} }
+run r : quad { main.keys --45 m-- near --20 m-- far }",
+        &[ReferenceShift],
+        expect![[r#"
+            4:10 reference-shift warning: the negative of far lies 0.55 V above that of main with the battery at its end and the system in alarm; main.keys is read up to 0.5 V. Thicker or doubled cable brings it down.
+                model what the bus allows
+        "#]],
+    );
+}
+
+#[test]
+fn a_joint_that_no_cable_meets_in_is_unused() {
+    check_site(
+        "panel main : P
+joint j
+joint k
+keypad a : K
+run r : pair { main.aux --1 m-- k --1 m-- a }",
+        &[Unused],
+        expect![[r#"
+            3:7 unused information: no cable meets in j: name it in a run, or take it out.
+        "#]],
+    );
+}

@@ -1,0 +1,196 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{
+    InputMissing, InputTaken, LoopAmbiguous, LoopMisread, PartitionUnknown, TooManyPartitions,
+    ZoneMissingPartition,
+};
+
+const LOOPS: &[Code] = &[InputMissing, InputTaken, LoopMisread, LoopAmbiguous];
+
+#[test]
+fn zones_that_read_right_are_quiet() {
+    check_clean(
+        "panel main : P {
+  bus keys { expander x : X, address 9 }
+  zone 1, input 1, from c, loop single
+  zone 2, input 2, from d, loop double
+  zone 3, input x.4, from e, loop single
+}
+detector c : C
+detector d : D
+detector e : C
+run k : quad { main.keys --10 m-- x }
+run r : quad {
+  main.1 --10 m-- c
+  main.2 --10 m-- d
+  x.4 --10 m-- e
+}",
+        LOOPS,
+    );
+}
+
+#[test]
+fn two_zones_on_one_input_are_told_at_both_ends() {
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+  zone 2, input 1, from d, loop single
+}
+detector c : C
+detector d : C
+run r : quad { main.1 --10 m-- c --10 m-- d }",
+        LOOPS,
+        expect![[r#"
+            3:17 input-taken error: zones 1 and 2 are both read by main.1. Put zone 1 on input 2.
+                4:17 zone 2 has it
+                > Put zone 1 on input 2
+            4:17 input-taken error: zones 2 and 1 are both read by main.1. Put zone 2 on input 2.
+                3:17 zone 1 has it
+                > Put zone 2 on input 2
+        "#]],
+    );
+}
+
+#[test]
+fn an_input_must_be_there_and_have_a_cable() {
+    check_site(
+        "panel main : P {
+  bus keys { expander x : X, address 9 }
+  zone 1, input 9, from c, loop single
+  zone 2, input 2, from c, loop single
+  zone 3, input x.12, from c
+}
+detector c : C
+run k : quad { main.keys --10 m-- x }
+run r : pair { main.1 --10 m-- c }
+run q : pair { x.1 --10 m-- c }",
+        &[InputMissing],
+        expect![[r#"
+            4:17 input-missing error: zone 1 is read by main.9, and main has inputs 1 to 8.
+                model the inputs that there are
+                > Put zone 1 on input 1
+            5:17 input-missing error: no cable leads from main.2 to c, which zone 2 reads: add a run, `main.2 --10 m-- c` for one.
+            6:17 input-missing error: zone 3 is read by x.12, and x has inputs 1 to 8.
+                model the inputs that there are
+                > Put zone 3 on input x.1
+        "#]],
+    );
+}
+
+#[test]
+fn a_loop_that_reads_as_something_else_is_misread() {
+    // 5000 m of the pair are 500 ohm; the double loop is quiet up to 1.4 kohm.
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from d, loop double
+  zone 2, input 2, from c e, loop double
+}
+detector c : C
+detector d : C
+detector e : C
+run r : pair { main.1 --5000 m-- d }
+run q : pair { main.2 --10 m-- c --10 m-- e }",
+        LOOPS,
+        expect![[r#"
+            3:33 loop-misread error: zone 1 is 1.49 kohm to 1.51 kohm when all is quiet, which falls in no window wholly; `normal` is 700 ohm to 1.4 kohm. Of that 500 ohm are cable. Check the resistors of loop `double` and how many detectors it has.
+                model the window for `normal`
+            4:35 loop-misread error: zone 2 is 2.97 kohm to 3.03 kohm with all its contacts in alarm, which falls in no window wholly; `alarm` is 1.6 kohm to 2.6 kohm. Of that 2 ohm are cable. Check the resistors of loop `double` and how many detectors it has.
+                model the window for `alarm`
+        "#]],
+    );
+}
+
+#[test]
+fn a_loop_must_tell_an_alarm_from_a_cut() {
+    check_plan(
+        "model panel A {
+  inputs 1 .. 4 {
+    loop coarse {
+      end 1 kohm
+      contact 4.7 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads open 4 kohm ..
+    }
+    loop plain {
+      end 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads open 4 kohm ..
+    }
+  }
+}
+",
+        "panel main : A {
+  zone 1, input 1, from c, loop coarse
+  zone 2, input 2, from d, loop plain
+}
+detector c : C
+detector d : C
+run r : quad {
+  main.1 --10 m-- c
+  main.2 --10 m-- d
+}",
+        LOOPS,
+        expect![[r#"
+            3:33 loop-ambiguous error: zone 1 reads `open` both with c in alarm (5.64 kohm to 5.76 kohm) and with a core broken (open): the input cannot tell them apart. Use a loop whose windows do, or other resistors.
+        "#]],
+    );
+}
+
+const PARTITIONS: &[Code] = &[ZoneMissingPartition, PartitionUnknown, TooManyPartitions];
+
+#[test]
+fn zones_are_in_partitions_that_there_are() {
+    check_site(
+        "panel main : P {
+  partition 1 \"Shop\"
+  zone 1, input 1, from c
+  zone 2, input 2, from c, partition 2
+  zone 3, input 3, from c, partition 1
+  bus keys { keypad k : K, address 1, partition 3 }
+}
+panel other : P {
+  zone 1, input 1, from c
+}
+detector c : C",
+        PARTITIONS,
+        expect![[r#"
+            4:8 zone-missing-partition warning: zone 1 is in no partition, so nobody sets it: main has partition 1.
+                > Put zone 1 in partition 1
+            5:38 partition-unknown error: zone 2 is in partition 2, and main has only partition 1; add `partition 2` to it.
+                > Add partition 2 to main
+            7:49 partition-unknown error: k is in partition 3, and main has only partition 1; add `partition 3` to it.
+                > Add partition 3 to main
+        "#]],
+    );
+}
+
+#[test]
+fn a_panel_has_so_many_partitions() {
+    check_plan(
+        "model panel T { partitions 2 }
+",
+        "panel main : T {
+  partition 1
+  partition 2
+  partition 3
+}
+panel other : T {
+  partition 1
+  partition 4
+}
+panel fine : T {
+  partition 1
+  partition 2
+}",
+        PARTITIONS,
+        expect![[r#"
+            5:13 too-many-partitions error: main can have 2 partitions, so there is no partition 3.
+                model how many it can have
+            9:13 too-many-partitions error: other can have 2 partitions, so there is no partition 4.
+                model how many it can have
+        "#]],
+    );
+}
