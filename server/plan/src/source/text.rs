@@ -146,8 +146,8 @@ impl Text {
         chunk.as_bytes().get(offset - start..).unwrap_or(&[])
     }
 
-    /// Replaces the bytes of `range`.
-    pub(super) fn replace(&mut self, range: Range<usize>, text: &str) {
+    /// Replaces the bytes of `range`; ends that do not fit are moved as by [`Text::slice`].
+    pub fn replace(&mut self, range: Range<usize>, text: &str) {
         let start = self.rope.byte_to_char(self.floor(range.start));
         let end = self.rope.byte_to_char(self.floor(range.end)).max(start);
         self.rope.remove(start..end);
