@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use bellwire_plan::figures::{MOST_FREE, places_for};
 use bellwire_plan::model::{
     BusModel, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
 };
@@ -34,7 +35,7 @@ impl Enabled {
         match self {
             Enabled::Factory => "enabled from the factory".to_string(),
             Enabled::Later(version) => format!(
-                "must be enabled in the panel's programming; from revision {version} it is from the factory"
+                "must be enabled in the panel's programming; enabled from the factory from revision {version} on"
             ),
             Enabled::Never => "must be enabled in the panel's programming".to_string(),
         }
@@ -86,39 +87,14 @@ pub(crate) fn free(
         .filter(|(_, holder)| Some(*holder) != own)
         .map(|(address, _)| address)
         .collect();
-    allowed(model, kind)
+    let mut free: Vec<u32> = places_for(model, kind)
         .into_iter()
+        .flat_map(|(first, last)| (first..=last).take(MOST_FREE))
         .filter(|address| !taken.contains(address))
-        .collect()
-}
-
-/// More addresses than any bus has; what a mistyped range is cut down to.
-const MOST: usize = 1024;
-
-/// The addresses that a kind may have: its own places, or, if the bus names
-/// none for it, those that are no other kind's.
-fn allowed(model: &BusModel, kind: &Kind) -> Vec<u32> {
-    let places = |own: bool| {
-        model
-            .places
-            .iter()
-            .filter(move |(of, _)| (of.value.name == kind.name) == own)
-            .map(|(_, range)| range.value.0..=range.value.1)
-    };
-    let all = match model.addresses {
-        Some(range) => range.value.0..=range.value.1,
-        None => 0..=u32::MAX,
-    };
-    if places(true).next().is_some() {
-        let own: BTreeSet<u32> = places(true).flat_map(|range| range.take(MOST)).collect();
-        return own
-            .into_iter()
-            .filter(|address| all.contains(address))
-            .collect();
-    }
-    all.take(MOST)
-        .filter(|address| !places(false).any(|range| range.contains(address)))
-        .collect()
+        .collect();
+    free.sort_unstable();
+    free.dedup();
+    free
 }
 
 /// Whether a panel answers at an address before anybody programs it.

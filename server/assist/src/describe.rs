@@ -1,7 +1,8 @@
 //! Short words for models and numbers, shared by the features.
 
-use bellwire_circuit::{Conductor, Draw};
-use bellwire_plan::model::{CableModel, Model, ModelData, RuleSet};
+use bellwire_circuit::Draw;
+use bellwire_plan::figures::ohms_per_metre;
+use bellwire_plan::model::{Model, ModelData, RuleSet};
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
 /// A draw as it would be written: `45 mA`.
@@ -11,18 +12,6 @@ pub(crate) fn draw(draw: Draw) -> String {
         Draw::Watts(value) => in_usual_unit(value, Dimension::Power),
         Draw::Ohms(value) => in_usual_unit(value, Dimension::Resistance),
     }
-}
-
-/// Ohms of a metre of one conductor at a temperature, if the model says.
-pub(crate) fn ohms_per_metre(cable: &CableModel, celsius: f64) -> Option<f64> {
-    cable.resistance.or_else(|| {
-        let conductor = Conductor {
-            size: cable.conductor?,
-            metal: cable.metal,
-            strands: cable.strands,
-        };
-        Some(conductor.resistance(celsius).ohms_per_metre)
-    })
 }
 
 /// The temperature at which cable tables are given, °C.

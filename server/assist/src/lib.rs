@@ -33,6 +33,7 @@ pub use edit::Edit;
 pub use feeds::{Fed, Step, fed_at, fed_by, feeds};
 pub use folding::{Fold, FoldKind, folds};
 pub use highlights::{Highlight, highlights};
+pub use hover::{Hover, hover};
 pub use links::{Link, links};
 pub use outline::{Symbol, outline};
 pub use place::Place;

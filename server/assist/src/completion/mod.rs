@@ -11,6 +11,7 @@ mod declared;
 mod names;
 mod surroundings;
 mod terminals;
+mod word_at;
 mod words;
 
 #[cfg(test)]
@@ -26,6 +27,7 @@ use bellwire_plan::workspace::{Entry, View};
 use crate::edit::Edit;
 use crate::hover;
 use cursor::{Ask, Cursor};
+pub(crate) use names::loops_of;
 use surroundings::Surroundings;
 
 /// What a completion is, for its icon.

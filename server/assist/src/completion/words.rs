@@ -1,5 +1,6 @@
 //! Words that start a statement, each with the rest of the statement to fill in.
 
+use bellwire_plan::figures::places_for;
 use bellwire_plan::source::Form;
 use bellwire_plan::vocabulary::{Context, Count, Names, Slot, What, Word, kind, words as words_of};
 
@@ -42,6 +43,13 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
 /// Whether the plan around the cursor leaves anything to say with a word.
 fn has_a_use(plan: &Surroundings, word: &Word) -> bool {
     let product = || plan.device().and_then(|(_, device)| device.model());
+    if let (Some((unit, bus)), Some(kind)) = (plan.bus(), kind(word.name))
+        && word.opens == Some(Context::Device)
+        && let Some(model) = plan.site.and_then(|site| site.bus_model(unit, bus))
+        && places_for(model, kind).is_empty()
+    {
+        return false;
+    }
     word.slots.iter().all(|slot| match slot.what {
         What::Address => plan.bus().is_some(),
         What::Place => {

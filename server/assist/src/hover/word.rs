@@ -1,6 +1,12 @@
-//! What a word of the notation means.
+//! What the words of the notation mean.
 
-use bellwire_plan::vocabulary::Word;
+use bellwire_plan::finding::Code;
+use bellwire_plan::source::{Span, Value, ValueKind};
+use bellwire_plan::vocabulary::{Names, Slot, What, Word, kind};
+
+use super::page::code;
+use crate::Place;
+use crate::walk::slotted;
 
 /// A word's shape, meaning and example.
 pub(crate) fn word(word: &Word) -> String {
@@ -10,4 +16,54 @@ pub(crate) fn word(word: &Word) -> String {
         false => format!("\n\n```bellwire\n{}\n```", word.example),
     };
     format!("`{shape}`\n\n{}{example}", word.meaning)
+}
+
+/// The word under the cursor: a keyword, or an argument that the notation
+/// itself gives a meaning.
+pub(super) fn word_at(place: &Place) -> Option<(Span, String)> {
+    let words = place.words();
+    let (statement, row) = *words.last()?;
+    if let Some(keyword) = statement.keyword.filter(|span| span.touches(place.offset)) {
+        return Some((keyword, word(row)));
+    }
+    // Further sets of a list word: `chime-off` of `sounds all, chime-off`.
+    let clause = statement
+        .body
+        .iter()
+        .find(|clause| clause.span.touches(place.offset));
+    if let Some(clause) = clause.filter(|_| row.list) {
+        let keyword = clause.keyword.filter(|span| span.touches(place.offset))?;
+        let meaning = argument(place.item.text(keyword), row.slots.first()?)?;
+        return Some((keyword, meaning));
+    }
+    let mut values = slotted(row.slots, &statement.arguments);
+    let (value, slot) = values.find(|(value, _)| value.span.touches(place.offset))?;
+    let is_name = |value: &Value| matches!(value.kind, ValueKind::Name(_));
+    let meaning = argument(
+        place.item.text(value.span),
+        slot.filter(|_| is_name(value))?,
+    )?;
+    Some((value.span, meaning))
+}
+
+fn argument(text: &str, slot: &Slot) -> Option<String> {
+    let meaning = match slot.what {
+        What::Choice(choices) => {
+            let (_, meaning) = choices.iter().find(|(choice, _)| *choice == text)?;
+            meaning.to_string()
+        }
+        What::Kind => kind(text)?.meaning.to_string(),
+        What::Named(Names::Code) => {
+            let code = Code::parse(text)?;
+            let explanation = code.explanation();
+            format!(
+                "{}.\n\n{}\n\n{}",
+                code.title(),
+                explanation.why,
+                explanation.mend
+            )
+        }
+        _ => return None,
+    };
+    (!meaning.is_empty()).then(|| format!("{}\n\n{meaning}", code(text)))
 }

@@ -1,0 +1,100 @@
+//! An amount in the other units that people use for it.
+
+use bellwire_circuit::{Conductor, Metal, Size};
+use bellwire_plan::source::{Quantity, Span, ValueKind};
+use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
+
+use super::page::code;
+use crate::Place;
+use crate::describe::TABLE_TEMPERATURE;
+
+/// The number under the cursor, if it has a unit.
+pub(super) fn number(place: &Place) -> Option<(Span, String)> {
+    let statement = *place.item.path_to(place.offset).last()?;
+    let arguments = statement.arguments.iter().flat_map(|value| {
+        let ends = match &value.kind {
+            ValueKind::Quantity(quantity) => [Some(*quantity), None],
+            ValueKind::Range(from, to) => [*from, *to],
+            _ => [None, None],
+        };
+        ends.into_iter().flatten()
+    });
+    let legs = statement.path.iter().flat_map(|path| &path.legs);
+    let mut quantities = arguments.chain(legs.filter_map(|leg| leg.length));
+    let quantity = quantities.find(|quantity| quantity.span().touches(place.offset))?;
+    let markdown = in_other_units(place.item.text(quantity.unit?), &quantity)?;
+    let text = code(place.item.text(quantity.span()));
+    Some((quantity.span(), format!("{text}\n\n{markdown}")))
+}
+
+fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
+    let own = unit(name)?;
+    let value = own.to_si(quantity.number.value);
+    let mut lines: Vec<String> = own
+        .dimension
+        .units()
+        .filter(|other| other.name() != own.name())
+        .filter_map(|other| {
+            let number = other.from_si(value);
+            is_told(number, other, own).then(|| format!("= {} {}", digits(number), other.name()))
+        })
+        .collect();
+    lines.extend(conductor(own.dimension, value));
+    (!lines.is_empty()).then(|| lines.join("\\\n"))
+}
+
+/// Whether people would say the amount in the other unit: not with many
+/// zeros, least of all if only the zeros differ.
+fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
+    let ratio = (other.factor / own.factor).log10();
+    let only_zeros = other.offset == own.offset && (ratio - ratio.round()).abs() < 1e-9;
+    let handy = if only_zeros {
+        0.1..10_000.0
+    } else {
+        0.01..100_000.0
+    };
+    number == 0.0 || handy.contains(&number.abs())
+}
+
+/// A conductor's other measures: area, gauge, resistance.
+fn conductor(dimension: Dimension, value: f64) -> Vec<String> {
+    let size = match dimension {
+        Dimension::Gauge if (-3.0..=40.0).contains(&value) => Size::Awg(value),
+        Dimension::Area if value > 0.0 => Size::SquareMillimetres(value),
+        _ => return Vec::new(),
+    };
+    let mut lines = Vec::new();
+    match size {
+        Size::Awg(_) => lines.push(format!("= {} mm²", digits(size.area_mm2()))),
+        Size::SquareMillimetres(area) => {
+            let gauges = (-3..=40).map(|gauge| Size::Awg(f64::from(gauge)));
+            let off = |size: &Size| (size.area_mm2() / area).ln().abs();
+            let nearest = gauges.min_by(|a, b| off(a).total_cmp(&off(b)));
+            if let Some(Size::Awg(gauge)) = nearest {
+                lines.push(format!("≈ {gauge} AWG"));
+            }
+        }
+    }
+    let solid = Conductor {
+        size,
+        metal: Metal::Copper,
+        strands: 1,
+    };
+    let ohms = solid.resistance(TABLE_TEMPERATURE).ohms_per_metre;
+    let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
+    lines.push(format!("{ohms} in solid copper at 20 °C"));
+    lines
+}
+
+/// Four significant digits, without zeros at the end.
+fn digits(number: f64) -> String {
+    if number == 0.0 || !number.is_finite() {
+        return format!("{number}");
+    }
+    let decimals = (3 - number.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let text = format!("{number:.decimals$}");
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_string(),
+        false => text,
+    }
+}

@@ -1,0 +1,218 @@
+//! Markdown that people's own words cannot break.
+
+use bellwire_plan::figures::{ByState, Solved};
+use bellwire_plan::source::Item;
+use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+
+/// What is said of one thing: paragraphs and tables.
+#[derive(Debug, Default)]
+pub(super) struct Page {
+    parts: Vec<String>,
+}
+
+impl Page {
+    /// A page that starts with a name, what people call it, and what it is.
+    pub(super) fn of(name: &str, label: Option<&str>, what: &str) -> Page {
+        let mut page = Page::default();
+        let label = label
+            .filter(|label| !label.is_empty())
+            .map_or(String::new(), |label| format!(" {}", escaped(label)));
+        page.add(format!("**{}**{label}\\\n{what}", escaped(name)));
+        page
+    }
+
+    /// A paragraph of our own Markdown.
+    pub(super) fn add(&mut self, text: impl Into<String>) {
+        let text = text.into();
+        if !text.is_empty() {
+            self.parts.push(text);
+        }
+    }
+
+    /// Short lines that belong together.
+    pub(super) fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
+        let lines: Vec<String> = lines.into_iter().filter(|line| !line.is_empty()).collect();
+        self.add(lines.join("\\\n"));
+    }
+
+    /// A table: the first column is words, the others are numbers.
+    pub(super) fn table(&mut self, header: &[&str], rows: &[Vec<String>]) {
+        if rows.is_empty() {
+            return;
+        }
+        let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
+        let mut lines = vec![row(header.iter().map(|cell| cell.to_string()).collect())];
+        let rule = header.iter().enumerate();
+        lines.push(row(rule
+            .map(|(index, _)| if index == 0 { ":--" } else { "--:" }.to_string())
+            .collect()));
+        lines.extend(rows.iter().cloned().map(row));
+        self.add(lines.join("\n"));
+    }
+
+    /// A table of the four states. Where they have no solution: why not.
+    pub(super) fn states<T>(
+        &mut self,
+        header: &[&str],
+        states: &ByState<Solved<T>>,
+        cells: impl Fn(&T) -> Vec<String>,
+    ) {
+        let mut whys: Vec<&str> = Vec::new();
+        let columns = header.len();
+        let rows: Vec<Vec<String>> = states
+            .iter()
+            .map(|(state, figures)| {
+                let mut row = vec![state.name().replacen('-', ", ", 1)];
+                match figures {
+                    Ok(figures) => row.extend(cells(figures)),
+                    Err(why) => {
+                        row.extend((1..columns).map(|_| "–".to_string()));
+                        if !whys.contains(&&**why) {
+                            whys.push(why);
+                        }
+                    }
+                }
+                row
+            })
+            .collect();
+        self.table(header, &rows);
+        for why in whys {
+            self.add(format!("No solution: {}.", escaped(why)));
+        }
+    }
+
+    /// The comment lines above a statement.
+    pub(super) fn note(&mut self, item: &Item, note: Option<bellwire_plan::source::Span>) {
+        let Some(note) = note else { return };
+        let lines: Vec<String> = item
+            .text(note)
+            .lines()
+            .map(|line| line.trim().trim_start_matches('#').trim())
+            .filter(|line| !line.is_empty())
+            .map(|line| format!("> {}", escaped(line)))
+            .collect();
+        self.add(lines.join("\n"));
+    }
+
+    /// The page as Markdown.
+    pub(super) fn finish(self) -> String {
+        self.parts.join("\n\n")
+    }
+}
+
+/// For panels and supplies: they are fed from the mains and hold a battery.
+pub(super) const CAUTION: &str = "*Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*";
+
+/// For batteries.
+pub(super) const BATTERY_CAUTION: &str = "*A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*";
+
+/// People's own words, so that Markdown takes them as they are.
+pub(super) fn escaped(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let before = escaped.as_str();
+        let is_plain = match c {
+            ' ' | ',' | '\'' | '(' | '/' | '%' | ';' | '?' | '"' => true,
+            // At the start, these would begin a list.
+            '-' => !before.is_empty(),
+            '.' | ')' => {
+                let begins_list = !before.is_empty() && before.bytes().all(|b| b.is_ascii_digit());
+                !begins_list && !before.to_ascii_lowercase().ends_with("www")
+            }
+            // `https://` would become a link.
+            ':' => chars.peek() != Some(&'/'),
+            c => !c.is_ascii_punctuation(),
+        };
+        if !is_plain {
+            escaped.push('\\');
+        }
+        escaped.push(if c.is_control() { ' ' } else { c });
+    }
+    escaped
+}
+
+/// A name in code marks; whatever could end them is left out.
+pub(super) fn code(name: &str) -> String {
+    let name: String = name
+        .chars()
+        .filter(|c| *c != '`' && !c.is_control())
+        .collect();
+    format!("`{name}`")
+}
+
+/// Volts as a meter shows them.
+pub(super) fn measured(value: f64) -> String {
+    format!("{value:.2} V")
+}
+
+/// Volts as they would be written.
+pub(super) fn volts(value: f64) -> String {
+    in_usual_unit(value, Dimension::Voltage)
+}
+
+/// Amperes as it would be written.
+pub(super) fn amperes(value: f64) -> String {
+    in_usual_unit(value, Dimension::Current)
+}
+
+/// Ohms as it would be written; a cut loop has none.
+pub(super) fn ohms(value: f64) -> String {
+    if value.is_finite() {
+        in_usual_unit(value, Dimension::Resistance)
+    } else {
+        "∞".to_string()
+    }
+}
+
+/// Metres as it would be written.
+pub(super) fn metres(value: f64) -> String {
+    in_usual_unit(value, Dimension::Length)
+}
+
+/// Hours as it would be written.
+pub(super) fn hours(value: f64) -> String {
+    in_usual_unit(value * 3600.0, Dimension::Time)
+}
+
+/// Numbers with runs shortened: `1, 3 .. 8`.
+pub(super) fn numbers(values: &[u32]) -> String {
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for &value in values {
+        match runs.last_mut() {
+            Some((_, last)) if last.checked_add(1) == Some(value) => *last = value,
+            _ => runs.push((value, value)),
+        }
+    }
+    let runs: Vec<String> = runs
+        .into_iter()
+        .map(|(first, last)| match last - first {
+            0 => first.to_string(),
+            1 => format!("{first}, {last}"),
+            _ => format!("{first} .. {last}"),
+        })
+        .collect();
+    runs.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn labels_cannot_become_markdown() {
+        assert_eq!(
+            escaped("a <b> *c* [d](e) `f` | # &lt; www.g.h http://i"),
+            "a \\<b\\> \\*c\\* \\[d\\](e) \\`f\\` \\| \\# \\&lt; www\\.g.h http\\://i"
+        );
+        assert_eq!(escaped("1. Hall"), "1\\. Hall");
+        assert_eq!(escaped("- Hall, 1.5 m: no"), "\\- Hall, 1.5 m: no");
+        assert_eq!(code("a`b\n"), "`ab`");
+    }
+
+    #[test]
+    fn runs_of_numbers_are_shortened() {
+        assert_eq!(numbers(&[1, 3, 4, 6, 7, 8]), "1, 3, 4, 6 .. 8");
+        assert_eq!(numbers(&[]), "");
+    }
+}

@@ -1,0 +1,498 @@
+use expect_test::{Expect, expect};
+
+use super::hover;
+use crate::fixture::{fixture, harbour};
+
+fn said(from: &str, to: &str) -> String {
+    let (view, entry, offset) = harbour(from, to);
+    let hover = hover(&view, &entry, offset);
+    let Some(hover) = hover else {
+        return String::new();
+    };
+    let text = entry.file.text().slice(hover.range);
+    format!("[{text}]\n{}\n", hover.markdown)
+}
+
+fn check(from: &str, to: &str, expected: Expect) {
+    expected.assert_eq(&said(from, to));
+}
+
+#[test]
+fn a_device_shows_what_it_gets_in_the_four_states() {
+    check(
+        "rear  \"Workshop",
+        "re$0ar  \"Workshop",
+        expect![[r#"
+        [rear]
+        **rear** Workshop door\
+        keypad `K2R` Two-line keypad with receiver
+
+        |  | volts | drop | draws |
+        | :-- | --: | --: | --: |
+        | mains, standby | 13.40 V | 0.40 V | 60 mA |
+        | mains, alarm | 12.98 V | 0.82 V | 125 mA |
+        | battery, standby | 10.10 V | 0.40 V | 60 mA |
+        | battery, alarm | 9.68 V | 0.82 V | 125 mA |
+
+        Works 10.2 V .. 14.5 V; **0.52 V outside** with the battery at its end and the system in alarm\
+        Fed by `main.aux`
+
+        Address 2 on `main.keys`, must be enabled in the panel's programming; enabled from the factory from revision 5.0 on\
+        Setting: entered at its keys within 60 s of power-up\
+        Its receiver at address 13 on `main.keys`, must be enabled in the panel's programming\
+        Partition 2 Workshop
+    "#]],
+    );
+}
+
+#[test]
+fn a_device_shows_its_switches() {
+    check(
+        "expander x1 ",
+        "expander x$01 ",
+        expect![[r#"
+        [x1]
+        **x1** Loft\
+        expander `E8` Eight-input expander
+
+        |  | volts | drop | draws |
+        | :-- | --: | --: | --: |
+        | mains, standby | 13.59 V | 0.21 V | 30 mA |
+        | mains, alarm | 13.38 V | 0.42 V | 42 mA |
+        | battery, standby | 10.29 V | 0.21 V | 30 mA |
+        | battery, alarm | 10.08 V | 0.42 V | 42 mA |
+
+        Works 9.8 V .. 14.5 V; 0.28 V to spare with the battery at its end and the system in alarm\
+        Fed by `main.aux`
+
+        Address 9 on `main.keys`, must be enabled in the panel's programming\
+        Setting: switches 1 and 4 on, the others off
+    "#]],
+    );
+    check(
+        "address 9",
+        "address $09",
+        expect![[r#"
+        [9]
+        Address 9 on `main.keys`, must be enabled in the panel's programming\
+        Setting: switches 1 and 4 on, the others off
+    "#]],
+    );
+    check(
+        "receiver 13",
+        "receiver $013",
+        expect![[r#"
+        [13]
+        Its receiver at address 13 on `main.keys`, must be enabled in the panel's programming
+    "#]],
+    );
+}
+
+#[test]
+fn a_detector_shows_its_zone() {
+    check(
+        "from pir1,",
+        "from pi$0r1,",
+        expect![[r#"
+        [pir1]
+        **pir1** Shop floor\
+        detector `P5` Passive infrared
+
+        |  | volts | drop | draws |
+        | :-- | --: | --: | --: |
+        | mains, standby | 13.77 V | 0.03 V | 12 mA |
+        | mains, alarm | 13.75 V | 0.05 V | 18 mA |
+        | battery, standby | 10.47 V | 0.03 V | 12 mA |
+        | battery, alarm | 10.45 V | 0.05 V | 18 mA |
+
+        Works 9.5 V .. 15 V; 0.95 V to spare with the battery at its end and the system in alarm\
+        Fed by `main.aux`
+
+        On zone 2 Shop floor
+    "#]],
+    );
+}
+
+#[test]
+fn a_run_shows_its_legs() {
+    check(
+        "run keys-a",
+        "run keys$0-a",
+        expect![[r#"
+        [keys-a]
+        **keys-a**\
+        run of `copper-4x22AWG`
+
+        |  | length | both cores | at most | drop |
+        | :-- | --: | --: | --: | --: |
+        | `main.keys` – `front` | 12 m | 1.37 ohm | 277 mA | 0.38 V |
+        | `front` – `rear` | 31 m | 3.55 ohm | 125 mA | 0.44 V |
+        | `front` – `x1` | 8 m | 0.915 ohm | 42 mA | 0.04 V |
+
+        51 m in all
+    "#]],
+    );
+}
+
+#[test]
+fn an_output_shows_its_load_against_its_limit() {
+    check(
+        "main.siren",
+        "main.si$0ren",
+        expect![[r#"
+        [main.siren]
+        **main.siren**\
+        output, 13.8 V, in alarm only
+
+        |  | volts | load |
+        | :-- | --: | --: |
+        | mains, standby | 0.00 V | 0 mA |
+        | mains, alarm | 13.80 V | 350 mA |
+        | battery, standby | 0.00 V | 0 mA |
+        | battery, alarm | 10.50 V | 350 mA |
+
+        Limit 1.2 A; at most 29 % of it is used
+
+        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+    "#]],
+    );
+}
+
+#[test]
+fn a_panel_shows_battery_and_standby_time_and_its_note() {
+    check(
+        "panel main",
+        "panel ma$0in",
+        expect![[r#"
+        [main]
+        **main** Stock room\
+        panel `M8` Eight-zone panel, revision 4.2
+
+        | output | load at most | limit |
+        | :-- | --: | --: |
+        | `main.aux` | 295 mA | 600 mA |
+        | `main.siren` | 350 mA | 1.2 A |
+
+        Battery 7 Ah; 5.35 Ah needed\
+        Standby time 16 h; 12 h required\
+        Carries 257 mA in standby, 810 mA in alarm\
+        Recharged to 80 % in 11.1 h
+
+        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+
+        > The panel hangs behind the door.
+    "#]],
+    );
+    check(
+        "    battery :",
+        "    bat$0tery :",
+        expect![[r#"
+        [battery]
+        **Battery**\
+        `sealed-12V-7Ah` in `main`
+
+        Battery 7 Ah; 5.35 Ah needed\
+        Standby time 16 h; 12 h required\
+        Carries 257 mA in standby, 810 mA in alarm\
+        Recharged to 80 % in 11.1 h
+
+        *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+    "#]],
+    );
+    // The first part of a reference is the panel.
+    assert!(said("main.siren", "ma$0in.siren").starts_with("[main]\n**main** Stock room"));
+}
+
+#[test]
+fn a_bus_shows_places_taken_and_free() {
+    check(
+        "bus keys",
+        "bus ke$0ys",
+        expect![[r#"
+        [keys]
+        **main.keys**\
+        bus
+
+        | device | kind | address |
+        | :-- | --: | --: |
+        | `front` Shop door | keypad | 1 |
+        | `rear` Workshop door | keypad | 2 |
+        | `x1` Loft | expander | 9 |
+        | `rear` Workshop door | receiver | 13 |
+
+        Free: keypad 3 .. 8; expander 10 .. 12; receiver 14
+
+        51 m of 350 m of cable, 43 m to the farthest device
+    "#]],
+    );
+    assert!(said("main.keys --12", "main.k$0eys --12").contains("\n**main.keys**"));
+}
+
+#[test]
+fn a_zone_shows_its_ohms() {
+    check(
+        "zone 2 ",
+        "zone $02 ",
+        expect![[r#"
+        [2]
+        **Zone 2** Shop floor\
+        zone on `main.2`, loop `double`
+
+        | condition | the input sees | reads |
+        | :-- | --: | --: |
+        | normal | 993 ohm .. 1.01 kohm | normal |
+        | open-alarm | 1.98 kohm .. 2.02 kohm | alarm |
+        | open-tamper | ∞ | open |
+        | short | 0 ohm .. 2.52 ohm | short |
+        | cut | ∞ | open |
+
+        Cable 2.52 ohm both ways
+
+        From `pir1`
+    "#]],
+    );
+    check(
+        "loop double",
+        "loop dou$0ble",
+        expect![[r#"
+        [double]
+        **double**\
+        loop
+
+        Resistor at the end 1 kohm\
+        Resistor across each alarm contact 1 kohm\
+        Tolerance 1 %
+
+        | reads | from | to |
+        | :-- | --: | --: |
+        | short | 0 ohm | 500 ohm |
+        | normal | 700 ohm | 1.4 kohm |
+        | alarm | 1.6 kohm | 2.6 kohm |
+        | open | 4 kohm | ∞ |
+    "#]],
+    );
+    assert!(said("main.2 --22", "main.$02 --22").contains("**Zone 2**"));
+}
+
+#[test]
+fn words_say_what_they_mean() {
+    check(
+        "    partition 1 ",
+        "    part$0ition 1 ",
+        expect![[r#"
+        [partition]
+        `partition NUMBER [LABEL]`
+
+        A part of the system that is set and unset by itself.
+
+        ```bellwire
+        partition 1 "Shop"
+        ```
+    "#]],
+    );
+    let (view, entry, offset) = fixture("model detector A {\n  contact alarm, clo$0sed\n}\n");
+    assert!(
+        hover(&view, &entry, offset)
+            .unwrap()
+            .markdown
+            .contains("Closed while all is quiet")
+    );
+    let (view, entry, offset) = fixture("model detector A {\n  contact ala$0rm, closed\n}\n");
+    assert!(
+        hover(&view, &entry, offset)
+            .unwrap()
+            .markdown
+            .contains("the detector has seen")
+    );
+}
+
+#[test]
+fn models_show_their_data() {
+    check(
+        ": K2R,",
+        ": K$02R,",
+        expect![[r#"
+        [K2R]
+        **K2R** Two-line keypad with receiver\
+        keypad model
+
+        Standby 60 mA\
+        Alarm 125 mA\
+        Works 10.2 V .. 14.5 V\
+        Also receiver\
+        Sounds `all`, `chime-off`, `silent`\
+        Address entered at its keys within 60 s of power-up
+    "#]],
+    );
+    check(
+        ": copper-6x22AWG",
+        ": copper$0-6x22AWG",
+        expect![[r#"
+        [copper-6x22AWG]
+        **copper-6x22AWG** Six cores, 22 AWG, stranded copper\
+        cable model
+
+        6 cores\
+        54 ohm/km, one conductor at 20 °C\
+        100 pF/m\
+        black, red, green, yellow, blue, white
+    "#]],
+    );
+    check(
+        ": sealed-12V-7Ah",
+        ": sealed$0-12V-7Ah",
+        expect![[r#"
+        [sealed-12V-7Ah]
+        **sealed-12V-7Ah** Sealed lead-acid, 12 V, 7 Ah\
+        battery model
+
+        12 V\
+        Replaced after 4 years
+
+        | emptied over | gives |
+        | :-- | --: |
+        | 20 h | 7 Ah |
+        | 10 h | 6.51 Ah |
+        | 5 h | 5.95 Ah |
+        | 1 h | 4.3 Ah |
+        | 15 min | 3.01 Ah |
+
+        *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+    "#]],
+    );
+    check(
+        ": M8,",
+        ": M$08,",
+        expect![[r#"
+        [M8]
+        **M8** Eight-zone panel\
+        panel model
+
+        Standby 110 mA\
+        Alarm 165 mA\
+        Battery cut off at 10.5 V\
+        Charger 700 mA\
+        Battery at most 18 Ah
+
+        | output | volts | limit |
+        | :-- | --: | --: |
+        | `aux` | 13.8 V | 600 mA |
+        | `siren`, in alarm | 13.8 V | 1.2 A |
+
+        Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14
+
+        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+
+        > Invented range for the demo: no such maker exists.
+    "#]],
+    );
+    assert!(said("intruder-grade-2", "intr$0uder-grade-2").contains("Standby 12 h"));
+}
+
+#[test]
+fn numbers_are_given_in_other_units() {
+    check(
+        "entry 30 s",
+        "entry 3$00 s",
+        expect![[r#"
+        [30 s]
+        `30 s`
+
+        = 0.5 min
+    "#]],
+    );
+    check(
+        "--22 m--",
+        "--2$02 m--",
+        expect![[r#"
+        [22 m]
+        `22 m`
+
+        = 2200 cm\
+        = 72.18 ft\
+        = 24.06 yd
+    "#]],
+    );
+    check(
+        "35 °C",
+        "3$05 °C",
+        expect![[r#"
+        [35 °C]
+        `35 °C`
+
+        = 95 °F
+    "#]],
+    );
+    let (view, entry, offset) = fixture("model cable A { conductor 2$02 AWG }\n");
+    expect![[r#"
+        `22 AWG`
+
+        = 0.3255 mm²\
+        53 ohm/km in solid copper at 20 °C"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+    let (view, entry, offset) = fixture("model cable A { conductor 0.$05 mm² }\n");
+    expect![[r#"
+        `0.5 mm²`
+
+        ≈ 20 AWG\
+        36 ohm/km in solid copper at 20 °C"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+}
+
+#[test]
+fn a_partition_shows_what_is_in_it() {
+    check(
+        "partition 2 \"Workshop\"",
+        "partition $02 \"Workshop\"",
+        expect![[r#"
+        [2]
+        **Partition 2** Workshop\
+        of `main`
+
+        Zones 9\
+        Devices `rear`
+    "#]],
+    );
+}
+
+#[test]
+fn a_site_shows_rules_and_the_worst_margin() {
+    check(
+        "site harbour",
+        "site har$0bour",
+        expect![[r#"
+            [harbour]
+            **harbour** Tidewheel Cycles, Harbour Street\
+            site
+
+            Rules `intruder-grade-2`: 12 h of standby\
+            Closest: `rear` is **0.52 V outside** its range with the battery at its end and the system in alarm\
+            `main` lasts 16 h on its battery\
+            7 devices, 3 zones, 5 runs
+        "#]],
+    );
+}
+
+#[test]
+fn labels_are_taken_as_they_are() {
+    let said = said("\"Front elevation\"", "\"<b> [x](y) $0|\"");
+    assert_eq!(said, "", "a label itself says nothing");
+    let text = self::said(
+        "sounder  s1   \"Front elevation\"",
+        "sounder s$01 \"<b> [x](y) | `z\"",
+    );
+    assert!(text.contains("\\<b\\> \\[x\\](y) \\| \\`z"), "{text}");
+}
+
+#[test]
+fn every_place_of_the_demo_can_be_hovered() {
+    for name in ["sites/harbour.bell", "catalog/merrow.bell"] {
+        let (view, entry, _) = fixture(&format!("//- {name}\n"));
+        for offset in 0..entry.file.text().len() + 2 {
+            if let Some(found) = hover(&view, &entry, offset) {
+                assert!(found.range.start <= offset && offset <= found.range.end);
+                assert!(!found.markdown.is_empty());
+            }
+        }
+    }
+}

@@ -1,0 +1,202 @@
+//! Panels and supplies: batteries, outputs, buses.
+
+use bellwire_plan::figures::Figures;
+use bellwire_plan::model::{Site, Terminal, UnitId};
+
+use super::page::{
+    BATTERY_CAUTION, CAUTION, Page, amperes, code, escaped, hours, measured, metres, numbers, volts,
+};
+use super::site::{note, what};
+use crate::address;
+
+/// A panel or a supply: its outputs' loads and how long its battery lasts.
+pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
+    let unit = site.units.get(id)?;
+    let mut what = what(unit.kind, unit.model_item.as_deref());
+    if let Some(revision) = &unit.revision {
+        what += &format!(", revision {}", revision.value);
+    }
+    let mut page = Page::of(&unit.name.value, unit.label.as_deref(), &what);
+    let outputs = figures.outputs.iter().filter(|output| output.unit == id);
+    let rows: Vec<Vec<String>> = outputs
+        .map(|output| {
+            let most = output
+                .states
+                .iter()
+                .filter_map(|(_, solved)| Some(solved.as_ref().ok()?.amperes))
+                .max_by(f64::total_cmp);
+            vec![
+                code(&site.terminal_name(Terminal::Output(id, output.output))),
+                most.map_or("–".to_string(), amperes),
+                output.limit.map_or("–".to_string(), amperes),
+            ]
+        })
+        .collect();
+    page.table(&["output", "load at most", "limit"], &rows);
+    page.lines(battery_lines(site, figures, id));
+    page.add(CAUTION);
+    page.note(&site.item, note(&site.item, unit.span));
+    Some(page.finish())
+}
+
+/// The battery of a unit.
+pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
+    let unit = site.units.get(id)?;
+    let battery = unit.battery.as_ref()?;
+    let name = battery.model_name.as_ref().map_or("", |name| &name.value);
+    let count = match battery.count {
+        1 => String::new(),
+        count => format!("{count} × "),
+    };
+    let mut page = Page::of(
+        "Battery",
+        None,
+        &format!("{count}{} in {}", code(name), code(&unit.name.value)),
+    );
+    page.lines(battery_lines(site, figures, id));
+    page.add(BATTERY_CAUTION);
+    page.note(&site.item, note(&site.item, battery.span));
+    Some(page.finish())
+}
+
+fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
+    let Some(found) = figures.batteries.iter().find(|battery| battery.unit == id) else {
+        return Vec::new();
+    };
+    let ampere_hours = |value: f64| {
+        bellwire_plan::vocabulary::in_usual_unit(
+            value,
+            bellwire_plan::vocabulary::Dimension::Charge,
+        )
+    };
+    let mut lines = Vec::new();
+    match (found.fitted_ah, found.needed_ah) {
+        (Some(fitted), Some(needed)) => lines.push(format!(
+            "Battery {}; {} needed",
+            ampere_hours(fitted),
+            ampere_hours(needed)
+        )),
+        (Some(fitted), None) => lines.push(format!("Battery {}", ampere_hours(fitted))),
+        (None, Some(needed)) => lines.push(format!("No battery; {} needed", ampere_hours(needed))),
+        (None, None) => {}
+    }
+    if let Some(standby) = found.standby_hours {
+        let required = found.required_hours.map_or(String::new(), |required| {
+            format!("; {} required", hours(required))
+        });
+        lines.push(format!("Standby time {}{required}", hours(standby)));
+    }
+    if let (Some(standby), Some(alarm)) = (found.standby_amperes, found.alarm_amperes) {
+        lines.push(format!(
+            "Carries {} in standby, {} in alarm",
+            amperes(standby),
+            amperes(alarm)
+        ));
+    }
+    if let Some(recharge) = found.recharge_hours {
+        let share = site.rules.set.recharge.map_or(String::new(), |recharge| {
+            format!(" to {:.0} %", recharge.share * 100.0)
+        });
+        lines.push(format!("Recharged{share} in {}", hours(recharge)));
+    }
+    lines
+}
+
+/// An output: load against limit.
+pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) -> Option<String> {
+    let name = site.terminal_name(Terminal::Output(id, output));
+    let model = site.units.get(id)?.model()?.outputs.get(output)?;
+    let alarm = if model.in_alarm {
+        ", in alarm only"
+    } else {
+        ""
+    };
+    let mut page = Page::of(
+        &name,
+        None,
+        &format!("output, {}{alarm}", volts(model.volts)),
+    );
+    if let Some(found) = figures.output((id, output)) {
+        page.states(&["", "volts", "load"], &found.states, |state| {
+            vec![measured(state.volts), amperes(state.amperes)]
+        });
+        let limit = found.limit.map(|limit| {
+            let most = found
+                .states
+                .iter()
+                .filter_map(|(_, solved)| Some(solved.as_ref().ok()?.amperes))
+                .fold(0.0, f64::max);
+            let share = if limit > 0.0 {
+                format!("; at most {:.0} % of it is used", most / limit * 100.0)
+            } else {
+                String::new()
+            };
+            format!("Limit {}{share}", amperes(limit))
+        });
+        page.lines(limit);
+    }
+    page.add(CAUTION);
+    Some(page.finish())
+}
+
+/// A bus, by its terminal.
+pub(super) fn terminal_bus(
+    site: &Site,
+    figures: &Figures,
+    id: UnitId,
+    model: usize,
+) -> Option<String> {
+    let buses = &site.units.get(id)?.buses;
+    let index = buses.iter().position(|bus| bus.model == Some(model))?;
+    bus(site, figures, id, index)
+}
+
+/// A bus: its cable, and the places that are taken and free.
+pub(super) fn bus(site: &Site, figures: &Figures, id: UnitId, bus: usize) -> Option<String> {
+    let unit = site.units.get(id)?;
+    let plan = unit.buses.get(bus)?;
+    let name = format!("{}.{}", unit.name.value, plan.name.value);
+    let mut page = Page::of(&name, None, "bus");
+    let model = site.bus_model(id, bus);
+    let rows: Vec<Vec<String>> = address::taken(site, id, bus)
+        .into_iter()
+        .filter_map(|(address, holder)| {
+            let device = site.devices.get(holder.device)?;
+            let label = device.label.as_deref().map(escaped).unwrap_or_default();
+            let kind = holder.second.unwrap_or(device.kind.name);
+            Some(vec![
+                format!("{} {label}", code(&device.name.value))
+                    .trim_end()
+                    .to_string(),
+                kind.to_string(),
+                address.to_string(),
+            ])
+        })
+        .collect();
+    page.table(&["device", "kind", "address"], &rows);
+    let found = figures.bus(id, bus);
+    let free = found.into_iter().flat_map(|found| &found.free);
+    let free: Vec<String> = free
+        .map(|(kind, free)| match free.as_slice() {
+            [] => format!("no {}", kind.name),
+            free => format!("{} {}", kind.name, numbers(free)),
+        })
+        .collect();
+    if !free.is_empty() {
+        page.add(format!("Free: {}", free.join("; ")));
+    }
+    if let Some(found) = found {
+        let most = model
+            .and_then(|model| model.length)
+            .map_or(String::new(), |length| {
+                format!(" of {}", metres(length.value))
+            });
+        page.lines([format!(
+            "{}{most} of cable, {} to the farthest device",
+            metres(found.metres),
+            metres(found.longest)
+        )]);
+    }
+    page.note(&site.item, note(&site.item, plan.span));
+    Some(page.finish())
+}

@@ -1,0 +1,107 @@
+//! Zones, inputs and loops: what an input sees.
+
+use bellwire_plan::figures::Figures;
+use bellwire_plan::model::{LoopModel, Site, Terminal, ZoneId};
+
+use super::page::{Page, code, escaped, ohms};
+use super::site::note;
+use crate::completion::loops_of;
+
+/// A zone: the ohms of its loop in each condition.
+pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String> {
+    let zone = site.zones.get(id)?;
+    let input = zone
+        .input
+        .map(|input| format!(" on {}", code(&site.terminal_name(input.value))));
+    let wired = zone
+        .loop_model
+        .as_ref()
+        .map(|model| format!(", loop {}", code(&model.name.value)));
+    let mut page = Page::of(
+        &format!("Zone {}", zone.number.value),
+        zone.label.as_deref(),
+        &format!(
+            "loop{}{}",
+            input.unwrap_or_default(),
+            wired.unwrap_or_default()
+        )
+        .replacen("loop", "zone", 1),
+    );
+    if let Some(found) = figures.zone(id) {
+        let rows: Vec<Vec<String>> = found
+            .conditions
+            .iter()
+            .map(|condition| {
+                let (least, most) = (ohms(condition.least), ohms(condition.most));
+                vec![
+                    escaped(&condition.condition),
+                    match least == most {
+                        true => least,
+                        false => format!("{least} .. {most}"),
+                    },
+                    condition.reads.as_deref().map_or("–".to_string(), escaped),
+                ]
+            })
+            .collect();
+        page.table(&["condition", "the input sees", "reads"], &rows);
+        if let Some(cable) = found.cable_ohms {
+            page.add(format!("Cable {} both ways", ohms(cable)));
+        }
+        let unreached: Vec<String> = found
+            .unreached
+            .iter()
+            .filter_map(|device| Some(code(&site.devices.get(*device)?.name.value)))
+            .collect();
+        if !unreached.is_empty() {
+            page.add(format!("No cable reaches {}", unreached.join(", ")));
+        }
+    }
+    let from: Vec<String> = zone
+        .from
+        .iter()
+        .filter_map(|at| Some(code(&site.devices.get(at.value)?.name.value)))
+        .collect();
+    if !from.is_empty() {
+        page.add(format!("From {}", from.join(", ")));
+    }
+    page.note(&site.item, note(&site.item, zone.span));
+    Some(page.finish())
+}
+
+/// An input: its zone, or what it could read.
+pub(super) fn input(site: &Site, figures: &Figures, input: Terminal) -> Option<String> {
+    let mut zones = site.zones.iter();
+    let own = zones.position(|zone| zone.input.is_some_and(|at| at.value == input));
+    if let Some(id) = own {
+        return zone(site, figures, id);
+    }
+    let loops: Vec<String> = loops_of(site, input)?
+        .into_iter()
+        .map(|model| code(&model.name.value))
+        .collect();
+    let mut page = Page::of(&site.terminal_name(input), None, "input, of no zone yet");
+    if !loops.is_empty() {
+        page.add(format!("Reads loops {}", loops.join(", ")));
+    }
+    Some(page.finish())
+}
+
+/// A way to wire a loop: its resistors and windows.
+pub(super) fn loop_of(model: &LoopModel) -> String {
+    let mut page = Page::of(&model.name.value, None, "loop");
+    let resistor = |what: &str, value: Option<f64>| {
+        value.map_or(String::new(), |value| format!("{what} {}", ohms(value)))
+    };
+    page.lines([
+        resistor("Resistor at the end", model.end),
+        resistor("Resistor across each alarm contact", model.contact),
+        format!("Tolerance {} %", model.tolerance * 100.0),
+    ]);
+    let rows: Vec<Vec<String>> = model
+        .reads
+        .iter()
+        .map(|reads| vec![escaped(&reads.condition), ohms(reads.from), ohms(reads.to)])
+        .collect();
+    page.table(&["reads", "from", "to"], &rows);
+    page.finish()
+}
