@@ -212,18 +212,25 @@ struct Reading<'a> {
 }
 
 impl Reading<'_> {
-    /// What is wrong with the loop: the first condition that reads wrong, or
-    /// else the first two that read alike.
+    /// What is wrong with the loop: quiet that reads wrong, or else something
+    /// that reads as quiet, or else the first condition that reads wrong, or
+    /// else an alarm that reads as a fault.
     fn check(&self) -> Option<Finding> {
         if self.model.reads.is_empty() {
             return None;
         }
-        let misread = self
-            .figures
-            .conditions
-            .iter()
-            .find(|condition| !self.reads_right(condition));
-        match misread {
+        let conditions = &self.figures.conditions;
+        let is_quiet = |of: &&ConditionFigures| of.kind == ConditionKind::Normal;
+        let quiet = conditions.iter().find(is_quiet)?;
+        if !self.reads_right(quiet) {
+            return Some(self.misread(quiet));
+        }
+        let as_quiet = |of: &&ConditionFigures| !is_quiet(of) && of.reads == quiet.reads;
+        if let Some(condition) = conditions.iter().find(as_quiet) {
+            return Some(self.alike(quiet, condition));
+        }
+        let misread = |of: &&ConditionFigures| !self.reads_right(of);
+        match conditions.iter().find(misread) {
             Some(condition) => Some(self.misread(condition)),
             None => self.ambiguous(),
         }
@@ -382,16 +389,20 @@ impl Reading<'_> {
         let (alarm, fault) = alarms
             .flat_map(|alarm| faults().map(move |fault| (alarm, fault)))
             .find(|(alarm, fault)| alarm.reads == fault.reads)?;
+        Some(self.alike(alarm, fault))
+    }
+
+    fn alike(&self, one: &ConditionFigures, other: &ConditionFigures) -> Finding {
         let message = format!(
             "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart. Use a loop whose windows do, or other resistors.",
             self.zone.number.value,
-            alarm.reads.as_deref().unwrap_or(""),
-            self.phrase(alarm),
-            resistances(alarm.least, alarm.most),
-            self.phrase(fault),
-            resistances(fault.least, fault.most),
+            one.reads.as_deref().unwrap_or(""),
+            self.phrase(one),
+            resistances(one.least, one.most),
+            self.phrase(other),
+            resistances(other.least, other.most),
         );
-        Some(Finding::new(Code::LoopAmbiguous, self.span(), message))
+        Finding::new(Code::LoopAmbiguous, self.span(), message)
     }
 }
 

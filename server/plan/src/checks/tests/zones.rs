@@ -139,6 +139,33 @@ run r : quad {
     );
 }
 
+#[test]
+fn a_loop_must_tell_an_alarm_from_quiet() {
+    check_plan(
+        "model panel A {
+  inputs 1 .. 4 {
+    loop weak {
+      end 2.2 kohm
+      contact 300 ohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 1.6 kohm .. 2.9 kohm
+      reads open 5 kohm ..
+    }
+  }
+}
+",
+        "panel main : A {
+  zone 1, input 1, from c, loop weak
+}
+detector c : C
+run r : pair { main.1 --10 m-- c }",
+        LOOPS,
+        expect![[r#"
+            3:33 loop-ambiguous error: zone 1 reads `normal` both when all is quiet (2.18 kohm to 2.22 kohm) and with c in alarm (2.48 kohm to 2.53 kohm): the input cannot tell them apart. Use a loop whose windows do, or other resistors.
+        "#]],
+    );
+}
+
 const PARTITIONS: &[Code] = &[ZoneMissingPartition, PartitionUnknown, TooManyPartitions];
 
 #[test]

@@ -1,6 +1,9 @@
 //! Figures against sums done by hand; each sum stands in its test.
 
+mod batteries;
+mod buses;
 pub(crate) mod power;
+mod zones;
 
 use std::sync::Arc;
 

@@ -1,0 +1,132 @@
+use super::*;
+use crate::figures::BatteryFigures;
+
+const MODELS: &str = "
+model cable pair { resistance 50 ohm/km }
+model battery even, capacity 7 Ah, over 20 h
+model battery steep {
+  capacity 7 Ah, over 20 h
+  capacity 4 Ah, over 1 h
+}
+model battery slack {
+  capacity 4 Ah, over 20 h
+  capacity 5 Ah, over 1 h
+}
+model panel P {
+  standby 100 mA
+  alarm   200 mA
+  charger 500 mA
+  output aux 13.8 V
+}
+model keypad K {
+  standby 50 mA
+  alarm   100 mA
+}
+model keypad W { standby 1.2 W }
+rules r {
+  standby  12 h
+  alarm    30 min
+  recharge 24 h, to 80 %
+  ageing   1.25
+}
+";
+
+fn battery(site: &str) -> BatteryFigures {
+    let (_, figures) = solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"));
+    figures.batteries.into_iter().next().expect("a battery")
+}
+
+const LOAD: &str = "keypad a : K
+keypad b : K
+run l : pair { main.aux --10 m-- a --10 m-- b }";
+
+#[test]
+fn the_need_of_a_battery_follows_the_sum() {
+    // At 25 °C the temperature factor is 1.
+    let found = battery(&format!(
+        "rules r\nambient 25 °C .. 25 °C\npanel main : P {{ battery : even, count 2 }}\n{LOAD}"
+    ));
+    assert_eq!(found.fitted_ah, Some(14.0));
+    assert_close(found.standby_amperes.unwrap(), 0.1 + 2.0 * 0.05);
+    assert_close(found.alarm_amperes.unwrap(), 0.2 + 2.0 * 0.1);
+    // a (I_s T_s / f(I_s) + I_a T_a / f(I_a)); one line only, so beyond C / 20 h
+    // f = (20 h I / C)^(1 - 1.15).
+    let needed = found.needed_ah.unwrap();
+    let f = |amperes: f64| (20.0 * amperes / needed).powf(1.0 - 1.15).min(1.0);
+    assert_close(needed, 1.25 * (0.2 * 12.0 / f(0.2) + 0.4 * 0.5 / f(0.4)));
+    // For 14 Ah both lie within the 20-hour rate.
+    assert_close(
+        found.standby_hours.unwrap(),
+        (14.0 - 1.25 * 0.4 * 0.5) / 1.25 / 0.2,
+    );
+    // 0.5 A less 0.1 A of keypads; 1.1 is the charge factor.
+    assert_close(found.recharge_hours.unwrap(), 1.1 * 14.0 * 0.8 / 0.4);
+}
+
+#[test]
+fn watts_are_drawn_at_the_nominal_voltage() {
+    let found = battery(
+        "panel main : P { battery : even }
+         keypad w : W
+         run l : pair { main.aux --10 m-- w }",
+    );
+    // v² − 12 v + 1 ohm × 1.2 W = 0.
+    let volts = 6.0 + (36.0f64 - 1.2).sqrt();
+    assert_close(found.standby_amperes.unwrap(), 0.1 + 1.2 / volts);
+    assert_close(found.alarm_amperes.unwrap(), 0.2 + 1.2 / volts);
+}
+
+#[test]
+fn cold_costs_capacity() {
+    let at = |ambient: &str| {
+        let found = battery(&format!(
+            "rules long : r {{ standby 60 h }}
+             ambient {ambient}
+             panel main : P {{ battery : steep }}
+             {LOAD}"
+        ));
+        found.needed_ah.unwrap()
+    };
+    // So large a battery is within its 20-hour rate: the textbook sum.
+    assert_close(at("25 °C .. 25 °C"), 1.25 * (0.2 * 60.0 + 0.4 * 0.5));
+    // IEEE 485: 1.19 at 50 °F, which is 10 °C.
+    assert_close(at("10 °C .. 25 °C"), 1.19 * 1.25 * (0.2 * 60.0 + 0.4 * 0.5));
+}
+
+#[test]
+fn without_rules_the_currents_are_there_and_nothing_is_needed() {
+    let found = battery(&format!(
+        "ambient 25 °C .. 25 °C\npanel main : P {{ battery : even }}\n{LOAD}"
+    ));
+    assert_eq!(found.needed_ah, None);
+    assert_eq!(found.required_hours, None);
+    assert_eq!(found.recharge_hours, None);
+    assert_close(found.standby_hours.unwrap(), 7.0 / 0.2);
+}
+
+#[test]
+fn a_unit_without_a_battery_still_says_what_it_needs() {
+    let found = battery(&format!(
+        "rules r\nambient 25 °C .. 25 °C\npanel main : P\n{LOAD}"
+    ));
+    assert_eq!((found.fitted_ah, found.standby_hours), (None, None));
+    assert!(found.needed_ah.unwrap() > 1.25 * (0.2 * 12.0 + 0.4 * 0.5));
+}
+
+#[test]
+fn contradicting_capacities_count_as_the_slowest_alone() {
+    let found = battery("panel main : P { battery : slack }");
+    assert_eq!(found.fitted_ah, Some(4.0));
+}
+
+#[test]
+fn a_load_that_is_not_solved_leaves_the_battery_open() {
+    let found = battery(
+        "rules r
+         panel main : P { battery : even }
+         keypad a : K
+         run l : pair { main.aux -- a }",
+    );
+    assert_eq!((found.standby_amperes, found.needed_ah), (None, None));
+    assert_eq!(found.fitted_ah, Some(7.0));
+}

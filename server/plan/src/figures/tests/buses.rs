@@ -1,0 +1,82 @@
+use proptest::prelude::*;
+
+use super::power::MODELS;
+use super::*;
+
+fn plan(site: &str) -> (Site, Figures) {
+    solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"))
+}
+
+#[test]
+fn the_cable_of_a_bus_is_all_that_its_data_is_on() {
+    let (_, figures) = plan(
+        "panel main : P { bus keys {
+           keypad a : K, address 1
+           keypad b : K, address 2
+           keypad c : K, address 3
+         } }
+         sounder s : B
+         run r : quad {
+           main.aux + main.keys --10 m-- a --20 m-- b
+           a --5 m-- s
+         }
+         run q : quad { b --40 m-- c }
+         run p : pair { b --7 m-- s }",
+    );
+    // The second path of r is the same cable, so the data is on it; p feeds a
+    // sounder and carries none.
+    let bus = &figures.buses[0];
+    assert_close(bus.metres, 10.0 + 20.0 + 5.0 + 40.0);
+    assert_close(bus.longest, 10.0 + 20.0 + 40.0);
+    assert_close(bus.farads, 75.0 * 100e-12);
+}
+
+#[test]
+fn the_longest_way_in_a_ring_is_the_shorter_one_round() {
+    let (_, figures) = plan(
+        "panel main : P { bus keys {
+           keypad a : K, address 1
+           keypad b : K, address 2
+         } }
+         run r : quad { main.keys --10 m-- a --50 m-- b --30 m-- main.keys }",
+    );
+    assert_close(figures.buses[0].metres, 90.0);
+    assert_close(figures.buses[0].longest, 30.0);
+}
+
+#[test]
+fn a_range_without_end_is_not_listed_without_end() {
+    let text = "model panel Q { bus keys { addresses 1 .. 4000000000 } }
+model keypad K
+site s { panel main : Q { bus keys { keypad k : K } } }";
+    let (_, figures) = solved(text);
+    assert_eq!(figures.buses[0].free[0].1.len(), crate::figures::MOST_FREE);
+}
+
+proptest! {
+    #[test]
+    fn every_place_is_either_free_or_taken(addresses in prop::collection::vec(1u32..16, 0..12)) {
+        let devices: String = addresses
+            .iter()
+            .enumerate()
+            .map(|(index, address)| {
+                let (word, model) = if *address < 9 { ("keypad", "K") } else { ("expander", "X") };
+                format!("{word} d{index} : {model}, address {address}\n")
+            })
+            .collect();
+        let (site, figures) = plan(&format!("panel main : P {{\nbus keys {{\n{devices}}}\n}}"));
+        let bus = &figures.buses[0];
+        for (kind, free) in &bus.free {
+            let range = if kind.name == "keypad" { 1..=8 } else { 9..=12 };
+            let taken = bus.taken.keys().copied().filter(|address| range.contains(address));
+            let mut all: Vec<u32> = free.iter().copied().chain(taken).collect();
+            all.sort_unstable();
+            prop_assert_eq!(all, range.collect::<Vec<_>>());
+        }
+        for (address, device) in &bus.taken {
+            let device = &site.devices[*device];
+            prop_assert_eq!(device.address.unwrap().value, *address);
+        }
+        prop_assert!(addresses.iter().all(|address| bus.taken.contains_key(address)));
+    }
+}

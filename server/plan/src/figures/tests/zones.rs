@@ -1,0 +1,120 @@
+use super::power::MODELS;
+use super::*;
+use crate::figures::{ConditionFigures, ZoneFigures};
+
+fn zone(site: &str) -> ZoneFigures {
+    let (_, figures) = solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"));
+    figures.zones.into_iter().next().expect("a zone")
+}
+
+fn seen(zone: &ZoneFigures) -> Vec<(&str, f64, f64, Option<&str>)> {
+    let of = |condition: &'_ ConditionFigures| (condition.least, condition.most);
+    zone.conditions
+        .iter()
+        .map(|condition| {
+            let (least, most) = of(condition);
+            let round = |ohms: f64| (ohms * 1e6).round() / 1e6;
+            (
+                condition.condition.as_str(),
+                round(least),
+                round(most),
+                condition.reads.as_deref(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn a_single_loop_sees_its_end_resistor_and_the_cable() {
+    let zone = zone(
+        "panel main : P { zone 1, input 1, from c, loop single }
+         detector c : C
+         run r : pair { main.1 --14 m-- c }",
+    );
+    // 14 m out and back are 1.4 ohm; the resistor is 2.2 kohm ± 1 %.
+    assert_close(zone.cable_ohms.unwrap(), 1.4);
+    assert_eq!(
+        seen(&zone),
+        [
+            ("normal", 2178.0 + 1.4, 2222.0 + 1.4, Some("normal")),
+            ("open-alarm", f64::INFINITY, f64::INFINITY, Some("open")),
+            ("short", 0.0, 1.4, Some("short")),
+            ("cut", f64::INFINITY, f64::INFINITY, Some("open")),
+        ]
+    );
+}
+
+#[test]
+fn several_detectors_lie_in_series_on_all_the_cable_to_them() {
+    let zone = zone(
+        "panel main : P { zone 1, input 1, from c d, loop double }
+         detector c : C
+         detector d : D
+         joint j { resistance 0.25 ohm }
+         run r : pair {
+           main.1 --10 m-- j --5 m-- c
+           j --20 m-- d
+           d --100 m-- far
+         }
+         detector far : C",
+    );
+    // 10 m, 5 m and 20 m, and the joint's 0.25 ohm in either core of three ends' halves.
+    assert_close(zone.cable_ohms.unwrap(), 3.5 + 3.0 * 0.25);
+    let keys: Vec<&str> = seen(&zone).iter().map(|seen| seen.0).collect();
+    assert_eq!(
+        keys,
+        [
+            "normal",
+            "open-alarm-c",
+            "open-alarm-d",
+            "open-tamper-d",
+            "open-alarm-all",
+            "short",
+            "cut"
+        ]
+    );
+    // End and both contact resistors, with neither in the alarm window wholly.
+    assert_eq!(seen(&zone)[4], ("open-alarm-all", 2974.25, 3034.25, None));
+}
+
+#[test]
+fn a_loop_carried_on_by_another_run_is_reached() {
+    let found = zone(
+        "panel main : P { zone 1, input 1, from c, loop single }
+         detector c : C
+         joint j
+         run far : pair { j --30 m-- c }
+         run near : quad, doubled { main.aux + main.1 --10 m-- j }",
+    );
+    // Doubling is for the power pair; the loop's cores are single.
+    assert_close(found.cable_ohms.unwrap(), 4.0);
+    let found = zone(
+        "panel main : P { zone 1, input 1, from c, loop single }
+         detector c : C
+         run near : quad, doubled { main.1 --10 m-- c }",
+    );
+    assert_close(found.cable_ohms.unwrap(), 0.5);
+}
+
+#[test]
+fn what_no_cable_reaches_is_named() {
+    let zone = zone(
+        "panel main : P { zone 1, input 1, from c d, loop single }
+         detector c : C
+         detector d : C
+         run r : pair { main.1 --14 m-- c }",
+    );
+    assert_eq!(zone.cable_ohms, None);
+    assert_eq!(zone.unreached, [1]);
+    assert!(zone.conditions.is_empty());
+}
+
+#[test]
+fn a_length_that_is_not_written_leaves_the_loop_open() {
+    let zone = zone(
+        "panel main : P { zone 1, input 1, from c, loop single }
+         detector c : C
+         run r : pair { main.1 -- c }",
+    );
+    assert_eq!((zone.cable_ohms, zone.unreached.len()), (None, 0));
+}
