@@ -70,6 +70,17 @@ Examples:
     Figures(FiguresArgs),
     /// Explain a finding: why it matters, an example, how to mend it
     Explain(ExplainArgs),
+    /// Run the language server on standard input and output; editors start it
+    #[command(after_help = "\
+The server speaks the Language Server Protocol. Plans in the editor's folders are read
+when it starts; nothing outside them is. Settings, under `bellwire`:
+
+  findings       \"push\" (default), or \"pull\" if the editor is to ask for them
+  hints.devices  volts and amperes beside devices (default true)
+  hints.legs     the drop on each leg of a run (default true)
+  hints.zones    the ohms of each zone (default true)
+  lenses         load, standby time and worst device above panels (default true)")]
+    Serve(ServeArgs),
 }
 
 /// What `check` is told.
@@ -100,6 +111,17 @@ pub struct FiguresArgs {
 pub struct ExplainArgs {
     /// The finding's code, such as address-taken; without one, all codes are listed
     pub code: Option<String>,
+}
+
+/// What `serve` is told.
+#[derive(Debug, Arguments)]
+pub struct ServeArgs {
+    /// Speak over standard input and output, the only way there is
+    #[arg(long)]
+    pub stdio: bool,
+    /// How much to write to standard error: off, error, warn, info, debug or trace
+    #[arg(long, value_name = "LEVEL", default_value = "warn")]
+    pub log: tracing::level_filters::LevelFilter,
 }
 
 /// Which plans.

@@ -22,6 +22,8 @@ const LARGEST: u64 = 16 << 20;
 #[derive(Debug, Default)]
 pub struct Disk {
     roots: RwLock<Vec<Root>>,
+    /// Folders of single files: they may be read, but are not walked.
+    loose: RwLock<Vec<Root>>,
 }
 
 #[derive(Debug, Clone)]
@@ -42,12 +44,14 @@ impl Disk {
 
     /// Replaces the root folders.
     pub fn set_roots(&self, roots: impl IntoIterator<Item = PathBuf>) {
-        let roots = roots.into_iter().map(|path| {
-            let path = absolute(&path);
-            let real = path.canonicalize().unwrap_or_else(|_| path.clone());
-            Root { path, real }
-        });
-        *self.roots.write().unwrap_or_else(PoisonError::into_inner) = roots.collect();
+        let roots = roots.into_iter().map(|path| Root::new(&path)).collect();
+        *self.roots.write().unwrap_or_else(PoisonError::into_inner) = roots;
+    }
+
+    /// Lets files below `folder` be read, for a single file that lies in no root.
+    pub fn add_loose(&self, folder: &Path) {
+        let mut loose = self.loose.write().unwrap_or_else(PoisonError::into_inner);
+        loose.push(Root::new(folder));
     }
 
     /// The root folders, as they are named.
@@ -55,9 +59,11 @@ impl Disk {
         self.copy().into_iter().map(|root| root.path).collect()
     }
 
-    /// Whether a name lies below a root.
+    /// Whether a file of that name may be read, as far as its name tells.
     pub fn holds(&self, path: &Path) -> bool {
-        self.copy().iter().any(|root| path.starts_with(&root.path))
+        self.readable()
+            .iter()
+            .any(|root| path.starts_with(&root.path))
     }
 
     /// Whether a walk of the roots comes upon a plan of that name.
@@ -77,12 +83,27 @@ impl Disk {
         let roots = self.roots.read().unwrap_or_else(PoisonError::into_inner);
         roots.clone()
     }
+
+    fn readable(&self) -> Vec<Root> {
+        let mut roots = self.copy();
+        let loose = self.loose.read().unwrap_or_else(PoisonError::into_inner);
+        roots.extend(loose.iter().cloned());
+        roots
+    }
+}
+
+impl Root {
+    fn new(path: &Path) -> Root {
+        let path = absolute(path);
+        let real = path.canonicalize().unwrap_or_else(|_| path.clone());
+        Root { path, real }
+    }
 }
 
 impl Files for Disk {
     fn read(&self, name: &FilePath) -> Read {
         let path = path(name);
-        let roots = self.copy();
+        let roots = self.readable();
         let inside = match path.canonicalize() {
             Ok(real) => roots.iter().any(|root| real.starts_with(&root.real)),
             Err(_) => roots.iter().any(|root| path.starts_with(&root.path)),

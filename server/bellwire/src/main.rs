@@ -10,6 +10,7 @@ mod explain;
 mod figures;
 mod load;
 mod output;
+mod serve;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
@@ -36,6 +37,9 @@ pub enum Failure {
     /// The result could not be written.
     #[error("cannot write the result: {0}")]
     Write(#[from] std::io::Error),
+    /// The server has no threads to run on.
+    #[error("cannot start the language server: {0}")]
+    Start(std::io::Error),
     /// A code that does not exist.
     #[error(transparent)]
     Explain(#[from] explain::NoSuchCode),
@@ -69,5 +73,6 @@ fn run(args: Args) -> Result<Outcome, Failure> {
         Command::Check(args) => check::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Serve(args) => serve::run(&args),
     }
 }

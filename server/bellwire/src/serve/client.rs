@@ -1,0 +1,79 @@
+//! Asking the client: always with a limit of time, for it may never answer.
+
+use std::time::Duration;
+
+use tower_lsp::Client;
+use tower_lsp::jsonrpc::Result;
+use tower_lsp::ls_types::{
+    ClientCapabilities, ConfigurationItem, DidChangeWatchedFilesRegistrationOptions,
+    FileSystemWatcher, GlobPattern, ProgressToken, Registration,
+};
+
+use super::settings::Settings;
+
+/// How long the client may take.
+const LIMIT: Duration = Duration::from_secs(10);
+
+/// The answer, if there is one in time and it is no error.
+pub async fn within<T>(limit: Duration, answer: impl Future<Output = Result<T>>) -> Option<T> {
+    match tokio::time::timeout(limit, answer).await {
+        Ok(Ok(answer)) => Some(answer),
+        Ok(Err(error)) => {
+            tracing::warn!("the client refused: {error}");
+            None
+        }
+        Err(_) => {
+            tracing::warn!("the client has not answered within {} s", limit.as_secs());
+            None
+        }
+    }
+}
+
+/// Has the client tell of plans that come, change and go outside the editor, if it can.
+pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
+    let workspace = abilities.workspace.as_ref();
+    let watching = workspace.and_then(|workspace| workspace.did_change_watched_files.as_ref());
+    if watching.and_then(|watching| watching.dynamic_registration) != Some(true) {
+        return;
+    }
+    let options = DidChangeWatchedFilesRegistrationOptions {
+        watchers: vec![FileSystemWatcher {
+            glob_pattern: GlobPattern::String("**/*.bell".into()),
+            kind: None,
+        }],
+    };
+    let registration = Registration {
+        id: "plans".into(),
+        method: "workspace/didChangeWatchedFiles".into(),
+        register_options: serde_json::to_value(options).ok(),
+    };
+    within(LIMIT, client.register_capability(vec![registration])).await;
+}
+
+/// The settings, from a client that lets itself be asked.
+pub async fn settings(client: &Client, abilities: &ClientCapabilities) -> Option<Settings> {
+    let workspace = abilities.workspace.as_ref();
+    if workspace.and_then(|workspace| workspace.configuration) != Some(true) {
+        return None;
+    }
+    let item = ConfigurationItem {
+        scope_uri: None,
+        section: Some("bellwire".into()),
+    };
+    let values = within(LIMIT, client.configuration(vec![item])).await?;
+    Some(Settings::read(values.first()?))
+}
+
+/// A token to report progress under, from a client that shows it.
+pub async fn progress_token(
+    client: &Client,
+    abilities: &ClientCapabilities,
+) -> Option<ProgressToken> {
+    let window = abilities.window.as_ref();
+    if window.and_then(|window| window.work_done_progress) != Some(true) {
+        return None;
+    }
+    let token = ProgressToken::String("bellwire/reading".into());
+    within(LIMIT, client.create_work_done_progress(token.clone())).await?;
+    Some(token)
+}

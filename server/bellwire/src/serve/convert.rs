@@ -1,0 +1,108 @@
+//! Between the protocol's places and ours: positions and byte offsets, URIs and file names.
+
+use std::ops::Range;
+use std::str::FromStr;
+
+use bellwire_plan::source::{Encoding, FilePath, Position, Text};
+use tower_lsp::ls_types::{self as lsp, ClientCapabilities, PositionEncodingKind, Uri};
+
+use crate::disk;
+
+/// The encoding to count columns in: bytes if the client can, then characters,
+/// then the protocol's own.
+pub fn encoding(client: &ClientCapabilities) -> Encoding {
+    let offered = client.general.as_ref();
+    let offered = offered.and_then(|general| general.position_encodings.as_ref());
+    let offers = |kind| offered.is_some_and(|offered| offered.contains(&kind));
+    if offers(PositionEncodingKind::UTF8) {
+        Encoding::Utf8
+    } else if offers(PositionEncodingKind::UTF32) {
+        Encoding::Utf32
+    } else {
+        Encoding::Utf16
+    }
+}
+
+/// What the protocol calls an encoding.
+pub fn encoding_kind(encoding: Encoding) -> PositionEncodingKind {
+    match encoding {
+        Encoding::Utf8 => PositionEncodingKind::UTF8,
+        Encoding::Utf16 => PositionEncodingKind::UTF16,
+        Encoding::Utf32 => PositionEncodingKind::UTF32,
+    }
+}
+
+/// The byte offset of a position; one outside the text is moved into it.
+pub fn offset(text: &Text, position: lsp::Position, encoding: Encoding) -> usize {
+    let position = Position {
+        line: position.line,
+        column: position.character,
+    };
+    text.offset(position, encoding)
+}
+
+/// The position of a byte offset.
+pub fn position(text: &Text, offset: usize, encoding: Encoding) -> lsp::Position {
+    let position = text.position(offset, encoding);
+    lsp::Position::new(position.line, position.column)
+}
+
+/// The bytes of a range; one that ends before it starts is empty.
+pub fn bytes(text: &Text, range: lsp::Range, encoding: Encoding) -> Range<usize> {
+    let start = offset(text, range.start, encoding);
+    start..offset(text, range.end, encoding).max(start)
+}
+
+/// The range of bytes.
+pub fn range(text: &Text, range: &Range<usize>, encoding: Encoding) -> lsp::Range {
+    lsp::Range::new(
+        position(text, range.start, encoding),
+        position(text, range.end, encoding),
+    )
+}
+
+/// What a file of the client is called here; one that is not on disk goes by its URI.
+pub fn file_name(uri: &Uri) -> FilePath {
+    let is_file = uri.scheme().as_str().eq_ignore_ascii_case("file");
+    match uri.to_file_path().filter(|_| is_file) {
+        Some(path) => disk::name(&disk::absolute(&path)),
+        None => FilePath::new(uri.as_str()),
+    }
+}
+
+/// The URI of a file that the client has not named itself.
+pub fn uri(name: &FilePath) -> Option<Uri> {
+    let path = disk::path(name);
+    match path.is_absolute() {
+        true => Uri::from_file_path(path),
+        false => Uri::from_str(name.as_str()).ok(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[cfg(unix)]
+    #[test]
+    fn uris_and_names_find_their_way_back() {
+        for path in ["/sites/harbour.bell", "/a b/Ω%.bell", "/x#y?.bell"] {
+            let name = FilePath::new(path);
+            assert_eq!(file_name(&uri(&name).unwrap()), name);
+        }
+        let unsaved = Uri::from_str("untitled:Untitled-1").unwrap();
+        assert_eq!(uri(&file_name(&unsaved)), Some(unsaved));
+        let odd = Uri::from_str("file:///a/./b/../c.bell").unwrap();
+        assert_eq!(file_name(&odd), FilePath::new("/a/c.bell"));
+    }
+
+    #[test]
+    fn ranges_that_do_not_fit_are_moved_into_the_text() {
+        let text = Text::new("aΩ\nb");
+        let at = |line, character| lsp::Position { line, character };
+        let far = lsp::Range::new(at(u32::MAX, 0), at(0, 0));
+        assert_eq!(bytes(&text, far, Encoding::Utf16), 5..5);
+        let whole = lsp::Range::new(at(0, 1), at(0, u32::MAX));
+        assert_eq!(bytes(&text, whole, Encoding::Utf16), 1..3);
+    }
+}

@@ -1,0 +1,160 @@
+//! The documents that the client has open, and their edits.
+
+use bellwire_plan::source::{Change, Encoding, File, FilePath, Text};
+use rustc_hash::{FxHashMap, FxHashSet};
+use tower_lsp::ls_types::{TextDocumentContentChangeEvent, TextDocumentItem};
+
+use super::convert;
+use super::edge::{Edge, Open};
+
+/// A document with the edits that are not worked out yet.
+#[derive(Debug)]
+struct Document {
+    open: Open,
+    /// The version that is worked out; `None` before the first.
+    worked_out: Option<i32>,
+    /// The newest text.
+    text: Text,
+    /// What leads to it from the text that is worked out.
+    changes: Vec<Change>,
+}
+
+/// All open documents, by file.
+#[derive(Debug)]
+pub struct Documents {
+    edge: Edge,
+    open: FxHashMap<FilePath, Document>,
+    edited: FxHashSet<FilePath>,
+}
+
+impl Documents {
+    /// No documents yet.
+    pub fn new(edge: Edge) -> Documents {
+        Documents {
+            edge,
+            open: FxHashMap::default(),
+            edited: FxHashSet::default(),
+        }
+    }
+
+    /// Whether a file is open.
+    pub fn is_open(&self, name: &FilePath) -> bool {
+        self.open.contains_key(name)
+    }
+
+    /// The version of an open document that is worked out.
+    pub fn version(&self, name: &FilePath) -> Option<i32> {
+        self.open.get(name)?.worked_out
+    }
+
+    /// Opens a document, or replaces one that is open already.
+    pub fn open(&mut self, name: FilePath, item: TextDocumentItem) {
+        if self.is_open(&name) {
+            tracing::warn!("`{name}` was opened twice; the newer text counts");
+        }
+        let open = Open {
+            uri: item.uri,
+            version: item.version,
+        };
+        self.edge.opened(name.clone(), open.clone());
+        let document = Document {
+            open,
+            worked_out: None,
+            text: Text::new(&item.text),
+            changes: vec![Change {
+                range: None,
+                text: item.text,
+            }],
+        };
+        self.open.insert(name.clone(), document);
+        self.edited.insert(name);
+    }
+
+    /// Edits a document.
+    pub fn change(
+        &mut self,
+        name: &FilePath,
+        version: i32,
+        events: Vec<TextDocumentContentChangeEvent>,
+    ) {
+        let encoding = self.edge.encoding;
+        let Some(document) = self.open.get_mut(name) else {
+            tracing::warn!("`{name}` was edited without being open; the edit is left out");
+            return;
+        };
+        if version <= document.open.version {
+            let before = document.open.version;
+            tracing::warn!(
+                "`{name}` went from version {before} to {version}; versions should grow"
+            );
+        }
+        document.open.version = version;
+        self.edge.opened(name.clone(), document.open.clone());
+        for event in events {
+            document.apply(event, encoding);
+        }
+        self.edited.insert(name.clone());
+    }
+
+    /// Closes a document; whether it was open.
+    pub fn close(&mut self, name: &FilePath) -> bool {
+        self.edge.closed(name);
+        self.edited.remove(name);
+        self.open.remove(name).is_some()
+    }
+
+    /// The new versions of the documents that were edited, made from those of before.
+    pub fn take_edited(
+        &mut self,
+        before: impl Fn(&FilePath) -> Option<std::sync::Arc<File>>,
+    ) -> Vec<File> {
+        let mut files = Vec::new();
+        for name in self.edited.drain() {
+            let Some(document) = self.open.get_mut(&name) else {
+                continue;
+            };
+            let changes = std::mem::take(&mut document.changes);
+            document.worked_out = Some(document.open.version);
+            files.push(match before(&name) {
+                Some(file) => file.edit(&changes),
+                None => File::new(name, &document.text.to_string()),
+            });
+        }
+        files
+    }
+
+    /// All documents from their texts, as if they had been opened now.
+    pub fn all_anew(&mut self) -> Vec<File> {
+        self.edited.clear();
+        let documents = self.open.iter_mut();
+        documents
+            .map(|(name, document)| {
+                document.changes.clear();
+                document.worked_out = Some(document.open.version);
+                File::new(name.clone(), &document.text.to_string())
+            })
+            .collect()
+    }
+}
+
+impl Document {
+    fn apply(&mut self, event: TextDocumentContentChangeEvent, encoding: Encoding) {
+        match event.range {
+            Some(range) => {
+                let range = convert::bytes(&self.text, range, encoding);
+                self.text.replace(range.clone(), &event.text);
+                self.changes.push(Change {
+                    range: Some(range),
+                    text: event.text,
+                });
+            }
+            None => {
+                self.text = Text::new(&event.text);
+                self.changes = vec![Change {
+                    range: None,
+                    text: event.text,
+                }];
+            }
+        }
+    }
+}

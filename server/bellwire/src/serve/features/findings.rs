@@ -1,0 +1,69 @@
+//! Findings, as the protocol has them.
+
+use bellwire_plan::finding::{Code, Severity};
+use bellwire_plan::workspace::{Entry, Located, View};
+use serde_json::{Value, json};
+use tower_lsp::ls_types::{
+    Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag, NumberOrString,
+};
+
+use crate::serve::edge::Edge;
+
+/// All findings of a file.
+pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
+    let found = view.findings(entry).into_iter();
+    found
+        .map(|located| diagnostic(view, entry, edge, &located))
+        .collect()
+}
+
+fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Diagnostic {
+    let finding = &located.finding;
+    let (severity, message) = match &finding.accepted {
+        Some(reason) => (
+            DiagnosticSeverity::HINT,
+            format!("accepted ({reason}): {}", finding.message),
+        ),
+        None => (severity(finding.severity), finding.message.clone()),
+    };
+    let related = located.related.iter().filter_map(|(name, range, message)| {
+        Some(DiagnosticRelatedInformation {
+            location: edge.location(view, name, range)?,
+            message: message.clone(),
+        })
+    });
+    let related: Vec<_> = related.collect();
+    Diagnostic {
+        range: edge.range(entry.file.text(), &located.range),
+        severity: Some(severity),
+        code: Some(NumberOrString::String(finding.code.name().to_string())),
+        code_description: None,
+        source: Some("bellwire".to_string()),
+        message,
+        related_information: (!related.is_empty()).then_some(related),
+        tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
+        data: mend(entry, edge, located),
+    }
+}
+
+fn severity(severity: Severity) -> DiagnosticSeverity {
+    match severity {
+        Severity::Error => DiagnosticSeverity::ERROR,
+        Severity::Warning => DiagnosticSeverity::WARNING,
+        Severity::Information => DiagnosticSeverity::INFORMATION,
+    }
+}
+
+/// The change that mends a finding: its title, and edits of the file.
+fn mend(entry: &Entry, edge: &Edge, located: &Located) -> Option<Value> {
+    let mend = located.finding.mend.as_ref()?;
+    let item = located
+        .range
+        .start
+        .checked_sub(located.finding.span.start as usize)?;
+    let edits = mend.edits.iter().map(|(span, text)| {
+        let bytes = item + span.start as usize..item + span.end as usize;
+        json!({"range": edge.range(entry.file.text(), &bytes), "newText": text})
+    });
+    Some(json!({"title": mend.title, "edits": edits.collect::<Vec<_>>()}))
+}

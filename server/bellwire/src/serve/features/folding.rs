@@ -1,0 +1,46 @@
+//! Folding, and growing the selection.
+
+use bellwire_assist::{self as assist, FoldKind};
+use tower_lsp::ls_types::{FoldingRange, FoldingRangeKind, Position, SelectionRange};
+
+use crate::serve::snapshot::Snapshot;
+
+/// Everything that can be folded.
+pub fn folds(file: &Snapshot) -> Vec<FoldingRange> {
+    let folds = assist::folds(&file.entry).into_iter();
+    folds
+        .map(|fold| FoldingRange {
+            start_line: fold.first as u32,
+            end_line: fold.last as u32,
+            kind: match fold.kind {
+                FoldKind::Block => None,
+                FoldKind::Comment => Some(FoldingRangeKind::Comment),
+                FoldKind::Uses => Some(FoldingRangeKind::Imports),
+            },
+            ..FoldingRange::default()
+        })
+        .collect()
+}
+
+/// For each position, what to select step by step, from the inside out.
+pub fn selections(file: &Snapshot, positions: &[Position]) -> Vec<SelectionRange> {
+    let one = |position: &Position| {
+        let offset = file.offset(*position);
+        let ranges = assist::selection(&file.entry, offset);
+        let outside_in = ranges.iter().rev().fold(None, |parent, range| {
+            Some(Box::new(SelectionRange {
+                range: file.range(range),
+                parent,
+            }))
+        });
+        // An answer is due for every position.
+        outside_in.map_or_else(
+            || SelectionRange {
+                range: file.range(&(offset..offset)),
+                parent: None,
+            },
+            |selection| *selection,
+        )
+    };
+    positions.iter().map(one).collect()
+}

@@ -1,0 +1,33 @@
+//! Where else a name stands.
+
+use bellwire_assist as assist;
+use tower_lsp::ls_types::{DocumentHighlight, DocumentHighlightKind, Location, Position};
+
+use crate::serve::snapshot::Snapshot;
+
+/// Everywhere in the workspace.
+pub fn references(
+    file: &Snapshot,
+    position: Position,
+    with_declaration: bool,
+) -> Option<Vec<Location>> {
+    let offset = file.offset(position);
+    let found = assist::references(&file.view, &file.entry, offset, with_declaration);
+    let places = found
+        .iter()
+        .filter_map(|found| file.edge.location(&file.view, &found.path, &found.range));
+    Some(places.collect())
+}
+
+/// In this file.
+pub fn highlights(file: &Snapshot, position: Position) -> Option<Vec<DocumentHighlight>> {
+    let found = assist::highlights(&file.entry, file.offset(position));
+    let places = found.iter().map(|found| DocumentHighlight {
+        range: file.range(&found.range),
+        kind: Some(match found.is_declaration {
+            true => DocumentHighlightKind::WRITE,
+            false => DocumentHighlightKind::READ,
+        }),
+    });
+    Some(places.collect())
+}

@@ -1,0 +1,249 @@
+//! The owner of the workspace: everything that changes it goes through here,
+//! one message at a time.
+//!
+//! Edits are only noted; they are worked out when somebody asks, or when no
+//! more messages wait. So a burst of typing is worked out once, and an answer is
+//! about the version that the client had when it asked.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use bellwire_plan::checks::Day;
+use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::workspace::Workspace;
+use rustc_hash::FxHashSet;
+use tower_lsp::ls_types::{
+    FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
+};
+
+use super::documents::Documents;
+use super::edge::Edge;
+use super::publisher::{Job, Publisher};
+use super::settings::Settings;
+use super::snapshot::{Everything, Snapshot};
+use super::{convert, mailbox};
+use crate::args::today;
+use crate::disk::{self, Disk};
+
+/// Workspace, open documents and settings.
+pub struct Owner {
+    disk: Arc<Disk>,
+    workspace: Workspace,
+    today: Day,
+    documents: Documents,
+    edge: Edge,
+    settings: Arc<Settings>,
+    publisher: Publisher,
+    /// Files that went while the folders are being read.
+    gone: FxHashSet<FilePath>,
+}
+
+impl Owner {
+    /// An owner of nothing yet.
+    pub fn new(edge: Edge, roots: Vec<PathBuf>, settings: Settings, publisher: Publisher) -> Owner {
+        let disk = Arc::new(Disk::new(roots));
+        let today = today();
+        Owner {
+            workspace: Workspace::new(disk.clone(), today),
+            disk,
+            today,
+            documents: Documents::new(edge.clone()),
+            edge,
+            settings: Arc::new(settings),
+            publisher,
+            gone: FxHashSet::default(),
+        }
+    }
+
+    /// A document was opened: its text counts, not the disk's.
+    pub fn open(&mut self, item: TextDocumentItem) {
+        let name = convert::file_name(&item.uri);
+        let path = disk::path(&name);
+        if path.is_absolute() && !self.disk.holds(&path) {
+            let folder = path.parent().unwrap_or(&path);
+            self.disk.add_loose(&disk::root_of(&path, folder));
+            let touched = self.workspace.look_again();
+            self.publish(touched);
+        }
+        self.documents.open(name, item);
+    }
+
+    /// A document was edited.
+    pub fn change(&mut self, uri: &Uri, version: i32, events: Vec<TextDocumentContentChangeEvent>) {
+        let name = convert::file_name(uri);
+        self.documents.change(&name, version, events);
+    }
+
+    /// A document was closed: the disk's text counts again.
+    pub fn close(&mut self, uri: &Uri) {
+        self.work_out();
+        let name = convert::file_name(uri);
+        match self.documents.close(&name) {
+            true => self.read_again(vec![name]),
+            false => tracing::warn!("`{name}` was closed without being open"),
+        }
+    }
+
+    /// Files on disk have come, changed or gone.
+    pub fn watched(&mut self, events: Vec<FileEvent>) {
+        self.work_out();
+        let mut names = Vec::new();
+        for event in events {
+            let name = convert::file_name(&event.uri);
+            if event.typ == FileChangeType::DELETED {
+                // A folder that goes takes its files with it.
+                let folder = format!("{name}/");
+                let known = self.workspace.view().paths().into_iter();
+                names.extend(known.filter(|path| path.as_str().starts_with(&folder)));
+                self.gone.insert(name.clone());
+            } else {
+                self.gone.remove(&name);
+            }
+            names.push(name);
+        }
+        self.read_again(names);
+    }
+
+    /// The workspace's folders are other ones now. Files of folders that are no
+    /// longer part of it are forgotten, those of new ones are yet to be read.
+    pub fn set_roots(&mut self, roots: Vec<PathBuf>) {
+        self.work_out();
+        self.disk.set_roots(roots);
+        let mut paths = self.workspace.view().paths();
+        paths.retain(|name| !self.disk.holds(&disk::path(name)) && !self.documents.is_open(name));
+        let touched = self.workspace.remove(&paths);
+        self.publish(touched);
+        let touched = self.workspace.look_again();
+        self.publish(touched);
+    }
+
+    /// The folders of the workspace.
+    pub fn roots(&self) -> Vec<PathBuf> {
+        self.disk.roots()
+    }
+
+    /// Takes in files that were read from the folders. What is known already is newer.
+    pub fn loaded(&mut self, files: Vec<File>) {
+        self.work_out();
+        let view = self.workspace.view();
+        let fresh = files.into_iter().filter(|file| {
+            let name = file.path();
+            !self.documents.is_open(name) && !self.gone.contains(name) && view.entry(name).is_none()
+        });
+        let touched = self.workspace.put(fresh.collect());
+        self.publish(touched);
+    }
+
+    /// All folders have been read.
+    pub fn all_loaded(&mut self) {
+        self.gone.clear();
+    }
+
+    /// The user has set something.
+    pub fn configure(&mut self, settings: Settings) {
+        self.settings = Arc::new(settings);
+        self.publisher.refresh();
+    }
+
+    /// A file as it is now; `None` if there is no such file.
+    pub fn snapshot(&mut self, uri: &Uri) -> Option<Snapshot> {
+        self.work_out();
+        let view = self.workspace.view();
+        let name = convert::file_name(uri);
+        let entry = view.entry(&name)?;
+        Some(Snapshot {
+            version: self.documents.version(&name),
+            view,
+            edge: self.edge.clone(),
+            settings: self.settings.clone(),
+            entry,
+        })
+    }
+
+    /// All files as they are now.
+    pub fn everything(&mut self) -> Everything {
+        self.work_out();
+        Everything {
+            view: self.workspace.view(),
+            edge: self.edge.clone(),
+        }
+    }
+
+    /// Works out the edits that were noted.
+    fn work_out(&mut self) {
+        if today() != self.today {
+            // Batteries have aged since.
+            self.rebuild();
+        }
+        let view = self.workspace.view();
+        let files = self.documents.take_edited(|name| view.file(name));
+        if !files.is_empty() {
+            let touched = self.workspace.put(files);
+            self.publish(touched);
+        }
+    }
+
+    /// Reads files from disk again that are not open. Those that no folder holds are forgotten,
+    /// unless somebody uses them.
+    fn read_again(&mut self, mut names: Vec<FilePath>) {
+        names.retain(|name| !self.documents.is_open(name));
+        let view = self.workspace.view();
+        let (mut files, mut gone) = (Vec::new(), Vec::new());
+        for name in names {
+            let path = disk::path(&name);
+            let file = match self.disk.walks(&path) {
+                true => disk::load(&path),
+                false => None,
+            };
+            match file {
+                Some(file) => files.push(file),
+                None if view.entry(&name).is_some() => gone.push(name),
+                None => {}
+            }
+        }
+        let touched = self.workspace.put(files);
+        self.publish(touched);
+        let touched = self.workspace.remove(&gone);
+        self.publish(touched);
+        let touched = self.workspace.look_again();
+        self.publish(touched);
+    }
+
+    /// Starts anew from the files that are known.
+    fn rebuild(&mut self) {
+        self.today = today();
+        let known = self.workspace.view().paths();
+        self.workspace = Workspace::new(self.disk.clone(), self.today);
+        let touched = self.workspace.put(self.documents.all_anew());
+        self.publish(touched);
+        let closed = known
+            .into_iter()
+            .filter(|name| !self.documents.is_open(name));
+        let files = closed.filter_map(|name| disk::load(&disk::path(&name)));
+        let touched = self.workspace.put(files.collect());
+        self.publish(touched);
+    }
+
+    /// Has the findings of files sent.
+    fn publish(&self, names: Vec<FilePath>) {
+        let view = self.workspace.view();
+        for name in names {
+            self.publisher.queue(Job {
+                entry: view.entry(&name),
+                version: self.documents.version(&name),
+                view: view.clone(),
+                name,
+            });
+        }
+    }
+}
+
+impl mailbox::Owner for Owner {
+    fn caught_up(&mut self) {
+        self.work_out();
+    }
+
+    fn recover(&mut self) {
+        self.rebuild();
+    }
+}

@@ -1,0 +1,181 @@
+//! Sending findings to the client.
+//!
+//! Invariants: of each file, only the newest findings wait to be sent, so work
+//! that is superseded is dropped, and never are findings for an old version sent
+//! behind those for a newer one. Nobody but the publisher waits for the client.
+
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+use bellwire_plan::source::FilePath;
+use bellwire_plan::workspace::{Entry, View};
+use rustc_hash::{FxHashMap, FxHashSet};
+use tokio::sync::Notify;
+use tower_lsp::Client;
+use tower_lsp::ls_types::ClientCapabilities;
+
+use super::client::within;
+use super::edge::Edge;
+use super::features::findings::diagnostics;
+
+/// A file whose findings may be other ones than those that were sent.
+pub struct Job {
+    /// Its name.
+    pub name: FilePath,
+    /// The file; `None` if it is gone.
+    pub entry: Option<Arc<Entry>>,
+    /// The version of the open document; `None` for one that is not open.
+    pub version: Option<i32>,
+    /// All files.
+    pub view: View,
+}
+
+/// The queue to the publisher. Cheap to clone.
+#[derive(Clone, Default)]
+pub struct Publisher {
+    shared: Arc<Shared>,
+}
+
+#[derive(Default)]
+struct Shared {
+    queue: Mutex<Queue>,
+    wake: Notify,
+}
+
+#[derive(Default)]
+struct Queue {
+    /// What the user looks at goes first.
+    open: FxHashMap<FilePath, Job>,
+    rest: FxHashMap<FilePath, Job>,
+    refresh: bool,
+}
+
+impl Queue {
+    fn pop(&mut self) -> Option<Job> {
+        let from = match self.open.is_empty() {
+            true => &mut self.rest,
+            false => &mut self.open,
+        };
+        let name = from.keys().next()?.clone();
+        from.remove(&name)
+    }
+}
+
+/// What of the client matters for sending.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Wants {
+    /// The client asks for findings itself.
+    pub pulls: bool,
+    refresh_findings: bool,
+    refresh_hints: bool,
+    refresh_lenses: bool,
+}
+
+impl Wants {
+    /// What a client can do; `pulls` says that it asks for findings.
+    pub fn new(client: &ClientCapabilities, pulls: bool) -> Wants {
+        let workspace = client.workspace.as_ref();
+        let hints = workspace.and_then(|workspace| workspace.inlay_hint.as_ref());
+        let lenses = workspace.and_then(|workspace| workspace.code_lens.as_ref());
+        let findings = workspace.and_then(|workspace| workspace.diagnostics.as_ref());
+        let yes = Some(true);
+        Wants {
+            pulls,
+            refresh_findings: pulls && findings.and_then(|of| of.refresh_support) == yes,
+            refresh_hints: hints.and_then(|of| of.refresh_support) == yes,
+            refresh_lenses: lenses.and_then(|of| of.refresh_support) == yes,
+        }
+    }
+}
+
+impl Publisher {
+    /// Queues a file, in the place of what waits for it.
+    pub fn queue(&self, job: Job) {
+        let mut queue = self.lock();
+        queue.open.remove(&job.name);
+        queue.rest.remove(&job.name);
+        // An edit can change what the hints of other files say.
+        queue.refresh |= job.version.is_none();
+        let into = match job.version {
+            Some(_) => &mut queue.open,
+            None => &mut queue.rest,
+        };
+        into.insert(job.name.clone(), job);
+        drop(queue);
+        self.shared.wake.notify_one();
+    }
+
+    /// Has the client ask again for whatever it shows.
+    pub fn refresh(&self) {
+        self.lock().refresh = true;
+        self.shared.wake.notify_one();
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Queue> {
+        let queue = self.shared.queue.lock();
+        queue.unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Sends what is queued, for ever.
+    pub async fn run(self, client: Client, edge: Edge, wants: Wants) {
+        // Files that the client shows findings of.
+        let mut marked = FxHashSet::default();
+        loop {
+            self.shared.wake.notified().await;
+            loop {
+                let job = self.lock().pop();
+                let Some(job) = job else { break };
+                if !wants.pulls {
+                    send(job, &client, &edge, &mut marked).await;
+                }
+            }
+            if std::mem::take(&mut self.lock().refresh) {
+                ask_again(&client, wants).await;
+            }
+        }
+    }
+}
+
+async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashSet<FilePath>) {
+    let Job {
+        name,
+        entry,
+        version,
+        view,
+    } = job;
+    let Some(uri) = edge.uri(&name) else { return };
+    let worked = {
+        let edge = edge.clone();
+        tokio::task::spawn_blocking(move || {
+            entry.map_or_else(Vec::new, |entry| diagnostics(&view, &entry, &edge))
+        })
+    };
+    let Ok(found) = worked.await else {
+        tracing::error!("the findings of `{name}` could not be written out");
+        return;
+    };
+    // To send nothing for a file that had nothing would only cost time.
+    let is_news = match found.is_empty() {
+        true => marked.remove(&name),
+        false => {
+            marked.insert(name);
+            true
+        }
+    };
+    if is_news || version.is_some() {
+        client.publish_diagnostics(uri, found, version).await;
+    }
+}
+
+async fn ask_again(client: &Client, wants: Wants) {
+    let limit = Duration::from_secs(5);
+    if wants.refresh_findings {
+        within(limit, client.workspace_diagnostic_refresh()).await;
+    }
+    if wants.refresh_hints {
+        within(limit, client.inlay_hint_refresh()).await;
+    }
+    if wants.refresh_lenses {
+        within(limit, client.code_lens_refresh()).await;
+    }
+}

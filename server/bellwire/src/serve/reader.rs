@@ -1,0 +1,72 @@
+//! Reading the workspace's folders in the background, with progress.
+
+use rayon::prelude::*;
+use std::path::PathBuf;
+use tower_lsp::Client;
+use tower_lsp::ls_types::ClientCapabilities;
+
+use super::client;
+use super::mailbox::Mailbox;
+use super::owner::Owner;
+use crate::disk;
+
+/// Files that are handed over at once: few enough for the editor's own
+/// messages to get through in between.
+const BATCH: usize = 64;
+
+/// Reads every plan below the folders.
+pub async fn read(
+    folders: Vec<PathBuf>,
+    mailbox: Mailbox<Owner>,
+    client: Client,
+    abilities: &ClientCapabilities,
+) {
+    let walked = tokio::task::spawn_blocking(move || {
+        let mut paths = Vec::new();
+        for folder in folders {
+            match disk::walk(&folder) {
+                Ok(found) => paths.extend(found),
+                Err(why) => tracing::warn!("cannot read `{}`: {why}", folder.display()),
+            }
+        }
+        paths.sort();
+        paths.dedup();
+        paths
+    });
+    let Ok(paths) = walked.await else { return };
+    let progress = match client::progress_token(&client, abilities).await {
+        Some(token) => {
+            let progress = client.progress(token, "Reading plans");
+            Some(progress.with_percentage(0).begin().await)
+        }
+        None => None,
+    };
+    let mut done = 0;
+    for batch in paths.chunks(BATCH) {
+        let names = batch.to_vec();
+        let parse = move || {
+            names
+                .par_iter()
+                .filter_map(|path| disk::load(path))
+                .collect::<Vec<_>>()
+        };
+        if let Ok(files) = tokio::task::spawn_blocking(parse).await {
+            // Fails only with a fault that is logged where it happens.
+            let _ = mailbox.post(move |owner| owner.loaded(files)).await;
+        }
+        done += batch.len();
+        if let Some(progress) = &progress {
+            let percent = done * 100 / paths.len().max(1);
+            let message = format!("{done} of {} files", paths.len());
+            progress
+                .report_with_message(message, percent.try_into().unwrap_or(100))
+                .await;
+        }
+    }
+    let _ = mailbox.post(Owner::all_loaded).await;
+    if let Some(progress) = progress {
+        progress
+            .finish_with_message(format!("{} files", paths.len()))
+            .await;
+    }
+}
