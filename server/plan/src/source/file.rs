@@ -4,60 +4,15 @@ use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 use rustc_hash::FxHashMap;
-use tree_sitter::{InputEdit, Parser, Point, Tree};
+use tree_sitter::Tree;
 
 use super::derived::Derived;
 use super::item::{Item, Problem, Span, Spot, Statement};
-use super::lower::Lowering;
 use super::nest;
+use super::path::FilePath;
+use super::reader::{self, Raw};
 use super::text::{Change, Text};
-
-/// The name of a file, as whoever reads files has given it: `/`-separated and
-/// without `.` and `..`, so that equal names are the same file.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct FilePath(Arc<str>);
-
-impl FilePath {
-    /// A name, taken as it is.
-    pub fn new(name: &str) -> FilePath {
-        FilePath(name.into())
-    }
-
-    /// The name as text.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-
-    /// The name of the file at `relative`, seen from this file's folder.
-    /// Steps above the root are left out.
-    pub fn join(&self, relative: &str) -> FilePath {
-        let folder = self.0.rsplit_once('/').map_or("", |(folder, _)| folder);
-        let absolute = relative.starts_with('/');
-        let mut parts: Vec<&str> = Vec::new();
-        let base = if absolute { "" } else { folder };
-        for part in base.split('/').chain(relative.split('/')) {
-            match part {
-                "" | "." => {}
-                ".." => {
-                    parts.pop();
-                }
-                part => parts.push(part),
-            }
-        }
-        let root = if absolute || folder.starts_with('/') || self.0.starts_with('/') {
-            "/"
-        } else {
-            ""
-        };
-        FilePath(format!("{root}{}", parts.join("/")).into())
-    }
-}
-
-impl std::fmt::Display for FilePath {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.0)
-    }
-}
+use super::tree;
 
 #[derive(Debug, Clone)]
 struct Placed {
@@ -78,13 +33,15 @@ impl Placed {
 pub struct File {
     path: FilePath,
     text: Text,
-    tree: Option<Tree>,
     items: Vec<Placed>,
     /// The braces do not match, so indentation told what belongs where.
     by_indent: bool,
     unreadable: Option<String>,
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
+    /// The tree, and one of the version before to make it from.
+    tree: OnceLock<Option<Tree>>,
+    basis: Option<Tree>,
     places: OnceLock<FxHashMap<u64, usize>>,
     pub(crate) derived: Derived,
 }
@@ -92,9 +49,7 @@ pub struct File {
 impl File {
     /// Reads a text.
     pub fn new(path: FilePath, contents: &str) -> File {
-        let text = Text::new(contents);
-        let tree = parse(&text, None);
-        File::of(path, text, tree, None)
+        File::of(path, Text::new(contents), contents, None)
     }
 
     /// A file that is there but cannot be read; `reason` is a sentence for the user.
@@ -108,182 +63,76 @@ impl File {
     /// the one before it left. Ranges that do not fit are moved into the text.
     pub fn edit(&self, changes: &[Change]) -> File {
         let mut text = self.text.clone();
-        let mut tree = self.tree.clone();
+        let known = self.tree.get().and_then(Option::as_ref);
+        let mut basis = known.or(self.basis.as_ref()).cloned();
         // What stays the same at either end of the text, in bytes.
         let (mut head, mut tail) = (usize::MAX, usize::MAX);
         for change in changes {
-            let whole = change.range.is_none();
             let range = change.range.clone().unwrap_or(0..text.len());
             let start = text.floor(range.start);
             let old_end = text.floor(range.end).max(start);
-            let start_point = point(&text, start);
-            let old_end_point = point(&text, old_end);
-            tail = tail.min(text.len() - old_end);
             head = head.min(start);
-            text.replace(start..old_end, &change.text);
-            let new_end = start + change.text.len();
-            let edit = InputEdit {
-                start_byte: start,
-                old_end_byte: old_end,
-                new_end_byte: new_end,
-                start_position: start_point,
-                old_end_position: old_end_point,
-                new_end_position: point(&text, new_end),
-            };
-            match &mut tree {
-                _ if whole => tree = None,
-                Some(tree) => tree.edit(&edit),
+            tail = tail.min(text.len() - old_end);
+            match &mut basis {
+                _ if change.range.is_none() => basis = None,
+                Some(tree) => tree::edit(tree, &mut text, start..old_end, &change.text),
                 None => {}
             }
+            if basis.is_none() {
+                text.replace(start..old_end, &change.text);
+            }
         }
-        let tree = parse(&text, tree.as_ref());
         let kept = Kept {
             old: self,
             head,
             tail,
         };
-        File::of(self.path.clone(), text, tree, Some(kept))
-    }
-
-    fn of(path: FilePath, text: Text, tree: Option<Tree>, kept: Option<Kept>) -> File {
-        let mut file = File {
-            path,
-            text,
-            tree,
-            items: Vec::new(),
-            by_indent: false,
-            unreadable: None,
-            loose: Vec::new(),
-            places: OnceLock::new(),
-            derived: Derived::default(),
+        let items = match self.by_indent {
+            false => kept.items(&text),
+            true => None,
         };
-        if let Some(items) = file.items_by_braces(kept.as_ref()) {
-            file.items = items;
-        } else {
-            file.by_indent = true;
-            (file.items, file.loose) = file.items_by_indent(kept.as_ref());
-        }
+        let mut file = match items {
+            Some(items) => File::with(self.path.clone(), text, items),
+            None => {
+                let contents = text.to_string();
+                File::of(self.path.clone(), text, &contents, Some(self))
+            }
+        };
+        file.basis = basis;
         file
     }
 
-    /// The items of a file whose braces match; `None` if they do not.
-    fn items_by_braces(&self, kept: Option<&Kept>) -> Option<Vec<Placed>> {
-        let tree = self.tree.as_ref()?;
-        let mut old = kept
-            .map(|kept| kept.in_place(self.text.len()))
-            .unwrap_or_default();
-        let mut items = Vec::new();
-        let mut cursor = tree.walk();
-        let mut note: Option<Range<usize>> = None;
-        let mut more = cursor.goto_first_child();
-        while more {
-            let node = cursor.node();
-            match node.kind() {
-                "stray_close" => return None,
-                "comment" => note = Some(self.grow_note(note, node.byte_range())),
-                _ => {
-                    let start = match note.take() {
-                        Some(note) if self.is_next_line(note.end, node.start_byte()) => note.start,
-                        _ => node.start_byte(),
-                    };
-                    let end = node.end_byte();
-                    let crowded = items.last().is_some_and(|last: &Placed| {
-                        self.text.line_of(last.end()) == self.text.line_of(start)
-                    });
-                    let item = match old.remove(&(start, end)) {
-                        Some(placed) if placed.crowded == crowded => placed.item,
-                        _ => {
-                            let source = self.text.slice(start..end);
-                            let mut lowering = Lowering::new(&source, start);
-                            if start < node.start_byte() {
-                                lowering.comment(start..node.start_byte());
-                            }
-                            lowering.line(node);
-                            if crowded {
-                                lowering.crowded();
-                            }
-                            if lowering.unbalanced {
-                                return None;
-                            }
-                            let (events, problems) = lowering.finish();
-                            let root = nest::by_braces(events, &source).into_iter().next()?;
-                            Arc::new(Item::new(self.path.clone(), source, root, problems))
-                        }
-                    };
-                    items.push(Placed {
-                        start,
-                        item,
-                        crowded,
-                    });
-                }
-            }
-            more = cursor.goto_next_sibling();
-        }
-        Some(items)
-    }
-
-    /// The items of a file whose braces do not match, and what is wrong where
-    /// there is no item.
-    fn items_by_indent(&self, kept: Option<&Kept>) -> (Vec<Placed>, Vec<Problem>) {
-        let Some(tree) = &self.tree else {
-            return (Vec::new(), Vec::new());
-        };
-        let source = self.text.to_string();
-        let mut lowering = Lowering::new(&source, 0);
-        lowering.lines(tree.root_node());
-        let (events, problems) = lowering.finish();
-        let (roots, unmatched) = nest::by_indent(events, &source);
-        let mut problems: Vec<_> = problems.into_iter().chain(unmatched).collect();
-        problems.sort_by_key(|problem| problem.span.start);
-        let mut problems = problems.into_iter().peekable();
-        let mut old = kept.map(Kept::by_text).unwrap_or_default();
-        let mut items = Vec::new();
-        let mut roots = roots.into_iter().peekable();
-        while let Some(mut root) = roots.next() {
-            let start = root.note.map_or(root.span.start, |note| note.start);
-            let end = root.span.end;
-            // Problems between items belong to the one before, at its end.
-            let next = roots
-                .peek()
-                .map_or(u32::MAX, |next: &Statement| next.span.start);
-            let mut own = Vec::new();
-            while let Some(mut problem) = problems.next_if(|problem| problem.span.start < next) {
-                let place = |at: u32| at.clamp(start, end) - start;
-                problem.span = Span {
-                    start: place(problem.span.start),
-                    end: place(problem.span.end),
-                };
-                own.push(problem);
-            }
-            root.rebase(start);
-            let text = source
-                .get(start as usize..end as usize)
-                .unwrap_or("")
-                .to_string();
-            let item = Item::new(self.path.clone(), text, root, own);
-            let item = match old.remove(item.source()) {
-                Some(same) if same.same_as(&item) => same,
-                _ => Arc::new(item),
-            };
-            items.push(Placed {
-                start: start as usize,
-                item,
-                crowded: false,
-            });
-        }
-        (items, problems.collect())
-    }
-
-    /// The comment lines directly above what comes next, with one more.
-    fn grow_note(&self, note: Option<Range<usize>>, comment: Range<usize>) -> Range<usize> {
-        match note {
-            Some(note) if self.is_next_line(note.end, comment.start) => note.start..comment.end,
-            _ => comment,
+    fn with(path: FilePath, text: Text, items: Vec<Placed>) -> File {
+        File {
+            path,
+            text,
+            items,
+            by_indent: false,
+            unreadable: None,
+            loose: Vec::new(),
+            tree: OnceLock::new(),
+            basis: None,
+            places: OnceLock::new(),
+            derived: Derived::default(),
         }
     }
 
-    fn is_next_line(&self, end: usize, start: usize) -> bool {
-        self.text.line_of(end) + 1 == self.text.line_of(start)
+    /// Reads all of a text; items that the old version has too are shared.
+    fn of(path: FilePath, text: Text, contents: &str, old: Option<&File>) -> File {
+        let mut known = Known::of(old);
+        if let Ok((raws, _)) = reader::items(contents, true) {
+            let items = raws
+                .into_iter()
+                .filter_map(|raw| place(raw, contents, 0, &path, &mut known))
+                .collect();
+            return File::with(path, text, items);
+        }
+        let (items, loose) = items_by_indent(&path, contents, &mut known);
+        File {
+            by_indent: true,
+            loose,
+            ..File::with(path, text, items)
+        }
     }
 
     /// The file's name.
@@ -296,9 +145,12 @@ impl File {
         &self.text
     }
 
-    /// The syntax tree; `None` only if the parser gave up.
+    /// The syntax tree, parsed when first asked for; `None` only if the parser
+    /// gave up. Everything but colours, folds and selections does without it.
     pub fn tree(&self) -> Option<&Tree> {
-        self.tree.as_ref()
+        self.tree
+            .get_or_init(|| tree::parse(&self.text, self.basis.as_ref()))
+            .as_ref()
     }
 
     /// Why the file could not be read, a sentence.
@@ -340,7 +192,92 @@ impl File {
     }
 }
 
-/// The items of the version before, for those that an edit left alone.
+/// The items of an old version by their text, each to be taken once.
+#[derive(Default)]
+struct Known<'a>(FxHashMap<&'a str, Arc<Item>>);
+
+impl<'a> Known<'a> {
+    fn of(old: Option<&'a File>) -> Known<'a> {
+        let items = old.into_iter().flat_map(|old| &old.items);
+        Known(
+            items
+                .map(|placed| (placed.item.source(), placed.item.clone()))
+                .collect(),
+        )
+    }
+
+    /// The old item that says the same, or the new one.
+    fn share(&mut self, item: Item) -> Arc<Item> {
+        match self.0.remove(item.source()) {
+            Some(old) if old.same_as(&item) => old,
+            _ => Arc::new(item),
+        }
+    }
+}
+
+/// An item as read from `contents`, which starts at `offset` of the file.
+fn place(
+    raw: Raw,
+    contents: &str,
+    offset: usize,
+    path: &FilePath,
+    known: &mut Known,
+) -> Option<Placed> {
+    let source = contents.get(raw.start..raw.end)?;
+    let mut problems = raw.problems;
+    problems.sort_by_key(|problem| problem.span.start);
+    let root = nest::by_braces(raw.events, source).into_iter().next()?;
+    let item = Item::new(path.clone(), source.to_string(), root, problems);
+    Some(Placed {
+        start: offset + raw.start,
+        item: known.share(item),
+        crowded: raw.crowded,
+    })
+}
+
+/// The items of a text whose braces do not match, and what is wrong where
+/// there is no item.
+fn items_by_indent(
+    path: &FilePath,
+    contents: &str,
+    known: &mut Known,
+) -> (Vec<Placed>, Vec<Problem>) {
+    let (events, problems) = reader::lines(contents);
+    let (roots, unmatched) = nest::by_indent(events, contents);
+    let mut problems: Vec<_> = problems.into_iter().chain(unmatched).collect();
+    problems.sort_by_key(|problem| problem.span.start);
+    let mut problems = problems.into_iter().peekable();
+    let mut items = Vec::new();
+    let mut roots = roots.into_iter().peekable();
+    while let Some(mut root) = roots.next() {
+        let start = root.note.map_or(root.span.start, |note| note.start);
+        let end = root.span.end;
+        // Problems between items belong to the one before, at its end.
+        let next = roots
+            .peek()
+            .map_or(u32::MAX, |next: &Statement| next.span.start);
+        let mut own = Vec::new();
+        while let Some(mut problem) = problems.next_if(|problem| problem.span.start < next) {
+            let place = |at: u32| at.clamp(start, end) - start;
+            problem.span = Span {
+                start: place(problem.span.start),
+                end: place(problem.span.end),
+            };
+            own.push(problem);
+        }
+        root.rebase(start);
+        let source = contents.get(start as usize..end as usize).unwrap_or("");
+        let item = Item::new(path.clone(), source.to_string(), root, own);
+        items.push(Placed {
+            start: start as usize,
+            item: known.share(item),
+            crowded: false,
+        });
+    }
+    (items, problems.collect())
+}
+
+/// What an edit left alone of the version before.
 struct Kept<'a> {
     old: &'a File,
     /// Bytes at the start that no change touched.
@@ -350,55 +287,48 @@ struct Kept<'a> {
 }
 
 impl Kept<'_> {
-    /// By the place that they have in the new text, of length `len`.
-    fn in_place(&self, len: usize) -> FxHashMap<(usize, usize), Placed> {
-        let mut map = FxHashMap::default();
-        if self.old.by_indent {
-            return map;
-        }
+    /// The items of the new text, only those read again that the edit touched.
+    /// `None` where that does not tell: the braces do not match any more.
+    fn items(&self, text: &Text) -> Option<Vec<Placed>> {
+        let old = &self.old.items;
         let old_len = self.old.text.len();
-        for placed in &self.old.items {
-            let (start, end) = (placed.start, placed.end());
-            // The line break behind an item is part of what makes it end there.
-            if end < self.head {
-                map.insert((start, end), placed.clone());
-            } else if old_len - start < self.tail {
-                map.insert(
-                    (len - (old_len - start), len - (old_len - end)),
-                    placed.clone(),
-                );
+        // The byte behind an item is part of what makes it end there, and the
+        // one before it of what makes it start there.
+        let first = old.partition_point(|placed| placed.end() < self.head);
+        let mut last = old.partition_point(|placed| old_len - placed.start >= self.tail);
+        last = last.max(first);
+        loop {
+            let start = match first.checked_sub(1) {
+                Some(before) => old.get(before)?.end(),
+                None => 0,
+            };
+            let next = old.get(last);
+            let shift = |at: usize| text.len() - (old_len - at);
+            let end = next.map_or(text.len(), |next| shift(next.start));
+            let region = text.slice(start..end);
+            let (raws, rest) = reader::items(&region, first == 0).ok()?;
+            if let Some(next) = next {
+                let below = Span::new(region.len(), region.len());
+                let joins = rest
+                    .note
+                    .is_some_and(|note| reader::is_next_line(&region, note, below));
+                // The region's end says something about the item behind it.
+                if joins || next.crowded == rest.breaks {
+                    last += 1;
+                    continue;
+                }
             }
+            let mut known = Known::default();
+            let mut items = Vec::with_capacity(old.len() + raws.len());
+            items.extend_from_slice(old.get(..first)?);
+            for raw in raws {
+                items.push(place(raw, &region, start, &self.old.path, &mut known)?);
+            }
+            items.extend(old.get(last..)?.iter().map(|placed| Placed {
+                start: shift(placed.start),
+                ..placed.clone()
+            }));
+            return Some(items);
         }
-        map
     }
-
-    fn by_text(&self) -> FxHashMap<&str, Arc<Item>> {
-        let text = |placed: &'_ Placed| placed.item.clone();
-        self.old
-            .items
-            .iter()
-            .map(|placed| (placed.item.source(), text(placed)))
-            .collect()
-    }
-}
-
-fn parse(text: &Text, old: Option<&Tree>) -> Option<Tree> {
-    thread_local! {
-        static PARSER: std::cell::RefCell<Option<Parser>> = const { std::cell::RefCell::new(None) };
-    }
-    PARSER.with_borrow_mut(|parser| {
-        let parser = parser.get_or_insert_with(|| {
-            let mut parser = Parser::new();
-            let language = tree_sitter_bellwire::LANGUAGE.into();
-            // The grammar is generated for an ABI that the library reads; a test holds that.
-            let _ = parser.set_language(&language);
-            parser
-        });
-        parser.parse_with_options(&mut |offset, _| text.chunk_from(offset), old, None)
-    })
-}
-
-fn point(text: &Text, offset: usize) -> Point {
-    let position = text.position(offset, super::Encoding::Utf8);
-    Point::new(position.line as usize, position.column as usize)
 }

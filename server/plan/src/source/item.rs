@@ -1,11 +1,11 @@
 //! Top-level statements, each with its own copy of its text.
 
-use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::derived::Derived;
+use super::path::FilePath;
 use super::value::{Quantity, Value};
-use crate::source::FilePath;
 
 /// A byte range inside an item's text.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]

@@ -9,12 +9,16 @@
 mod derived;
 mod file;
 mod item;
-mod lower;
+mod lexer;
 mod nest;
+mod path;
+mod reader;
 mod text;
+mod tree;
 mod value;
 
-pub use file::{File, FilePath};
+pub use file::File;
 pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
+pub use path::FilePath;
 pub use text::{Change, Encoding, Position, Text};
 pub use value::{Number, Part, Quantity, Value, ValueKind};

@@ -5,7 +5,7 @@
 //! indentation says so, and what does not match is reported where it stands.
 
 use super::item::{Problem, Span, Statement};
-use super::lower::{DEEPEST, Event};
+use super::reader::{DEEPEST, Event, is_next_line};
 
 /// Nests lines by their braces, which match.
 pub(super) fn by_braces(events: Vec<Event>, source: &str) -> Vec<Statement> {
@@ -156,7 +156,7 @@ impl<'a> Stack<'a> {
 
     fn comment(&mut self, span: Span) {
         self.note = match self.note {
-            Some(note) if self.is_next_line(note, span) => Some(note.to(span)),
+            Some(note) if is_next_line(self.source, note, span) => Some(note.to(span)),
             _ => Some(span),
         };
     }
@@ -165,7 +165,7 @@ impl<'a> Stack<'a> {
         statement.note = self
             .note
             .take()
-            .filter(|&note| self.is_next_line(note, statement.span));
+            .filter(|&note| is_next_line(self.source, note, statement.span));
         match opens {
             Some(steps) => {
                 self.last = None;
@@ -228,15 +228,6 @@ impl<'a> Stack<'a> {
             Some(open) => open.owner().body.push(statement),
             None => self.roots.push(statement),
         }
-    }
-
-    fn is_next_line(&self, above: Span, below: Span) -> bool {
-        let between = self
-            .source
-            .get(above.end as usize..below.start as usize)
-            .unwrap_or("");
-        let breaks = between.replace("\r\n", "\n").matches(['\n', '\r']).count();
-        breaks == 1
     }
 
     fn finish(mut self) -> Vec<Statement> {

@@ -81,6 +81,21 @@ impl Claims {
         files
     }
 
+    /// The files that claim something that this one claims too.
+    pub(super) fn rivals(&self, entry: &Entry) -> Vec<FilePath> {
+        let mut files = Vec::new();
+        for (claim, _) in entry
+            .evaluations
+            .iter()
+            .flat_map(|evaluation| of(evaluation))
+        {
+            if let Some(holders) = self.holders.get(&claim).filter(|holders| holders.len() > 1) {
+                files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
+            }
+        }
+        files
+    }
+
     /// The findings about what an item claims and others claim too.
     pub(super) fn check(&self, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();

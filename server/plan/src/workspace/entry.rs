@@ -91,6 +91,18 @@ impl Entry {
                 .all(|(a, b)| Arc::ptr_eq(a, b))
     }
 
+    /// Whether a finding names a place in one of these files.
+    pub(super) fn points_into(&self, files: &FxHashSet<FilePath>) -> bool {
+        let own = self.findings.iter().map(|(_, finding)| finding);
+        let all = self
+            .evaluations
+            .iter()
+            .flat_map(|evaluation| &evaluation.findings);
+        own.chain(all)
+            .flat_map(|finding| &finding.related)
+            .any(|(spot, _)| files.contains(&spot.item.file))
+    }
+
     /// The scope of the file's items.
     pub(super) fn scope(&self, shared: &Shared) -> FileScope {
         let used = self.imports.iter().filter_map(|import| {
@@ -259,9 +271,7 @@ impl Entry {
             let others = used
                 .iter()
                 .filter_map(|(_, file)| file.declared(space, name));
-            if let Some(other) = own.chain(others)
-                .find(|other| other.id != item.id)
-            {
+            if let Some(other) = own.chain(others).find(|other| other.id != item.id) {
                 findings.push(taken(item, span, &other, name, item.keyword(&item.root)));
             }
         }

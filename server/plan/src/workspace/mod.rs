@@ -224,18 +224,24 @@ impl Workspace {
         } else {
             stale.iter().filter_map(work).collect()
         };
-        let mut touched = changed.files;
+        let mut touched = changed.files.clone();
         for (old, new) in fresh {
             let path = new.file.path().clone();
             let before = changed.before.remove(&path);
             let before = before.as_ref().unwrap_or(&old);
-            if !new.same_results(&old) {
+            // What points into a file that changed may point elsewhere in it now.
+            if !new.same_results(&old) || new.points_into(&changed.files) {
                 touched.insert(path.clone());
             }
             changed
                 .claims
                 .extend(self.shared.claims.replace(Some(before), Some(&new)));
             self.shared.entries.insert(path, new);
+        }
+        for path in &changed.files {
+            if let Some(entry) = self.shared.entries.get(path) {
+                touched.extend(self.shared.claims.rivals(&entry));
+            }
         }
         touched.extend(self.shared.claims.holders(&changed.claims));
         touched.into_iter().collect()
