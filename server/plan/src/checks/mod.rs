@@ -7,7 +7,9 @@ pub mod shape;
 
 mod battery;
 mod cable;
+mod loops;
 mod mend;
+mod models;
 mod partitions;
 mod places;
 mod power;
@@ -78,5 +80,5 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
 
 /// Everything that is wrong with a model by its own numbers.
 pub fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
-    places::check_model(item, model, findings);
+    models::check(item, model, findings);
 }

@@ -1,15 +1,12 @@
 //! Places on a bus: every device has one, of its kind, of its own, switched on.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 use super::words::{a, list};
 use crate::figures::{BusFigures, Figures, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{
-    At, BusModel, Device, DeviceId, Model, ModelData, Place, Site, Terminal, Unit, UnitId, Version,
-};
-use crate::source::{Item, Span, Spot};
+use crate::model::{At, BusModel, Device, DeviceId, Place, Site, Terminal, Unit, UnitId, Version};
+use crate::source::Spot;
 use crate::vocabulary::Kind;
 
 /// Checks the places on every bus of a site.
@@ -198,7 +195,7 @@ impl<'a> Bus<'a> {
         }
         let bus = self.name();
         let kind = claim.kind.name;
-        let ranges: Vec<String> = ranges.iter().map(|range| span(*range)).collect();
+        let ranges: Vec<String> = ranges.iter().map(|range| addresses(*range)).collect();
         let hint = match self.free(claim.kind) {
             Some(free) => format!(" The next free one is {free}."),
             None => String::new(),
@@ -384,77 +381,11 @@ fn is_also(device: &Device, kind: &Kind) -> bool {
             .any(|also| also.kind.name == kind.name && also.place != Place::Off)
 }
 
-fn span((first, last): (u32, u32)) -> String {
+/// A range in words: `addresses 1 to 8`.
+pub(super) fn addresses((first, last): (u32, u32)) -> String {
     if first == last {
         format!("address {first}")
     } else {
         format!("addresses {first} to {last}")
-    }
-}
-
-/// Checks that a panel model gives every kind addresses of its own, all of
-/// which the bus has.
-pub(super) fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
-    let ModelData::Unit(unit) = &model.data else {
-        return;
-    };
-    for bus in &unit.buses {
-        for (index, (kind, range)) in bus.places.iter().enumerate() {
-            for (other, earlier) in bus.places.iter().take(index) {
-                if other.value.name != kind.value.name {
-                    findings.extend(overlap(item, (kind, range), (other, earlier)));
-                }
-            }
-            findings.extend(outside(item, bus, kind, range));
-        }
-    }
-}
-
-type Range = At<(u32, u32)>;
-type PlacesOf<'a> = (&'a At<&'static Kind>, &'a Range);
-
-fn overlap(item: &Arc<Item>, later: PlacesOf, earlier: PlacesOf) -> Option<Finding> {
-    let (a, b) = (later.1.value, earlier.1.value);
-    let shared = (a.0.max(b.0), a.1.min(b.1));
-    if shared.0 > shared.1 {
-        return None;
-    }
-    let message = format!(
-        "{} would be for {} and {} alike: give each kind addresses of its own.",
-        span(shared),
-        later.0.value.name,
-        earlier.0.value.name
-    );
-    let spot = spot(item, earlier.1.span);
-    let finding = Finding::new(Code::PlacesOverlap, later.1.span, message);
-    Some(finding.with(spot, format!("places for {}", earlier.0.value.name)))
-}
-
-fn outside(
-    item: &Arc<Item>,
-    bus: &BusModel,
-    kind: &At<&'static Kind>,
-    range: &Range,
-) -> Option<Finding> {
-    let addresses = bus.addresses?;
-    let inside = addresses.value.0 <= range.value.0 && range.value.1 <= addresses.value.1;
-    if inside {
-        return None;
-    }
-    let message = format!(
-        "{} for {} lie outside those of the bus, {} to {}.",
-        span(range.value),
-        kind.value.name,
-        addresses.value.0,
-        addresses.value.1
-    );
-    let finding = Finding::new(Code::AddressOutOfRange, range.span, message);
-    Some(finding.with(spot(item, addresses.span), "the bus's addresses"))
-}
-
-fn spot(item: &Arc<Item>, span: Span) -> Spot {
-    Spot {
-        item: item.clone(),
-        span,
     }
 }

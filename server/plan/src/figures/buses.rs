@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use rustc_hash::FxHashMap;
 
+use super::PathFigures;
+use super::circuits::BusId;
 use super::network::{Graph, Leg};
-use super::wiring::{BusId, PathFigures};
 use super::{BusFigures, MOST_FREE};
 use crate::model::{BusModel, DeviceId, Place, Site, Terminal};
 use crate::vocabulary::Kind;

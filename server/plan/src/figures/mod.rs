@@ -4,6 +4,7 @@
 mod battery;
 mod buses;
 mod cable;
+mod circuits;
 mod network;
 mod power;
 mod solve;
@@ -20,10 +21,11 @@ use std::sync::Arc;
 pub use battery::{Need, need};
 pub use buses::places_for;
 pub use cable::ohms_per_metre;
+pub use circuits::{BusId, Carried, OutputId, bus_of};
 pub use solve::takes_battery;
 pub use state::{ByState, Solved, State};
 pub use what_if::{Change, WhatIf};
-pub use wiring::{BusId, Carried, OutputId, PathFigures, bus_of};
+pub use wiring::PathFigures;
 
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};

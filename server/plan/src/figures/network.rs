@@ -13,8 +13,9 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::JoinFigures;
+use super::PathFigures;
 use super::cable::{ohms_per_metre, pair_ohms};
-use super::wiring::{OutputId, PathFigures, output_of};
+use super::circuits::{OutputId, output_of};
 use crate::model::{At, DeviceId, JointId, RunId, Site, Terminal};
 
 /// A leg of a run, as far as it is known.

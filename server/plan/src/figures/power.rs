@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use bellwire_circuit::Solution;
 
+use super::circuits::OutputId;
 use super::network::{Component, Graph, Leg};
 use super::solve::{Case, Feed, Supply, Trouble, Wired, feed, output_model, without_battery};
-use super::wiring::OutputId;
 use super::{
     ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures, OutputState,
     SegmentFigures, SegmentState, Solved, State,

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use bellwire_circuit::battery::END_OF_DISCHARGE;
 use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, solve};
 
+use super::circuits::OutputId;
 use super::network::{Component, Graph};
-use super::wiring::OutputId;
 use super::{DeviceId, State};
 use crate::model::{OutputModel, Site, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -61,8 +61,11 @@ pub fn takes_battery(unit: &Unit) -> bool {
 /// cells where none is fitted.
 pub(super) fn nominal_volts(unit: &Unit) -> f64 {
     let model = unit.battery.as_ref().and_then(|battery| battery.model());
-    model.map_or(12.0, |model| model.volts)
+    model.map_or(USUAL_VOLTS, |model| model.volts)
 }
+
+/// A block of six cells.
+const USUAL_VOLTS: f64 = 12.0;
 
 /// What an output gives. From the battery never more than on mains.
 pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
@@ -74,7 +77,9 @@ pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
         _ if !takes_battery(unit) => return Feed::NoBattery,
         Supply::BatteryEnd => {
             let cutoff = unit.model().and_then(|model| model.cutoff);
-            cutoff.map_or(END_OF_DISCHARGE, |cutoff| cutoff.value)
+            // What is the end for a block of 12 V is so in proportion for others.
+            let usual = || END_OF_DISCHARGE * nominal_volts(unit) / USUAL_VOLTS;
+            cutoff.map_or_else(usual, |cutoff| cutoff.value)
         }
         Supply::BatteryNominal => nominal_volts(unit),
     };

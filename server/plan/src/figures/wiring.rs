@@ -19,30 +19,8 @@
 
 use std::ops::Range;
 
-use crate::model::{Device, Path, Run, RunId, Site, Terminal, UnitId};
-
-/// An output: its unit, and its index in the unit's model.
-pub type OutputId = (UnitId, usize);
-/// A bus: its panel, and its index in the panel's model.
-pub type BusId = (UnitId, usize);
-
-/// The bus that a device is on, if the panel's model has it.
-pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
-    let (unit, bus) = device.bus?;
-    let bus = site.units.get(unit)?.buses.get(bus)?;
-    Some((unit, bus.model?))
-}
-
-/// What a path carries.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Carried {
-    /// A pair of cores for each: the output that feeds it.
-    pub power: Vec<OutputId>,
-    /// Two cores for each: the data of a bus, by the index of the model's bus.
-    pub data: Vec<BusId>,
-    /// Two cores for each: the input of the loop.
-    pub loops: Vec<Terminal>,
-}
+use super::circuits::{BusId, Carried, add_all, bus_of, is_terminal, output_of};
+use crate::model::{Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -321,68 +299,10 @@ impl<'a> Trace<'a> {
     }
 }
 
-impl Carried {
-    /// Whether it is nothing.
-    pub fn is_empty(&self) -> bool {
-        self.power.is_empty() && self.data.is_empty() && self.loops.is_empty()
-    }
-
-    fn add(&mut self, other: &Carried) {
-        self.add_power(&other.power);
-        self.add_signals(other);
-    }
-
-    fn add_power(&mut self, outputs: &[OutputId]) {
-        if self.power.is_empty() {
-            self.power.extend_from_slice(outputs);
-        } else {
-            add_all(&mut self.power, outputs);
-        }
-    }
-
-    fn add_signals(&mut self, other: &Carried) {
-        add_all(&mut self.data, &other.data);
-        add_all(&mut self.loops, &other.loops);
-    }
-}
-
-fn add_all<T: PartialEq + Copy>(to: &mut Vec<T>, from: &[T]) {
-    for value in from {
-        if !to.contains(value) {
-            to.push(*value);
-        }
-    }
-}
-
-fn is_terminal(terminal: Terminal) -> bool {
-    matches!(
-        terminal,
-        Terminal::Output(..)
-            | Terminal::Bus(..)
-            | Terminal::PanelInput(..)
-            | Terminal::DeviceInput(..)
-    )
-}
-
 fn place(site: &Site, terminal: Terminal) -> Option<Place> {
     match terminal {
         Terminal::Device(device) => Some(device),
         Terminal::Joint(joint) => Some(site.devices.len() + joint),
-        _ => None,
-    }
-}
-
-/// The output whose power a terminal gives.
-pub(super) fn output_of(site: &Site, terminal: Terminal) -> Option<OutputId> {
-    match terminal {
-        Terminal::Output(unit, output) => {
-            let model = site.units.get(unit)?.model()?;
-            model.outputs.get(output).map(|_| (unit, output))
-        }
-        Terminal::Bus(unit, bus) => {
-            let model = site.units.get(unit)?.model()?;
-            Some((unit, model.buses.get(bus)?.power?))
-        }
         _ => None,
     }
 }

@@ -7,8 +7,8 @@
 use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
 use rustc_hash::FxHashMap;
 
+use super::PathFigures;
 use super::network::{Graph, Leg};
-use super::wiring::PathFigures;
 use super::{ConditionFigures, ConditionKind, ZoneFigures};
 use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
 

@@ -1,0 +1,223 @@
+//! Loops: every condition reads as what it is, and no two alike that must differ.
+
+use std::sync::Arc;
+
+use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures};
+use crate::finding::{Code, Finding};
+use crate::model::{LoopModel, Site, Terminal, Zone};
+use crate::source::{Item, Span, Spot};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// A zone's loop and what its input makes of it.
+pub(super) struct Reading<'a> {
+    pub site: &'a Site,
+    pub zone: &'a Zone,
+    pub model: &'a LoopModel,
+    pub figures: &'a ZoneFigures,
+}
+
+impl Reading<'_> {
+    /// What is wrong with the loop: quiet that reads wrong, or else something
+    /// that reads as quiet, or else the first condition that reads wrong, or
+    /// else an alarm that reads as a fault.
+    pub fn check(&self) -> Option<Finding> {
+        if self.model.reads.is_empty() {
+            return None;
+        }
+        let conditions = &self.figures.conditions;
+        let is_quiet = |of: &&ConditionFigures| of.kind == ConditionKind::Normal;
+        let quiet = conditions.iter().find(is_quiet)?;
+        if !self.reads_right(quiet) {
+            return Some(self.misread(quiet));
+        }
+        let as_quiet = |of: &&ConditionFigures| !is_quiet(of) && of.reads == quiet.reads;
+        if let Some(condition) = conditions.iter().find(as_quiet) {
+            return Some(self.alike(quiet, condition));
+        }
+        let misread = |of: &&ConditionFigures| !self.reads_right(of);
+        match conditions.iter().find(misread) {
+            Some(condition) => Some(self.misread(condition)),
+            None => self.ambiguous(),
+        }
+    }
+
+    fn knows(&self, window: &str) -> bool {
+        let mut reads = self.model.reads.iter();
+        reads.any(|reads| reads.condition == window)
+    }
+
+    /// What a condition should read as: any of these, or `None` if anything
+    /// but normal will do.
+    fn wanted(&self, kind: ConditionKind) -> Option<Vec<&'static str>> {
+        let first_known = |windows: &[&'static str]| {
+            let known = windows.iter().find(|window| self.knows(window))?;
+            Some(vec![*known])
+        };
+        match kind {
+            ConditionKind::Normal => Some(vec!["normal"]),
+            ConditionKind::Alarm if self.knows("alarm") => Some(vec!["alarm"]),
+            // A normally-open contact shorts the loop, a closed one opens it.
+            ConditionKind::Alarm => Some(vec!["open", "short"]),
+            ConditionKind::Tamper if self.knows("tamper") => Some(vec!["tamper"]),
+            ConditionKind::Tamper => Some(vec!["open", "short"]),
+            ConditionKind::Short => first_known(&["short", "tamper"]),
+            ConditionKind::Cut => match first_known(&["open", "tamper"]) {
+                Some(_) => Some(vec!["open", "tamper"]),
+                None => None,
+            },
+        }
+    }
+
+    fn reads_right(&self, condition: &ConditionFigures) -> bool {
+        let reads = condition.reads.as_deref();
+        match self.wanted(condition.kind) {
+            Some(wanted) => reads.is_some_and(|reads| wanted.contains(&reads)),
+            None => reads != Some("normal"),
+        }
+    }
+
+    /// A condition in words: `with pir1 in alarm`.
+    fn phrase(&self, condition: &ConditionFigures) -> String {
+        let name = |key: &str| {
+            let name = condition.condition.strip_prefix(key).unwrap_or("");
+            let own = self.zone.from.first().map(|detector| detector.value);
+            let own = own.and_then(|device| self.site.devices.get(device));
+            let own = own.map_or("its detector", |device| device.name.value.as_str());
+            match name.strip_prefix('-') {
+                Some(name) if self.zone.from.len() > 1 => name.to_string(),
+                _ => own.to_string(),
+            }
+        };
+        match condition.kind {
+            ConditionKind::Normal => "when all is quiet".to_string(),
+            ConditionKind::Alarm if condition.condition == "open-alarm-all" => {
+                "with all its contacts in alarm".to_string()
+            }
+            ConditionKind::Alarm => format!("with {} in alarm", name("open-alarm")),
+            ConditionKind::Tamper => format!("with the housing of {} open", name("open-tamper")),
+            ConditionKind::Short => "with its cores touching".to_string(),
+            ConditionKind::Cut => "with a core broken".to_string(),
+        }
+    }
+
+    fn misread(&self, condition: &ConditionFigures) -> Finding {
+        let reads = match &condition.reads {
+            Some(reads) => format!("which reads as `{reads}`"),
+            None => "which falls in no window wholly".to_string(),
+        };
+        let wanted = match self.wanted(condition.kind) {
+            Some(wanted) => wanted.into_iter().find(|wanted| self.knows(wanted)),
+            None => None,
+        };
+        let window = wanted.and_then(|wanted| {
+            let mut reads = self.model.reads.iter();
+            reads.find(|reads| reads.condition == wanted)
+        });
+        let should = match window {
+            Some(window) => format!(
+                "; `{}` is {}",
+                window.condition,
+                resistances(window.from, window.to)
+            ),
+            None => String::new(),
+        };
+        let cable = match self.figures.cable_ohms {
+            Some(ohms) if condition.most.is_finite() => format!(
+                " Of that {} are cable.",
+                in_usual_unit(ohms, Dimension::Resistance)
+            ),
+            _ => String::new(),
+        };
+        let message = format!(
+            "zone {} is {} {}, {reads}{should}.{cable} Check the resistors of loop `{}` and how many detectors it has.",
+            self.zone.number.value,
+            resistances(condition.least, condition.most),
+            self.phrase(condition),
+            self.model.name.value,
+        );
+        let finding = Finding::new(Code::LoopMisread, self.span(), message);
+        match (window, self.item()) {
+            (Some(window), Some(item)) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: window.span,
+                };
+                finding.with(spot, format!("the window for `{}`", window.condition))
+            }
+            _ => finding,
+        }
+    }
+
+    /// Where the loop is named, or the zone's input.
+    fn span(&self) -> Span {
+        let name = self.zone.loop_name.as_ref().map(|name| name.span);
+        name.or(self.zone.input.map(|input| input.span))
+            .unwrap_or(self.zone.number.span)
+    }
+
+    /// The model whose loop it is: the panel's for an expander that takes its loops.
+    fn item(&self) -> Option<&Arc<Item>> {
+        match self.zone.input?.value {
+            Terminal::DeviceInput(device, number) => {
+                let device = self.site.devices.get(device)?;
+                let block =
+                    device.model()?.inputs.iter().find(|block| {
+                        (block.range.value.0..=block.range.value.1).contains(&number)
+                    })?;
+                match device.bus {
+                    Some((unit, _)) if block.as_panel => {
+                        self.site.units.get(unit)?.model_item.as_ref()
+                    }
+                    _ => device.model_item.as_ref(),
+                }
+            }
+            Terminal::PanelInput(unit, _) => self.site.units.get(unit)?.model_item.as_ref(),
+            _ => None,
+        }
+    }
+
+    /// Two conditions that the loop is to tell apart and that read alike. A
+    /// loop without a contact resistor cannot tell an alarm from a fault of
+    /// the cable and is not meant to.
+    fn ambiguous(&self) -> Option<Finding> {
+        use ConditionKind::{Alarm, Cut, Short, Tamper};
+        self.model.contact?;
+        let conditions = &self.figures.conditions;
+        let faults = || {
+            conditions
+                .iter()
+                .filter(|condition| matches!(condition.kind, Short | Cut | Tamper))
+        };
+        let alarms = conditions
+            .iter()
+            .filter(|condition| condition.kind == Alarm);
+        let (alarm, fault) = alarms
+            .flat_map(|alarm| faults().map(move |fault| (alarm, fault)))
+            .find(|(alarm, fault)| alarm.reads == fault.reads)?;
+        Some(self.alike(alarm, fault))
+    }
+
+    fn alike(&self, one: &ConditionFigures, other: &ConditionFigures) -> Finding {
+        let message = format!(
+            "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart. Use a loop whose windows do, or other resistors.",
+            self.zone.number.value,
+            one.reads.as_deref().unwrap_or(""),
+            self.phrase(one),
+            resistances(one.least, one.most),
+            self.phrase(other),
+            resistances(other.least, other.most),
+        );
+        Finding::new(Code::LoopAmbiguous, self.span(), message)
+    }
+}
+
+/// A range of resistances: `2.18 kohm to 2.22 kohm`, `open`.
+fn resistances(least: f64, most: f64) -> String {
+    let [from, to] = [least, most].map(|ohms| in_usual_unit(ohms, Dimension::Resistance));
+    match (least.is_finite(), most.is_finite()) {
+        (true, true) if from == to => from,
+        (true, true) => format!("{from} to {to}"),
+        (true, false) => format!("{from} and more"),
+        _ => "open".to_string(),
+    }
+}

@@ -1,0 +1,86 @@
+//! Circuits: the power of an output, the data of a bus, the loop of an input.
+
+use crate::model::{Device, Site, Terminal, UnitId};
+
+/// An output: its unit, and its index in the unit's model.
+pub type OutputId = (UnitId, usize);
+/// A bus: its panel, and its index in the panel's model.
+pub type BusId = (UnitId, usize);
+
+/// The bus that a device is on, if the panel's model has it.
+pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
+    let (unit, bus) = device.bus?;
+    let bus = site.units.get(unit)?.buses.get(bus)?;
+    Some((unit, bus.model?))
+}
+
+/// What a path carries.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Carried {
+    /// A pair of cores for each: the output that feeds it.
+    pub power: Vec<OutputId>,
+    /// Two cores for each: the data of a bus, by the index of the model's bus.
+    pub data: Vec<BusId>,
+    /// Two cores for each: the input of the loop.
+    pub loops: Vec<Terminal>,
+}
+
+impl Carried {
+    /// Whether it is nothing.
+    pub fn is_empty(&self) -> bool {
+        self.power.is_empty() && self.data.is_empty() && self.loops.is_empty()
+    }
+
+    pub(super) fn add(&mut self, other: &Carried) {
+        self.add_power(&other.power);
+        self.add_signals(other);
+    }
+
+    pub(super) fn add_power(&mut self, outputs: &[OutputId]) {
+        if self.power.is_empty() {
+            self.power.extend_from_slice(outputs);
+        } else {
+            add_all(&mut self.power, outputs);
+        }
+    }
+
+    pub(super) fn add_signals(&mut self, other: &Carried) {
+        add_all(&mut self.data, &other.data);
+        add_all(&mut self.loops, &other.loops);
+    }
+}
+
+/// Adds what is not there yet.
+pub(super) fn add_all<T: PartialEq + Copy>(to: &mut Vec<T>, from: &[T]) {
+    for value in from {
+        if !to.contains(value) {
+            to.push(*value);
+        }
+    }
+}
+
+/// Whether it is the end of a circuit, not a place on its way.
+pub(super) fn is_terminal(terminal: Terminal) -> bool {
+    matches!(
+        terminal,
+        Terminal::Output(..)
+            | Terminal::Bus(..)
+            | Terminal::PanelInput(..)
+            | Terminal::DeviceInput(..)
+    )
+}
+
+/// The output whose power a terminal gives.
+pub(super) fn output_of(site: &Site, terminal: Terminal) -> Option<OutputId> {
+    match terminal {
+        Terminal::Output(unit, output) => {
+            let model = site.units.get(unit)?.model()?;
+            model.outputs.get(output).map(|_| (unit, output))
+        }
+        Terminal::Bus(unit, bus) => {
+            let model = site.units.get(unit)?.model()?;
+            Some((unit, model.buses.get(bus)?.power?))
+        }
+        _ => None,
+    }
+}
