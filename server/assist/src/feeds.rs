@@ -182,12 +182,16 @@ site a {
         let mut shown = String::new();
         for name in ["joint j", "detector d1", "detector d2", "panel p"] {
             let (_, entry, offset) = fixture(&plan.replacen(name, &format!("{name}$0"), 1));
-            shown += &show(&entry, offset);
+            shown += &format!("{name}\n{}", show(&entry, offset));
         }
         expect![[r#"
+            joint j
                 Joint j ← p.aux(--4 m--) → d1(--5 m--) d2(--3 m--)
+            detector d1
                 Device d1 ← j(--5 m--) → d2(--9 m--)
+            detector d2
                 Device d2 ← j(--3 m--) d1(--9 m--) →
+            panel p
                 Unit p ←  → p.aux()
         "#]]
         .assert_eq(&shown);

@@ -114,13 +114,16 @@ mod tests {
 
     #[test]
     fn blocks_uses_and_comments_fold() {
-        check("//- sites/harbour.bell\n", expect![[r#"
+        check(
+            "//- sites/harbour.bell\n",
+            expect![[r#"
             Uses: use "../catalog/merrow.bell" … use "../shared/monitoring.bell"
             Block: site harbour "Tidewheel Cycles, Harbour Street" { … run b1 : copper-4x22AWG, doubled { main.siren --18 m-- s1 }
             Block: panel main "Stock room" : M8, revision 4.2 { … zone 9 "Workshop window", input x1.1, from rc2,  partition 2, loop single
             Block: bus keys { … expander x1    "Loft"          : E8,  address 9
             Block: run keys-a : copper-4x22AWG { … front --8 m-- x1
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

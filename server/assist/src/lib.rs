@@ -27,6 +27,8 @@ mod selection;
 mod symbols;
 mod thing;
 mod tokens;
+#[cfg(test)]
+mod unfinished;
 mod walk;
 
 pub use completion::{Completion, CompletionKind, complete, document};

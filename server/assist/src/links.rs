@@ -51,6 +51,7 @@ mod tests {
         expect![[r#"
             ../catalog/merrow.bell → catalog/merrow.bell
             harbour.bell → sites/harbour.bell
-        "#]].assert_eq(&shown);
+        "#]]
+        .assert_eq(&shown);
     }
 }

@@ -131,7 +131,9 @@ mod tests {
 
     #[test]
     fn a_site_holds_its_panels_and_they_their_devices() {
-        check("//- sites/harbour.bell\n", expect![[r#"
+        check(
+            "//- sites/harbour.bell\n",
+            expect![[r#"
             Site harbour | Tidewheel Cycles, Harbour Street
               Unit main | Stock room · M8
                 Partition partition 1 | Shop
@@ -152,12 +154,15 @@ mod tests {
               Run z2 | copper-6x22AWG
               Run z9 | copper-2x22AWG
               Run b1 | copper-4x22AWG
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]
     fn a_model_holds_its_terminals_and_loops() {
-        check("//- catalog/merrow.bell\n", expect![[r#"
+        check(
+            "//- catalog/merrow.bell\n",
+            expect![[r#"
             Model M8 | Eight-zone panel
               Output aux
               Output siren
@@ -171,7 +176,8 @@ mod tests {
             Model P5 | Passive infrared
             Model RC | Recessed contact
             Model S15 | Outdoor sounder
-        "#]]);
+        "#]],
+        );
     }
 
     #[test]

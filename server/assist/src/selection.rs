@@ -11,7 +11,8 @@ use crate::walk::{in_file, whole};
 /// is the whole file.
 pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
     let file = &entry.file;
-    let mut ranges = vec![0..file.text().len()];
+    let whole_file = 0..file.text().len();
+    let mut ranges = Vec::from([whole_file]);
     if let Some(tree) = file.tree() {
         let root = tree.root_node();
         let mut node = root.descendant_for_byte_range(offset, offset);
@@ -151,8 +152,11 @@ mod tests {
     #[test]
     fn an_empty_file_is_one_range_at_most() {
         check("$0", expect![[""]]);
-        check("\n$0\n", expect![[r#"
+        check(
+            "\n$0\n",
+            expect![[r#"
             ⏎⏎
-        "#]]);
+        "#]],
+        );
     }
 }

@@ -174,7 +174,7 @@ mod tests {
             let library = if token.is_built_in { "*" } else { "" };
             let line = entry.file.text().line_of(token.range.start) + 1;
             let name = token.kind.name();
-            shown += &format!("{line:>2} {name}{declared}{library} {text}\n");
+            shown += &format!("{line} {name}{declared}{library} {text}\n");
         }
         shown
     }
@@ -206,51 +206,51 @@ site quay \"Quay\" { # behind
 }
 ",
             expect![[r#"
-                 1 keyword use
-                 1 string "../catalog/merrow.bell"
-                 2 comment # A note.
-                 3 keyword site
-                 3 namespace! quay
-                 3 string "Quay"
-                 3 comment # behind
-                 4 keyword rules
-                 4 type* intruder-grade-2
-                 5 keyword panel
-                 5 variable! main
-                 5 class M8
-                 5 property revision
-                 5 number 4.2
-                 6 property battery
-                 6 class* sealed-12V-7Ah
-                 6 property fitted
-                 6 number 2025-03
-                 7 keyword partition
-                 7 number! 1
-                 8 keyword bus
-                 8 property keys
-                 8 keyword keypad
-                 8 variable! front
-                 8 class K2R
-                 8 property address
-                 8 number 1
-                 8 property sounds
-                 8 enumMember silent
-                 8 property receiver
-                 8 enumMember off
-                 9 keyword zone
-                 9 number! 1
-                 9 property input
-                 9 variable x1
-                 9 property 2
-                 9 property from
-                 9 variable d
-                 9 property partition
-                 9 number 1
-                 9 property entry
-                 9 number 30
-                 9 type s
-                 9 property loop
-                 9 property single
+                1 keyword use
+                1 string "../catalog/merrow.bell"
+                2 comment # A note.
+                3 keyword site
+                3 namespace! quay
+                3 string "Quay"
+                3 comment # behind
+                4 keyword rules
+                4 type* intruder-grade-2
+                5 keyword panel
+                5 variable! main
+                5 class M8
+                5 property revision
+                5 number 4.2
+                6 property battery
+                6 class* sealed-12V-7Ah
+                6 property fitted
+                6 number 2025-03
+                7 keyword partition
+                7 number! 1
+                8 keyword bus
+                8 property keys
+                8 keyword keypad
+                8 variable! front
+                8 class K2R
+                8 property address
+                8 number 1
+                8 property sounds
+                8 enumMember silent
+                8 property receiver
+                8 enumMember off
+                9 keyword zone
+                9 number! 1
+                9 property input
+                9 variable x1
+                9 property 2
+                9 property from
+                9 variable d
+                9 property partition
+                9 number 1
+                9 property entry
+                9 number 30
+                9 type s
+                9 property loop
+                9 property single
                 10 property accept
                 10 enumMember voltage-low
                 10 string "Known"

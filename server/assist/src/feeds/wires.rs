@@ -5,6 +5,7 @@
 //! feed everything else; where both ends are as far, as the plan has it.
 
 use std::collections::VecDeque;
+use std::collections::hash_map::Entry as Slot;
 
 use bellwire_plan::model::{Site, Terminal, UnitId};
 use bellwire_plan::source::Span;
@@ -98,8 +99,8 @@ impl<'a> Wires<'a> {
         let mut distances: FxHashMap<Terminal, u32> = next.iter().copied().collect();
         while let Some((end, distance)) = next.pop_front() {
             for &neighbour in neighbours.get(&end).into_iter().flatten() {
-                if !distances.contains_key(&neighbour) {
-                    distances.insert(neighbour, distance + 1);
+                if let Slot::Vacant(vacant) = distances.entry(neighbour) {
+                    vacant.insert(distance + 1);
                     next.push_back((neighbour, distance + 1));
                 }
             }

@@ -35,24 +35,29 @@ mod tests {
 
     #[test]
     fn a_delta_is_the_stretch_that_differs() {
-        let rows: [(&[u8], &[u8], Option<(usize, usize, Range<usize>)>); 6] = [
+        let splice = |start, removed, inserted| {
+            Some(Splice {
+                start,
+                removed,
+                inserted,
+            })
+        };
+        let rows: [(&[u8], &[u8], Option<Splice>); 6] = [
             (&[1, 2, 3], &[1, 2, 3], None),
-            (&[1, 2, 3], &[1, 9, 3], Some((1, 1, 1..2))),
-            (&[1, 2, 3], &[1, 3], Some((1, 1, 1..1))),
-            (&[1, 1], &[1, 1, 1], Some((2, 0, 2..3))),
-            (&[], &[4, 5], Some((0, 0, 0..2))),
-            (&[4, 5], &[], Some((0, 2, 0..0))),
+            (&[1, 2, 3], &[1, 9, 3], splice(1, 1, 1..2)),
+            (&[1, 2, 3], &[1, 3], splice(1, 1, 1..1)),
+            (&[1, 1], &[1, 1, 1], splice(2, 0, 2..3)),
+            (&[], &[4, 5], splice(0, 0, 0..2)),
+            (&[4, 5], &[], splice(0, 2, 0..0)),
         ];
         for (old, new, expected) in rows {
-            let splice = delta(old, new);
-            let shown = splice.clone().map(|s| (s.start, s.removed, s.inserted));
-            assert_eq!(shown, expected);
+            assert_eq!(delta(old, new), expected);
             let mut applied = old.to_vec();
             if let Some(Splice {
                 start,
                 removed,
                 inserted,
-            }) = splice
+            }) = expected
             {
                 applied.splice(start..start + removed, new[inserted].iter().copied());
             }
