@@ -36,7 +36,8 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
     let mut chars = after.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
         let hyphen = c == '-' && chars.peek().is_some_and(|(_, next)| is_word(*next));
-        if !is_word(c) && !(hyphen && start < column) {
+        let goes_on = is_word(c) || hyphen && start < column;
+        if !goes_on {
             break;
         }
         end = column + at + c.len_utf8();

@@ -3,6 +3,8 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use rustc_hash::FxHashMap;
+
 use super::Shared;
 use super::entry::Entry;
 use super::evaluate::Evaluation;
@@ -72,6 +74,15 @@ impl View {
             .iter()
             .find(|evaluation| evaluation.item.id == item.id)?;
         Some(found.clone())
+    }
+
+    /// A version of a file as it would be worked out, without putting it into
+    /// the workspace: for trying a change out. Whether the files that it uses
+    /// are there is not looked at.
+    pub fn try_out(&self, file: File) -> Entry {
+        let old = self.entry(file.path());
+        let entry = Entry::new(Arc::new(file), old.as_deref());
+        entry.worked_out(&self.shared, &FxHashMap::default(), true)
     }
 
     /// The files that declare a name, whether or not anybody uses them.

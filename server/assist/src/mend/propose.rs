@@ -1,0 +1,292 @@
+//! Changes that take no sums: names and words that are meant, clauses to add,
+//! lines to take out.
+
+use std::ops::Range;
+
+use bellwire_plan::finding::{Code, nearest};
+use bellwire_plan::source::{Form, Item, Span, Statement};
+use bellwire_plan::vocabulary::{Context, Names, What, Word, word, words};
+use bellwire_plan::workspace::{Entry, Located, View};
+
+use super::{Proposal, edit, run, start_of};
+use crate::completion::complete;
+use crate::edit::{Edit, line_break};
+use crate::walk::{meaning, whole};
+
+/// What could mend a finding, best first.
+pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
+    let mut proposals = Vec::new();
+    match found.finding.code {
+        Code::UnknownWord
+        | Code::UnknownName
+        | Code::WrongKind
+        | Code::WrongUnit
+        | Code::Misplaced => {
+            proposals.extend(meant(view, entry, found));
+            proposals.extend(punctuation(entry, found));
+        }
+        Code::ZoneMissingPartition => {
+            proposals.extend(partitions(entry, found).into_iter().flatten())
+        }
+        Code::NotWired => proposals.extend(run::skeleton(entry, found)),
+        Code::Unused | Code::AcceptUnused | Code::Repeated => {
+            proposals.extend(removal(entry, found));
+        }
+        _ => {}
+    }
+    proposals.extend(acceptance(entry, found));
+    proposals
+}
+
+/// A statement around a finding, with its word and what may stand in it.
+struct Around<'a> {
+    statement: &'a Statement,
+    word: Option<&'static Word>,
+    outer: Option<Context>,
+    inner: Option<Context>,
+}
+
+/// The statements around a span, outermost first.
+fn around(item: &Item, span: Span) -> Vec<Around<'_>> {
+    let mut found = Vec::new();
+    let mut context = Some(Context::File);
+    let mut next = Some(&item.root);
+    while let Some(statement) = next {
+        let (word, inner) = meaning(item, statement, context);
+        found.push(Around {
+            statement,
+            word,
+            outer: context,
+            inner,
+        });
+        context = inner;
+        let mut body = statement.body.iter();
+        next = body.find(|inner| inner.span.start <= span.start && span.end <= inner.span.end);
+    }
+    found
+}
+
+/// What is written, corrected to what may stand there: the nearest word or
+/// name, or the same name with the `use` that it needs.
+fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
+    let written = entry.file.text().slice(found.range.clone());
+    let offers = complete(view, entry, found.range.end);
+    let at_spot = offers.iter().filter(|offer| {
+        offer.replace.end == found.range.end && offer.replace.start >= found.range.start
+    });
+    let mut proposals = Vec::new();
+    let mut names: Vec<&str> = Vec::new();
+    for offer in at_spot.clone() {
+        if offer.label == written && !offer.extra.is_empty() {
+            let added = offer.extra.iter().map(|edit| edit.text.trim());
+            let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
+            proposals.push(Proposal::new(title, offer.extra.clone()).preferred());
+        }
+        names.push(offer.filter.as_deref().unwrap_or(&offer.label));
+    }
+    let other_case = names
+        .iter()
+        .copied()
+        .find(|name| name.eq_ignore_ascii_case(&written));
+    let near = other_case
+        .filter(|name| *name != written)
+        .or_else(|| nearest(&written, names.iter().copied()));
+    let offer = near.and_then(|near| {
+        let mut offers = at_spot;
+        offers.find(|offer| offer.filter.as_deref().unwrap_or(&offer.label) == near)
+    });
+    if let Some(offer) = offer {
+        let text = offer.insert.trim();
+        let mut edits = vec![Edit {
+            path: entry.file.path().clone(),
+            range: offer.replace.clone(),
+            text: text.to_string(),
+        }];
+        edits.extend(offer.extra.iter().cloned());
+        let title = format!("Change `{written}` to `{text}`");
+        let proposal = Proposal::new(title, edits);
+        proposals.push(match proposals.is_empty() {
+            true => proposal.preferred(),
+            false => proposal,
+        });
+    }
+    proposals
+}
+
+/// A comma that is missing before a word, or a colon before a model.
+fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let text = entry.file.text();
+    let line = text.line(text.line_of(found.range.start));
+    let head = text.slice(line.start..found.range.start);
+    let end = line.start + head.trim_end().len();
+    let what = text.slice(found.range.clone());
+    let what = what.split_whitespace().next()?;
+    let around = around(found.item.as_ref()?, found.finding.span);
+    let innermost = around.last()?;
+    let is_word = around
+        .iter()
+        .filter_map(|around| around.inner)
+        .any(|inner| word(what, inner).is_some());
+    let takes_model = innermost.word?.model.is_some() && innermost.statement.model.is_none();
+    let (mark, called) = match (is_word, takes_model) {
+        (true, _) => (", ", "comma"),
+        (false, true) => (" : ", "colon"),
+        (false, false) => return None,
+    };
+    let edit = Edit {
+        path: entry.file.path().clone(),
+        range: end..found.range.start,
+        text: mark.to_string(),
+    };
+    let title = format!("Put a {called} before `{what}`");
+    let mut proposal = Proposal::new(title, vec![edit]).preferred();
+    proposal.guess = true;
+    Some(proposal)
+}
+
+/// The partitions that a zone could be in.
+fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let around = around(item, found.finding.span);
+    let mut evaluations = entry.evaluations.iter();
+    let evaluation = evaluations.find(|evaluation| evaluation.item.id == item.id)?;
+    let site = evaluation.site.as_ref()?;
+    let unit = around.iter().find_map(|around| {
+        let mut units = site.units.iter();
+        units.find(|unit| unit.span.start == around.statement.span.start)
+    })?;
+    // The innermost statement that can say a partition.
+    let (owner, clause) = around.iter().rev().find_map(|around| {
+        let mut clauses = words(around.inner?);
+        let clause = clauses.find(|word| {
+            let slot = word.slots.first();
+            slot.is_some_and(|slot| slot.what == What::Named(Names::Partition))
+        })?;
+        Some((around.statement, clause))
+    })?;
+    let proposals = unit.partitions.iter().map(|partition| {
+        let number = partition.number.value;
+        let label = partition
+            .label
+            .as_ref()
+            .map_or(String::new(), |label| format!(", {label}"));
+        let text = format!("{} {number}", clause.name);
+        Proposal::new(
+            format!("Put it in partition {number}{label}"),
+            vec![clause_edit(entry, item, start, owner, &text)],
+        )
+    });
+    Some(proposals.collect::<Vec<_>>()).filter(|_| found.finding.mend.is_none())
+}
+
+/// The edit that adds a clause to a statement: behind its other clauses, or on
+/// a line of its own at the start of its block.
+fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clause: &str) -> Edit {
+    let Some(block) = owner.block else {
+        return edit(entry, start, owner.span.after(), format!(", {clause}"));
+    };
+    let inside = Span {
+        start: block.open.end,
+        end: block.open.end,
+    };
+    let text = item.text(Span {
+        start: block.open.end,
+        end: owner.span.end,
+    });
+    let first = text.split(['\n', '\r']).next().unwrap_or("").trim();
+    let is_inline = !first.is_empty() && !first.starts_with('#');
+    if is_inline {
+        // A block in one line holds one line: the clause goes before it.
+        let last = owner.body.iter().filter(|inner| inner.form == Form::Clause);
+        let end = last
+            .map(|clause| clause.span.end)
+            .max()
+            .unwrap_or(owner.head.end);
+        let at = Span { start: end, end };
+        return edit(entry, start, at, format!(", {clause}"));
+    }
+    let indent = indent_of(entry, start + owner.head.start as usize);
+    let line = format!("{}{indent}  {clause}", line_break(&entry.file));
+    edit(entry, start, inside, line)
+}
+
+/// What the line of an offset is indented by.
+pub(super) fn indent_of(entry: &Entry, offset: usize) -> String {
+    let text = entry.file.text();
+    let line = text.slice(text.line(text.line_of(offset)));
+    let rest = line.trim_start();
+    line.get(..line.len() - rest.len())
+        .unwrap_or("")
+        .to_string()
+}
+
+/// Takes out the statement that a finding is about.
+fn removal(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let around = around(item, found.finding.span);
+    let innermost = around.last()?;
+    let keyword = innermost
+        .statement
+        .keyword
+        .map_or("", |span| item.text(span));
+    let range = statement_range(entry, start, innermost.statement);
+    let removed = Edit {
+        path: entry.file.path().clone(),
+        range,
+        text: String::new(),
+    };
+    Some(Proposal::new(format!("Take out this `{keyword}`"), vec![removed]).preferred())
+}
+
+/// A statement with what goes with it: its note and its line break, or the
+/// blanks before its comma.
+fn statement_range(entry: &Entry, start: usize, statement: &Statement) -> Range<usize> {
+    let text = entry.file.text();
+    let span = whole(statement);
+    let (from, to) = (start + span.start as usize, start + span.end as usize);
+    if statement.form == Form::Clause {
+        let from = start + statement.span.start as usize;
+        let line = text.line(text.line_of(from));
+        let before = text.slice(line.start..from);
+        return line.start + before.trim_end().len()..to;
+    }
+    let first = text.line(text.line_of(from));
+    let last = text.line_of(to);
+    let before = text.slice(first.start..from);
+    let after = text.slice(to..text.line(last).end);
+    let stands_alone = before.trim().is_empty() && {
+        let after = after.trim();
+        after.is_empty() || after.starts_with('#')
+    };
+    if !stands_alone {
+        return from..to;
+    }
+    let next = text.line(last + 1).start;
+    first.start..next.max(text.line(last).end)
+}
+
+/// `accept CODE "reason"` in the innermost statement that can have it.
+fn acceptance(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let code = found.finding.code;
+    let readable = code.family() != Code::Syntax.family();
+    let item = found.item.as_ref().filter(|_| readable)?;
+    let start = start_of(entry, found)?;
+    let around = around(item, found.finding.span);
+    let (owner, accept) = around.iter().rev().find_map(|around| {
+        let accept = words(around.inner?).find(|word| {
+            let slot = word.slots.first();
+            slot.is_some_and(|slot| slot.what == What::Named(Names::Code))
+        })?;
+        // What cannot be read takes no clauses.
+        let is_known = around.word.is_some() && around.outer.is_some();
+        is_known.then_some((around.statement, accept))
+    })?;
+    let text = format!("{} {} \"reason\"", accept.name, code.name());
+    let edit = clause_edit(entry, item, start, owner, &text);
+    Some(Proposal::new(
+        format!("Accept `{}` here, with a reason", code.name()),
+        vec![edit],
+    ))
+}

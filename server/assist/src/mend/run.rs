@@ -1,0 +1,97 @@
+//! A run for a device that no cable reaches, its length left to fill in.
+
+use bellwire_plan::model::{DeviceId, Run, Site, Terminal, UnitId};
+use bellwire_plan::vocabulary::{Context, Names, words};
+use bellwire_plan::workspace::{Entry, Located};
+
+use super::{Proposal, edit, start_of};
+use crate::edit::line_break;
+
+/// Adds a run to the device that a finding is about, behind the other runs.
+pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let mut evaluations = entry.evaluations.iter();
+    let evaluation = evaluations.find(|evaluation| evaluation.item.id == item.id)?;
+    let site = evaluation.site.as_ref()?;
+    let at = found.finding.span;
+    let id = site
+        .devices
+        .iter()
+        .position(|device| device.name.span == at)?;
+    let device = site.devices.get(id)?;
+    let from = site.terminal_name(feed(site, id)?);
+    let like = site
+        .runs
+        .iter()
+        .rev()
+        .find(|run| starts_at(site, run, &from));
+    let cable = like
+        .or(site.runs.last())
+        .and_then(|run| run.cable_name.as_ref())?;
+    let word = words(Context::Site).find(|word| word.model == Some(Names::Model("cable")))?;
+    let name = free_name(site, &device.name.value);
+    let text = format!(
+        "{} {name} : {} {{ {from} -- -- {} }}",
+        word.name, cable.value, device.name.value
+    );
+    let break_ = line_break(&entry.file);
+    let last = site
+        .runs
+        .iter()
+        .map(|run| run.span)
+        .max_by_key(|span| span.end)?;
+    let mut proposal = Proposal::new(
+        format!("Add a run from {from} to {}", device.name.value),
+        vec![edit(
+            entry,
+            start,
+            last.after(),
+            format!("{break_}  {text}"),
+        )],
+    );
+    proposal.unfinished = true;
+    Some(proposal)
+}
+
+/// Where a device's power comes from: its bus, or an output; one that is on in
+/// alarm only for a device that draws only then.
+fn feed(site: &Site, id: DeviceId) -> Option<Terminal> {
+    let device = site.devices.get(id)?;
+    if let Some((unit, bus)) = device.bus {
+        let model = site.units.get(unit)?.buses.get(bus)?.model?;
+        return Some(Terminal::Bus(unit, model));
+    }
+    let quiet = bellwire_circuit::Draw::Amperes(0.0);
+    let only_in_alarm = device.model()?.standby == Some(quiet);
+    let outputs = |unit: UnitId| {
+        let model = site.units.get(unit).and_then(|unit| unit.model());
+        model.map_or(&[][..], |model| &model.outputs)
+    };
+    let find = |in_alarm: bool| {
+        (0..site.units.len()).find_map(|unit| {
+            let mut outputs = outputs(unit).iter();
+            let output = outputs.position(|output| output.in_alarm == in_alarm)?;
+            Some(Terminal::Output(unit, output))
+        })
+    };
+    find(only_in_alarm).or_else(|| find(!only_in_alarm))
+}
+
+fn starts_at(site: &Site, run: &Run, from: &str) -> bool {
+    let points = run.paths.iter().filter_map(|path| path.points.first());
+    points
+        .flat_map(|point| &point.value)
+        .any(|at| site.terminal_name(at.value) == from)
+}
+
+/// A name for a run that no other has.
+fn free_name(site: &Site, device: &str) -> String {
+    let taken = |name: &str| site.runs.iter().any(|run| run.name.value == name);
+    let first = format!("to-{device}");
+    if !taken(&first) {
+        return first;
+    }
+    let mut names = (2..).map(|number| format!("{first}-{number}"));
+    names.find(|name| !taken(name)).unwrap_or(first)
+}

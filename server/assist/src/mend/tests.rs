@@ -1,0 +1,237 @@
+use expect_test::{Expect, expect};
+
+use super::{applied, mends};
+use crate::fixture::{fixture, harbour};
+
+/// The changes offered at the cursor: titles, and the lines that differ.
+fn offered(
+    text: (
+        bellwire_plan::workspace::View,
+        std::sync::Arc<bellwire_plan::workspace::Entry>,
+        usize,
+    ),
+) -> String {
+    let (view, entry, offset) = text;
+    let mut shown = String::new();
+    for fix in mends(&view, &entry, offset..offset) {
+        let star = if fix.preferred { "*" } else { " " };
+        shown += &format!("{star} {}: {}\n", fix.code.name(), fix.title);
+        let before = entry.file.text().to_string();
+        let after = applied(&entry, &fix.edits).unwrap().text().to_string();
+        let kept: Vec<&str> = before.lines().collect();
+        for line in after.lines().filter(|line| !kept.contains(line)) {
+            shown += &format!("    {}\n", line.trim());
+        }
+        let new: Vec<&str> = after.lines().collect();
+        if after.len() < before.len() {
+            for line in before.lines().filter(|line| !new.contains(line)) {
+                shown += &format!("  - {}\n", line.trim());
+            }
+        }
+    }
+    shown
+}
+
+fn check(from: &str, to: &str, expected: Expect) {
+    expected.assert_eq(&offered(harbour(from, to)));
+}
+
+#[test]
+fn misspelt_words_and_names_are_changed_to_the_nearest() {
+    check(
+        "keypad   rear",
+        "keypda$0   rear",
+        expect![[r#"
+        * unknown-word: Change `keypda` to `keypad`
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+    "#]],
+    );
+    check(": K2R,", ": K2S$0,", expect![[r#""#]]);
+    check(
+        "from pir1,",
+        "from pri1$0,",
+        expect![[r#"
+        * unknown-name: Change `pri1` to `pir1`
+            zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+    "#]],
+    );
+    check(
+        "sounds silent",
+        "sounds silnt$0",
+        expect![[r#"
+        * unknown-name: Change `silnt` to `silent`
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+    "#]],
+    );
+    check(
+        "entry 30 s",
+        "entry 30 S$0",
+        expect![[r#"
+        * wrong-unit: Change `S` to `s`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 s, loop single
+    "#]],
+    );
+    check(
+        "main.siren --",
+        "main.sirne$0 --",
+        expect![[r#"
+        * unknown-name: Change `sirne` to `siren`
+            run b1 : copper-4x22AWG, doubled { main.siren --18 m-- s1 }
+    "#]],
+    );
+    check(
+        "loop double",
+        "loop dbouble$0",
+        expect![[r#"
+        * unknown-name: Change `dbouble` to `double`
+            zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+          - zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop dbouble
+    "#]],
+    );
+}
+
+#[test]
+fn a_file_that_declares_the_name_is_used() {
+    expect![[r#"
+        * unknown-name: Add use "../catalog/merrow.bell"
+            use "../catalog/merrow.bell"
+    
+    "#]]
+    .assert_eq(&offered(fixture(
+        "//- sites/new.bell\nsite new {\n  panel main : M8$0\n}\n//- catalog/merrow.bell\n",
+    )));
+}
+
+#[test]
+fn a_missing_comma_or_colon_is_put_in() {
+    check(
+        ": K2R, address 2, partition 2",
+        ": K2R, address 2 part$0ition 2",
+        expect![[r#"
+            * wrong-unit: Put a comma before `partition`
+                keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+        "#]],
+    );
+    check(
+        "\"Front elevation\" : S15",
+        "\"Front elevation\" S1$05",
+        expect![[r#"
+            * misplaced: Put a colon before `S15`
+                sounder  s1   "Front elevation" : S15
+        "#]],
+    );
+}
+
+#[test]
+fn addresses_are_changed_to_the_next_free_one() {
+    check(
+        "K2R, address 2",
+        "K2R, address 1$0",
+        expect![[r#"
+        * address-taken: Give rear the address 2
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+          address-taken: Accept `address-taken` here, with a reason
+            keypad   rear  "Workshop door" : K2R, address 1, partition 2, sounds silent, receiver 13, accept address-taken "reason"
+    "#]],
+    );
+    let (view, entry, _) = harbour("K2R, address 2,", "K2R,");
+    let rear = entry.file.text().to_string().find("rear").unwrap();
+    expect![[r#"
+        * address-missing: Give rear the address 2
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+          address-missing: Accept `address-missing` here, with a reason
+            keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept address-missing "reason"
+        * voltage-low: Use copper-4x1mm2 for keys-a
+            run keys-a : copper-4x1mm2 {
+          - run keys-a : copper-4x22AWG {
+          voltage-low: Accept `voltage-low` here, with a reason
+            keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
+    "#]].assert_eq(&offered((view, entry, rear)));
+}
+
+#[test]
+fn a_zone_is_put_into_a_partition() {
+    check(
+        "zone 2 \"Shop floor\",      input 2,    from pir1, partition 1,",
+        "zone $02 \"Shop floor\", input 2, from pir1,",
+        expect![[r#"
+              zone-missing-partition: Put it in partition 1, Shop
+                zone 2 "Shop floor", input 2, from pir1, loop double, partition 1
+              zone-missing-partition: Put it in partition 2, Workshop
+                zone 2 "Shop floor", input 2, from pir1, loop double, partition 2
+              zone-missing-partition: Accept `zone-missing-partition` here, with a reason
+                zone 2 "Shop floor", input 2, from pir1, loop double, accept zone-missing-partition "reason"
+        "#]],
+    );
+}
+
+#[test]
+fn a_device_that_is_not_wired_gets_a_run_to_fill_in() {
+    check(
+        "  run b1",
+        "  sounder s$02 \"Rear\" : S15\n  run b1",
+        expect![[r#"
+              not-wired: Add a run from main.siren to s2
+                run to-s2 : copper-4x22AWG { main.siren -- -- s2 }
+              not-wired: Accept `not-wired` here, with a reason
+                sounder s2 "Rear" : S15, accept not-wired "reason"
+        "#]],
+    );
+}
+
+#[test]
+fn what_nothing_needs_is_taken_out() {
+    let (view, entry, _) = harbour("  report  northgate, account 4411\n", "");
+    let at = entry
+        .file
+        .text()
+        .to_string()
+        .find("monitoring.bell")
+        .unwrap();
+    expect![[r#"
+        * unused: Take out this `use`
+          - use "../shared/monitoring.bell"
+    "#]]
+    .assert_eq(&offered((view, entry, at)));
+    check(
+        "loop double\n",
+        "loop double, accept head$0room \"no\"\n",
+        expect![[r#"
+        * accept-unused: Take out this `accept`
+            zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+          - zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double, accept headroom "no"
+    "#]],
+    );
+}
+
+#[test]
+fn findings_are_accepted_where_they_are() {
+    check(
+        "keypad   rear",
+        "keypad   re$0ar",
+        expect![[r#"
+        * voltage-low: Use copper-4x1mm2 for keys-a
+            run keys-a : copper-4x1mm2 {
+          - run keys-a : copper-4x22AWG {
+          voltage-low: Accept `voltage-low` here, with a reason
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
+    "#]],
+    );
+    check(
+        "    battery : sealed-12V-7Ah, fitted 2025-03",
+        "    battery : sealed-12V-7Ah, fitted 2001-0$03",
+        expect![[r#"
+              battery-old: Accept `battery-old` here, with a reason
+                battery : sealed-12V-7Ah, fitted 2001-03, accept battery-old "reason"
+        "#]],
+    );
+}
+
+#[test]
+fn nothing_is_offered_where_nothing_is_wrong() {
+    check(
+        "zone 1 \"Shop door\"",
+        "zone 1 \"Sh$0op door\"",
+        expect![[r#""#]],
+    );
+}
