@@ -1,5 +1,7 @@
 //! The reader and the tree-sitter grammar see the same shape in every text.
 
+#![allow(clippy::expect_used)]
+
 mod common;
 
 use bellwire_plan::source::{File, Form, Quantity, Statement, Value, ValueKind};

@@ -1,6 +1,8 @@
 //! Incremental equals from scratch: whatever is typed, a file and a workspace
 //! that were edited are those that would be read anew.
 
+#![allow(clippy::expect_used)]
+
 mod common;
 
 use std::sync::Arc;

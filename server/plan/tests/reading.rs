@@ -403,6 +403,7 @@ fn names() {
             |   }
             | }
             3:25 unknown-name `kees`: `M8` has no bus called `kees`. It has `keys`.
+            3:39 not-wired `front`: no cable brings front power: add it to a run from an output, and say how long the cable is.
             3:69 unknown-name `loud`: front cannot sound `loud`: its model has `all`, `chime-off` and `silent`.
             3:75 misplaced `reader 3`: `K2` is no reader besides: take this out, or say `also reader` in the model
             5:5 wrong-kind `main`: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.

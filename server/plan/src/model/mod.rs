@@ -12,7 +12,7 @@ mod scope;
 mod site;
 
 pub use catalog::{
-    BatteryModel, BusModel, CableModel, Capacity, ContactModel, DeviceModel, InputsModel,
+    BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
     LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SettingAddress,
     UnitModel, Version,
 };

@@ -1,5 +1,10 @@
 //! The demo's plans, and a disk that is a map.
-#![allow(clippy::disallowed_methods, dead_code, missing_docs)]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::expect_used,
+    dead_code,
+    missing_docs
+)]
 
 use std::collections::BTreeMap;
 use std::path::Path;

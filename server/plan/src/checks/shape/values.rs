@@ -42,10 +42,10 @@ impl Shape<'_> {
             (What::Counts, _) => needs("a number or a range of numbers"),
             (What::Place, _) => needs("an address or `off`"),
             (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
-                quantity.unit.and_then(|unit| {
+                quantity.unit.map(|unit| {
                     let text = self.item.text(unit);
                     let finding = format!("a plain number belongs here: take `{text}` out");
-                    Some(Finding::new(Code::WrongUnit, unit, finding))
+                    Finding::new(Code::WrongUnit, unit, finding)
                 })
             }
             (What::Factor, _) => needs("a number"),

@@ -10,6 +10,9 @@ use super::read::At;
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
+/// The first and the last of a range of whole numbers.
+pub type Counts = (u32, u32);
+
 /// A version: its numbers, compared part by part, so 10.23 is newer than 10.3.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Version(pub Vec<u64>);
@@ -104,11 +107,11 @@ pub struct BusModel {
     /// The output that its power cores come from: an index into the outputs.
     pub power: Option<usize>,
     /// Its addresses, first and last.
-    pub addresses: Option<At<(u32, u32)>>,
+    pub addresses: Option<At<Counts>>,
     /// The addresses for each kind.
-    pub places: Vec<(At<&'static Kind>, At<(u32, u32)>)>,
+    pub places: Vec<(At<&'static Kind>, At<Counts>)>,
     /// What is enabled from the factory, and from which revision on. Empty: everything.
-    pub enabled: Vec<(At<(u32, u32)>, Option<Version>)>,
+    pub enabled: Vec<(At<Counts>, Option<Version>)>,
     /// How many devices it carries.
     pub devices: Option<At<u32>>,
     /// How much cable it carries, metres.
@@ -129,7 +132,7 @@ pub struct BusModel {
 #[derive(Debug)]
 pub struct InputsModel {
     /// First and last.
-    pub range: At<(u32, u32)>,
+    pub range: At<Counts>,
     /// The loops are the panel's.
     pub as_panel: bool,
     /// The loops.
@@ -311,5 +314,5 @@ pub struct Recharge {
 #[derive(Debug, Clone, Default)]
 pub struct Monitoring {
     /// The account numbers that were given out.
-    pub accounts: Option<At<(u32, u32)>>,
+    pub accounts: Option<At<Counts>>,
 }
