@@ -28,7 +28,7 @@ use crate::model::{Model, ModelData, Scope, Site, Space};
 use crate::source::Item;
 
 /// A day, for the age of batteries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Day {
     /// Year.
     pub year: i32,

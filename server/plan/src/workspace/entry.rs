@@ -1,15 +1,27 @@
 //! A file with everything that was computed from it.
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
+use crate::checks::Day;
 use crate::finding::{Code, Finding};
+use crate::library::LIBRARY;
 use crate::model::{Space, What};
 use crate::source::{File, FilePath, Item, Span, Spot};
+
+/// The built-in library, worked out once for all workspaces.
+pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| {
+    let nothing = Shared::new(Day::default());
+    let work = |file: &Arc<File>| {
+        let entry = Entry::new(file.clone(), None);
+        Arc::new(entry.worked_out(&nothing, &FxHashMap::default(), true))
+    };
+    LIBRARY.iter().map(work).collect()
+});
 
 /// One version of a file, worked out.
 #[derive(Debug)]

@@ -52,6 +52,16 @@ pub(crate) struct Shared {
     today: Day,
 }
 
+impl Shared {
+    fn new(today: Day) -> Shared {
+        Shared {
+            entries: DashMap::default(),
+            claims: Claims::default(),
+            today,
+        }
+    }
+}
+
 /// All files, with what is computed from them. Owned by one writer.
 pub struct Workspace {
     shared: Arc<Shared>,
@@ -66,11 +76,7 @@ impl Workspace {
     /// An empty workspace. `today` is what batteries are old by.
     pub fn new(disk: Arc<dyn Files>, today: Day) -> Workspace {
         Workspace {
-            shared: Arc::new(Shared {
-                entries: DashMap::default(),
-                claims: Claims::default(),
-                today,
-            }),
+            shared: Arc::new(Shared::new(today)),
             disk,
             users: FxHashMap::default(),
             absent: FxHashMap::default(),

@@ -6,11 +6,10 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Shared;
-use super::entry::Entry;
+use super::entry::{Entry, LIBRARY_ENTRIES};
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
 use crate::finding::{Code, Finding};
-use crate::library;
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
 
@@ -40,20 +39,21 @@ impl View {
         View { shared }
     }
 
-    /// A file with what is computed from it.
+    /// A file with what is computed from it; the library's files are files too.
     pub fn entry(&self, path: &FilePath) -> Option<Arc<Entry>> {
-        self.shared.entries.get(path).map(|entry| entry.clone())
-    }
-
-    /// The text of a file, the library's included.
-    pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
-        match self.entry(path) {
-            Some(entry) => Some(entry.file.clone()),
-            None => library::file(path).cloned(),
+        if let Some(entry) = self.shared.entries.get(path) {
+            return Some(entry.clone());
         }
+        let mut library = LIBRARY_ENTRIES.iter();
+        library.find(|entry| entry.file.path() == path).cloned()
     }
 
-    /// All files, in the order of their names.
+    /// The text of a file.
+    pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
+        Some(self.entry(path)?.file.clone())
+    }
+
+    /// All files but the library's, in the order of their names.
     pub fn paths(&self) -> Vec<FilePath> {
         let entries = self.shared.entries.iter();
         let mut paths: Vec<_> = entries.map(|entry| entry.key().clone()).collect();
