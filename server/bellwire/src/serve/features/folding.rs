@@ -5,6 +5,10 @@ use tower_lsp::ls_types::{FoldingRange, FoldingRangeKind, Position, SelectionRan
 
 use crate::serve::snapshot::Snapshot;
 
+/// The most steps that a selection grows by. Plans stay far below; many readers
+/// of JSON refuse to go far beyond.
+const DEEPEST: usize = 48;
+
 /// Everything that can be folded.
 pub fn folds(file: &Snapshot) -> Vec<FoldingRange> {
     let folds = assist::folds(&file.entry).into_iter();
@@ -27,12 +31,16 @@ pub fn selections(file: &Snapshot, positions: &[Position]) -> Vec<SelectionRange
     let one = |position: &Position| {
         let offset = file.offset(*position);
         let ranges = assist::selection(&file.entry, offset);
-        let outside_in = ranges.iter().rev().fold(None, |parent, range| {
-            Some(Box::new(SelectionRange {
-                range: file.range(range),
-                parent,
-            }))
-        });
+        let outside_in = ranges
+            .iter()
+            .take(DEEPEST)
+            .rev()
+            .fold(None, |parent, range| {
+                Some(Box::new(SelectionRange {
+                    range: file.range(range),
+                    parent,
+                }))
+            });
         // An answer is due for every position.
         outside_in.map_or_else(
             || SelectionRange {

@@ -1,0 +1,308 @@
+//! A client of the protocol. What the server sends is read by a thread of its
+//! own, so that neither side ever waits for the other to read.
+
+use std::collections::HashMap;
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
+use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+/// Far more than any answer takes: reached only by a server that hangs.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// A server and the client's end of its pipes.
+pub struct Client {
+    child: Child,
+    input: Option<ChildStdin>,
+    incoming: Receiver<Value>,
+    next_id: i64,
+    answers: HashMap<i64, Value>,
+    /// What came in, except answers, in order: notifications and the server's requests.
+    pub came: Vec<Value>,
+    /// How many of those have been looked at by `wait_for`.
+    seen: usize,
+    /// What the server is told when it asks for settings.
+    pub settings: Value,
+    /// Whether the server's requests are answered.
+    pub answering: bool,
+}
+
+impl Client {
+    /// Starts a server; nothing is said to it yet.
+    pub fn silent() -> Client {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
+            .args(["serve", "--log", "warn"])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .env(
+                "XDG_CACHE_HOME",
+                std::env::temp_dir().join("bellwire-tests"),
+            )
+            .spawn()
+            .unwrap();
+        let mut output = BufReader::new(child.stdout.take().unwrap());
+        let (sender, incoming) = channel();
+        std::thread::spawn(move || {
+            while let Some(message) = read(&mut output) {
+                if sender.send(message).is_err() {
+                    break;
+                }
+            }
+        });
+        Client {
+            input: child.stdin.take(),
+            child,
+            incoming,
+            next_id: 1,
+            answers: HashMap::new(),
+            came: Vec::new(),
+            seen: 0,
+            settings: Value::Null,
+            answering: true,
+        }
+    }
+
+    /// Starts a server on a folder, with a client that can do everything.
+    pub fn start(folder: &Path) -> Client {
+        Client::start_with(folder, json!({}))
+    }
+
+    /// The same, with members of `initialize` replaced.
+    pub fn start_with(folder: &Path, params: Value) -> Client {
+        let mut client = Client::silent();
+        let mut all = introduction(folder);
+        for (key, value) in params.as_object().unwrap() {
+            all[key] = value.clone();
+        }
+        let answer = client.request("initialize", all);
+        assert!(answer["capabilities"].is_object(), "{answer}");
+        client.notify("initialized", json!({}));
+        client
+    }
+
+    /// Sends bytes as they are.
+    pub fn raw(&mut self, bytes: &[u8]) {
+        let input = self.input.as_mut().unwrap();
+        input.write_all(bytes).unwrap();
+        input.flush().unwrap();
+    }
+
+    /// Sends a message.
+    pub fn send(&mut self, message: &Value) {
+        let body = message.to_string();
+        let whole = format!("Content-Length: {}\r\n\r\n{body}", body.len());
+        self.raw(whole.as_bytes());
+    }
+
+    pub fn notify(&mut self, method: &str, params: Value) {
+        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
+    }
+
+    /// Sends a request and does not wait: its id.
+    pub fn ask(&mut self, method: &str, params: Value) -> i64 {
+        let id = self.next_id;
+        self.next_id += 1;
+        let mut message = json!({"jsonrpc": "2.0", "id": id, "method": method});
+        if !params.is_null() {
+            message["params"] = params;
+        }
+        self.send(&message);
+        id
+    }
+
+    /// The whole answer to a request, error or not.
+    pub fn answer(&mut self, id: i64) -> Value {
+        loop {
+            if let Some(answer) = self.answers.remove(&id) {
+                return answer;
+            }
+            self.take_in();
+        }
+    }
+
+    /// The result of a request.
+    pub fn result(&mut self, id: i64) -> Value {
+        let mut answer = self.answer(id);
+        assert!(answer.get("error").is_none(), "{answer}");
+        answer["result"].take()
+    }
+
+    /// Sends a request and waits for its result.
+    pub fn request(&mut self, method: &str, params: Value) -> Value {
+        let id = self.ask(method, params);
+        self.result(id)
+    }
+
+    /// Takes in one message; answers it, if it is a request.
+    fn take_in(&mut self) {
+        let message = match self.incoming.recv_timeout(PATIENCE) {
+            Ok(message) => message,
+            Err(RecvTimeoutError::Timeout) => panic!("the server hangs"),
+            Err(RecvTimeoutError::Disconnected) => panic!("the server is gone"),
+        };
+        self.sort(message);
+    }
+
+    fn sort(&mut self, message: Value) {
+        match (message["method"].as_str(), message["id"].as_i64()) {
+            (None, Some(id)) => {
+                self.answers.insert(id, message);
+            }
+            (Some(method), Some(_)) if self.answering => {
+                let result = match method {
+                    "workspace/configuration" => json!([self.settings]),
+                    _ => Value::Null,
+                };
+                self.send(&json!({"jsonrpc": "2.0", "id": message["id"], "result": result}));
+                self.came.push(message);
+            }
+            _ => self.came.push(message),
+        }
+    }
+
+    /// The first message from now on, or since the last call, that fits.
+    pub fn wait_for(&mut self, fits: impl Fn(&Value) -> bool) -> Value {
+        loop {
+            while self.seen < self.came.len() {
+                let message = &self.came[self.seen];
+                self.seen += 1;
+                if fits(message) {
+                    return message.clone();
+                }
+            }
+            self.take_in();
+        }
+    }
+
+    /// The next findings of a file, in any version.
+    pub fn findings(&mut self, uri: &str) -> Value {
+        self.wait_for(|message| is_findings(message, uri))["params"].take()
+    }
+
+    /// The findings for a version of a document; those of other versions are passed over.
+    pub fn findings_of(&mut self, uri: &str, version: i64) -> Value {
+        let message = self.wait_for(|message| {
+            is_findings(message, uri) && message["params"]["version"] == version
+        });
+        message["params"]["diagnostics"].clone()
+    }
+
+    /// Waits until the folders have been read: the server reports that as progress.
+    pub fn all_read(&mut self) {
+        let is_end = |message: &Value| {
+            message["method"] == "$/progress" && message["params"]["value"]["kind"] == "end"
+        };
+        while !self.came.iter().any(is_end) {
+            self.take_in();
+        }
+    }
+
+    pub fn open(&mut self, uri: &str, version: i64, text: &str) {
+        let document =
+            json!({"uri": uri, "languageId": "bellwire", "version": version, "text": text});
+        self.notify("textDocument/didOpen", json!({"textDocument": document}));
+    }
+
+    pub fn change(&mut self, uri: &str, version: i64, changes: Value) {
+        let params =
+            json!({"textDocument": {"uri": uri, "version": version}, "contentChanges": changes});
+        self.notify("textDocument/didChange", params);
+    }
+
+    pub fn close(&mut self, uri: &str) {
+        self.notify(
+            "textDocument/didClose",
+            json!({"textDocument": {"uri": uri}}),
+        );
+    }
+
+    /// Closes the client's end, as an editor that crashes.
+    pub fn hang_up(&mut self) {
+        self.input = None;
+    }
+
+    /// Waits for the end of the process.
+    pub fn ended(&mut self) -> ExitStatus {
+        let began = Instant::now();
+        while began.elapsed() < PATIENCE {
+            if let Some(status) = self.child.try_wait().unwrap() {
+                return status;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        panic!("the server does not end");
+    }
+
+    /// An orderly end, which must come with code 0.
+    pub fn finish(mut self) {
+        assert_eq!(self.request("shutdown", Value::Null), Value::Null);
+        self.notify("exit", Value::Null);
+        assert_eq!(self.ended().code(), Some(0));
+    }
+}
+
+impl Drop for Client {
+    fn drop(&mut self) {
+        // A failed test must not leave its server behind.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn is_findings(message: &Value, uri: &str) -> bool {
+    message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri
+}
+
+fn read(output: &mut impl BufRead) -> Option<Value> {
+    let mut length = 0;
+    loop {
+        let mut line = String::new();
+        if output.read_line(&mut line).ok()? == 0 {
+            return None;
+        }
+        match line.trim() {
+            "" => break,
+            line => {
+                let (name, value) = line.split_once(": ").unwrap();
+                assert_eq!(name, "Content-Length");
+                length = value.parse().unwrap();
+            }
+        }
+    }
+    let mut body = vec![0; length];
+    output.read_exact(&mut body).ok()?;
+    Some(serde_json::from_slice(&body).unwrap())
+}
+
+/// What a client that can do everything says of itself.
+pub fn introduction(folder: &Path) -> Value {
+    json!({
+        "processId": std::process::id(),
+        "rootUri": uri(folder),
+        "workspaceFolders": [{"uri": uri(folder), "name": "plans"}],
+        "capabilities": {
+            "workspace": {
+                "configuration": true,
+                "didChangeWatchedFiles": {"dynamicRegistration": true},
+                "inlayHint": {"refreshSupport": true},
+                "codeLens": {"refreshSupport": true},
+                "diagnostics": {"refreshSupport": true},
+            },
+            "textDocument": {
+                "rename": {"prepareSupport": true},
+                "publishDiagnostics": {"versionSupport": true, "relatedInformation": true},
+            },
+            "window": {"workDoneProgress": true},
+            "general": {"positionEncodings": ["utf-16"]},
+        },
+    })
+}
+
+/// The URI of a path without characters that need escaping.
+pub fn uri(path: &Path) -> String {
+    format!("file://{}", path.display())
+}

@@ -1,0 +1,217 @@
+//! Files that come, change and go outside the editor; closing; folders.
+
+use serde_json::json;
+
+use super::client::{Client, uri};
+use super::plans::{CATALOG, Folder, codes, site};
+
+fn changed(client: &mut Client, events: &[(&str, u32)]) {
+    let changes: Vec<_> = events
+        .iter()
+        .map(|(uri, kind)| json!({"uri": uri, "type": kind}))
+        .collect();
+    client.notify(
+        "workspace/didChangeWatchedFiles",
+        json!({"changes": changes}),
+    );
+}
+
+const CREATED: u32 = 1;
+const CHANGED: u32 = 2;
+const DELETED: u32 = 3;
+
+#[test]
+fn the_folder_is_read_at_the_start_and_its_findings_sent() {
+    let folder = Folder::new();
+    folder.write("sites/quay.bell", &site(1));
+    let mut client = Client::start(&folder.root());
+    let found = client.findings(&folder.uri("sites/quay.bell"));
+    assert!(
+        codes(&found["diagnostics"]).contains(&"address-taken"),
+        "{found}"
+    );
+    assert!(found.get("version").is_none_or(serde_json::Value::is_null));
+    client.all_read();
+    let watching = client
+        .came
+        .iter()
+        .any(|message| message["method"] == "client/registerCapability");
+    assert!(watching);
+    client.finish();
+}
+
+#[test]
+fn changes_on_disk_are_noticed() {
+    let folder = Folder::new();
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    folder.write("sites/quay.bell", &site(1));
+    changed(&mut client, &[(&quay, CHANGED)]);
+    let found = client.findings(&quay);
+    assert!(
+        codes(&found["diagnostics"]).contains(&"address-taken"),
+        "{found}"
+    );
+    // What it uses goes.
+    folder.remove("catalog.bell");
+    changed(&mut client, &[(&folder.uri("catalog.bell"), DELETED)]);
+    let found = client.findings(&quay);
+    assert!(
+        codes(&found["diagnostics"]).contains(&"import-missing"),
+        "{found}"
+    );
+    // And comes back.
+    folder.write("catalog.bell", CATALOG);
+    changed(&mut client, &[(&folder.uri("catalog.bell"), CREATED)]);
+    let found = client.findings(&quay);
+    assert!(
+        !codes(&found["diagnostics"]).contains(&"import-missing"),
+        "{found}"
+    );
+    // The file itself goes, and its findings with it.
+    folder.remove("sites/quay.bell");
+    changed(&mut client, &[(&quay, DELETED)]);
+    let found = client.findings(&quay);
+    assert_eq!(found["diagnostics"], json!([]));
+    client.finish();
+}
+
+#[test]
+fn an_open_document_counts_before_the_disk_and_the_disk_again_when_it_is_closed() {
+    let folder = Folder::new();
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.open(&quay, 1, &site(1));
+    assert!(codes(&client.findings_of(&quay, 1)).contains(&"address-taken"));
+    // The disk says otherwise, but the document is open.
+    folder.write("sites/quay.bell", &site(3));
+    changed(&mut client, &[(&quay, CHANGED)]);
+    client.change(&quay, 2, json!([{"text": site(1)}]));
+    assert!(codes(&client.findings_of(&quay, 2)).contains(&"address-taken"));
+    client.close(&quay);
+    let found = client.findings(&quay);
+    assert!(
+        !codes(&found["diagnostics"]).contains(&"address-taken"),
+        "{found}"
+    );
+    client.finish();
+}
+
+#[test]
+fn a_document_that_was_never_saved_leaves_nothing_behind() {
+    let folder = Folder::new();
+    let new = folder.uri("sites/new.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.open(&new, 1, "nonsense");
+    assert!(!codes(&client.findings_of(&new, 1)).is_empty());
+    client.close(&new);
+    assert_eq!(client.findings(&new)["diagnostics"], json!([]));
+    client.finish();
+}
+
+#[test]
+fn files_that_git_ignores_are_left_out_also_when_they_come_later() {
+    let folder = Folder::new();
+    folder.write(".gitignore", "drafts/\n");
+    folder.write("drafts/a.bell", "nonsense");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    folder.write("drafts/b.bell", "nonsense");
+    folder.write("c.bell", "nonsense");
+    let (hidden, shown) = (folder.uri("drafts/b.bell"), folder.uri("c.bell"));
+    changed(&mut client, &[(&hidden, CREATED), (&shown, CREATED)]);
+    client.findings(&shown);
+    let about = |message: &serde_json::Value| {
+        message["params"]["uri"]
+            .as_str()
+            .unwrap_or("")
+            .contains("drafts")
+    };
+    assert!(!client.came.iter().any(about));
+    client.finish();
+}
+
+#[test]
+fn folders_can_be_added_and_removed() {
+    let (folder, more) = (Folder::new(), Folder::new());
+    more.write(
+        "sites/quay.bell",
+        &site(1).replace("site quay", "site mole"),
+    );
+    let quay = more.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let this = json!([{"uri": uri(&more.root()), "name": "more"}]);
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": this, "removed": []}}),
+    );
+    let found = client.findings(&quay);
+    assert!(
+        codes(&found["diagnostics"]).contains(&"address-taken"),
+        "{found}"
+    );
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": [], "removed": this}}),
+    );
+    loop {
+        if client.findings(&quay)["diagnostics"] == json!([]) {
+            break;
+        }
+    }
+    client.finish();
+}
+
+#[test]
+fn a_single_file_without_a_folder_has_its_findings_too() {
+    let folder = Folder::new();
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::silent();
+    client.request("initialize", json!({"capabilities": {}}));
+    client.notify("initialized", json!({}));
+    client.open(&quay, 1, &site(1));
+    // Its folder may be read, the one above may not.
+    let found = client.findings_of(&quay, 1);
+    assert!(codes(&found).contains(&"import-outside"), "{found}");
+    client.open("untitled:Untitled-1", 1, "nonsense");
+    assert!(!codes(&client.findings_of("untitled:Untitled-1", 1)).is_empty());
+    client.finish();
+}
+
+#[test]
+fn a_plan_cannot_reach_outside_its_folders() {
+    let folder = Folder::empty();
+    folder.write("secret.bell", CATALOG);
+    folder.write("in/a.bell", "use \"../secret.bell\"\n");
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink(folder.path("secret.bell"), folder.path("in/link.bell"))
+            .unwrap();
+        folder.write("in/b.bell", "use \"link.bell\"\n");
+    }
+    let mut client = Client::start(&folder.path("in"));
+    let found = client.findings(&folder.uri("in/a.bell"));
+    assert!(
+        codes(&found["diagnostics"]).contains(&"import-outside"),
+        "{found}"
+    );
+    #[cfg(unix)]
+    {
+        client.all_read();
+        let of = folder.uri("in/b.bell");
+        let sent = client
+            .came
+            .iter()
+            .rfind(|message| message["params"]["uri"] == json!(of))
+            .unwrap();
+        assert!(
+            codes(&sent["params"]["diagnostics"]).contains(&"import-outside"),
+            "{sent}"
+        );
+    }
+    client.finish();
+}

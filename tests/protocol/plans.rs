@@ -1,0 +1,93 @@
+//! Small plans to work with. Makers, models and sites are invented.
+
+use std::path::PathBuf;
+
+use tempfile::TempDir;
+
+/// A catalog of one panel and one keypad.
+pub const CATALOG: &str = "\
+model panel T1 \"Invented panel\" {
+  standby 100 mA
+  cutoff  10.5 V
+  output  aux 13.8 V, limit 500 mA
+  bus keys {
+    power     aux
+    addresses 1 .. 15
+    place     keypad 1 .. 8
+    enabled   1 .. 8
+  }
+}
+model keypad T2 \"Invented keypad\" {
+  standby 45 mA
+  alarm   110 mA
+  works   10.2 V .. 14.5 V
+}
+";
+
+/// A site with two keypads, at addresses 1 and `address`.
+pub fn site(address: u32) -> String {
+    format!(
+        "use \"../catalog.bell\"
+
+site quay \"Harbour ½ Ω 🔔\" {{
+  panel main : T1 {{
+    bus keys {{
+      keypad front \"Door 🔔\" : T2, address 1
+      keypad rear  \"Yard\" : T2, address {address}
+    }}
+  }}
+  run a : copper-4x22AWG {{
+    main.keys --12 m-- front --9 m-- rear
+  }}
+}}
+"
+    )
+}
+
+/// A folder of plans on disk.
+pub struct Folder(TempDir);
+
+impl Folder {
+    /// The catalog, and a site that uses it.
+    pub fn new() -> Folder {
+        let folder = Folder::empty();
+        folder.write("catalog.bell", CATALOG);
+        folder.write("sites/quay.bell", &site(2));
+        folder
+    }
+
+    pub fn empty() -> Folder {
+        Folder(tempfile::tempdir().unwrap())
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        // The system's folder for such may be a link.
+        self.0.path().canonicalize().unwrap().join(name)
+    }
+
+    pub fn root(&self) -> PathBuf {
+        self.0.path().canonicalize().unwrap()
+    }
+
+    pub fn uri(&self, name: &str) -> String {
+        super::client::uri(&self.path(name))
+    }
+
+    pub fn write(&self, name: &str, text: &str) {
+        let path = self.path(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+
+    pub fn remove(&self, name: &str) {
+        std::fs::remove_file(self.path(name)).unwrap();
+    }
+}
+
+/// The codes of published findings, in their order.
+pub fn codes(findings: &serde_json::Value) -> Vec<&str> {
+    let findings = findings.as_array().unwrap().iter();
+    findings
+        .map(|finding| finding["code"].as_str().unwrap())
+        .collect()
+}
