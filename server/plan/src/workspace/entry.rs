@@ -6,7 +6,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
 use super::evaluate::Evaluation;
-use super::scope::FileScope;
+use super::scope::{FileScope, Print};
 use crate::checks::Day;
 use crate::finding::{Code, Finding};
 use crate::library::LIBRARY;
@@ -34,6 +34,8 @@ pub struct Entry {
     pub imports: Vec<Import>,
     /// What is wrong with an item as part of this file: the item's id, and what.
     pub(super) findings: Vec<(u64, Finding)>,
+    /// The scope that the evaluations were made in.
+    print: Print,
 }
 
 /// A `use`.
@@ -78,6 +80,7 @@ impl Entry {
             evaluations: old.map(|old| old.evaluations.clone()).unwrap_or_default(),
             imports,
             findings: Vec::new(),
+            print: old.map(|old| old.print).unwrap_or_default(),
         }
     }
 
@@ -132,6 +135,7 @@ impl Entry {
         is_used: bool,
     ) -> Entry {
         let scope = self.scope(shared);
+        let same_scope = scope.print() == self.print;
         let known: FxHashMap<u64, &Arc<Evaluation>> = self
             .evaluations
             .iter()
@@ -141,7 +145,7 @@ impl Entry {
             .file
             .items()
             .map(|(_, item)| match known.get(&item.id) {
-                Some(known) if known.lookups.still_hold(&scope) => (*known).clone(),
+                Some(known) if same_scope || known.lookups.still_hold(&scope) => (*known).clone(),
                 _ => Arc::new(Evaluation::new(item, &scope, shared.today)),
             })
             .collect();
@@ -150,6 +154,7 @@ impl Entry {
             evaluations,
             imports: self.imports.clone(),
             findings: Vec::new(),
+            print: scope.print(),
         };
         let mut findings = Vec::new();
         entry.check_imports(shared, absent, &mut findings);

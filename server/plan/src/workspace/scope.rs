@@ -1,7 +1,10 @@
 //! The names that a file can use, and a record of those that were looked up.
 
 use std::cell::RefCell;
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
+
+use rustc_hash::FxHasher;
 
 use crate::library::LIBRARY;
 use crate::model::{Found, Scope, Space};
@@ -11,25 +14,56 @@ use crate::source::File;
 #[derive(Clone)]
 pub struct FileScope {
     files: Vec<Arc<File>>,
+    print: Print,
+}
+
+/// Tells what a scope holds: one number for each namespace that statements
+/// look names up in. Equal prints are equal scopes.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Print([u64; 3]);
+
+impl Print {
+    fn of(files: &[Arc<File>]) -> Print {
+        let mut hashers: [FxHasher; 3] = Default::default();
+        for (_, item) in files.iter().flat_map(|file| file.items()) {
+            if let Some(hasher) = Space::of(item).and_then(|space| hashers.get_mut(slot(space)?)) {
+                item.id.hash(hasher);
+            }
+        }
+        Print(hashers.map(|hasher| hasher.finish()))
+    }
+
+    fn get(&self, space: Space) -> u64 {
+        let slot = slot(space).and_then(|slot| self.0.get(slot));
+        slot.copied().unwrap_or(0)
+    }
+}
+
+/// Where a namespace stands in a print. Nobody looks up sites.
+fn slot(space: Space) -> Option<usize> {
+    match space {
+        Space::Model => Some(0),
+        Space::Rules => Some(1),
+        Space::Monitoring => Some(2),
+        Space::Site => None,
+    }
 }
 
 impl FileScope {
     /// The scope of `own`, which uses `used`.
     pub(super) fn new(own: Arc<File>, used: impl IntoIterator<Item = Arc<File>>) -> FileScope {
-        let files = std::iter::once(own).chain(used).collect();
-        FileScope { files }
+        let files: Vec<_> = std::iter::once(own).chain(used).collect();
+        let print = Print::of(&files);
+        FileScope { files, print }
+    }
+
+    /// What tells it from scopes that hold other things.
+    pub(super) fn print(&self) -> Print {
+        self.print
     }
 
     fn all_files(&self) -> impl Iterator<Item = &Arc<File>> {
         self.files.iter().chain(LIBRARY.iter())
-    }
-
-    /// Tells scopes with the same contents from others.
-    fn print(&self) -> Vec<u64> {
-        self.files
-            .iter()
-            .flat_map(|file| file.items().map(|(_, item)| item.id))
-            .collect()
     }
 }
 
@@ -48,19 +82,18 @@ impl Scope for FileScope {
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Lookups {
     found: Vec<(Space, Box<str>, Option<u64>)>,
-    /// The whole scope, where somebody asked for all of it.
-    all: Option<Vec<u64>>,
+    /// The namespaces that somebody asked for all of, with their print.
+    all: Vec<(Space, u64)>,
 }
 
 impl Lookups {
     /// Whether `scope` would give the same answers.
     pub(super) fn still_hold(&self, scope: &FileScope) -> bool {
-        if let Some(all) = &self.all {
-            return *all == scope.print();
-        }
-        self.found
-            .iter()
-            .all(|(space, name, id)| scope.find(*space, name).map(|item| item.id) == *id)
+        let same = |(space, name, id): &(Space, Box<str>, Option<u64>)| {
+            scope.find(*space, name).map(|item| item.id) == *id
+        };
+        let mut all = self.all.iter();
+        all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
     }
 
     /// The items that were found.
@@ -104,8 +137,11 @@ impl Scope for Recorder<'_> {
     }
 
     fn all(&self, space: Space) -> Vec<Found> {
-        let print = self.scope.print();
-        self.lookups.borrow_mut().all = Some(print);
+        let mut lookups = self.lookups.borrow_mut();
+        if !lookups.all.iter().any(|(known, _)| *known == space) {
+            lookups.all.push((space, self.scope.print.get(space)));
+        }
+        drop(lookups);
         self.scope.all(space)
     }
 }
