@@ -43,13 +43,13 @@ fn demo_file(path: &str) -> Option<&'static str> {
 /// first file.
 pub(crate) fn fixture(text: &str) -> (View, Arc<Entry>, usize) {
     let mut files: Vec<(String, String)> = Vec::new();
+    if !text.starts_with("//- ") {
+        files.push(("sites/plan.bell".to_string(), String::new()));
+    }
     for line in text.split_inclusive('\n') {
         if let Some(path) = line.strip_prefix("//- ") {
             files.push((path.trim().to_string(), String::new()));
             continue;
-        }
-        if files.is_empty() {
-            files.push(("sites/plan.bell".to_string(), String::new()));
         }
         if let Some((_, contents)) = files.last_mut() {
             contents.push_str(line);

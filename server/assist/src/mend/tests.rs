@@ -14,12 +14,15 @@ fn offered(
     let (view, entry, offset) = text;
     let mut shown = String::new();
     for fix in mends(&view, &entry, offset..offset) {
-        let star = if fix.preferred { "*" } else { " " };
+        let star = if fix.preferred { "*" } else { "-" };
         shown += &format!("{star} {}: {}\n", fix.code.name(), fix.title);
         let before = entry.file.text().to_string();
         let after = applied(&entry, &fix.edits).unwrap().text().to_string();
         let kept: Vec<&str> = before.lines().collect();
-        for line in after.lines().filter(|line| !kept.contains(line)) {
+        for line in after
+            .lines()
+            .filter(|line| !kept.contains(line) && !line.is_empty())
+        {
             shown += &format!("    {}\n", line.trim());
         }
         let new: Vec<&str> = after.lines().collect();
@@ -95,7 +98,6 @@ fn a_file_that_declares_the_name_is_used() {
     expect![[r#"
         * unknown-name: Add use "../catalog/merrow.bell"
             use "../catalog/merrow.bell"
-    
     "#]]
     .assert_eq(&offered(fixture(
         "//- sites/new.bell\nsite new {\n  panel main : M8$0\n}\n//- catalog/merrow.bell\n",
@@ -128,23 +130,23 @@ fn addresses_are_changed_to_the_next_free_one() {
         "K2R, address 2",
         "K2R, address 1$0",
         expect![[r#"
-        * address-taken: Give rear the address 2
-            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
-          address-taken: Accept `address-taken` here, with a reason
-            keypad   rear  "Workshop door" : K2R, address 1, partition 2, sounds silent, receiver 13, accept address-taken "reason"
-    "#]],
+            * address-taken: Give rear the address 2
+                keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+            - address-taken: Accept `address-taken` here, with a reason
+                keypad   rear  "Workshop door" : K2R, address 1, partition 2, sounds silent, receiver 13, accept address-taken "reason"
+        "#]],
     );
     let (view, entry, _) = harbour("K2R, address 2,", "K2R,");
     let rear = entry.file.text().to_string().find("rear").unwrap();
     expect![[r#"
         * address-missing: Give rear the address 2
             keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
-          address-missing: Accept `address-missing` here, with a reason
+        - address-missing: Accept `address-missing` here, with a reason
             keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept address-missing "reason"
         * voltage-low: Use copper-4x1mm2 for keys-a
             run keys-a : copper-4x1mm2 {
           - run keys-a : copper-4x22AWG {
-          voltage-low: Accept `voltage-low` here, with a reason
+        - voltage-low: Accept `voltage-low` here, with a reason
             keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
     "#]].assert_eq(&offered((view, entry, rear)));
 }
@@ -155,11 +157,11 @@ fn a_zone_is_put_into_a_partition() {
         "zone 2 \"Shop floor\",      input 2,    from pir1, partition 1,",
         "zone $02 \"Shop floor\", input 2, from pir1,",
         expect![[r#"
-              zone-missing-partition: Put it in partition 1, Shop
+            - zone-missing-partition: Put it in partition 1, Shop
                 zone 2 "Shop floor", input 2, from pir1, loop double, partition 1
-              zone-missing-partition: Put it in partition 2, Workshop
+            - zone-missing-partition: Put it in partition 2, Workshop
                 zone 2 "Shop floor", input 2, from pir1, loop double, partition 2
-              zone-missing-partition: Accept `zone-missing-partition` here, with a reason
+            - zone-missing-partition: Accept `zone-missing-partition` here, with a reason
                 zone 2 "Shop floor", input 2, from pir1, loop double, accept zone-missing-partition "reason"
         "#]],
     );
@@ -171,9 +173,9 @@ fn a_device_that_is_not_wired_gets_a_run_to_fill_in() {
         "  run b1",
         "  sounder s$02 \"Rear\" : S15\n  run b1",
         expect![[r#"
-              not-wired: Add a run from main.siren to s2
+            - not-wired: Add a run from main.siren to s2
                 run to-s2 : copper-4x22AWG { main.siren -- -- s2 }
-              not-wired: Accept `not-wired` here, with a reason
+            - not-wired: Accept `not-wired` here, with a reason
                 sounder s2 "Rear" : S15, accept not-wired "reason"
         "#]],
     );
@@ -210,18 +212,18 @@ fn findings_are_accepted_where_they_are() {
         "keypad   rear",
         "keypad   re$0ar",
         expect![[r#"
-        * voltage-low: Use copper-4x1mm2 for keys-a
-            run keys-a : copper-4x1mm2 {
-          - run keys-a : copper-4x22AWG {
-          voltage-low: Accept `voltage-low` here, with a reason
-            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
-    "#]],
+            * voltage-low: Use copper-4x1mm2 for keys-a
+                run keys-a : copper-4x1mm2 {
+              - run keys-a : copper-4x22AWG {
+            - voltage-low: Accept `voltage-low` here, with a reason
+                keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
+        "#]],
     );
     check(
         "    battery : sealed-12V-7Ah, fitted 2025-03",
         "    battery : sealed-12V-7Ah, fitted 2001-0$03",
         expect![[r#"
-              battery-old: Accept `battery-old` here, with a reason
+            - battery-old: Accept `battery-old` here, with a reason
                 battery : sealed-12V-7Ah, fitted 2001-03, accept battery-old "reason"
         "#]],
     );

@@ -1,0 +1,103 @@
+//! Columns over lines that are like each other and follow each other.
+
+use super::line::{Cell, Class, Column, Line, width};
+
+/// A longer keyword than this does not push the others' values away.
+const LONG: usize = 12;
+
+/// Fills up the cells of like lines. Comments between them do not part them;
+/// blank lines and other lines do.
+pub(super) fn align(lines: &mut [Line]) {
+    let mut run: Vec<usize> = Vec::new();
+    let mut kind: Option<(Class, usize)> = None;
+    for index in 0..lines.len() {
+        let Some(line) = lines.get(index) else { break };
+        if line.is_comment() {
+            continue;
+        }
+        let own = line.class.zip(line.depth());
+        if own.is_none() || own != kind {
+            align_run(lines, &run);
+            run.clear();
+            kind = own;
+        }
+        if own.is_some() {
+            run.push(index);
+        }
+    }
+    align_run(lines, &run);
+}
+
+fn align_run(lines: &mut [Line], run: &[usize]) {
+    if run.len() < 2 {
+        return;
+    }
+    let longest = run
+        .iter()
+        .filter_map(|index| lines.get(*index))
+        .map(|line| line.cells.len())
+        .max()
+        .unwrap_or(0);
+    // Lines drop out where they part from the others.
+    let mut together: Vec<(usize, usize)> = run.iter().map(|index| (*index, 0)).collect();
+    for place in 0..longest {
+        let groups = groups(lines, &together, place);
+        together.clear();
+        for (number, group) in groups.into_iter().enumerate() {
+            let most = group
+                .iter()
+                .filter_map(|index| cell(lines, *index, place))
+                .map(|cell| width(&cell.text))
+                .filter(|width| place > 0 || *width <= LONG)
+                .max()
+                .unwrap_or(0);
+            for index in group {
+                together.push((index, number));
+                let cells = lines.get_mut(index).map(|line| &mut line.cells);
+                if let Some(cell) = cells.and_then(|cells| cells.get_mut(place)) {
+                    cell.width = most;
+                }
+            }
+        }
+    }
+}
+
+fn cell(lines: &[Line], index: usize, place: usize) -> Option<&Cell> {
+    lines.get(index)?.cells.get(place)
+}
+
+/// Parts lines that were together up to `place` by what they have there.
+fn groups(lines: &[Line], together: &[(usize, usize)], place: usize) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(usize, Key, Vec<usize>)> = Vec::new();
+    for (index, group) in together {
+        let Some(key) = key(lines, *index, place) else {
+            continue;
+        };
+        let known = groups
+            .iter_mut()
+            .find(|(number, other, _)| number == group && *other == key);
+        match known {
+            Some((_, _, indices)) => indices.push(*index),
+            None => groups.push((*group, key, vec![*index])),
+        }
+    }
+    groups.into_iter().map(|(_, _, indices)| indices).collect()
+}
+
+/// What lines must share to have a column at a place: the sort of cell, and
+/// for properties the keyword too.
+type Key = (Column, Option<Box<str>>);
+
+fn key(lines: &[Line], index: usize, place: usize) -> Option<Key> {
+    let line = lines.get(index)?;
+    let cell = line.cells.get(place)?;
+    // What is not followed by a column of its own stays by itself.
+    let next = line.cells.get(place + 1).map(|next| next.column);
+    let is_free = cell.column == Column::Free || next == Some(Column::Free);
+    if is_free && place > 0 {
+        return None;
+    }
+    let keyword = line.cells.first().filter(|_| place > 0);
+    let keyword = keyword.filter(|_| line.class == Some(Class::Properties));
+    Some((cell.column, keyword.map(|cell| cell.text.as_str().into())))
+}

@@ -1,0 +1,240 @@
+use bellwire_plan::source::{File, FilePath};
+use expect_test::{Expect, expect};
+use proptest::prelude::*;
+
+use super::{format, format_range, says_the_same};
+use crate::edit::Edit;
+use crate::fixture::fixture;
+
+fn applied(text: &str, edits: &[Edit]) -> String {
+    let mut text = text.to_string();
+    for edit in edits.iter().rev() {
+        text.replace_range(edit.range.clone(), &edit.text);
+    }
+    text
+}
+
+fn formatted(text: &str) -> String {
+    let (_, entry, _) = fixture(text);
+    applied(&entry.file.text().to_string(), &format(&entry))
+}
+
+fn check(text: &str, expected: Expect) {
+    let new = formatted(text);
+    expected.assert_eq(&new);
+    assert_eq!(formatted(&new), new, "again");
+}
+
+const HARBOUR: &str = include_str!("../fixture/harbour.bell");
+const MERROW: &str = include_str!("../fixture/merrow.bell");
+
+#[test]
+fn the_demo_is_as_it_should_be() {
+    for text in [HARBOUR, MERROW] {
+        let new = formatted(text);
+        for (is, should) in new.lines().zip(text.lines()) {
+            assert_eq!(is, should);
+        }
+        assert_eq!(new, text);
+    }
+}
+
+#[test]
+fn lines_are_indented_by_their_block() {
+    check(
+        "site a {\npanel b : M8 {\n# the bus\nbus keys {\nkeypad k:K2,address 1\n      }\n  }\n}",
+        expect![[r#"
+            site a {
+              panel b : M8 {
+                # the bus
+                bus keys {
+                  keypad k : K2, address 1
+                }
+              }
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn values_of_neighbouring_lines_stand_in_a_column() {
+    check(
+        "model panel A {\n  standby 1 mA\n  battery-max 7Ah # most\n  output a 12V,limit 1A\n  output long 12 V , limit 2 A,in alarm\n  setting-address by keys\n\n  alarm 1 mA\n}\n",
+        expect![[r#"
+            model panel A {
+              standby     1 mA
+              battery-max 7 Ah # most
+              output      a    12 V, limit 1 A
+              output      long 12 V, limit 2 A, in alarm
+              setting-address by keys
+
+              alarm 1 mA
+            }
+        "#]],
+    );
+    check(
+        "model battery B {\n  capacity 7 Ah, over 20 h\n  capacity 4.3 Ah, over 1 h\n}\n",
+        expect![[r#"
+            model battery B {
+              capacity 7 Ah,   over 20 h
+              capacity 4.3 Ah, over 1 h
+            }
+        "#]],
+    );
+    check(
+        "model detector C {\n  contact alarm, closed\n  contact tamper, closed\n}\n",
+        expect![[r#"
+            model detector C {
+              contact alarm, closed
+              contact tamper, closed
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn things_on_a_bus_stand_in_columns() {
+    check(
+        "site a {\n  keypad k \"One\" : K2, address 1\n  # between\n  expander long : E8, address 10, note \"x\"\n  sounder s \"Three three\" : S15\n}\n",
+        expect![[r#"
+            site a {
+              keypad   k    "One"         : K2, address 1
+              # between
+              expander long               : E8, address 10, note "x"
+              sounder  s    "Three three" : S15
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn zones_stand_in_columns_as_far_as_their_clauses_are_the_same() {
+    check(
+        "site a {\n  panel p : M8 {\n    zone 1 \"A\", input 1, from a, entry 30s\n    zone 12 \"Long one\", input x1.1, from b c, loop single\n    zone 3, from d, input 3\n  }\n}\n",
+        expect![[r#"
+            site a {
+              panel p : M8 {
+                zone 1  "A",        input 1,    from a,   entry 30 s
+                zone 12 "Long one", input x1.1, from b c, loop single
+                zone 3, from d, input 3
+              }
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn ways_are_spaced_as_they_lie() {
+    check(
+        "site a {\n  run r:c {\n  main.aux+main.2   --22m--pir1 --3 m-- pir2\n  }\n  run long : c,doubled{main.aux --1 m-- x}\n}\n",
+        expect![[r#"
+            site a {
+              run r : c {
+                main.aux + main.2 --22 m-- pir1 --3 m-- pir2
+              }
+              run long : c, doubled { main.aux --1 m-- x }
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn what_cannot_be_read_stays_as_it_is() {
+    check(
+        "site a {\n   keypad   k  :  , address\n   keypdad  x  1\n   front   --\n   note  \"open \n  rules   x\n}\n",
+        expect![[r#"
+            site a {
+               keypad   k  :  , address
+               keypdad  x  1
+               front   --
+               note  "open 
+              rules x
+            }
+        "#]],
+    );
+    let unbalanced = "site a {\n   rules   x\n  panel p : M8 {\n    note   \"x\"\n}\n";
+    assert_eq!(formatted(unbalanced), unbalanced);
+}
+
+#[test]
+fn blank_lines_comments_and_line_breaks_are_kept() {
+    check(
+        "# top   \n\n\n   # in\nuse   \"a.bell\"   # why\n\n",
+        expect![[r##"
+        # top
+
+
+        # in
+        use "a.bell"     # why
+
+    "##]],
+    );
+    assert_eq!(
+        formatted("site a {\r\nrules x\r\n}"),
+        "site a {\r\n  rules x\r\n}\r\n"
+    );
+    assert_eq!(formatted(""), "");
+}
+
+#[test]
+fn comments_at_the_end_keep_their_column_where_they_can() {
+    check(
+        "model keypad K {\n standby 1 mA      # one\n alarm 1 mA # two\n}   # end\n",
+        expect![[r#"
+            model keypad K {
+              standby 1 mA     # one
+              alarm   1 mA # two
+            }   # end
+        "#]],
+    );
+}
+
+#[test]
+fn only_the_lines_asked_for_are_changed() {
+    let text = "site a {\nrules x\nambient 1 °C .. 2 °C\n}\n";
+    let (_, entry, _) = fixture(text);
+    let at = text.find("ambient").unwrap();
+    let edits = format_range(&entry, at..at + 3);
+    assert_eq!(
+        applied(text, &edits),
+        "site a {\nrules x\n  ambient 1 °C .. 2 °C\n}\n"
+    );
+}
+
+/// The demo with pieces taken out, blanks put in, and marks thrown in.
+fn damaged() -> impl Strategy<Value = String> {
+    let pieces = prop::sample::select(vec![
+        "", " ", "   ", "\n", "\r\n", "\t", "{", "}", ",", ":", "\"", "--", "+", "..", "#", "#x\n",
+        "address", "3 m", "main.", "é",
+    ]);
+    let base = prop::sample::select(vec![HARBOUR, MERROW]);
+    let cuts = prop::collection::vec((any::<prop::sample::Index>(), 0usize..12, pieces), 0..6);
+    (base, cuts).prop_map(|(base, cuts)| {
+        let mut text = base.to_string();
+        for (at, length, piece) in cuts {
+            let mut start = at.index(text.len() + 1);
+            while !text.is_char_boundary(start) {
+                start -= 1;
+            }
+            let mut end = (start + length).min(text.len());
+            while !text.is_char_boundary(end) {
+                end -= 1;
+            }
+            text.replace_range(start..end.max(start), piece);
+        }
+        text
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn no_text_is_changed_in_what_it_says_and_twice_is_as_once(text in damaged()) {
+        prop_assume!(!text.contains("$0"));
+        let once = formatted(&text);
+        let read = |text: &str| File::new(FilePath::new("a.bell"), text);
+        prop_assert!(says_the_same(&read(&text), &read(&once)), "{once}");
+        prop_assert_eq!(formatted(&once), once);
+    }
+}
