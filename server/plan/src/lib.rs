@@ -10,6 +10,7 @@ pub mod figures;
 pub mod finding;
 pub mod library;
 pub mod model;
+pub mod reference;
 pub mod source;
 pub mod vocabulary;
 pub mod workspace;
