@@ -18,11 +18,11 @@ pub use catalog::{
 };
 pub use read::{Amount, At, Words};
 pub(crate) use resolve::list;
-pub use resolve::{Use, resolve, resolve_model, resolve_rules};
+pub use resolve::{resolve, resolve_model, resolve_rules};
 pub use scope::{Found, Scope, Space};
 pub use site::{
     Accept, AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path,
-    Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Zone, ZoneId,
+    Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone, ZoneId,
 };
 
 use std::sync::Arc;

@@ -7,7 +7,6 @@ use super::catalog::{
     UnitModel, Version,
 };
 use super::read::At;
-use super::resolve::Use;
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::Kind;
 
@@ -105,6 +104,15 @@ impl Site {
             Terminal::Unknown => String::new(),
         }
     }
+}
+
+/// A name, and the declaration that it stands for. A declaration stands for itself.
+#[derive(Debug, Clone)]
+pub struct Use {
+    /// Where the name is written, in the site's item.
+    pub span: Span,
+    /// The name where it is declared.
+    pub target: Spot,
 }
 
 /// The rule set that a site must meet.

@@ -23,15 +23,6 @@ use crate::finding::{Code, Finding, did_you_mean};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, Group, KINDS};
 
-/// A name, and the declaration that it stands for. A declaration stands for itself.
-#[derive(Debug, Clone)]
-pub struct Use {
-    /// Where the name is written, in the site's item.
-    pub span: Span,
-    /// The name where it is declared.
-    pub target: Spot,
-}
-
 /// Temperature where a site says nothing, °C: that of the tables.
 const USUAL_TEMPERATURE: f64 = 20.0;
 

@@ -1,0 +1,262 @@
+//! From text to statements, line by line.
+//!
+//! The tree-sitter grammar describes the same shape for editors, and a test
+//! holds the two together over random texts. Reading by hand costs a tenth of a
+//! tree, and an edit costs the item that it is in: that is why.
+
+mod line;
+
+use super::item::{Problem, Span, Statement};
+use super::lexer::{Lexer, Token};
+
+/// Blocks inside blocks, at most. Real plans need five; the bound keeps a
+/// hostile text from exhausting the stack.
+pub(super) const DEEPEST: usize = 32;
+
+/// What the text says, line by line; `nest` then says what belongs where.
+#[derive(Debug)]
+pub(super) enum Event {
+    /// A statement, with its clauses and inline blocks but without the lines of
+    /// a block of several lines.
+    Line {
+        statement: Statement,
+        /// Whether a block of several lines opens at its end, and how many inline
+        /// blocks down the statement is that opens it.
+        opens: Option<usize>,
+    },
+    /// The end of a block of several lines.
+    Close(Span),
+    /// A comment on a line of its own.
+    Comment(Span),
+}
+
+/// A top-level statement as read: its text's range, and what it says, with
+/// places that count from the range's start.
+#[derive(Debug)]
+pub(super) struct Raw {
+    pub(super) start: usize,
+    pub(super) end: usize,
+    pub(super) events: Vec<Event>,
+    pub(super) problems: Vec<Problem>,
+    /// It starts on the line on which the one before it ends.
+    pub(super) crowded: bool,
+}
+
+/// The braces of a text do not match.
+#[derive(Debug)]
+pub(super) struct Unbalanced;
+
+/// What follows the last item of a text.
+#[derive(Debug)]
+pub(super) struct Rest {
+    /// Comment lines at the end, which would belong to an item right below.
+    pub(super) note: Option<Span>,
+    /// Whether a line break comes behind the last item.
+    pub(super) breaks: bool,
+}
+
+/// Reads the top-level statements of a text whose braces match. `fresh` says
+/// whether the text starts at the start of a line.
+pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalanced> {
+    let mut items = Vec::new();
+    let mut reader = Reader::new(text);
+    let mut rest = Rest {
+        note: None,
+        breaks: fresh,
+    };
+    loop {
+        let (token, span) = reader.lexer.next();
+        match token {
+            Token::Break => rest.breaks = true,
+            Token::Comment if rest.breaks => rest.note = Some(grow(text, rest.note, span)),
+            Token::Comment => {}
+            Token::Close => return Err(Unbalanced),
+            Token::End => return Ok((items, rest)),
+            _ => {
+                let note = rest.note.take();
+                let note = note.filter(|note| is_next_line(text, *note, span));
+                let start = note.unwrap_or(span).start as usize;
+                let mut item = Reader {
+                    base: start,
+                    ..reader
+                };
+                if let Some(note) = note {
+                    item.events.push(Event::Comment(item.rebased(note)));
+                }
+                item.item(token, span, !rest.breaks)?;
+                let end = item.end;
+                reader = Reader::new(text);
+                reader.lexer = item.lexer;
+                items.push(Raw {
+                    start,
+                    end,
+                    events: item.events,
+                    problems: item.problems,
+                    crowded: !rest.breaks,
+                });
+                rest.breaks = false;
+            }
+        }
+    }
+}
+
+/// Reads all lines of a text, whether or not its braces match.
+pub(super) fn lines(text: &str) -> (Vec<Event>, Vec<Problem>) {
+    let mut reader = Reader::new(text);
+    let mut fresh = true;
+    loop {
+        let (token, span) = reader.lexer.next();
+        match token {
+            Token::End => return (reader.events, reader.problems),
+            Token::Close if reader.open.is_empty() => reader.events.push(Event::Close(span)),
+            _ => fresh = reader.step(token, span, fresh),
+        }
+    }
+}
+
+/// The comment lines above, with one more.
+fn grow(text: &str, note: Option<Span>, comment: Span) -> Span {
+    let trimmed = text
+        .get(comment.start as usize..comment.end as usize)
+        .map_or(0, |text| text.trim_end().len());
+    let comment = Span::new(comment.start as usize, comment.start as usize + trimmed);
+    match note {
+        Some(note) if is_next_line(text, note, comment) => note.to(comment),
+        _ => comment,
+    }
+}
+
+/// Whether `below` starts on the line after that on which `above` ends.
+pub(super) fn is_next_line(text: &str, above: Span, below: Span) -> bool {
+    let between = text
+        .as_bytes()
+        .get(above.end as usize..below.start as usize)
+        .unwrap_or(&[]);
+    let mut breaks = 0;
+    for (at, byte) in between.iter().enumerate() {
+        let second = at > 0 && between.get(at - 1) == Some(&b'\r');
+        match byte {
+            b'\n' if !second => breaks += 1,
+            b'\r' => breaks += 1,
+            _ => {}
+        }
+    }
+    breaks == 1
+}
+
+struct Reader<'a> {
+    text: &'a str,
+    lexer: Lexer<'a>,
+    /// What spans count from.
+    base: usize,
+    events: Vec<Event>,
+    problems: Vec<Problem>,
+    /// The blocks of several lines that are open: for each, how many inline
+    /// blocks stand around it.
+    open: Vec<usize>,
+    /// Where the last statement or block ended, in the text.
+    end: usize,
+    /// Inline blocks around the statement that is being read.
+    inline: usize,
+}
+
+impl<'a> Reader<'a> {
+    fn new(text: &'a str) -> Self {
+        Reader {
+            text,
+            lexer: Lexer::new(text),
+            base: 0,
+            events: Vec::new(),
+            problems: Vec::new(),
+            open: Vec::new(),
+            end: 0,
+            inline: 0,
+        }
+    }
+
+    /// Reads an item whose first token has been taken.
+    fn item(&mut self, token: Token, span: Span, crowded: bool) -> Result<(), Unbalanced> {
+        let mut fresh = self.step(token, span, !crowded);
+        while !self.open.is_empty() {
+            let (token, span) = self.lexer.next();
+            if token == Token::End {
+                return Err(Unbalanced);
+            }
+            fresh = self.step(token, span, fresh);
+        }
+        Ok(())
+    }
+
+    /// Takes what starts with a token: a line, or an end. Gives whether a line
+    /// may start behind it.
+    fn step(&mut self, token: Token, span: Span, fresh: bool) -> bool {
+        let hidden = self.open.len() > DEEPEST;
+        match token {
+            Token::Break => return true,
+            Token::Comment if fresh && !hidden => {
+                let comment = self.rebased(grow(self.text, None, span));
+                self.events.push(Event::Comment(comment));
+            }
+            Token::Comment | Token::End => {}
+            Token::Close => self.close(span, hidden),
+            _ => {
+                let (statement, opens) = self.statement(token, span);
+                self.end = self.base + statement.span.end as usize;
+                if !fresh {
+                    self.problem(
+                        statement.head,
+                        "a line break is missing before this: write each statement on a line of its own",
+                    );
+                }
+                let too_deep = opens.is_some() && self.open.len() == DEEPEST;
+                if too_deep {
+                    let brace = Span::new(self.end.saturating_sub(1), self.end);
+                    self.problem(
+                        self.rebased(brace),
+                        "blocks are nested too deep here: nothing in this one is read",
+                    );
+                }
+                self.open.extend(opens);
+                if !hidden {
+                    let opens = opens.filter(|_| !too_deep);
+                    self.events.push(Event::Line { statement, opens });
+                }
+            }
+        }
+        false
+    }
+
+    fn close(&mut self, span: Span, hidden: bool) {
+        let steps = self.open.pop();
+        self.end = span.end as usize;
+        if !hidden {
+            self.events.push(Event::Close(self.rebased(span)));
+        }
+        // The ends of the inline blocks around it say nothing more.
+        for _ in 0..steps.unwrap_or(0) {
+            if self.lexer.peek() == Token::Close {
+                self.end = self.lexer.next().1.end as usize;
+            }
+        }
+    }
+
+    fn problem(&mut self, span: Span, message: &str) {
+        self.problems.push(Problem {
+            span,
+            message: message.to_string(),
+        });
+    }
+
+    fn rebased(&self, span: Span) -> Span {
+        let base = self.base as u32;
+        Span {
+            start: span.start.saturating_sub(base),
+            end: span.end.saturating_sub(base),
+        }
+    }
+
+    /// Up to where the text has been read, as spans count.
+    fn here(&self) -> u32 {
+        (self.lexer.offset() - self.base) as u32
+    }
+}
