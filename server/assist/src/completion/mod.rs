@@ -9,6 +9,7 @@ mod arguments;
 mod cursor;
 mod declared;
 mod names;
+mod slots;
 mod surroundings;
 mod terminals;
 mod word_at;
@@ -29,6 +30,7 @@ use crate::hover;
 use cursor::{Ask, Cursor};
 pub(crate) use names::loops_of;
 use surroundings::Surroundings;
+pub(crate) use words::takes_a_block;
 
 /// What a completion is, for its icon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

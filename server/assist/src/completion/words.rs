@@ -207,7 +207,7 @@ fn is_needed(clause: &Word, context: Context) -> bool {
 
 /// Whether a statement is usually written with a block: what stands at the top
 /// level, and what holds statements that hold others.
-fn takes_a_block(word: &Word, inner: Context) -> bool {
+pub(crate) fn takes_a_block(word: &Word, inner: Context) -> bool {
     let is_top = word.within.contains(&Context::File);
     let holds = words_of(inner).any(|word| word.opens.is_some());
     let may_stand_alone = word.model.is_some() && !word.needs_model;

@@ -1,8 +1,10 @@
 //! What a line of text is made of, and how it reads in the canonical layout.
 
-use bellwire_plan::source::{File, Form, Item, Path, Quantity, Span, Statement, Value, ValueKind};
+use bellwire_plan::source::{File, Form, Item, Span, Statement, ValueKind};
 use bellwire_plan::vocabulary::{Context, What, Word};
 
+use super::words::{path, value};
+use crate::completion::takes_a_block;
 use crate::walk::{meaning, slotted};
 
 /// A line of a file.
@@ -340,7 +342,9 @@ impl Reader<'_> {
             (Some(_), None) => "{".to_string(),
             (Some(_), Some(_)) => return None,
         };
-        let class = class(word, statement).filter(|_| tail.is_empty());
+        // A thing that opens a block of lines ends a run of like ones.
+        let is_last = tail == "{" && statement.model.is_some();
+        let class = class(word, statement).filter(|_| tail.is_empty() || is_last);
         Some((cells, class, tail))
     }
 
@@ -420,57 +424,10 @@ fn class(word: &'static Word, statement: &Statement) -> Option<Class> {
         (Some(context), Some(_)) if word.needs_model => Some(Class::Things(context)),
         (_, Some(_)) => None,
         _ if word.needs_model => None,
+        (Some(inner), None) if declares(What::NewName) && takes_a_block(word, inner) => None,
         _ if declares(What::NewNumber) || declares(What::NewName) && declares(What::Label) => {
             Some(Class::Numbered(word.name))
         }
         _ => Some(Class::Properties),
     }
-}
-
-/// A value in the canonical layout.
-pub(super) fn value(item: &Item, value: &Value) -> String {
-    match &value.kind {
-        ValueKind::Quantity(amount) => quantity(item, amount),
-        ValueKind::Range(from, to) => {
-            let ends = [from, to].map(|end| end.as_ref().map(|end| quantity(item, end)));
-            match ends {
-                [Some(from), Some(to)] => format!("{from} .. {to}"),
-                [Some(from), None] => format!("{from} .."),
-                [None, Some(to)] => format!(".. {to}"),
-                [None, None] => "..".to_string(),
-            }
-        }
-        _ => item.text(value.span).to_string(),
-    }
-}
-
-fn quantity(item: &Item, quantity: &Quantity) -> String {
-    let number = item.text(quantity.number.span);
-    match quantity.unit {
-        Some(unit) => format!("{number} {}", item.text(unit)),
-        None => number.to_string(),
-    }
-}
-
-/// A cable's way in the canonical layout.
-pub(super) fn path(item: &Item, path: &Path) -> String {
-    let mut text = String::new();
-    for (index, point) in path.points.iter().enumerate() {
-        let references: Vec<String> = point
-            .references
-            .iter()
-            .map(|reference| value(item, reference))
-            .collect();
-        text += &references.join(" + ");
-        let Some(leg) = path.legs.get(index) else {
-            continue;
-        };
-        let length = leg.length.as_ref().map(|length| quantity(item, length));
-        text += &match length {
-            Some(length) => format!(" --{length}-- "),
-            None if leg.span.is_empty() => " ".to_string(),
-            None => format!(" {} ", item.text(leg.span)),
-        };
-    }
-    text.trim().to_string()
 }

@@ -11,6 +11,7 @@ mod columns;
 mod line;
 #[cfg(test)]
 mod tests;
+mod words;
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -116,14 +117,14 @@ fn words_of(item: &Item, statement: &Statement) -> Vec<String> {
         statement
             .arguments
             .iter()
-            .map(|value| line::value(item, value)),
+            .map(|value| words::value(item, value)),
     );
     if let Some((_, values)) = &statement.model {
         words.push(":".to_string());
-        words.extend(values.iter().map(|value| line::value(item, value)));
+        words.extend(values.iter().map(|value| words::value(item, value)));
     }
     if let Some(path) = &statement.path {
-        words.push(line::path(item, path));
+        words.push(words::path(item, path));
     }
     let note = statement.note.map(|note| item.text(note));
     words.extend(note.into_iter().flat_map(|note| {

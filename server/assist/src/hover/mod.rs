@@ -40,6 +40,7 @@ pub fn hover(view: &View, entry: &Entry, offset: usize) -> Option<Hover> {
     let (span, markdown) = terminal(&place)
         .or_else(|| named(view, entry, &place))
         .or_else(|| written(&place))
+        .or_else(|| leg(&place))
         .or_else(|| number::number(&place))
         .or_else(|| word::word_at(&place))?;
     Some(Hover {
@@ -140,6 +141,26 @@ fn inside_model(place: &Place, span: Span) -> Option<String> {
             .is_some_and(|name| name.span == span)
     })?;
     Some(zone::loop_of(zone.loop_model.as_ref()?))
+}
+
+/// The stretch of cable under the cursor.
+fn leg(place: &Place) -> Option<(Span, String)> {
+    let site = place.evaluation.site.as_ref()?;
+    let figures = &place.evaluation.figures;
+    for (run, plan) in site.runs.iter().enumerate() {
+        for (path, way) in plan.paths.iter().enumerate() {
+            let mut legs = way.legs.iter();
+            let Some(leg) = legs.position(|leg| leg.span.touches(place.offset)) else {
+                continue;
+            };
+            let span = way.legs.get(leg)?.span;
+            let mut known = figures.legs(run);
+            let found = known.find(|found| (found.path, found.leg) == (path, leg))?;
+            let units = number::number(place).map(|(_, units)| units);
+            return Some((span, site::leg(site, found, units.as_deref())));
+        }
+    }
+    None
 }
 
 /// Addresses and batteries, which have no names.

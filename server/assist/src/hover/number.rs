@@ -48,10 +48,10 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
 fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
     let ratio = (other.factor / own.factor).log10();
     let only_zeros = other.offset == own.offset && (ratio - ratio.round()).abs() < 1e-9;
-    let handy = if only_zeros {
-        0.1..10_000.0
-    } else {
-        0.01..100_000.0
+    let handy = match only_zeros {
+        true if ratio.abs().round() != 3.0 => return false,
+        true => 0.1..10_000.0,
+        false => 0.01..100_000.0,
     };
     number == 0.0 || handy.contains(&number.abs())
 }

@@ -1,6 +1,6 @@
 //! A site and what is in it: devices, runs, joints, partitions.
 
-use bellwire_plan::figures::{Figures, OutputId, State};
+use bellwire_plan::figures::{Figures, OutputId, SegmentFigures, State};
 use bellwire_plan::model::{Device, DeviceId, JointId, Place, RunId, Site, Terminal};
 use bellwire_plan::source::{Item, Span};
 use bellwire_plan::vocabulary::Kind;
@@ -253,6 +253,21 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
     }
     page.note(&site.item, note(&site.item, run.span));
     Some(page.finish())
+}
+
+/// A stretch of cable: what it resists, and what is lost on it.
+pub(super) fn leg(site: &Site, leg: &SegmentFigures, units: Option<&str>) -> String {
+    let way = |end| site.terminal_name(end);
+    let mut page = Page::of(
+        &format!("{} – {}", way(leg.from), way(leg.to)),
+        None,
+        &format!("{}, {} both cores", metres(leg.metres), ohms(leg.ohms)),
+    );
+    page.states(&["", "drop", "carries"], &leg.states, |state| {
+        vec![measured(state.drop), amperes(state.amperes)]
+    });
+    page.add(units.unwrap_or_default());
+    page.finish()
 }
 
 /// A joint.

@@ -237,3 +237,18 @@ fn nothing_is_offered_where_nothing_is_wrong() {
         expect![[r#""#]],
     );
 }
+
+#[test]
+fn changes_are_offered_in_unfinished_plans_too() {
+    let text = include_str!("../fixture/harbour.bell");
+    let ends = text.char_indices().map(|(at, _)| at).step_by(61);
+    let mut offered = 0;
+    for end in ends {
+        let (view, entry, _) = fixture(&format!("//- sites/harbour.bell\n{}", &text[..end]));
+        for fix in mends(&view, &entry, 0..end) {
+            assert!(applied(&entry, &fix.edits).is_some(), "{}", fix.title);
+            offered += 1;
+        }
+    }
+    assert!(offered > 20, "{offered}");
+}

@@ -1,0 +1,202 @@
+use expect_test::expect;
+
+use super::{check, hover, said};
+use crate::fixture::fixture;
+
+#[test]
+fn words_say_what_they_mean() {
+    check(
+        "    partition 1 ",
+        "    part$0ition 1 ",
+        expect![[r#"
+        [partition]
+        `partition NUMBER [LABEL]`
+
+        A part of the system that is set and unset by itself.
+
+        ```bellwire
+        partition 1 "Shop"
+        ```
+    "#]],
+    );
+    let (view, entry, offset) = fixture("model detector A {\n  contact alarm, clo$0sed\n}\n");
+    assert!(
+        hover(&view, &entry, offset)
+            .unwrap()
+            .markdown
+            .contains("Closed while all is quiet")
+    );
+    let (view, entry, offset) = fixture("model detector A {\n  contact ala$0rm, closed\n}\n");
+    assert!(
+        hover(&view, &entry, offset)
+            .unwrap()
+            .markdown
+            .contains("the detector has seen")
+    );
+}
+
+#[test]
+fn models_show_their_data() {
+    check(
+        ": K2R,",
+        ": K$02R,",
+        expect![[r#"
+        [K2R]
+        **K2R** Two-line keypad with receiver\
+        keypad model
+
+        Standby 60 mA\
+        Alarm 125 mA\
+        Works 10.2 V .. 14.5 V\
+        Also receiver\
+        Sounds `all`, `chime-off`, `silent`\
+        Address entered at its keys within 60 s of power-up
+    "#]],
+    );
+    check(
+        ": copper-6x22AWG",
+        ": copper$0-6x22AWG",
+        expect![[r#"
+        [copper-6x22AWG]
+        **copper-6x22AWG** Six cores, 22 AWG, stranded copper\
+        cable model
+
+        6 cores\
+        54 ohm/km, one conductor at 20 °C\
+        100 pF/m\
+        black, red, green, yellow, blue, white
+    "#]],
+    );
+    check(
+        ": sealed-12V-7Ah",
+        ": sealed$0-12V-7Ah",
+        expect![[r#"
+        [sealed-12V-7Ah]
+        **sealed-12V-7Ah** Sealed lead-acid, 12 V, 7 Ah\
+        battery model
+
+        12 V\
+        Replaced after 4 years
+
+        | emptied over | gives |
+        | :-- | --: |
+        | 20 h | 7 Ah |
+        | 10 h | 6.51 Ah |
+        | 5 h | 5.95 Ah |
+        | 1 h | 4.3 Ah |
+        | 15 min | 3.01 Ah |
+
+        *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+    "#]],
+    );
+    check(
+        ": M8,",
+        ": M$08,",
+        expect![[r#"
+        [M8]
+        **M8** Eight-zone panel\
+        panel model
+
+        Standby 110 mA\
+        Alarm 165 mA\
+        Battery cut off at 10.5 V\
+        Charger 700 mA\
+        Battery at most 18 Ah
+
+        | output | volts | limit |
+        | :-- | --: | --: |
+        | `aux` | 13.8 V | 600 mA |
+        | `siren`, in alarm | 13.8 V | 1.2 A |
+
+        Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14
+
+        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+
+        > Invented range for the demo: no such maker exists.
+    "#]],
+    );
+    assert!(said("intruder-grade-2", "intr$0uder-grade-2").contains("Standby 12 h"));
+}
+
+#[test]
+fn numbers_are_given_in_other_units() {
+    check(
+        "entry 30 s",
+        "entry 3$00 s",
+        expect![[r#"
+        [30 s]
+        `30 s`
+
+        = 0.5 min
+    "#]],
+    );
+    check(
+        "--22 m--",
+        "--2$02 m--",
+        expect![[r#"
+            [--22 m--]
+            **main.aux – pir1**\
+            22 m, 2.52 ohm both cores
+
+            |  | drop | carries |
+            | :-- | --: | --: |
+            | mains, standby | 0.03 V | 12 mA |
+            | mains, alarm | 0.05 V | 18 mA |
+            | battery, standby | 0.03 V | 12 mA |
+            | battery, alarm | 0.05 V | 18 mA |
+
+            `22 m`
+
+            = 72.18 ft\
+            = 24.06 yd
+        "#]],
+    );
+    check(
+        "35 °C",
+        "3$05 °C",
+        expect![[r#"
+        [35 °C]
+        `35 °C`
+
+        = 95 °F
+    "#]],
+    );
+    let (view, entry, offset) = fixture("model cable A { conductor 2$02 AWG }\n");
+    expect![[r#"
+        `22 AWG`
+
+        = 0.3255 mm²\
+        53 ohm/km in solid copper at 20 °C"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+    let (view, entry, offset) = fixture("model cable A { conductor 0.$05 mm² }\n");
+    expect![[r#"
+        `0.5 mm²`
+
+        ≈ 20 AWG\
+        36 ohm/km in solid copper at 20 °C"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+}
+
+#[test]
+fn labels_are_taken_as_they_are() {
+    let said = said("\"Front elevation\"", "\"<b> [x](y) $0|\"");
+    assert_eq!(said, "", "a label itself says nothing");
+    let text = self::said(
+        "sounder  s1   \"Front elevation\"",
+        "sounder s$01 \"<b> [x](y) | `z\"",
+    );
+    assert!(text.contains("\\<b\\> \\[x\\](y) \\| \\`z"), "{text}");
+}
+
+#[test]
+fn every_place_of_the_demo_can_be_hovered() {
+    for name in ["sites/harbour.bell", "catalog/merrow.bell"] {
+        let (view, entry, _) = fixture(&format!("//- {name}\n"));
+        for offset in 0..entry.file.text().len() + 2 {
+            if let Some(found) = hover(&view, &entry, offset) {
+                assert!(found.range.start <= offset && offset <= found.range.end);
+                assert!(!found.markdown.is_empty());
+            }
+        }
+    }
+}
