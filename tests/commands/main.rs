@@ -1,5 +1,11 @@
 //! The command line, as scripts and people use it: exit codes, and what comes out.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
+
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -448,4 +454,46 @@ fn the_day_that_batteries_are_old_by_can_be_given() {
     };
     assert!(!old("2021-01-01"));
     assert!(old("2040-01-01"));
+}
+
+#[test]
+fn format_rewrites_and_with_check_only_tells() {
+    let folder = folder(2, "");
+    let ragged = site(2, "").replace("    bus keys", "bus    keys");
+    write(folder.path(), "sites/quay.bell", &ragged);
+    let quay = folder.path().join("sites/quay.bell");
+    let output = bellwire(folder.path(), &["format", "--check", "sites"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        text(&output.stdout).contains("would change sites/quay.bell"),
+        "{output:?}"
+    );
+    assert_eq!(std::fs::read_to_string(&quay).unwrap(), ragged);
+    let output = bellwire(folder.path(), &["format", "sites"]);
+    assert_eq!(output.status.code(), Some(0));
+    let after = std::fs::read_to_string(&quay).unwrap();
+    assert_ne!(after, ragged);
+    // Nothing but blanks has changed, and a second time nothing at all.
+    let words = |text: &str| text.split_whitespace().collect::<String>();
+    assert_eq!(words(&after), words(&ragged));
+    assert_eq!(
+        bellwire(folder.path(), &["format", "--check", "sites"])
+            .status
+            .code(),
+        Some(0)
+    );
+    // What cannot be read is left alone.
+    let broken = "site a {\n  panel   m {\n";
+    write(folder.path(), "sites/broken.bell", broken);
+    assert_eq!(bellwire(folder.path(), &["format"]).status.code(), Some(0));
+    assert_eq!(
+        std::fs::read_to_string(folder.path().join("sites/broken.bell")).unwrap(),
+        broken
+    );
+    // Files that are only used are not touched.
+    let names: Vec<_> = std::fs::read_dir(folder.path().join("sites"))
+        .unwrap()
+        .collect();
+    assert_eq!(names.len(), 2, "no drafts are left");
+    fails(&bellwire(folder.path(), &["format", "none"]), "none");
 }

@@ -155,6 +155,7 @@ impl Client {
             (Some(method), Some(_)) if self.answering => {
                 let result = match method {
                     "workspace/configuration" => json!([self.settings]),
+                    "window/showDocument" => json!({"success": true}),
                     _ => Value::Null,
                 };
                 self.send(&json!({"jsonrpc": "2.0", "id": message["id"], "result": result}));
@@ -291,12 +292,15 @@ pub fn introduction(folder: &Path) -> Value {
                 "inlayHint": {"refreshSupport": true},
                 "codeLens": {"refreshSupport": true},
                 "diagnostics": {"refreshSupport": true},
+                "workspaceEdit": {"documentChanges": true},
             },
             "textDocument": {
                 "rename": {"prepareSupport": true},
-                "publishDiagnostics": {"versionSupport": true, "relatedInformation": true},
+                "publishDiagnostics": {"versionSupport": true, "relatedInformation": true, "codeDescriptionSupport": true},
+                "hover": {"contentFormat": ["markdown", "plaintext"]},
+                "completion": {"completionItem": {"snippetSupport": true}},
             },
-            "window": {"workDoneProgress": true},
+            "window": {"workDoneProgress": true, "showDocument": {"support": true}},
             "general": {"positionEncodings": ["utf-16"]},
         },
     })

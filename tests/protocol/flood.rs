@@ -213,7 +213,7 @@ fn every_answer_is_about_the_version_it_was_asked_for() {
             changes.push(json!({"range": {"start": position(&text, start), "end": position(&text, end)}, "text": typed}));
             text.replace_range(start..end, typed);
         }
-        if version % 97 == 0 || text.len() > 4000 {
+        if version.is_multiple_of(97) || text.len() > 4000 {
             // Begin again from something whole.
             text = site(2);
             changes = vec![json!({"text": text})];

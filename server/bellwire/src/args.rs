@@ -29,6 +29,7 @@ const AFTER: &str = "\
 Where to go on:
   bellwire check              what is wrong with the plans below this folder
   bellwire figures            volts, amperes, battery hours, loop ohms
+  bellwire format             one layout for all plans
   bellwire explain            every finding that there is
   bellwire serve              what an editor starts
 
@@ -68,6 +69,17 @@ Examples:
   bellwire figures sites/harbour.bell
   bellwire figures --format json | jq '.sites[].batteries'")]
     Figures(FiguresArgs),
+    /// Rewrite plans in the canonical layout
+    #[command(after_help = "\
+Only blanks, line breaks and columns change, never what a plan says. A file whose
+braces do not match is left alone; `bellwire check` says where.
+
+Exit codes: 0 all is well, 1 with --check, some file would change, 2 could not run.
+
+Examples:
+  bellwire format                       every plan below this folder
+  bellwire format --check sites         tell only, as before a commit")]
+    Format(FormatArgs),
     /// Explain a finding: why it matters, an example, how to mend it
     Explain(ExplainArgs),
     /// Run the language server on standard input and output; editors start it
@@ -104,6 +116,16 @@ pub struct FiguresArgs {
     /// How to write the figures
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: FiguresFormat,
+}
+
+/// What `format` is told.
+#[derive(Debug, Arguments)]
+pub struct FormatArgs {
+    #[command(flatten)]
+    pub plans: Plans,
+    /// Change nothing; name the files that would change
+    #[arg(long)]
+    pub check: bool,
 }
 
 /// What `explain` is told.

@@ -36,14 +36,52 @@ pub fn run(args: &ExplainArgs) -> Result<Outcome, Failure> {
     Ok(Outcome::Clean)
 }
 
+/// The text for a terminal.
 fn one(code: Code) -> String {
+    let explanation = code.explanation();
+    let mut text = format!("{code}: {}\n", code.title());
+    let _ = writeln!(text, "{}, {}\n", code.family(), code.severity().name());
+    for part in [explanation.why, explanation.mend] {
+        for line in wrapped(part, 80) {
+            text.push_str(&line);
+            text.push('\n');
+        }
+        text.push('\n');
+    }
+    text.push_str("An example that has it:\n\n");
+    for line in explanation.example.lines() {
+        let _ = writeln!(text, "{}", format!("    {line}").trim_end());
+    }
+    text
+}
+
+/// The same as a page of Markdown.
+pub fn page(code: Code) -> String {
+    let explanation = code.explanation();
     format!(
-        "{} ({})\n{}\n\nFamily: {}\n",
-        code.name(),
-        code.severity().name(),
+        "# {code}: {}\n\n*{}, {}*\n\n{}\n\n{}\n\nAn example that has it:\n\n```bellwire\n{}\n```\n",
         code.title(),
-        code.family()
+        code.family(),
+        code.severity().name(),
+        explanation.why,
+        explanation.mend,
+        explanation.example.trim_end(),
     )
+}
+
+/// A paragraph in lines of at most `width` characters, as far as its words let it.
+fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines
 }
 
 fn list() -> String {

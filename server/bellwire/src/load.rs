@@ -27,6 +27,8 @@ pub enum LoadError {
 pub struct Loaded {
     /// All files: those asked for and those that they use.
     pub view: View,
+    /// The files asked for: named, or found in a folder.
+    pub asked: Vec<FilePath>,
     current: PathBuf,
 }
 
@@ -75,10 +77,12 @@ impl Loaded {
                 return Err(LoadError::Unreadable(path, why.to_string()));
             }
         }
+        let asked = files.iter().map(|file| file.path().clone()).collect();
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), plans.day());
         workspace.put(files);
         Ok(Loaded {
             view: workspace.view(),
+            asked,
             current,
         })
     }

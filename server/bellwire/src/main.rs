@@ -8,6 +8,7 @@ mod check;
 mod disk;
 mod explain;
 mod figures;
+mod format;
 mod load;
 mod output;
 mod serve;
@@ -37,6 +38,14 @@ pub enum Failure {
     /// The result could not be written.
     #[error("cannot write the result: {0}")]
     Write(#[from] std::io::Error),
+    /// A file could not be rewritten.
+    #[error("cannot write `{}`: {source}", path.display())]
+    Rewrite {
+        /// The file, which is as it was.
+        path: std::path::PathBuf,
+        /// What the system says.
+        source: std::io::Error,
+    },
     /// The server has no threads to run on.
     #[error("cannot start the language server: {0}")]
     Start(std::io::Error),
@@ -51,7 +60,10 @@ fn main() -> ExitCode {
     std::panic::set_hook(Box::new(|fault| {
         let place = fault.location().map(ToString::to_string);
         let place = place.unwrap_or_else(|| "an unknown place".to_string());
-        let message = fault.payload_as_str().unwrap_or("no message");
+        let payload = fault.payload();
+        let text = payload.downcast_ref::<String>().map(String::as_str);
+        let text = text.or_else(|| payload.downcast_ref::<&str>().copied());
+        let message = text.unwrap_or("no message");
         let message = output::plain(message).into_owned();
         eprintln!(
             "bellwire: internal fault at {place}: {message}; please report it with the plan that caused it"
@@ -72,6 +84,7 @@ fn run(args: Args) -> Result<Outcome, Failure> {
     match args.command {
         Command::Check(args) => check::run(&args),
         Command::Figures(args) => figures::run(&args),
+        Command::Format(args) => format::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Serve(args) => serve::run(&args),
     }

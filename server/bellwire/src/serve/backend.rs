@@ -11,6 +11,7 @@ use tower_lsp::ls_types::*;
 use tower_lsp::{Client, LanguageServer};
 
 use super::edge::Edge;
+use super::features::tokens;
 use super::mailbox::Mailbox;
 use super::owner::Owner;
 use super::publisher::{Publisher, Wants};
@@ -24,6 +25,7 @@ pub struct Backend {
     client: Client,
     session: OnceLock<Session>,
     ended: Arc<AtomicBool>,
+    tokens: tokens::Sent,
 }
 
 /// What is known once the client has introduced itself.
@@ -39,6 +41,7 @@ impl Backend {
             client,
             session: OnceLock::new(),
             ended: Arc::default(),
+            tokens: tokens::Sent::default(),
         }
     }
 
@@ -146,7 +149,7 @@ impl LanguageServer for Backend {
                 .unwrap_or(&Value::Null),
         );
         let pulls = settings.findings == Delivery::Pull;
-        let edge = Edge::new(convert::encoding(&params.capabilities));
+        let edge = Edge::new(&params.capabilities);
         let publisher = Publisher::default();
         let wants = Wants::new(&params.capabilities, pulls);
         tokio::spawn(
@@ -208,6 +211,8 @@ impl LanguageServer for Backend {
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
+        self.tokens
+            .forget(&convert::file_name(&params.text_document.uri));
         self.tell(move |owner| owner.close(&params.text_document.uri))
             .await;
     }
@@ -375,6 +380,170 @@ impl LanguageServer for Backend {
         params: WorkspaceDiagnosticParams,
     ) -> Result<WorkspaceDiagnosticReportResult> {
         self.read_all(move |all| features::pull::all(all, params.previous_result_ids))
+            .await
+    }
+
+    async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
+        let at = params.text_document_position_params;
+        self.read(&at.text_document.uri, move |file| {
+            features::hover::hover(file, at.position)
+        })
+        .await
+    }
+
+    async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
+        let at = params.text_document_position;
+        self.read(&at.text_document.uri, move |file| {
+            Some(features::completion::complete(file, at.position))
+        })
+        .await
+    }
+
+    async fn completion_resolve(&self, params: CompletionItem) -> Result<CompletionItem> {
+        self.read_all(move |all| features::completion::resolve(all, params))
+            .await
+    }
+
+    async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
+        self.read(&params.text_document.uri, move |file| {
+            Some(features::actions::actions(
+                file,
+                params.range,
+                &params.context,
+            ))
+        })
+        .await
+    }
+
+    async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
+        self.read(&params.text_document.uri, |file| {
+            Some(features::hints::lenses(file))
+        })
+        .await
+    }
+
+    async fn execute_command(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {
+        let place = params.arguments.into_iter().next().unwrap_or_default();
+        match (params.command.as_str(), serde_json::from_value(place)) {
+            (features::hints::GO, Ok(place)) => {
+                let client = self.client.clone();
+                tokio::spawn(async move { client::go(&client, place).await });
+                Ok(None)
+            }
+            _ => Err(Error::invalid_params("there is no such command")),
+        }
+    }
+
+    async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
+        self.read(&params.text_document.uri, move |file| {
+            Some(features::hints::hints(file, params.range))
+        })
+        .await
+    }
+
+    async fn semantic_tokens_full(
+        &self,
+        params: SemanticTokensParams,
+    ) -> Result<Option<SemanticTokensResult>> {
+        let sent = self.tokens.clone();
+        self.read(&params.text_document.uri, move |file| {
+            Some(tokens::full(file, &sent).into())
+        })
+        .await
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        let (sent, known) = (self.tokens.clone(), params.previous_result_id);
+        self.read(&params.text_document.uri, move |file| {
+            Some(tokens::delta(file, &known, &sent))
+        })
+        .await
+    }
+
+    async fn semantic_tokens_range(
+        &self,
+        params: SemanticTokensRangeParams,
+    ) -> Result<Option<SemanticTokensRangeResult>> {
+        self.read(&params.text_document.uri, move |file| {
+            Some(tokens::part(file, params.range).into())
+        })
+        .await
+    }
+
+    async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        self.read(&params.text_document.uri, |file| {
+            Some(features::format::whole(file))
+        })
+        .await
+    }
+
+    async fn range_formatting(
+        &self,
+        params: DocumentRangeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        self.read(&params.text_document.uri, move |file| {
+            Some(features::format::range(file, params.range))
+        })
+        .await
+    }
+
+    async fn on_type_formatting(
+        &self,
+        params: DocumentOnTypeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        let at = params.text_document_position;
+        self.read(&at.text_document.uri, move |file| {
+            Some(features::format::typed(file, at.position, &params.ch))
+        })
+        .await
+    }
+
+    async fn prepare_call_hierarchy(
+        &self,
+        params: CallHierarchyPrepareParams,
+    ) -> Result<Option<Vec<CallHierarchyItem>>> {
+        let at = params.text_document_position_params;
+        self.read(&at.text_document.uri, move |file| {
+            features::feeds::prepare(file, at.position)
+        })
+        .await
+    }
+
+    async fn incoming_calls(
+        &self,
+        params: CallHierarchyIncomingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyIncomingCall>>> {
+        let of = params.item;
+        self.read(&of.uri.clone(), move |file| {
+            Some(features::feeds::incoming(file, &of))
+        })
+        .await
+    }
+
+    async fn outgoing_calls(
+        &self,
+        params: CallHierarchyOutgoingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyOutgoingCall>>> {
+        let of = params.item;
+        self.read(&of.uri.clone(), move |file| {
+            Some(features::feeds::outgoing(file, &of))
+        })
+        .await
+    }
+
+    async fn symbol(
+        &self,
+        params: WorkspaceSymbolParams,
+    ) -> Result<Option<WorkspaceSymbolResponse>> {
+        self.read_all(move |all| Some(features::symbols::search(all, &params.query)))
+            .await
+    }
+
+    async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
+        self.read_all(move |all| Some(features::rename::files(all, &params.files)))
             .await
     }
 }

@@ -4,6 +4,7 @@ use bellwire_plan::source::Encoding;
 use tower_lsp::ls_types::*;
 
 use super::convert;
+use super::features::{hints, tokens};
 
 /// The server's side of the introduction.
 pub fn capabilities(
@@ -27,6 +28,41 @@ pub fn capabilities(
             }
             .into(),
         ),
+        hover_provider: Some(HoverProviderCapability::Simple(true)),
+        completion_provider: Some(CompletionOptions {
+            resolve_provider: Some(true),
+            trigger_characters: Some([" ", ".", ":", "\"", "/", "+"].map(String::from).into()),
+            ..CompletionOptions::default()
+        }),
+        code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
+            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX]),
+            ..CodeActionOptions::default()
+        })),
+        code_lens_provider: Some(CodeLensOptions {
+            resolve_provider: Some(false),
+        }),
+        execute_command_provider: Some(ExecuteCommandOptions {
+            commands: vec![hints::GO.into()],
+            ..ExecuteCommandOptions::default()
+        }),
+        inlay_hint_provider: Some(OneOf::Left(true)),
+        semantic_tokens_provider: Some(
+            SemanticTokensOptions {
+                legend: tokens::legend(),
+                range: Some(true),
+                full: Some(SemanticTokensFullOptions::Delta { delta: Some(true) }),
+                ..SemanticTokensOptions::default()
+            }
+            .into(),
+        ),
+        document_formatting_provider: Some(OneOf::Left(true)),
+        document_range_formatting_provider: Some(OneOf::Left(true)),
+        document_on_type_formatting_provider: Some(DocumentOnTypeFormattingOptions {
+            first_trigger_character: "}".into(),
+            more_trigger_character: Some(vec!["\n".into()]),
+        }),
+        call_hierarchy_provider: Some(CallHierarchyServerCapability::Simple(true)),
+        workspace_symbol_provider: Some(OneOf::Left(true)),
         definition_provider: Some(OneOf::Left(true)),
         declaration_provider: Some(DeclarationCapability::Simple(true)),
         type_definition_provider: Some(TypeDefinitionProviderCapability::Simple(true)),
@@ -59,8 +95,29 @@ pub fn capabilities(
                 supported: Some(true),
                 change_notifications: Some(OneOf::Left(true)),
             }),
-            ..WorkspaceServerCapabilities::default()
+            file_operations: Some(WorkspaceFileOperationsServerCapabilities {
+                will_rename: Some(FileOperationRegistrationOptions {
+                    filters: moved_paths(),
+                }),
+                ..WorkspaceFileOperationsServerCapabilities::default()
+            }),
         }),
         ..ServerCapabilities::default()
     }
+}
+
+/// Plans and the folders that they may be in.
+fn moved_paths() -> Vec<FileOperationFilter> {
+    let filter = |glob: &str, kind| FileOperationFilter {
+        scheme: Some("file".into()),
+        pattern: FileOperationPattern {
+            glob: glob.into(),
+            matches: Some(kind),
+            options: None,
+        },
+    };
+    vec![
+        filter("**/*.bell", FileOperationPatternKind::File),
+        filter("**", FileOperationPatternKind::Folder),
+    ]
 }

@@ -6,7 +6,7 @@ use tower_lsp::Client;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{
     ClientCapabilities, ConfigurationItem, DidChangeWatchedFilesRegistrationOptions,
-    FileSystemWatcher, GlobPattern, ProgressToken, Registration,
+    FileSystemWatcher, GlobPattern, Location, ProgressToken, Registration, ShowDocumentParams,
 };
 
 use super::settings::Settings;
@@ -62,6 +62,17 @@ pub async fn settings(client: &Client, abilities: &ClientCapabilities) -> Option
     };
     let values = within(LIMIT, client.configuration(vec![item])).await?;
     Some(Settings::read(values.first()?))
+}
+
+/// Takes the reader to a place.
+pub async fn go(client: &Client, place: Location) {
+    let params = ShowDocumentParams {
+        uri: place.uri,
+        external: Some(false),
+        take_focus: Some(true),
+        selection: Some(place.range),
+    };
+    within(LIMIT, client.show_document(params)).await;
 }
 
 /// A token to report progress under, from a client that shows it.

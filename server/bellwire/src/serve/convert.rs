@@ -6,6 +6,7 @@ use std::str::FromStr;
 use bellwire_plan::source::{Encoding, FilePath, Position, Text};
 use tower_lsp::ls_types::{self as lsp, ClientCapabilities, PositionEncodingKind, Uri};
 
+use super::shelf;
 use crate::disk;
 
 /// The encoding to count columns in: bytes if the client can, then characters,
@@ -65,7 +66,7 @@ pub fn range(text: &Text, range: &Range<usize>, encoding: Encoding) -> lsp::Rang
 pub fn file_name(uri: &Uri) -> FilePath {
     let is_file = uri.scheme().as_str().eq_ignore_ascii_case("file");
     match uri.to_file_path().filter(|_| is_file) {
-        Some(path) => disk::name(&disk::absolute(&path)),
+        Some(path) => shelf::original(disk::name(&disk::absolute(&path))),
         None => FilePath::new(uri.as_str()),
     }
 }

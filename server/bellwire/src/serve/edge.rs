@@ -1,17 +1,15 @@
 //! What a client is to a feature's answer: how it counts columns, what it calls files.
 
 use std::ops::Range;
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use bellwire_plan::library;
 use bellwire_plan::source::{Encoding, FilePath, Text};
 use bellwire_plan::workspace::View;
 use dashmap::DashMap;
-use tower_lsp::ls_types::{self as lsp, Location, Uri};
+use tower_lsp::ls_types::{self as lsp, ClientCapabilities, Location, MarkupKind, Uri};
 
-use super::convert;
-use crate::disk;
+use super::{convert, shelf};
 
 /// A document that the client has open.
 #[derive(Debug, Clone)]
@@ -22,19 +20,59 @@ pub struct Open {
     pub version: i32,
 }
 
+/// What a client can show.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Can {
+    /// Tab stops in completions.
+    pub snippets: bool,
+    /// Markdown, rather than plain text.
+    pub markdown: bool,
+    /// A link at the code of a finding.
+    pub links_codes: bool,
+    /// A place that the server sends it to.
+    pub shows_documents: bool,
+    /// Edits with the version that they are for.
+    pub versioned_edits: bool,
+}
+
+impl Can {
+    /// What a client says of itself.
+    pub fn new(client: &ClientCapabilities) -> Can {
+        let document = client.text_document.as_ref();
+        let item = document.and_then(|of| of.completion.as_ref()?.completion_item.as_ref());
+        let formats = document.and_then(|of| of.hover.as_ref()?.content_format.as_ref());
+        let window = client.window.as_ref();
+        let publish = document.and_then(|of| of.publish_diagnostics.as_ref());
+        let workspace = client.workspace.as_ref();
+        let edit = workspace.and_then(|of| of.workspace_edit.as_ref());
+        Can {
+            versioned_edits: edit.and_then(|of| of.document_changes) == Some(true),
+            snippets: item.and_then(|item| item.snippet_support) == Some(true),
+            markdown: formats.is_some_and(|formats| formats.contains(&MarkupKind::Markdown)),
+            links_codes: publish.and_then(|of| of.code_description_support) == Some(true),
+            shows_documents: window
+                .and_then(|of| of.show_document.as_ref())
+                .is_some_and(|of| of.support),
+        }
+    }
+}
+
 /// The client's side of places. Cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Edge {
     /// What columns count.
     pub encoding: Encoding,
+    /// What it can show.
+    pub can: Can,
     open: Arc<DashMap<FilePath, Open>>,
 }
 
 impl Edge {
-    /// An edge without open documents.
-    pub fn new(encoding: Encoding) -> Edge {
+    /// The edge to a client that has no documents open.
+    pub fn new(client: &ClientCapabilities) -> Edge {
         Edge {
-            encoding,
+            encoding: convert::encoding(client),
+            can: Can::new(client),
             open: Arc::default(),
         }
     }
@@ -55,7 +93,7 @@ impl Edge {
             return Some(open.uri.clone());
         }
         match library::file(name) {
-            Some(file) => convert::uri(&disk::name(&library_copy(name, &file.text().to_string())?)),
+            Some(_) => Uri::from_file_path(shelf::library_file(name)?),
             None => convert::uri(name),
         }
     }
@@ -75,6 +113,15 @@ impl Edge {
         convert::position(text, offset, self.encoding)
     }
 
+    /// A text that may be marked up, as the client can show it.
+    pub fn markup(&self, value: String) -> lsp::MarkupContent {
+        let kind = match self.can.markdown {
+            true => MarkupKind::Markdown,
+            false => MarkupKind::PlainText,
+        };
+        lsp::MarkupContent { kind, value }
+    }
+
     /// A place in any file.
     pub fn location(&self, view: &View, name: &FilePath, range: &Range<usize>) -> Option<Location> {
         let file = view.file(name)?;
@@ -82,47 +129,5 @@ impl Edge {
             uri: self.uri(name)?,
             range: self.range(file.text(), range),
         })
-    }
-}
-
-/// Writes a library file where editors can read it, unless it is there: its path.
-fn library_copy(name: &FilePath, text: &str) -> Option<PathBuf> {
-    let file = name.as_str().rsplit('/').next()?;
-    let folder = cache_folder()
-        .join("bellwire")
-        .join(env!("CARGO_PKG_VERSION"));
-    let path = folder.join(file);
-    let is_there = std::fs::read(&path).is_ok_and(|there| there == text.as_bytes());
-    if !is_there && let Err(error) = write_read_only(&path, text) {
-        tracing::warn!("cannot write `{}`: {error}", path.display());
-        return None;
-    }
-    Some(path)
-}
-
-fn write_read_only(path: &std::path::Path, text: &str) -> std::io::Result<()> {
-    if let Some(folder) = path.parent() {
-        std::fs::create_dir_all(folder)?;
-    }
-    // Under a name of its own first: two servers may start at once.
-    let draft = path.with_extension(format!("{}.draft", std::process::id()));
-    std::fs::write(&draft, text)?;
-    let mut permissions = std::fs::metadata(&draft)?.permissions();
-    permissions.set_readonly(true);
-    std::fs::set_permissions(&draft, permissions)?;
-    std::fs::rename(&draft, path)
-}
-
-fn cache_folder() -> PathBuf {
-    let set = |name: &str| {
-        let value = std::env::var_os(name).map(PathBuf::from);
-        value.filter(|path| path.is_absolute())
-    };
-    if let Some(folder) = set("XDG_CACHE_HOME").or_else(|| set("LOCALAPPDATA")) {
-        return folder;
-    }
-    match set("HOME") {
-        Some(home) => home.join(".cache"),
-        None => std::env::temp_dir(),
     }
 }

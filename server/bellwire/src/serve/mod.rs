@@ -18,6 +18,7 @@ mod owner;
 mod publisher;
 mod reader;
 mod settings;
+mod shelf;
 mod snapshot;
 
 use tower_lsp::{LspService, Server};

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use bellwire_plan::checks::Day;
+use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::Workspace;
 use rustc_hash::FxHashSet;
@@ -58,6 +59,10 @@ impl Owner {
     /// A document was opened: its text counts, not the disk's.
     pub fn open(&mut self, item: TextDocumentItem) {
         let name = convert::file_name(&item.uri);
+        if library::file(&name).is_some() {
+            // It comes with the program and does not change.
+            return;
+        }
         let path = disk::path(&name);
         if path.is_absolute() && !self.disk.holds(&path) {
             let folder = path.parent().unwrap_or(&path);
@@ -71,7 +76,9 @@ impl Owner {
     /// A document was edited.
     pub fn change(&mut self, uri: &Uri, version: i32, events: Vec<TextDocumentContentChangeEvent>) {
         let name = convert::file_name(uri);
-        self.documents.change(&name, version, events);
+        if library::file(&name).is_none() {
+            self.documents.change(&name, version, events);
+        }
     }
 
     /// A document was closed: the disk's text counts again.
@@ -80,6 +87,7 @@ impl Owner {
         let name = convert::file_name(uri);
         match self.documents.close(&name) {
             true => self.read_again(vec![name]),
+            false if library::file(&name).is_some() => {}
             false => tracing::warn!("`{name}` was closed without being open"),
         }
     }

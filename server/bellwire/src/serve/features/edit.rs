@@ -4,40 +4,54 @@ use std::collections::BTreeMap;
 
 use bellwire_assist::Edit;
 use bellwire_plan::source::FilePath;
+use bellwire_plan::workspace::View;
 use tower_lsp::ls_types::{
     DocumentChanges, OneOf, OptionalVersionedTextDocumentIdentifier, TextDocumentEdit, TextEdit,
     WorkspaceEdit,
 };
 
+use crate::serve::edge::Edge;
 use crate::serve::snapshot::Snapshot;
 
-/// Edits as one change of the workspace, each file with the version that it is for.
+/// Edits that were worked out for one file's version, and for others as they are now.
 pub fn workspace_edit(file: &Snapshot, edits: Vec<Edit>) -> WorkspaceEdit {
-    let mut by_file: BTreeMap<FilePath, Vec<OneOf<TextEdit, _>>> = BTreeMap::new();
+    of_files(&file.view, &file.edge, edits, Some(file))
+}
+
+/// Edits as one change of the workspace, each file with the version that it is
+/// for. The file that was `asked` about may have moved on since.
+pub fn of_files(
+    view: &View,
+    edge: &Edge,
+    edits: Vec<Edit>,
+    asked: Option<&Snapshot>,
+) -> WorkspaceEdit {
+    let asked_as = |name: &FilePath| asked.filter(|asked| asked.name() == name);
+    let mut by_file: BTreeMap<FilePath, Vec<TextEdit>> = BTreeMap::new();
     for edit in edits {
-        let Some(target) = file.view.file(&edit.path) else {
-            continue;
+        let target = match asked_as(&edit.path) {
+            Some(asked) => Some(asked.entry.file.clone()),
+            None => view.file(&edit.path),
         };
-        // The file that was asked about may have moved on since.
-        let text = match edit.path == *file.name() {
-            true => file.text(),
-            false => target.text(),
-        };
-        let edit = (
-            edit.path,
-            TextEdit::new(file.edge.range(text, &edit.range), edit.text),
-        );
-        by_file.entry(edit.0).or_default().push(OneOf::Left(edit.1));
+        if let Some(target) = target {
+            let change = TextEdit::new(edge.range(target.text(), &edit.range), edit.text);
+            by_file.entry(edit.path).or_default().push(change);
+        }
+    }
+    if !edge.can.versioned_edits {
+        let changes = by_file.into_iter();
+        let changes = changes.filter_map(|(name, edits)| Some((edge.uri(&name)?, edits)));
+        return WorkspaceEdit::new(changes.collect());
     }
     let documents = by_file.into_iter().filter_map(|(name, edits)| {
-        let version = match name == *file.name() {
-            true => file.version,
-            false => file.edge.version(&name),
+        let version = match asked_as(&name) {
+            Some(asked) => asked.version,
+            None => edge.version(&name),
         };
-        let uri = file.edge.uri(&name)?;
+        let uri = edge.uri(&name)?;
         Some(TextDocumentEdit {
             text_document: OptionalVersionedTextDocumentIdentifier { uri, version },
-            edits,
+            edits: edits.into_iter().map(OneOf::Left).collect(),
         })
     });
     WorkspaceEdit {

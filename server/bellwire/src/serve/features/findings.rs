@@ -4,10 +4,12 @@ use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::workspace::{Entry, Located, View};
 use serde_json::{Value, json};
 use tower_lsp::ls_types::{
-    Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag, NumberOrString,
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
+    NumberOrString, Uri,
 };
 
 use crate::serve::edge::Edge;
+use crate::serve::shelf;
 
 /// All findings of a file.
 pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
@@ -37,13 +39,22 @@ fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Dia
         range: edge.range(entry.file.text(), &located.range),
         severity: Some(severity),
         code: Some(NumberOrString::String(finding.code.name().to_string())),
-        code_description: None,
+        code_description: explanation(edge, finding.code),
         source: Some("bellwire".to_string()),
         message,
         related_information: (!related.is_empty()).then_some(related),
         tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
         data: mend(entry, edge, located),
     }
+}
+
+/// Where the code is explained.
+fn explanation(edge: &Edge, code: Code) -> Option<CodeDescription> {
+    if !edge.can.links_codes {
+        return None;
+    }
+    let href = Uri::from_file_path(shelf::explanation(code)?)?;
+    Some(CodeDescription { href })
 }
 
 fn severity(severity: Severity) -> DiagnosticSeverity {

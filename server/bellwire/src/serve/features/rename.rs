@@ -1,11 +1,14 @@
 //! Giving things other names. What cannot be done is refused with a sentence.
 
+use std::str::FromStr;
+
 use bellwire_assist as assist;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
-use tower_lsp::ls_types::{Position, PrepareRenameResponse, WorkspaceEdit};
+use tower_lsp::ls_types::{FileRename, Position, PrepareRenameResponse, Uri, WorkspaceEdit};
 
-use super::edit::workspace_edit;
-use crate::serve::snapshot::Snapshot;
+use super::edit::{of_files, workspace_edit};
+use crate::serve::convert::file_name;
+use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The protocol's code for a request that is well-formed but cannot be done.
 const REQUEST_FAILED: i64 = -32803;
@@ -24,6 +27,21 @@ pub fn rename(file: &Snapshot, position: Position, new: &str) -> Result<Workspac
     let offset = file.offset(position);
     let edits = assist::rename(&file.view, &file.entry, offset, new).map_err(refused)?;
     Ok(workspace_edit(file, edits))
+}
+
+/// The edits that keep every `use` right when files move.
+pub fn files(all: &Everything, renames: &[FileRename]) -> WorkspaceEdit {
+    let name = |uri: &str| Some(file_name(&Uri::from_str(uri).ok()?));
+    let renames: Vec<_> = renames
+        .iter()
+        .filter_map(|rename| Some((name(&rename.old_uri)?, name(&rename.new_uri)?)))
+        .collect();
+    of_files(
+        &all.view,
+        &all.edge,
+        assist::rename_files(&all.view, &renames),
+        None,
+    )
 }
 
 fn refused(why: String) -> Error {

@@ -1,10 +1,12 @@
-//! The outline of a file.
+//! The outline of a file, and finding things in all of them.
 
 use bellwire_assist::{self as assist, Symbol};
-use tower_lsp::ls_types::{DocumentSymbol, DocumentSymbolResponse};
+use tower_lsp::ls_types::{
+    DocumentSymbol, DocumentSymbolResponse, SymbolInformation, WorkspaceSymbolResponse,
+};
 
 use super::thing::symbol_kind;
-use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::{Everything, Snapshot};
 
 /// How deep symbols are nested at most. Plans stay far below; many readers of
 /// JSON refuse to go far beyond.
@@ -19,6 +21,29 @@ pub fn outline(file: &Snapshot) -> DocumentSymbolResponse {
             .map(|symbol| convert(file, symbol, DEEPEST))
             .collect(),
     )
+}
+
+/// How many things are found at most; who looks on types another letter.
+const MOST: usize = 256;
+
+/// The things of all files that fit a few letters best.
+pub fn search(all: &Everything, query: &str) -> WorkspaceSymbolResponse {
+    let found = assist::symbols(&all.view, query, MOST).into_iter();
+    let symbol = |found: assist::FoundSymbol| {
+        #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
+        Some(SymbolInformation {
+            location: all.edge.location(&all.view, &found.path, &found.range)?,
+            name: match found.label.is_empty() {
+                true => found.name,
+                false => format!("{} {}", found.name, found.label),
+            },
+            kind: symbol_kind(found.thing),
+            tags: None,
+            deprecated: None,
+            container_name: found.site,
+        })
+    };
+    WorkspaceSymbolResponse::Flat(found.filter_map(symbol).collect())
 }
 
 fn convert(file: &Snapshot, symbol: Symbol, levels: usize) -> DocumentSymbol {

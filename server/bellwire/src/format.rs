@@ -1,0 +1,73 @@
+//! `bellwire format`: plans in the canonical layout.
+
+use std::fmt::Write as _;
+use std::io;
+use std::path::Path;
+
+use bellwire_assist as assist;
+
+use crate::args::FormatArgs;
+use crate::load::Loaded;
+use crate::output::{count, plain};
+use crate::{Failure, Outcome, disk, output};
+
+/// Runs the command.
+///
+/// # Errors
+/// The plans cannot be read, a file cannot be rewritten, or the output cannot be written.
+pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
+    let plans = Loaded::new(&args.plans)?;
+    let mut text = String::new();
+    let mut changed = 0;
+    for name in &plans.asked {
+        let Some(entry) = plans.view.entry(name) else {
+            continue;
+        };
+        let before = entry.file.text().to_string();
+        let mut after = before.clone();
+        for edit in assist::format(&entry).into_iter().rev() {
+            after.replace_range(edit.range, &edit.text);
+        }
+        if after == before {
+            continue;
+        }
+        changed += 1;
+        let shown = plans.relative(name);
+        if args.check {
+            let _ = writeln!(text, "would change {}", plain(&shown));
+        } else {
+            let path = disk::path(name);
+            rewrite(&path, &after).map_err(|source| Failure::Rewrite { path, source })?;
+            let _ = writeln!(text, "changed {}", plain(&shown));
+        }
+    }
+    let files = count(plans.asked.len(), "file");
+    let what = if args.check {
+        "would change"
+    } else {
+        "changed"
+    };
+    let _ = writeln!(text, "{changed} of {files} {what}");
+    output::write(&text)?;
+    match args.check && changed > 0 {
+        true => Ok(Outcome::Found),
+        false => Ok(Outcome::Clean),
+    }
+}
+
+/// Replaces a file's text as a whole: whatever happens, it is the old or the new one.
+fn rewrite(path: &Path, text: &str) -> io::Result<()> {
+    // A link stays one; what it leads to is rewritten.
+    let path = path.canonicalize()?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let draft = folder.join(format!(".bellwire-{}.draft", std::process::id()));
+    let written = std::fs::write(&draft, text)
+        .and_then(|()| std::fs::metadata(&path))
+        .and_then(|data| std::fs::set_permissions(&draft, data.permissions()))
+        .and_then(|()| std::fs::rename(&draft, &path));
+    if written.is_err() {
+        // Nothing else can be done about a draft that cannot be removed either.
+        let _ = std::fs::remove_file(&draft);
+    }
+    written
+}

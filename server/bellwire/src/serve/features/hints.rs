@@ -1,0 +1,59 @@
+//! Figures between the words, and above panels and sites.
+
+use bellwire_assist::{self as assist, HintSettings};
+use serde_json::json;
+use tower_lsp::ls_types::{
+    CodeLens, Command, InlayHint, InlayHintLabel, InlayHintTooltip, Location, Range,
+};
+
+use crate::serve::snapshot::Snapshot;
+
+/// The command of a lens: takes the reader to a place.
+pub const GO: &str = "bellwire.go";
+
+/// The hints in a range.
+pub fn hints(file: &Snapshot, range: Range) -> Vec<InlayHint> {
+    let set = file.settings.hints;
+    let settings = HintSettings {
+        devices: set.devices,
+        legs: set.legs,
+        zones: set.zones,
+    };
+    let found = assist::hints(&file.entry, file.bytes(range), settings);
+    let hint = |hint: assist::Hint| InlayHint {
+        position: file.edge.position(file.text(), hint.offset),
+        label: InlayHintLabel::String(hint.label),
+        kind: None,
+        text_edits: None,
+        tooltip: Some(InlayHintTooltip::String(hint.tooltip)),
+        padding_left: Some(true),
+        padding_right: None,
+        data: None,
+    };
+    found.into_iter().map(hint).collect()
+}
+
+/// The lenses of a file.
+pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
+    if !file.settings.lenses {
+        return Vec::new();
+    }
+    let lens = |lens: assist::Lens| {
+        let uri = file
+            .edge
+            .uri(file.name())
+            .filter(|_| file.edge.can.shows_documents);
+        let place = uri.map(|uri| json!(Location::new(uri, file.range(&lens.target))));
+        CodeLens {
+            range: file.range(&lens.range),
+            command: Some(Command {
+                title: lens.title,
+                // Without a command a lens is mere text.
+                command: place.as_ref().map_or("", |_| GO).to_string(),
+                arguments: place.map(|place| vec![place]),
+            }),
+            data: None,
+        }
+    };
+    assist::lenses(&file.entry).into_iter().map(lens).collect()
+}

@@ -1,0 +1,90 @@
+//! Files that come with the program, put where an editor can open them: the
+//! built-in library, and a page for each code of findings.
+//!
+//! They lie in the user's cache folder, under the program's version, and are
+//! written when they are first asked for. What is there is left alone if it is right.
+
+use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+use bellwire_plan::finding::Code;
+use bellwire_plan::library;
+use bellwire_plan::source::FilePath;
+use dashmap::DashMap;
+
+use crate::{disk, explain};
+
+static FOLDER: LazyLock<PathBuf> = LazyLock::new(|| {
+    cache_folder()
+        .join("bellwire")
+        .join(env!("CARGO_PKG_VERSION"))
+});
+
+/// What has been written or found right, and what could not be.
+static KNOWN: LazyLock<DashMap<PathBuf, bool>> = LazyLock::new(DashMap::new);
+
+/// Where a file of the library can be read.
+pub fn library_file(name: &FilePath) -> Option<PathBuf> {
+    let file = library::file(name)?;
+    let path = FOLDER.join(name.as_str());
+    is_there(&path, || file.text().to_string()).then_some(path)
+}
+
+/// The library's file that lies at a path; what is not one is left as it is.
+pub fn original(path: FilePath) -> FilePath {
+    let inner = disk::path(&path);
+    let inner = inner.strip_prefix(&*FOLDER).map(disk::name);
+    inner
+        .ok()
+        .filter(|name| library::file(name).is_some())
+        .unwrap_or(path)
+}
+
+/// Where the explanation of a code can be read.
+pub fn explanation(code: Code) -> Option<PathBuf> {
+    let path = FOLDER.join("findings").join(format!("{code}.md"));
+    is_there(&path, || explain::page(code)).then_some(path)
+}
+
+fn is_there(path: &Path, text: impl FnOnce() -> String) -> bool {
+    let known = KNOWN.get(path).map(|known| *known);
+    known.unwrap_or_else(|| {
+        let done = put(path, &text());
+        if let Err(error) = &done {
+            tracing::warn!("cannot write `{}`: {error}", path.display());
+        }
+        KNOWN.insert(path.to_path_buf(), done.is_ok());
+        done.is_ok()
+    })
+}
+
+fn put(path: &Path, text: &str) -> std::io::Result<()> {
+    if std::fs::read(path).is_ok_and(|there| there == text.as_bytes()) {
+        return Ok(());
+    }
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    // Under a name of its own first: two servers may start at once.
+    let draft = path.with_extension(format!("{}.draft", std::process::id()));
+    std::fs::write(&draft, text)?;
+    let mut permissions = std::fs::metadata(&draft)?.permissions();
+    permissions.set_readonly(true);
+    std::fs::set_permissions(&draft, permissions)?;
+    std::fs::rename(&draft, path)
+}
+
+/// The user's folder for what can be made again.
+fn cache_folder() -> PathBuf {
+    let set = |name: &str| {
+        let value = std::env::var_os(name).map(PathBuf::from);
+        value.filter(|path| path.is_absolute())
+    };
+    if let Some(folder) = set("XDG_CACHE_HOME").or_else(|| set("LOCALAPPDATA")) {
+        return folder;
+    }
+    match set("HOME") {
+        Some(home) => home.join(".cache"),
+        None => std::env::temp_dir(),
+    }
+}

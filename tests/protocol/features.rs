@@ -1,0 +1,406 @@
+//! What an editor shows, over the wire: that each request is answered, in places
+//! that fit the text. What is answered is tested where it is made.
+
+use serde_json::{Value, json};
+
+use super::client::{Client, uri};
+use super::plans::{CATALOG, Folder, codes, site};
+
+/// A server with the site open, and the place of `mark` in its text.
+struct Open {
+    client: Client,
+    folder: Folder,
+    uri: String,
+    text: String,
+}
+
+impl Open {
+    fn new(text: &str) -> Open {
+        let folder = Folder::new();
+        folder.write("catalog.bell", CATALOG);
+        let uri = folder.uri("sites/quay.bell");
+        let mut client = Client::start(&folder.root());
+        client.all_read();
+        client.open(&uri, 1, text);
+        Open {
+            client,
+            folder,
+            uri,
+            text: text.to_string(),
+        }
+    }
+
+    /// The position behind `before` in the text, in UTF-16.
+    fn behind(&self, before: &str) -> Value {
+        let end = self.text.find(before).unwrap() + before.len();
+        let lines: Vec<_> = self.text[..end].split('\n').collect();
+        let column = lines.last().unwrap().encode_utf16().count();
+        json!({"line": lines.len() - 1, "character": column})
+    }
+
+    fn at(&self, before: &str) -> Value {
+        json!({"textDocument": {"uri": self.uri}, "position": self.behind(before)})
+    }
+
+    fn ask(&mut self, method: &str, mut params: Value) -> Value {
+        params["textDocument"] = json!({"uri": self.uri});
+        self.client.request(method, params)
+    }
+}
+
+fn labels(list: &Value) -> Vec<&str> {
+    let items = list.as_array().unwrap().iter();
+    items.map(|item| item["label"].as_str().unwrap()).collect()
+}
+
+/// `text` after the edits, which are in UTF-16.
+fn edited(text: &str, edits: &Value) -> String {
+    let offset = |position: &Value| {
+        let mut lines = text.split_inclusive('\n');
+        let line = position["line"].as_u64().unwrap() as usize;
+        let start: usize = lines.by_ref().take(line).map(str::len).sum();
+        let mut units = position["character"].as_u64().unwrap() as usize;
+        let mut at = start;
+        for c in text[start..].chars() {
+            if units == 0 {
+                break;
+            }
+            units -= c.len_utf16();
+            at += c.len_utf8();
+        }
+        at
+    };
+    let mut edits: Vec<_> = edits
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|edit| {
+            let range = &edit["range"];
+            (
+                offset(&range["start"])..offset(&range["end"]),
+                edit["newText"].as_str().unwrap(),
+            )
+        })
+        .collect();
+    edits.sort_by_key(|(range, _)| range.start);
+    let mut text = text.to_string();
+    for (range, new) in edits.into_iter().rev() {
+        text.replace_range(range, new);
+    }
+    text
+}
+
+#[test]
+fn hover_and_completion_know_the_place() {
+    let mut open = Open::new(&site(2).replace("T2, address 2", "T2, address "));
+    let hover = open
+        .client
+        .request("textDocument/hover", open.at("keypad fro"));
+    assert!(
+        hover["contents"]["value"]
+            .as_str()
+            .unwrap()
+            .contains("Door"),
+        "{hover}"
+    );
+    let list = open.client.request(
+        "textDocument/completion",
+        open.at("rear  \"Yard\" : T2, address "),
+    );
+    let found = labels(&list);
+    assert!(found.contains(&"2") && !found.contains(&"1"), "{found:?}");
+    let words = open
+        .client
+        .request("textDocument/completion", open.at("T2, address"));
+    let mut items = words.as_array().unwrap().iter();
+    let item = items.find(|item| item["label"] == "address").unwrap();
+    let full = open.client.request("completionItem/resolve", item.clone());
+    let meaning = full["documentation"]["value"].as_str().unwrap();
+    assert!(meaning.contains("address"), "{meaning}");
+    open.client.finish();
+}
+
+#[test]
+fn names_lead_to_their_declarations_also_into_the_library() {
+    let mut open = Open::new(&site(2));
+    let model = open
+        .client
+        .request("textDocument/definition", open.at(": T"));
+    assert_eq!(model[0]["uri"], json!(open.folder.uri("catalog.bell")));
+    let cable = open
+        .client
+        .request("textDocument/definition", open.at("run a : copper"));
+    let target = cable[0]["uri"].as_str().unwrap().to_string();
+    let path = target.strip_prefix("file://").unwrap();
+    let text = std::fs::read_to_string(path).unwrap();
+    let line = cable[0]["range"]["start"]["line"].as_u64().unwrap() as usize;
+    assert!(text.lines().nth(line).unwrap().contains("copper-4x22AWG"));
+    assert!(std::fs::metadata(path).unwrap().permissions().readonly());
+    // An editor opens it, and asks about it as about any file.
+    open.client.open(&target, 1, &text);
+    let at = json!({"textDocument": {"uri": target}, "position": cable[0]["range"]["start"]});
+    let hover = open.client.request("textDocument/hover", at.clone());
+    assert!(!hover.is_null());
+    let references = json!({"textDocument": at["textDocument"], "position": at["position"], "context": {"includeDeclaration": false}});
+    let users = open.client.request("textDocument/references", references);
+    let users: Vec<_> = users
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|place| place["uri"].clone())
+        .collect();
+    assert!(users.contains(&json!(open.uri)), "{users:?}");
+    open.client.close(&target);
+    open.client.finish();
+}
+
+#[test]
+fn a_name_is_changed_everywhere_or_refused_with_a_reason() {
+    let mut open = Open::new(&site(2));
+    let name = open
+        .client
+        .request("textDocument/prepareRename", open.at("keypad fron"));
+    assert_eq!(name["placeholder"], "front");
+    let mut params = open.at("keypad fron");
+    params["newName"] = json!("porch");
+    let edit = open.client.request("textDocument/rename", params.clone());
+    let document = &edit["documentChanges"][0];
+    assert_eq!(
+        document["textDocument"],
+        json!({"uri": open.uri, "version": 1})
+    );
+    let after = edited(&open.text, &document["edits"]);
+    assert_eq!(after, open.text.replace("front", "porch"));
+    params["newName"] = json!("not a name");
+    let id = open.client.ask("textDocument/rename", params);
+    let answer = open.client.answer(id);
+    assert_eq!(answer["error"]["code"], -32803, "{answer}");
+    open.client.finish();
+}
+
+#[test]
+fn a_finding_comes_with_a_change_that_mends_it() {
+    let mut open = Open::new(&site(1));
+    let uri = open.uri.clone();
+    let found = open.client.findings_of(&uri, 1);
+    let taken = found
+        .as_array()
+        .unwrap()
+        .iter()
+        .rfind(|finding| finding["code"] == "address-taken");
+    let finding = taken.unwrap();
+    let page = finding["codeDescription"]["href"].as_str().unwrap();
+    let page = std::fs::read_to_string(page.strip_prefix("file://").unwrap()).unwrap();
+    assert!(page.starts_with("# address-taken"));
+    let params = json!({"range": finding["range"], "context": {"diagnostics": [finding]}});
+    let actions = open.ask("textDocument/codeAction", params.clone());
+    let action = &actions[0];
+    assert_eq!(action["kind"], "quickfix", "{actions}");
+    assert_eq!(action["diagnostics"][0]["code"], "address-taken");
+    let after = edited(&open.text, &action["edit"]["documentChanges"][0]["edits"]);
+    open.client.change(&uri, 2, json!([{"text": after}]));
+    let found = open.client.findings_of(&uri, 2);
+    assert!(!codes(&found).contains(&"address-taken"), "{found}");
+    let mut others = params;
+    others["context"]["only"] = json!(["source.organizeImports"]);
+    assert_eq!(open.ask("textDocument/codeAction", others), json!([]));
+    open.client.finish();
+}
+
+#[test]
+fn colours_are_the_same_as_a_difference_and_as_a_whole() {
+    let mut open = Open::new(&site(2));
+    let uri = open.uri.clone();
+    let first = open.ask("textDocument/semanticTokens/full", json!({}));
+    let mut data: Vec<Value> = first["data"].as_array().unwrap().clone();
+    assert!(data.len() > 50 && data.len().is_multiple_of(5));
+    let mut known = first["resultId"].clone();
+    for (version, text) in [
+        (2, site(3)),
+        (3, format!("# above\n{}", site(3))),
+        (4, site(12)),
+        (5, String::new()),
+    ] {
+        open.client.change(&uri, version, json!([{"text": text}]));
+        let delta = open.ask(
+            "textDocument/semanticTokens/full/delta",
+            json!({"previousResultId": known}),
+        );
+        assert!(delta["resultId"].is_string(), "{delta}");
+        for edit in delta["edits"].as_array().unwrap().iter().rev() {
+            let start = edit["start"].as_u64().unwrap() as usize;
+            let end = start + edit["deleteCount"].as_u64().unwrap() as usize;
+            let new = edit["data"].as_array().cloned().unwrap_or_default();
+            data.splice(start..end, new);
+        }
+        let whole = open.ask("textDocument/semanticTokens/full", json!({}));
+        assert_eq!(
+            &data,
+            whole["data"].as_array().unwrap(),
+            "version {version}"
+        );
+        known = whole["resultId"].clone();
+    }
+    let forgotten = open.ask(
+        "textDocument/semanticTokens/full/delta",
+        json!({"previousResultId": "long ago"}),
+    );
+    assert!(forgotten["data"].is_array(), "{forgotten}");
+    open.client.finish();
+}
+
+#[test]
+fn figures_stand_in_the_text_and_can_be_turned_off() {
+    let mut open = Open::new(&site(2));
+    let whole = json!({"range": {"start": {"line": 0, "character": 0}, "end": {"line": 99, "character": 0}}});
+    let hints = open.ask("textDocument/inlayHint", whole.clone());
+    let volts = |hints: &Value| {
+        labels(hints)
+            .iter()
+            .filter(|label| label.contains(" V"))
+            .count()
+    };
+    assert!(volts(&hints) >= 2, "{hints}");
+    let lenses = open.ask("textDocument/codeLens", json!({}));
+    assert!(!lenses.as_array().unwrap().is_empty());
+    // Following a lens shows the place that it speaks of.
+    let command = &lenses[0]["command"];
+    assert_eq!(command["command"], "bellwire.go");
+    open.client.request(
+        "workspace/executeCommand",
+        json!({"command": "bellwire.go", "arguments": command["arguments"]}),
+    );
+    let shown = open
+        .client
+        .wait_for(|message| message["method"] == "window/showDocument");
+    assert_eq!(shown["params"]["uri"], json!(open.uri));
+    let id = open.client.ask(
+        "workspace/executeCommand",
+        json!({"command": "bellwire.nothing"}),
+    );
+    assert_eq!(open.client.answer(id)["error"]["code"], -32602);
+
+    open.client.settings =
+        json!({"hints": {"devices": false, "legs": false, "zones": false}, "lenses": false});
+    open.client.notify(
+        "workspace/didChangeConfiguration",
+        json!({"settings": null}),
+    );
+    open.client
+        .wait_for(|message| message["method"] == "workspace/inlayHint/refresh");
+    while !open
+        .ask("textDocument/inlayHint", whole.clone())
+        .as_array()
+        .unwrap()
+        .is_empty()
+    {}
+    assert_eq!(open.ask("textDocument/codeLens", json!({})), json!([]));
+    open.client.finish();
+}
+
+#[test]
+fn formatting_gives_the_text_that_the_command_gives() {
+    let ragged = site(2).replace("    bus keys {", "  bus    keys {");
+    let mut open = Open::new(&ragged);
+    let options = json!({"options": {"tabSize": 2, "insertSpaces": true}});
+    let edits = open.ask("textDocument/formatting", options.clone());
+    let after = edited(&ragged, &edits);
+    assert_ne!(after, ragged);
+    open.folder.write("sites/quay.bell", &ragged);
+    let ran = std::process::Command::new(env!("CARGO_BIN_EXE_bellwire"))
+        .args(["format", "sites/quay.bell"])
+        .current_dir(open.folder.root())
+        .output()
+        .unwrap();
+    assert!(ran.status.success(), "{ran:?}");
+    assert_eq!(
+        std::fs::read_to_string(open.folder.path("sites/quay.bell")).unwrap(),
+        after
+    );
+    let uri = open.uri.clone();
+    open.client.change(&uri, 2, json!([{"text": after}]));
+    assert_eq!(open.ask("textDocument/formatting", options), json!([]));
+    open.client.finish();
+}
+
+#[test]
+fn things_are_found_over_all_files_and_along_the_cables() {
+    let mut open = Open::new(&site(2));
+    let found = open
+        .client
+        .request("workspace/symbol", json!({"query": "rear"}));
+    assert_eq!(found[0]["location"]["uri"], json!(open.uri), "{found}");
+    let thing = open
+        .client
+        .request("textDocument/prepareCallHierarchy", open.at("keypad rear"));
+    assert_eq!(thing[0]["name"], "rear");
+    let feeding = open
+        .client
+        .request("callHierarchy/incomingCalls", json!({"item": thing[0]}));
+    assert_eq!(feeding[0]["from"]["name"], "front", "{feeding}");
+    let fed = open.client.request(
+        "callHierarchy/outgoingCalls",
+        json!({"item": feeding[0]["from"]}),
+    );
+    assert_eq!(fed[0]["to"]["name"], "rear", "{fed}");
+    for (method, params) in [
+        ("textDocument/documentLink", json!({})),
+        ("textDocument/foldingRange", json!({})),
+        (
+            "textDocument/selectionRange",
+            json!({"positions": [{"line": 3, "character": 3}]}),
+        ),
+    ] {
+        let answer = open.ask(method, params);
+        assert!(!answer.as_array().unwrap().is_empty(), "{method}");
+    }
+    open.client.finish();
+}
+
+#[test]
+fn paths_follow_a_file_that_moves() {
+    let mut open = Open::new(&site(2));
+    let files = json!([{"oldUri": open.folder.uri("catalog.bell"), "newUri": open.folder.uri("shared/catalog.bell")}]);
+    let edit = open
+        .client
+        .request("workspace/willRenameFiles", json!({"files": files}));
+    let after = edited(&open.text, &edit["documentChanges"][0]["edits"]);
+    assert!(after.contains("use \"../shared/catalog.bell\""), "{after}");
+    open.client.finish();
+}
+
+#[test]
+fn a_client_that_can_do_little_is_given_little() {
+    let folder = Folder::new();
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::silent();
+    client.request(
+        "initialize",
+        json!({"rootUri": uri(&folder.root()), "capabilities": {}}),
+    );
+    client.notify("initialized", json!({}));
+    client.open(&quay, 1, &site(1));
+    let found = client.findings_of(&quay, 1);
+    assert!(codes(&found).contains(&"address-taken"), "{found}");
+    assert!(found[0].get("codeDescription").is_none());
+    let document = json!({"uri": quay});
+    let hover = client.request(
+        "textDocument/hover",
+        json!({"textDocument": document, "position": {"line": 5, "character": 14}}),
+    );
+    assert_eq!(hover["contents"]["kind"], "plaintext");
+    let list = client.request(
+        "textDocument/completion",
+        json!({"textDocument": document, "position": {"line": 5, "character": 6}}),
+    );
+    assert!(
+        list.as_array()
+            .unwrap()
+            .iter()
+            .all(|item| item.get("insertTextFormat").is_none())
+    );
+    let rename = json!({"textDocument": document, "position": {"line": 5, "character": 14}, "newName": "porch"});
+    let edit = client.request("textDocument/rename", rename);
+    assert!(edit["changes"][&quay].is_array(), "{edit}");
+    client.finish();
+}
