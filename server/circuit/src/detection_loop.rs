@@ -19,12 +19,14 @@ pub enum Role {
 }
 
 /// One contact on the loop.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
     /// What it reports.
     pub role: Role,
     /// Normally closed (opens when actuated), rather than normally open.
     pub closed: bool,
+    /// What it resists while it is closed, ohms.
+    pub ohms: f64,
 }
 
 /// A zone's loop as it is wired. Resistances are finite and not negative; the caller has checked.
@@ -39,8 +41,6 @@ pub struct Loop {
     pub tolerance: f64,
     /// Resistance of the cable, out and back together, ohms.
     pub cable_ohms: f64,
-    /// Resistance of one closed contact, ohms.
-    pub contact_ohms: f64,
     /// The contacts on the loop. Their indices name them in [`Condition::Open`].
     pub contacts: Vec<Contact>,
 }
@@ -122,7 +122,7 @@ fn series_contacts(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
         let own = if actuated.contains(&index) {
             f64::INFINITY
         } else {
-            of.contact_ohms
+            contact.ohms
         };
         match of.contact_resistor {
             Some(ohms) if contact.role == Role::Alarm => parallel(own, ohms * resistors),
@@ -146,8 +146,8 @@ fn end(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
         .filter_map(|&index| of.contacts.get(index))
         .filter(|contact| !contact.closed)
         .map(|contact| match of.contact_resistor {
-            Some(ohms) if contact.role == Role::Alarm => of.contact_ohms + ohms * resistors,
-            _ => of.contact_ohms,
+            Some(ohms) if contact.role == Role::Alarm => contact.ohms + ohms * resistors,
+            _ => contact.ohms,
         })
         .fold(bare, parallel)
 }

@@ -14,18 +14,22 @@ use support::agree;
 const ALARM: Contact = Contact {
     role: Role::Alarm,
     closed: true,
+    ohms: 0.0,
 };
 const TAMPER: Contact = Contact {
     role: Role::Tamper,
     closed: true,
+    ohms: 0.0,
 };
 const ALARM_OPEN: Contact = Contact {
     role: Role::Alarm,
     closed: false,
+    ohms: 0.0,
 };
 const TAMPER_OPEN: Contact = Contact {
     role: Role::Tamper,
     closed: false,
+    ohms: 0.0,
 };
 
 fn circuit(end: Option<f64>, contact_resistor: Option<f64>, contacts: &[Contact]) -> Loop {
@@ -34,7 +38,6 @@ fn circuit(end: Option<f64>, contact_resistor: Option<f64>, contacts: &[Contact]
         contact_resistor,
         tolerance: 0.01,
         cable_ohms: 0.0,
-        contact_ohms: 0.0,
         contacts: contacts.to_vec(),
     }
 }
@@ -128,8 +131,7 @@ fn several_detectors_add_their_resistors() {
 fn a_plain_closed_loop_reads_its_cable() {
     let readings = conditions(&Loop {
         cable_ohms: 7.0,
-        contact_ohms: 0.5,
-        ..circuit(None, None, &[ALARM, ALARM])
+        ..circuit(None, None, &[Contact { ohms: 0.5, ..ALARM }; 2])
     });
     reads(&readings, &Condition::Normal, 8.0, 8.0);
     reads(&readings, &open(&[0]), f64::INFINITY, f64::INFINITY);
@@ -157,9 +159,15 @@ fn normally_open_contacts_lie_across_the_end() {
 fn a_poor_contact_is_counted() {
     let readings = conditions(&Loop {
         tolerance: 0.0,
-        contact_ohms: 50.0,
         cable_ohms: 10.0,
-        ..circuit(Some(1000.0), Some(950.0), &[ALARM])
+        ..circuit(
+            Some(1000.0),
+            Some(950.0),
+            &[Contact {
+                ohms: 50.0,
+                ..ALARM
+            }],
+        )
     });
     reads(&readings, &Condition::Normal, 1057.5, 1057.5);
     reads(&readings, &open(&[0]), 1960.0, 1960.0);

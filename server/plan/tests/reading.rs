@@ -75,7 +75,7 @@ fn words_in_the_wrong_place() {
             1:32 misplaced `address 2`: `address 2` is no part of `standby`: take it out
 
             | model detector D { contact alarm, closed { x } }
-            1:44 unknown-word `x`: `x` means nothing in `contact`. What may stand here: `closed` and `open`.
+            1:44 unknown-word `x`: `x` means nothing in `contact`. What may stand here: `closed`, `open` and `resistance`.
 
         "#]],
     );

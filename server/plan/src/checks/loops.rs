@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::words::resistances;
 use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures};
 use crate::finding::{Code, Finding};
 use crate::model::{LoopModel, Site, Terminal, Zone};
@@ -208,16 +209,5 @@ impl Reading<'_> {
             resistances(other.least, other.most),
         );
         Finding::new(Code::LoopAmbiguous, self.span(), message)
-    }
-}
-
-/// A range of resistances: `2.18 kohm to 2.22 kohm`, `open`.
-fn resistances(least: f64, most: f64) -> String {
-    let [from, to] = [least, most].map(|ohms| in_usual_unit(ohms, Dimension::Resistance));
-    match (least.is_finite(), most.is_finite()) {
-        (true, true) if from == to => from,
-        (true, true) => format!("{from} to {to}"),
-        (true, false) => format!("{from} and more"),
-        _ => "open".to_string(),
     }
 }

@@ -8,6 +8,7 @@ pub mod shape;
 mod battery;
 mod cable;
 mod loops;
+mod mains;
 mod mend;
 mod models;
 mod partitions;
@@ -71,6 +72,7 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
     places::check(site, figures, findings);
     reach::check(site, figures, findings);
     power::check(site, figures, context, findings);
+    mains::check(site, figures, findings);
     battery::check(site, figures, context, findings);
     cable::check(site, figures, context, findings);
     zones::check(site, figures, findings);

@@ -1,20 +1,103 @@
-//! Panel models: places that do not overlap and lie on the bus.
+//! Models: places that do not overlap and lie on the bus, windows of a loop
+//! that do not either, and capacities that do not contradict each other.
 
 use std::sync::Arc;
 
 use super::places::addresses;
+use super::words::resistances;
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusModel, Model, ModelData};
+use crate::model::{
+    At, BatteryModel, BusModel, Capacity, InputsModel, LoopModel, Model, ModelData, Reads,
+};
 use crate::source::{Item, Span, Spot};
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Dimension, Kind, in_usual_unit};
 
-/// Checks that a panel model gives every kind addresses of its own, all of
-/// which the bus has.
+/// Checks a model by its own numbers.
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
-    let ModelData::Unit(unit) = &model.data else {
-        return;
+    match &model.data {
+        ModelData::Unit(unit) => {
+            places(item, &unit.buses, findings);
+            windows(item, &unit.inputs, findings);
+        }
+        ModelData::Device(device) => windows(item, &device.inputs, findings),
+        ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
+        ModelData::Cable(_) => {}
+    }
+}
+
+/// Windows of a loop in which one resistance would mean two things. They may
+/// meet: where one ends the other begins.
+fn windows(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) {
+    for of in inputs.iter().flat_map(|inputs| &inputs.loops) {
+        for (index, later) in of.reads.iter().enumerate() {
+            let overlapping = of.reads.iter().take(index).find(|earlier| {
+                earlier.condition != later.condition
+                    && earlier.from.max(later.from) < earlier.to.min(later.to)
+            });
+            if let Some(earlier) = overlapping {
+                findings.push(both(item, of, earlier, later));
+            }
+        }
+    }
+}
+
+fn both(item: &Arc<Item>, of: &LoopModel, earlier: &Reads, later: &Reads) -> Finding {
+    let shared = resistances(earlier.from.max(later.from), earlier.to.min(later.to));
+    let message = format!(
+        "loop `{}` reads {shared} as `{}` and as `{}` alike: let one window end where the other begins.",
+        of.name.value, earlier.condition, later.condition,
+    );
+    let spot = spot(item, earlier.span);
+    let finding = Finding::new(Code::LoopAmbiguous, later.span, message);
+    finding.with(spot, format!("the window for `{}`", earlier.condition))
+}
+
+/// Capacities that cannot be those of one battery. The first pair is told.
+fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
+    let mut lines: Vec<&Capacity> = battery.capacities.iter().collect();
+    lines.sort_by(|a, b| b.hours.total_cmp(&a.hours));
+    let write = |line: &Capacity| {
+        format!(
+            "{} over {}",
+            in_usual_unit(line.ampere_hours, Dimension::Charge),
+            in_usual_unit(line.hours * 3600.0, Dimension::Time)
+        )
     };
-    for bus in &unit.buses {
+    let pairs = lines.iter().zip(lines.iter().skip(1));
+    for (longer, shorter) in pairs {
+        let (first, second) = match longer.span.start <= shorter.span.start {
+            true => (longer, shorter),
+            false => (shorter, longer),
+        };
+        let (code, why) = if longer.hours == shorter.hours {
+            (Code::Repeated, "one time has one capacity: take one out")
+        } else if shorter.ampere_hours > longer.ampere_hours {
+            (
+                Code::WrongKind,
+                "emptied faster, a battery gives less: look at its sheet again",
+            )
+        } else if shorter.ampere_hours / shorter.hours <= longer.ampere_hours / longer.hours {
+            (
+                Code::WrongKind,
+                "over a shorter time it must give a larger current: look at its sheet again",
+            )
+        } else {
+            continue;
+        };
+        let message = format!(
+            "{} contradicts {}: {why}. Until then only the slowest line counts.",
+            write(second),
+            write(first)
+        );
+        let finding = Finding::new(code, second.span, message);
+        return Some(finding.with(spot(item, first.span), "the other one"));
+    }
+    None
+}
+
+/// Every kind has addresses of its own, all of which the bus has.
+fn places(item: &Arc<Item>, buses: &[BusModel], findings: &mut Vec<Finding>) {
+    for bus in buses {
         for (index, (kind, range)) in bus.places.iter().enumerate() {
             for (other, earlier) in bus.places.iter().take(index) {
                 if other.value.name != kind.value.name {

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::words::{a, list};
-use crate::figures::{BusFigures, Figures, places_for};
+use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, BusModel, Device, DeviceId, Place, Site, Terminal, Unit, UnitId, Version};
-use crate::source::Spot;
+use crate::source::{Span, Spot};
 use crate::vocabulary::Kind;
 
 /// Checks the places on every bus of a site.
@@ -159,10 +159,16 @@ impl<'a> Bus<'a> {
         Finding::new(Code::AddressMissing, device.name.span, message).mended_by(mend)
     }
 
+    /// The first free address, of those that are switched on if any is.
     fn free(&self, kind: &Kind) -> Option<u32> {
         let mut free = self.figures.free.iter();
         let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
-        free.first().copied()
+        let enabled = |address: &&u32| is_enabled(self.model, self.revision(), **address);
+        free.iter().find(enabled).or(free.first()).copied()
+    }
+
+    fn revision(&self) -> Option<&Version> {
+        self.unit.revision.as_ref().map(|revision| &revision.value)
     }
 
     fn none_left(&self, kind: &Kind) -> String {
@@ -282,20 +288,12 @@ impl<'a> Bus<'a> {
 
     fn not_enabled(&self, claim: &Claim, findings: &mut Vec<Finding>) {
         let address = claim.address.value;
-        let enabled = &self.model.enabled;
-        let holds = |range: &At<(u32, u32)>| (range.value.0..=range.value.1).contains(&address);
-        let revision = self.unit.revision.as_ref().map(|revision| &revision.value);
-        let applies = |from: &Option<Version>| match (from, revision) {
-            (None, _) => true,
-            (Some(from), Some(revision)) => revision >= from,
-            (Some(_), None) => false,
-        };
-        let on = enabled
-            .iter()
-            .any(|(range, from)| holds(range) && applies(from));
-        if enabled.is_empty() || on {
+        let revision = self.revision();
+        if is_enabled(self.model, revision, address) {
             return;
         }
+        let enabled = &self.model.enabled;
+        let holds = |range: &At<(u32, u32)>| (range.value.0..=range.value.1).contains(&address);
         let later = enabled
             .iter()
             .filter(|(range, _)| holds(range))
@@ -328,6 +326,23 @@ impl<'a> Bus<'a> {
         findings.push(finding);
     }
 
+    /// More than the bus carries, where the plan names it.
+    fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
+        let mut buses = self.unit.buses.iter();
+        let bus = buses.find(|bus| bus.model == Some(self.id.1))?;
+        let finding = Finding::new(Code::BusFull, bus.name.span, message);
+        Some(match &self.unit.model_item {
+            Some(item) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: limit,
+                };
+                finding.with(spot, what)
+            }
+            None => finding,
+        })
+    }
+
     /// More devices than the bus carries, or than it has places for a kind.
     fn full(&self, findings: &mut Vec<Finding>) {
         let bus = self.name();
@@ -350,6 +365,15 @@ impl<'a> Bus<'a> {
                     None => finding,
                 });
             }
+        }
+        if let Some(most) = self.model.unit_loads
+            && self.figures.unit_loads > most.value * (1.0 + 1e-9)
+        {
+            let message = format!(
+                "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
+                most.value, self.figures.unit_loads
+            );
+            findings.extend(self.at_bus(message, most.span, "how much it drives"));
         }
         for (kind, _) in &self.figures.free {
             let places: u64 = places_for(self.model, kind)

@@ -37,6 +37,17 @@ pub(super) fn volts(value: f64) -> String {
     format!("{value:.1} V")
 }
 
+/// A range of resistances: `2.18 kohm to 2.22 kohm`, `open`.
+pub(super) fn resistances(least: f64, most: f64) -> String {
+    let [from, to] = [least, most].map(|ohms| in_usual_unit(ohms, Dimension::Resistance));
+    match (least.is_finite(), most.is_finite()) {
+        (true, true) if from == to => from,
+        (true, true) => format!("{from} to {to}"),
+        (true, false) => format!("{from} and more"),
+        _ => "open".to_string(),
+    }
+}
+
 /// `a`, `b` and `c`.
 pub(super) fn list(names: &[impl AsRef<str>]) -> String {
     match names {

@@ -11,7 +11,7 @@ use bellwire_circuit::battery::{
 use super::power::Power;
 use super::solve::{nominal_volts, takes_battery};
 use super::{BatteryFigures, State};
-use crate::model::{BatteryModel, Site, Unit, UnitId};
+use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
 /// Capacity kept in hand where a rule set does not say: IEEE 485's, from memory.
 const AGEING: f64 = 1.25;
@@ -36,6 +36,7 @@ pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
                 standby_amperes: standby,
                 alarm_amperes: alarm,
                 recharge_hours: recharge(site, power, id, fitted(model, count)),
+                replace_by: unit.battery.as_ref().and_then(replace_by),
             }
         })
         .collect()
@@ -95,6 +96,34 @@ pub(super) fn fitted(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
     let model = model?;
     model.capacities.first()?;
     Some(ratings(Some(model))?.nominal() * f64::from(count))
+}
+
+/// The month or day on which a battery's life is over.
+fn replace_by(battery: &BatteryFitted) -> Option<String> {
+    let months = (battery.model()?.life? * 12.0).round();
+    let mut parts = battery.fitted.as_ref()?.value.split('-');
+    let year: i64 = parts.next()?.parse().ok()?;
+    let month: i64 = parts.next()?.parse().ok()?;
+    let real = (1..=12).contains(&month) && (0.0..=12_000.0).contains(&months);
+    let day = parts.next();
+    let after = year * 12 + month - 1 + months as i64;
+    let (year, month) = (after.div_euclid(12), after.rem_euclid(12) + 1);
+    let text = format!("{year:04}-{month:02}");
+    match day {
+        _ if !real => None,
+        None => Some(text),
+        Some(day) => {
+            let day: i64 = day.parse().ok()?;
+            let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+            let last = match month {
+                2 if leap => 29,
+                2 => 28,
+                4 | 6 | 9 | 11 => 30,
+                _ => 31,
+            };
+            Some(format!("{text}-{:02}", day.min(last)))
+        }
+    }
 }
 
 fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {

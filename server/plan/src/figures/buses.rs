@@ -9,7 +9,7 @@ use super::PathFigures;
 use super::circuits::BusId;
 use super::network::{Graph, Leg};
 use super::{BusFigures, MOST_FREE};
-use crate::model::{BusModel, DeviceId, Place, Site, Terminal};
+use crate::model::{BusModel, DeviceId, Place, Site, Terminal, Version};
 use crate::vocabulary::Kind;
 
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
@@ -28,6 +28,11 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
                 metres: legs.iter().filter_map(|leg| leg.metres).sum(),
                 longest: longest(site, Terminal::Bus(unit_id, id), legs),
                 farads: legs.iter().filter_map(|leg| farads(site, leg)).sum(),
+                ends: match model.terminated {
+                    Some(_) => ends(site, Terminal::Bus(unit_id, id), legs),
+                    None => Vec::new(),
+                },
+                unit_loads: unit_loads(site, &bus.devices),
                 free: free(model, &taken, &kinds),
                 taken,
             });
@@ -117,6 +122,48 @@ fn free(
         (kind, free)
     };
     kinds.into_iter().map(of_kind).collect()
+}
+
+/// Whether an address is switched on from the factory at a panel's revision.
+pub fn is_enabled(model: &BusModel, revision: Option<&Version>, address: u32) -> bool {
+    let applies = |from: &Option<Version>| match (from, revision) {
+        (None, _) => true,
+        (Some(from), Some(revision)) => revision >= from,
+        (Some(_), None) => false,
+    };
+    model.enabled.is_empty()
+        || model.enabled.iter().any(|(range, from)| {
+            (range.value.0..=range.value.1).contains(&address) && applies(from)
+        })
+}
+
+/// What devices weigh together.
+fn unit_loads(site: &Site, devices: &[DeviceId]) -> f64 {
+    let devices = devices.iter().filter_map(|&id| site.devices.get(id));
+    devices
+        .filter_map(|device| device.model())
+        .map(|model| model.unit_load)
+        .sum()
+}
+
+/// The points of a bus's cable at which one leg meets no other.
+fn ends(site: &Site, panel: Terminal, legs: &[&Leg]) -> Vec<Terminal> {
+    let mut met: Vec<(Terminal, usize)> = Vec::new();
+    let mut place: FxHashMap<Terminal, usize> = FxHashMap::default();
+    for terminal in legs.iter().flat_map(|leg| leg.ends(site, panel)) {
+        if terminal == Terminal::Unknown {
+            continue;
+        }
+        let index = *place.entry(terminal).or_insert_with(|| {
+            met.push((terminal, 0));
+            met.len() - 1
+        });
+        if let Some((_, count)) = met.get_mut(index) {
+            *count += 1;
+        }
+    }
+    let once = met.into_iter().filter(|(_, count)| *count == 1);
+    once.map(|(terminal, _)| terminal).collect()
 }
 
 /// The addresses that a kind may have on a bus: first and last of each range.

@@ -5,6 +5,7 @@ mod battery;
 mod buses;
 mod cable;
 mod circuits;
+mod mains;
 mod network;
 mod power;
 mod solve;
@@ -19,9 +20,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub use battery::{Need, need};
-pub use buses::places_for;
+pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::{BusId, Carried, OutputId, bus_of};
+pub use mains::{MainsFigures, mains};
 pub use solve::takes_battery;
 pub use state::{ByState, Solved, State};
 pub use what_if::{Change, WhatIf};
@@ -237,6 +239,8 @@ pub struct BatteryFigures {
     pub alarm_amperes: Option<f64>,
     /// How long it takes to be as full again as the rules ask.
     pub recharge_hours: Option<f64>,
+    /// When its life is over, written as `fitted` is: `2029-03` or `2029-03-14`.
+    pub replace_by: Option<String>,
 }
 
 /// A zone and what its input sees.
@@ -299,6 +303,11 @@ pub struct BusFigures {
     pub farads: f64,
     /// Who has which address; the first who asked for it.
     pub taken: BTreeMap<u32, DeviceId>,
+    /// Where the cable ends, in the order of the plan; only of a bus whose ends
+    /// take a resistor.
+    pub ends: Vec<Terminal>,
+    /// What its devices weigh together, in unit loads.
+    pub unit_loads: f64,
     /// The addresses that are left for each kind that the bus has places for;
     /// for each kind that is on it, if the model says nothing of places. Never
     /// more than [`MOST_FREE`] of a kind.

@@ -160,6 +160,7 @@ fn loop_conditions(
                     Role::Alarm
                 },
                 closed: contact.closed,
+                ohms: contact.ohms,
             });
         }
     }
@@ -173,7 +174,6 @@ fn loop_conditions(
         contact_resistor: model.contact,
         tolerance: model.tolerance,
         cable_ohms,
-        contact_ohms: 0.0,
         contacts,
     };
     let keys = Keys {

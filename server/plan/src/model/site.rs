@@ -22,7 +22,7 @@ pub type RunId = usize;
 pub type ZoneId = usize;
 
 /// A site.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Site {
     /// The statement.
     pub item: Arc<Item>,
@@ -136,7 +136,7 @@ pub struct Report {
 }
 
 /// A panel or a supply.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Unit {
     /// Its name.
     pub name: At<String>,
@@ -173,7 +173,7 @@ impl Unit {
 }
 
 /// A battery that is fitted.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct BatteryFitted {
     /// Where its model is named.
     pub model_name: Option<At<String>>,
@@ -207,7 +207,7 @@ pub struct Partition {
 }
 
 /// A bus of a panel, as the plan has it.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Bus {
     /// Its name.
     pub name: At<String>,
@@ -220,7 +220,7 @@ pub struct Bus {
 }
 
 /// A device.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Device {
     /// Its name.
     pub name: At<String>,
@@ -286,7 +286,7 @@ pub enum Place {
 impl Eq for At<u32> {}
 
 /// A zone.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Zone {
     /// Its number.
     pub number: At<u32>,
@@ -315,7 +315,7 @@ pub struct Zone {
 }
 
 /// A point where cables meet.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Joint {
     /// Its name.
     pub name: At<String>,
@@ -328,7 +328,7 @@ pub struct Joint {
 }
 
 /// A run of cable.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Run {
     /// Its name.
     pub name: At<String>,
@@ -361,7 +361,7 @@ impl Run {
 }
 
 /// A way of a cable. `legs[i]` lies between `points[i]` and `points[i + 1]`.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Path {
     /// Where it ends or is cut into; each point may be several terminals.
     pub points: Vec<At<Vec<At<Terminal>>>>,

@@ -172,6 +172,14 @@ pub const WORDS: &[Word] = &[
         "charger 700 mA",
     ),
     word(
+        "mains",
+        &[UnitModel],
+        &[needs("rating", Amount(&[D::Power, D::Current]))],
+        Once,
+        "What the mains side, a transformer or a power unit, can give in all on the direct-current side: the unit's own draw, its outputs, and the charging of its battery come out of it. Amperes count at the highest output voltage. A transformer's plate often gives VA of alternating current, of which less can be drawn after the rectifier: about 0.6 W for each (common practice; the maker's own figure rules).",
+        "mains 24 W",
+    ),
+    word(
         "battery-max",
         &[UnitModel],
         &[needs("capacity", Amount(&[D::Charge]))],
@@ -327,6 +335,22 @@ pub const WORDS: &[Word] = &[
         "shift 1 V",
     ),
     word(
+        "terminated",
+        &[BusModel],
+        &[needs("resistor", Amount(&[D::Resistance]))],
+        Once,
+        "The resistor that stands across the data pair at both ends of the bus's cable, and nowhere else: 120 ohm on a bus of TIA-485-A.",
+        "terminated 120 ohm",
+    ),
+    word(
+        "unit-loads",
+        &[BusModel],
+        &[needs("number", Factor)],
+        Once,
+        "How many unit loads the bus can drive, the panel's own not counted. TIA-485-A has 32 in all, so 31 beside a panel that is one.",
+        "unit-loads 31",
+    ),
+    word(
         "terminal",
         &[BusModel],
         &[
@@ -418,6 +442,14 @@ pub const WORDS: &[Word] = &[
     ),
     // ---- Models of devices.
     word(
+        "unit-load",
+        &[DeviceModel],
+        &[needs("share", Factor)],
+        Once,
+        "What it weighs on a bus that counts unit loads (TIA-485-A): 1 unless said, 0.125 for a receiver of an eighth.",
+        "unit-load 0.125",
+    ),
+    word(
         "works",
         &[DeviceModel],
         &[needs("range", Span(D::Voltage))],
@@ -472,6 +504,14 @@ pub const WORDS: &[Word] = &[
         Once,
         "Open while all is quiet.",
         "contact alarm, open",
+    ),
+    word(
+        "resistance",
+        &[Contact],
+        &[needs("resistance", Amount(&[D::Resistance]))],
+        Once,
+        "What the contact itself resists while it is closed; it counts in the loop. Nothing unless said.",
+        "contact alarm, closed, resistance 100 mohm",
     ),
     word(
         "setting-address",

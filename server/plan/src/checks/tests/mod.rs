@@ -2,6 +2,7 @@
 
 mod battery;
 mod cable;
+mod models;
 mod places;
 mod power;
 mod reach;

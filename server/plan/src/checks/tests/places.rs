@@ -215,3 +215,34 @@ fn a_panel_model_gives_each_kind_addresses_of_its_own() {
             3:15 the bus's addresses
     "#]].assert_eq(&found(text, &[PlacesOverlap, AddressOutOfRange], 0));
 }
+
+#[test]
+fn a_free_address_that_is_switched_on_is_offered_first() {
+    check_plan(
+        "model panel A {
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 8
+    enabled 3 .. 4
+  }
+}
+",
+        "panel main : A { bus keys {
+  keypad a : K, address 3
+  keypad b : K
+} }
+panel other : A { bus keys {
+  keypad c : K, address 3
+  keypad d : K, address 4
+  keypad e : K
+} }",
+        &[AddressMissing],
+        expect![[r#"
+            4:10 address-missing error: b has no address on main.keys: the next free one is 4.
+                > Give b the address 4
+            9:10 address-missing error: e has no address on other.keys: the next free one is 1.
+                > Give e the address 1
+        "#]],
+    );
+}

@@ -130,3 +130,22 @@ fn a_load_that_is_not_solved_leaves_the_battery_open() {
     assert_eq!((found.standby_amperes, found.needed_ah), (None, None));
     assert_eq!(found.fitted_ah, Some(7.0));
 }
+
+#[test]
+fn a_battery_is_replaced_when_its_life_is_over() {
+    let replaced = |life: &str, fitted: &str| {
+        let text = format!(
+            "{MODELS}model battery aged, capacity 7 Ah, life {life}
+site s {{
+  panel main : P {{ battery : aged, fitted {fitted} }}
+}}
+"
+        );
+        let (_, figures) = solved(&text);
+        figures.batteries[0].replace_by.clone().expect("a life")
+    };
+    assert_eq!(replaced("4 years", "2025-03"), "2029-03");
+    assert_eq!(replaced("4 years", "2025-03-14"), "2029-03-14");
+    assert_eq!(replaced("1.5 years", "2024-08-31"), "2026-02-28");
+    assert_eq!(replaced("4 years", "2024-02-29"), "2028-02-29");
+}

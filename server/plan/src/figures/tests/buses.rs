@@ -80,3 +80,45 @@ proptest! {
         prop_assert!(addresses.iter().all(|address| bus.taken.contains_key(address)));
     }
 }
+
+#[test]
+fn resistors_go_where_the_cable_ends() {
+    let models = "
+model panel T {
+  output aux 13.8 V
+  bus data {
+    power aux
+    addresses 1 .. 32
+    terminated 120 ohm
+  }
+}
+model keypad E, standby 10 mA, unit-load 0.125
+";
+    let ends = |runs: &str| {
+        let (site, figures) = solved(&format!(
+            "{MODELS}{models}site s {{
+  panel main : T {{ bus data {{
+    keypad a : E, address 1
+    keypad b : E, address 2
+    keypad c : K, address 3
+  }} }}
+  {runs}
+}}
+"
+        ));
+        let bus = &figures.buses[0];
+        assert_close(bus.unit_loads, 0.125 + 0.125 + 1.0);
+        let names = bus.ends.iter().map(|end| site.terminal_name(*end));
+        names.collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(
+        ends("run r : quad { main.data --9 m-- a --9 m-- b --9 m-- c }"),
+        "main.data c"
+    );
+    assert_eq!(
+        ends(
+            "run r : quad { main.data --9 m-- a --9 m-- b }\n run q : quad { main.data --9 m-- c }"
+        ),
+        "b c"
+    );
+}

@@ -118,3 +118,26 @@ fn a_length_that_is_not_written_leaves_the_loop_open() {
     );
     assert_eq!((zone.cable_ohms, zone.unreached.len()), (None, 0));
 }
+
+#[test]
+fn a_contact_resists_what_its_model_says() {
+    let text = format!(
+        "{MODELS}model detector worn {{ contact alarm, closed, resistance 50 ohm }}
+site s {{
+  panel main : P {{ zone 1, input 1, from w v, loop single }}
+  detector w : worn
+  detector v : C
+  run r : pair {{ main.1 --14 m-- w --0 m-- v }}
+}}
+"
+    );
+    let (_, figures) = solved(&text);
+    let [normal, ..] = seen(&figures.zones[0])[..] else {
+        panic!("no conditions");
+    };
+    // 14 m of the pair are 1.4 ohm, and one of the two contacts has 50 ohm.
+    assert_eq!(
+        normal,
+        ("normal", 2178.0 + 51.4, 2222.0 + 51.4, Some("normal"))
+    );
+}

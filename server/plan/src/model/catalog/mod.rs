@@ -72,6 +72,8 @@ pub struct UnitModel {
     pub cutoff: Option<At<f64>>,
     /// What its charger gives, amperes.
     pub charger: Option<At<f64>>,
+    /// What its mains side gives in all.
+    pub mains: Option<At<Draw>>,
     /// The largest battery it may charge, ampere-hours.
     pub battery_max: Option<At<f64>>,
     /// How many partitions it can have.
@@ -124,6 +126,10 @@ pub struct BusModel {
     pub layout: Vec<At<String>>,
     /// How far a negative may be shifted, volts.
     pub shift: Option<At<f64>>,
+    /// The resistor at both ends of its cable, ohms.
+    pub terminated: Option<f64>,
+    /// How many unit loads it drives.
+    pub unit_loads: Option<At<f64>>,
     /// The number of the terminal for each core.
     pub terminals: Vec<(String, u32)>,
 }
@@ -186,6 +192,8 @@ pub struct DeviceModel {
     pub contacts: Vec<ContactModel>,
     /// How it is told its address.
     pub setting_address: Option<SettingAddress>,
+    /// What it weighs on a bus, in unit loads.
+    pub unit_load: f64,
 }
 
 impl DeviceModel {
@@ -196,12 +204,14 @@ impl DeviceModel {
 }
 
 /// A contact of a device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ContactModel {
     /// Whether it tells of an opened housing, not of an alarm.
     pub tamper: bool,
     /// Whether it is closed while all is quiet.
     pub closed: bool,
+    /// What it resists while closed, ohms.
+    pub ohms: f64,
 }
 
 /// How a device is told its address.
@@ -254,6 +264,8 @@ pub struct Capacity {
     pub ampere_hours: f64,
     /// Emptied over so many hours.
     pub hours: f64,
+    /// Where it is written.
+    pub span: Span,
 }
 
 impl BatteryModel {

@@ -65,6 +65,7 @@ fn unit_model(words: Words) -> UnitModel {
         alarm: alarm.unwrap_or(Draw::Amperes(0.0)),
         cutoff: amount(words, "cutoff", Dimension::Voltage),
         charger: amount(words, "charger", Dimension::Current),
+        mains: words.get("mains").and_then(|words| words.draw()),
         battery_max: amount(words, "battery-max", Dimension::Charge),
         partitions: words.get("partitions").and_then(|words| words.count()),
         limit: amount(words, "limit", Dimension::Current),
@@ -141,6 +142,8 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
             })
             .unwrap_or_default(),
         shift: amount(words, "shift", Dimension::Voltage),
+        terminated: amount(words, "terminated", Dimension::Resistance).map(|at| at.value),
+        unit_loads: words.get("unit-loads").and_then(|words| words.number()),
         terminals: words
             .all("terminal")
             .flat_map(|words| words.sets())
@@ -210,10 +213,16 @@ fn device_model(words: Words) -> DeviceModel {
                 Some(ContactModel {
                     tamper: words.name()?.value == "tamper",
                     closed: !words.has("open"),
+                    ohms: amount(words, "resistance", Dimension::Resistance)
+                        .map_or(0.0, |at| at.value.max(0.0)),
                 })
             })
             .collect(),
         setting_address: words.get("setting-address").and_then(setting_address),
+        unit_load: words
+            .get("unit-load")
+            .and_then(|words| words.number())
+            .map_or(1.0, |at| at.value.max(0.0)),
     }
 }
 
@@ -278,6 +287,7 @@ fn battery_model(words: Words) -> BatteryModel {
                     ampere_hours: words.amount(Dimension::Charge)?.value,
                     hours: amount(words, "over", Dimension::Time)
                         .map_or(USUAL_RATE, |at| at.value / 3600.0),
+                    span: words.statement.span,
                 })
             })
             .collect(),

@@ -1,0 +1,52 @@
+//! What units ask of their mains side, against the rating that a model gives.
+
+use super::words::apart;
+use crate::figures::{Figures, State, mains};
+use crate::finding::{Code, Finding};
+use crate::model::{Site, UnitId};
+use crate::source::Spot;
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// Checks the mains side of each unit whose model rates it.
+pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+    for id in 0..site.units.len() {
+        findings.extend(overloaded(site, figures, id));
+    }
+}
+
+fn overloaded(site: &Site, figures: &Figures, id: UnitId) -> Option<Finding> {
+    let unit = site.units.get(id)?;
+    let rating = unit.model()?.mains?;
+    let states = [State::MainsStandby, State::MainsAlarm];
+    let (state, asked) = states
+        .into_iter()
+        .filter_map(|state| Some((state, mains(site, figures, id, state)?)))
+        .max_by(|a, b| a.1.total().total_cmp(&b.1.total()))?;
+    if asked.total() <= asked.rating * (1.0 + 1e-9) {
+        return None;
+    }
+    let (total, most) = apart(asked.total(), asked.rating, Dimension::Power);
+    let watts = |watts| in_usual_unit(watts, Dimension::Power);
+    let message = format!(
+        "{} asks {total} of its mains side {}: {} itself, {} on its outputs, {} to charge the battery; it gives {most}. Move load to another supply, or fit one with a larger rating.",
+        unit.name.value,
+        match state.is_alarm() {
+            true => "in alarm",
+            false => "in standby",
+        },
+        watts(asked.own),
+        watts(asked.outputs),
+        watts(asked.charging),
+    );
+    let finding = Finding::new(Code::OutputOverloaded, unit.name.span, message);
+    Some(match &unit.model_item {
+        Some(item) => {
+            let spot = Spot {
+                item: item.clone(),
+                span: rating.span,
+            };
+            finding.with(spot, "what the mains side gives")
+        }
+        None => finding,
+    })
+}

@@ -1,0 +1,209 @@
+use expect_test::expect;
+
+use super::*;
+use Code::{BusFull, LoopAmbiguous, OutputOverloaded, PlacesOverlap};
+
+/// What is found in models alone.
+fn check_models(own: &str, expect: Expect) {
+    let (plan, findings) = findings_of(own);
+    let mut lines = String::new();
+    for (item, finding) in findings {
+        let spot = Spot {
+            item,
+            span: finding.span,
+        };
+        let range = plan.file.locate(&spot).expect("a place in the file");
+        let written = plan.file.text().slice(range);
+        lines += &format!("`{written}` {}: {}\n", finding.code, finding.message);
+        for (spot, message) in &finding.related {
+            let range = plan.file.locate(spot).expect("a place in the file");
+            lines += &format!("    `{}` {message}\n", plan.file.text().slice(range));
+        }
+    }
+    expect.assert_eq(&lines);
+}
+
+#[test]
+fn windows_may_meet_and_not_overlap() {
+    check_models(
+        "model panel A {
+  inputs 1 .. 4 {
+    loop meeting {
+      reads short 0 ohm .. 1 kohm
+      reads normal 1 kohm .. 3 kohm
+      reads open 3 kohm ..
+    }
+    loop twice {
+      reads normal 1 kohm .. 2 kohm
+      reads normal 1.5 kohm .. 3 kohm
+    }
+    loop coarse {
+      reads normal 1 kohm .. 3 kohm
+      reads open 2.5 kohm ..
+    }
+  }
+}
+",
+        expect![[r#"
+            `2.5 kohm ..` loop-ambiguous: loop `coarse` reads 2.5 kohm to 3 kohm as `normal` and as `open` alike: let one window end where the other begins.
+                `1 kohm .. 3 kohm` the window for `normal`
+        "#]],
+    );
+}
+
+#[test]
+fn an_expanders_own_loops_are_checked_too() {
+    let (_, findings) = findings_of(
+        "model expander E { inputs 1 .. 8 { loop l {
+  reads normal 1 kohm .. 3 kohm
+  reads alarm 2 kohm .. 4 kohm
+} } }
+",
+    );
+    let codes: Vec<Code> = findings.iter().map(|(_, finding)| finding.code).collect();
+    assert_eq!(codes, [LoopAmbiguous]);
+}
+
+#[test]
+fn capacities_do_not_contradict_each_other() {
+    check_models(
+        "model battery good {
+  capacity 7 Ah, over 20 h
+  capacity 4.3 Ah, over 1 h
+}
+model battery twice {
+  capacity 7 Ah, over 20 h
+  capacity 6.5 Ah, over 20 h
+}
+model battery more {
+  capacity 4.3 Ah, over 1 h
+  capacity 4 Ah, over 20 h
+}
+model battery slower {
+  capacity 8 Ah, over 20 h
+  capacity 3 Ah, over 10 h
+}
+",
+        expect![[r#"
+            `capacity 6.5 Ah, over 20 h` repeated: 6.5 Ah over 20 h contradicts 7 Ah over 20 h: one time has one capacity: take one out. Until then only the slowest line counts.
+                `capacity 7 Ah, over 20 h` the other one
+            `capacity 4 Ah, over 20 h` wrong-kind: 4 Ah over 20 h contradicts 4.3 Ah over 1 h: emptied faster, a battery gives less: look at its sheet again. Until then only the slowest line counts.
+                `capacity 4.3 Ah, over 1 h` the other one
+            `capacity 3 Ah, over 10 h` wrong-kind: 3 Ah over 10 h contradicts 8 Ah over 20 h: over a shorter time it must give a larger current: look at its sheet again. Until then only the slowest line counts.
+                `capacity 8 Ah, over 20 h` the other one
+        "#]],
+    );
+}
+
+#[test]
+fn places_of_two_kinds_may_touch() {
+    check_models(
+        "model panel A { bus b {
+  addresses 1 .. 12
+  place keypad 1 .. 8
+  place expander 9 .. 12
+  place keypad 8 .. 8
+} }
+",
+        expect![[""]],
+    );
+    let (_, findings) = findings_of(
+        "model panel A { bus b {
+  addresses 1 .. 12
+  place keypad 1 .. 8
+  place expander 8 .. 12
+} }
+",
+    );
+    let codes: Vec<Code> = findings.iter().map(|(_, finding)| finding.code).collect();
+    assert_eq!(codes, [PlacesOverlap]);
+}
+
+/// 0.2 A of its own and 0.5 A of charger at 12 V are 8.4 W, whatever the outputs
+/// take of the charger; beyond the charger they add: 0.2 + 0.6 A are 9.6 W.
+const MAINS: &str = "
+model battery small { capacity 2 Ah }
+model supply M {
+  standby 200 mA
+  charger 500 mA
+  mains 9 W
+  output out 12 V
+}
+model supply N {
+  standby 200 mA
+  mains 800 mA
+  output out 12 V
+}
+model sounder Q, standby 100 mA, alarm 600 mA
+model sounder T, standby 100 mA, alarm 400 mA
+";
+
+#[test]
+fn the_mains_side_gives_what_its_plate_says() {
+    check_plan(
+        MAINS,
+        "supply psu : M { battery : small }
+sounder q : Q
+run r : pair { psu.out --1 m-- q }",
+        &[OutputOverloaded],
+        expect![[r#"
+            2:8 output-overloaded error: psu asks 9.6 W of its mains side in alarm: 2.4 W itself, 7.2 W on its outputs, 0 W to charge the battery; it gives 9 W. Move load to another supply, or fit one with a larger rating.
+                model what the mains side gives
+        "#]],
+    );
+    for supply in ["M { battery : small }", "N"] {
+        check_plan(
+            MAINS,
+            &format!(
+                "supply psu : {supply}
+sounder t : T
+run r : pair {{ psu.out --1 m-- t }}"
+            ),
+            &[OutputOverloaded],
+            expect![[""]],
+        );
+    }
+}
+
+const LOADS: &str = "
+model panel L {
+  output aux 13.8 V
+  bus data {
+    power aux
+    addresses 1 .. 32
+    terminated 120 ohm
+    unit-loads 2
+  }
+}
+model keypad E, standby 10 mA, unit-load 0.5
+model keypad O, standby 10 mA
+";
+
+#[test]
+fn a_bus_drives_so_many_unit_loads() {
+    check_plan(
+        LOADS,
+        "panel main : L { bus data {
+  keypad a : E, address 1
+  keypad b : E, address 2
+  keypad c : O, address 3
+} }
+run r : quad { main.data --1 m-- a --1 m-- b --1 m-- c }",
+        &[BusFull],
+        expect![[""]],
+    );
+    check_plan(
+        LOADS,
+        "panel main : L { bus data {
+  keypad a : E, address 1
+  keypad b : O, address 2
+  keypad c : O, address 3
+} }
+run r : quad { main.data --1 m-- a --1 m-- b --1 m-- c }",
+        &[BusFull],
+        expect![[r#"
+            2:22 bus-full error: main.data drives 2 unit loads and has 2.5: move a device to another bus, or use devices that weigh less.
+                model how much it drives
+        "#]],
+    );
+}

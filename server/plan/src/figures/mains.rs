@@ -1,0 +1,67 @@
+//! What a unit asks of its mains side: its own draw, what its outputs give,
+//! and what charges its battery, in watts on the direct-current side.
+//!
+//! A charger gives its current to battery and outputs together, so what charges
+//! is what the outputs leave of it. Asked for only where a model gives the
+//! rating.
+
+use bellwire_circuit::Draw;
+
+use super::{Figures, State};
+use crate::model::{Site, UnitId};
+
+/// What a unit asks of its mains side in a state on mains, watts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MainsFigures {
+    /// What the mains side can give.
+    pub rating: f64,
+    /// The unit's own draw.
+    pub own: f64,
+    /// What its outputs give.
+    pub outputs: f64,
+    /// What charges the battery.
+    pub charging: f64,
+}
+
+impl MainsFigures {
+    /// All that is asked for.
+    pub fn total(&self) -> f64 {
+        self.own + self.outputs + self.charging
+    }
+}
+
+/// `None` if the model does not rate its mains side, or the outputs have no solution.
+pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option<MainsFigures> {
+    let unit = site.units.get(id)?;
+    let model = unit.model()?;
+    let rating = model.mains?.value;
+    let volts = model.outputs.iter().map(|output| output.volts);
+    let volts = volts.fold(0.0, f64::max);
+    let volts = match volts > 0.0 {
+        true => volts,
+        false => super::solve::nominal_volts(unit),
+    };
+    let watts = |draw: Draw| match draw {
+        Draw::Amperes(amperes) => amperes * volts,
+        Draw::Watts(watts) => watts,
+        Draw::Ohms(ohms) => volts * volts / ohms,
+    };
+    let (mut amperes, mut outputs) = (0.0, 0.0);
+    for output in figures.outputs.iter().filter(|output| output.unit == id) {
+        let solved = output.states[state].as_ref().ok()?;
+        amperes += solved.amperes;
+        outputs += solved.amperes * solved.volts;
+    }
+    let charger = model.charger.filter(|_| unit.battery.is_some());
+    let spare = charger.map_or(0.0, |charger| (charger.value - amperes).max(0.0));
+    Some(MainsFigures {
+        rating: watts(rating),
+        own: watts(if state.is_alarm() {
+            model.alarm
+        } else {
+            model.standby
+        }),
+        outputs,
+        charging: spare * volts,
+    })
+}
