@@ -48,7 +48,7 @@ site quay \"Ω 🔔 \u{1b}[31m\" {{
 fn folder(address: u32, accept: &str) -> TempDir {
     let folder = tempfile::tempdir().unwrap();
     write(folder.path(), "catalog.bell", CATALOG);
-    write(folder.path(), "sites/quay.bell", &site(address, accept));
+    write(folder.path(), "sites/quay.bell", site(address, accept));
     folder
 }
 

@@ -12,7 +12,7 @@ use tower_lsp::ls_types::{
 use super::settings::Settings;
 
 /// How long the client may take.
-const LIMIT: Duration = Duration::from_secs(10);
+pub const LIMIT: Duration = Duration::from_secs(10);
 
 /// The answer, if there is one in time and it is no error.
 pub async fn within<T>(limit: Duration, answer: impl Future<Output = Result<T>>) -> Option<T> {

@@ -17,6 +17,7 @@ mod mailbox;
 mod owner;
 mod publisher;
 mod reader;
+mod session;
 mod settings;
 mod shelf;
 mod snapshot;

@@ -112,10 +112,13 @@ impl Owner {
         self.read_again(names);
     }
 
-    /// The workspace's folders are other ones now. Files of folders that are no
-    /// longer part of it are forgotten, those of new ones are yet to be read.
-    pub fn set_roots(&mut self, roots: Vec<PathBuf>) {
+    /// The workspace has other folders now. Files of those that are no longer
+    /// part of it are forgotten, those of new ones are yet to be read.
+    pub fn change_roots(&mut self, removed: &[PathBuf], added: Vec<PathBuf>) {
         self.work_out();
+        let mut roots = self.disk.roots();
+        roots.retain(|root| !removed.contains(root));
+        roots.extend(added);
         self.disk.set_roots(roots);
         let mut paths = self.workspace.view().paths();
         paths.retain(|name| !self.disk.holds(&disk::path(name)) && !self.documents.is_open(name));
@@ -150,7 +153,7 @@ impl Owner {
     /// The user has set something.
     pub fn configure(&mut self, settings: Settings) {
         self.settings = Arc::new(settings);
-        self.publisher.refresh();
+        self.publisher.refresh_hints();
     }
 
     /// A file as it is now; `None` if there is no such file.
@@ -186,8 +189,10 @@ impl Owner {
         let view = self.workspace.view();
         let files = self.documents.take_edited(|name| view.file(name));
         if !files.is_empty() {
+            let edited: FxHashSet<FilePath> =
+                files.iter().map(|file| file.path().clone()).collect();
             let touched = self.workspace.put(files);
-            self.publish(touched);
+            self.publish_after(touched, &edited);
         }
     }
 
@@ -232,10 +237,22 @@ impl Owner {
         self.publish(touched);
     }
 
-    /// Has the findings of files sent.
+    /// Has the findings of files sent that changed by themselves.
     fn publish(&self, names: Vec<FilePath>) {
+        self.publish_after(names, &FxHashSet::default());
+    }
+
+    /// Has the findings of files sent. What else is shown of those that the
+    /// client has not edited itself, it must be told to ask for again.
+    fn publish_after(&self, names: Vec<FilePath>, edited: &FxHashSet<FilePath>) {
         let view = self.workspace.view();
         for name in names {
+            if !edited.contains(&name) {
+                self.publisher.refresh_findings();
+                if self.documents.is_open(&name) {
+                    self.publisher.refresh_hints();
+                }
+            }
             self.publisher.queue(Job {
                 entry: view.entry(&name),
                 version: self.documents.version(&name),

@@ -5,7 +5,6 @@
 //! behind those for a newer one. Nobody but the publisher waits for the client.
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::Duration;
 
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Entry, View};
@@ -14,7 +13,7 @@ use tokio::sync::Notify;
 use tower_lsp::Client;
 use tower_lsp::ls_types::ClientCapabilities;
 
-use super::client::within;
+use super::client::{LIMIT, within};
 use super::edge::Edge;
 use super::features::findings::diagnostics;
 
@@ -40,6 +39,10 @@ pub struct Publisher {
 struct Shared {
     queue: Mutex<Queue>,
     wake: Notify,
+    /// Something that the client shows of its documents may be out of date.
+    stale_hints: Notify,
+    /// The same of findings, for a client that asks for them.
+    stale_findings: Notify,
 }
 
 #[derive(Default)]
@@ -47,7 +50,6 @@ struct Queue {
     /// What the user looks at goes first.
     open: FxHashMap<FilePath, Job>,
     rest: FxHashMap<FilePath, Job>,
-    refresh: bool,
 }
 
 impl Queue {
@@ -94,8 +96,6 @@ impl Publisher {
         let mut queue = self.lock();
         queue.open.remove(&job.name);
         queue.rest.remove(&job.name);
-        // An edit can change what the hints of other files say.
-        queue.refresh |= job.version.is_none();
         let into = match job.version {
             Some(_) => &mut queue.open,
             None => &mut queue.rest,
@@ -105,10 +105,21 @@ impl Publisher {
         self.shared.wake.notify_one();
     }
 
-    /// Has the client ask again for whatever it shows.
-    pub fn refresh(&self) {
-        self.lock().refresh = true;
-        self.shared.wake.notify_one();
+    /// Has the client ask again for hints and lenses.
+    pub fn refresh_hints(&self) {
+        self.shared.stale_hints.notify_one();
+    }
+
+    /// Has a client that asks for findings ask again.
+    pub fn refresh_findings(&self) {
+        self.shared.stale_findings.notify_one();
+    }
+
+    /// Starts sending what is queued, for as long as the server runs.
+    pub fn start(&self, client: &Client, edge: &Edge, wants: Wants) {
+        tokio::spawn(self.clone().send_all(client.clone(), edge.clone(), wants));
+        tokio::spawn(self.clone().ask_for_hints(client.clone(), wants));
+        tokio::spawn(self.clone().ask_for_findings(client.clone(), wants));
     }
 
     fn lock(&self) -> MutexGuard<'_, Queue> {
@@ -116,8 +127,7 @@ impl Publisher {
         queue.unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Sends what is queued, for ever.
-    pub async fn run(self, client: Client, edge: Edge, wants: Wants) {
+    async fn send_all(self, client: Client, edge: Edge, wants: Wants) {
         // Files that the client shows findings of.
         let mut marked = FxHashSet::default();
         loop {
@@ -129,8 +139,26 @@ impl Publisher {
                     send(job, &client, &edge, &mut marked).await;
                 }
             }
-            if std::mem::take(&mut self.lock().refresh) {
-                ask_again(&client, wants).await;
+        }
+    }
+
+    async fn ask_for_hints(self, client: Client, wants: Wants) {
+        loop {
+            self.shared.stale_hints.notified().await;
+            if wants.refresh_hints {
+                within(LIMIT, client.inlay_hint_refresh()).await;
+            }
+            if wants.refresh_lenses {
+                within(LIMIT, client.code_lens_refresh()).await;
+            }
+        }
+    }
+
+    async fn ask_for_findings(self, client: Client, wants: Wants) {
+        loop {
+            self.shared.stale_findings.notified().await;
+            if wants.refresh_findings {
+                within(LIMIT, client.workspace_diagnostic_refresh()).await;
             }
         }
     }
@@ -164,18 +192,5 @@ async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashSet<Fil
     };
     if is_news || version.is_some() {
         client.publish_diagnostics(uri, found, version).await;
-    }
-}
-
-async fn ask_again(client: &Client, wants: Wants) {
-    let limit = Duration::from_secs(5);
-    if wants.refresh_findings {
-        within(limit, client.workspace_diagnostic_refresh()).await;
-    }
-    if wants.refresh_hints {
-        within(limit, client.inlay_hint_refresh()).await;
-    }
-    if wants.refresh_lenses {
-        within(limit, client.code_lens_refresh()).await;
     }
 }

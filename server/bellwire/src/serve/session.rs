@@ -1,0 +1,174 @@
+//! What there is from the moment that the client has introduced itself, and the
+//! two ways in which every request goes: to the owner, and to a thread that answers.
+
+use std::path::PathBuf;
+
+use serde_json::Value;
+use tower_lsp::Client;
+use tower_lsp::jsonrpc::{Error, Result};
+use tower_lsp::ls_types::{
+    ClientCapabilities, InitializeParams, InitializeResult, ServerInfo, Uri,
+};
+
+use super::edge::Edge;
+use super::mailbox::Mailbox;
+use super::owner::Owner;
+use super::publisher::{Publisher, Wants};
+use super::settings::{Delivery, Settings};
+use super::snapshot::{Everything, Snapshot};
+use super::{capabilities, client, convert, reader};
+use crate::disk;
+
+/// A client, and the owner that works for it. Cheap to clone.
+#[derive(Clone)]
+pub struct Session {
+    client: Client,
+    abilities: ClientCapabilities,
+    mailbox: Mailbox<Owner>,
+}
+
+impl Session {
+    /// Begins with a client that has introduced itself; also gives the server's side of that.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn begin(client: Client, params: InitializeParams) -> Result<(Session, InitializeResult)> {
+        let options = params.initialization_options.as_ref();
+        let settings = Settings::read(options.unwrap_or(&Value::Null));
+        let pulls = settings.findings == Delivery::Pull;
+        let roots = folders(&params);
+        let abilities = params.capabilities;
+        let edge = Edge::new(&abilities);
+        let result = InitializeResult {
+            capabilities: capabilities::capabilities(edge.encoding, &abilities, pulls),
+            server_info: Some(ServerInfo {
+                name: "bellwire".into(),
+                version: Some(env!("CARGO_PKG_VERSION").into()),
+            }),
+            ..InitializeResult::default()
+        };
+        let publisher = Publisher::default();
+        publisher.start(&client, &edge, Wants::new(&abilities, pulls));
+        let mailbox = Mailbox::start(move || Owner::new(edge, roots, settings, publisher));
+        let session = Session {
+            client,
+            abilities,
+            mailbox: mailbox.map_err(|_| Error::internal_error())?,
+        };
+        Ok((session, result))
+    }
+
+    /// Has the owner do something, and waits until it is done, so that no more
+    /// work piles up than messages are let in at once.
+    pub fn tell<W: FnOnce(&mut Owner) + Send + 'static>(
+        &self,
+        work: W,
+    ) -> impl Future<Output = ()> + Send + use<W> {
+        let posted = self.mailbox.post(work);
+        async move {
+            // A fault has been logged where it happened.
+            let _ = posted.await;
+        }
+    }
+
+    /// Answers from the file that a request is about; nothing, if there is no such file.
+    pub fn read<T, A>(
+        &self,
+        uri: &Uri,
+        answer: A,
+    ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, A>
+    where
+        T: Send + 'static,
+        A: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
+    {
+        let uri = uri.clone();
+        let posted = self.mailbox.post(move |owner| owner.snapshot(&uri));
+        async move {
+            match posted.await? {
+                Some(snapshot) => apart(move || answer(&snapshot)).await,
+                None => Ok(None),
+            }
+        }
+    }
+
+    /// Answers from all files.
+    pub fn read_all<T, A>(&self, answer: A) -> impl Future<Output = Result<T>> + Send + use<T, A>
+    where
+        T: Send + 'static,
+        A: FnOnce(&Everything) -> T + Send + 'static,
+    {
+        let posted = self.mailbox.post(Owner::everything);
+        async move {
+            let everything = posted.await?;
+            apart(move || answer(&everything)).await
+        }
+    }
+
+    /// What is to be done once the client is ready: asks for its settings, has
+    /// files watched, and reads the folders. Nobody waits for it.
+    pub fn settle_in(&self) {
+        let session = self.clone();
+        let roots = self.mailbox.post(|owner| owner.roots());
+        tokio::spawn(async move {
+            session.fetch_settings(None).await;
+            client::watch_files(&session.client, &session.abilities).await;
+            if let Ok(roots) = roots.await {
+                session.read_folders(roots).await;
+            }
+        });
+    }
+
+    /// Reads the plans in folders that are new to the workspace.
+    pub async fn read_folders(&self, folders: Vec<PathBuf>) {
+        let (mailbox, client) = (self.mailbox.clone(), self.client.clone());
+        reader::read(folders, mailbox, client, &self.abilities).await;
+    }
+
+    /// Asks the client for its settings; where it cannot be asked, those `sent` count.
+    pub async fn fetch_settings(&self, sent: Option<&Value>) {
+        let asked = client::settings(&self.client, &self.abilities).await;
+        if let Some(settings) = asked.or_else(|| sent.map(Settings::read)) {
+            self.tell(move |owner| owner.configure(settings)).await;
+        }
+    }
+}
+
+/// Does work on a thread of its own. Its panic is an error for this request
+/// alone; work that nobody waits for any longer is not begun.
+async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T> {
+    struct Guard(tokio::task::AbortHandle);
+    impl Drop for Guard {
+        fn drop(&mut self) {
+            self.0.abort();
+        }
+    }
+    let handle = tokio::task::spawn_blocking(work);
+    let _guard = Guard(handle.abort_handle());
+    handle.await.map_err(|_| Error::internal_error())
+}
+
+/// The folders that a client works in.
+fn folders(params: &InitializeParams) -> Vec<PathBuf> {
+    #[allow(deprecated, reason = "older clients know nothing else")]
+    let root = params.root_uri.as_ref();
+    let uris: Vec<&Uri> = match &params.workspace_folders {
+        Some(folders) if !folders.is_empty() => folders.iter().map(|folder| &folder.uri).collect(),
+        _ => root.into_iter().collect(),
+    };
+    let names = uris.into_iter().map(convert::file_name);
+    let paths = names.map(|name| disk::path(&name));
+    paths.filter(|path| path.is_absolute()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[tokio::test]
+    async fn a_panic_is_an_error_of_one_request() {
+        let bad = apart(|| -> u32 { panic!("this is part of the test") });
+        let good = apart(|| 7);
+        assert!(bad.await.is_err());
+        assert_eq!(good.await, Ok(7));
+    }
+}
