@@ -1,4 +1,5 @@
-//! Source: IEC 60063, from memory but for the rule of the E96 series.
+//! Finding preferred values. That the series are IEC 60063's is checked in the tests of the whole
+//! project.
 #![allow(
     clippy::panic,
     clippy::unwrap_used,
@@ -8,24 +9,6 @@
 mod support;
 
 use bellwire_circuit::Series;
-
-#[test]
-fn the_series_have_their_values() {
-    let e12 = [100, 120, 150, 180, 220, 270, 330, 390, 470, 560, 680, 820];
-    assert_eq!(Series::E12.decade(), e12);
-    let e24 = Series::E24.decade();
-    assert_eq!(e24.len(), 24);
-    assert!(e12.iter().all(|value| e24.contains(value)));
-    assert!(
-        [110, 130, 160, 200, 240, 300, 360, 430, 510, 620, 750, 910]
-            .iter()
-            .all(|value| e24.contains(value))
-    );
-    let e96 = Series::E96.decade();
-    assert_eq!(e96.len(), 96);
-    assert_eq!(e96[..8], [100, 102, 105, 107, 110, 113, 115, 118]);
-    assert_eq!(e96[88..], [825, 845, 866, 887, 909, 931, 953, 976]);
-}
 
 #[test]
 fn the_nearest_value() {

@@ -1,0 +1,24 @@
+//! PD 6662, the scheme for EN 50131 in the United Kingdom: 24 h of standby at grades 3 and 4, 12 h
+//! where a mains fault is reported. From memory.
+
+use crate::record::{Checks, Source};
+use crate::rule_sets;
+
+pub const SOURCE: Source = Source {
+    name: "PD 6662",
+    known: "from memory",
+    checks: &[("standby of grades 1 to 4", standby)],
+};
+
+fn standby(checks: &mut Checks) {
+    for (rules, hours) in [
+        ("pd6662-grade-1", 12.0),
+        ("pd6662-grade-2", 12.0),
+        ("pd6662-grade-3", 24.0),
+        ("pd6662-grade-4", 24.0),
+        ("pd6662-grade-3-reported", 12.0),
+        ("pd6662-grade-4-reported", 12.0),
+    ] {
+        rule_sets::standby(checks, rules, hours);
+    }
+}
