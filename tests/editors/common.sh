@@ -20,9 +20,12 @@ finish() {
 trap finish EXIT
 
 export PLANS=$SCRATCH/plans
-cp -r "${BELLWIRE_PLANS:-$ROOT/tests/plans}" "$PLANS"
+cp -r "$ROOT/tests/plans" "$PLANS"
+rm -r "$PLANS/broken"
 # A repository of its own, as a designer's plans are.
 git init --quiet "$PLANS"
+git -C "$PLANS" add .
+git -C "$PLANS" -c user.name=test -c user.email=test@localhost commit --quiet --message "Demo"
 
 # with_home: from here on, a new user's empty home. Tools that want the real one are installed before it.
 with_home() {

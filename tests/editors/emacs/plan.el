@@ -28,7 +28,7 @@
 (rename-address "2" "1")
 (check "and comes again" (eventually (lambda () (findings "address-taken"))))
 
-(go "^ *keypad +rear.*\\(address\\) 1")
+(go "^ *keypad +rear.*address \\(1\\)")
 (let* ((actions (eglot-code-actions (point) (1+ (point)) nil nil))
        (fix (cl-find-if (lambda (a) (string-search "address 2" (plist-get a :title))) actions)))
   (check "a quick fix gives the next free address" fix)
@@ -45,7 +45,8 @@
   (check "hover on a device shows its volts"
          (eventually (lambda () text))
          (string-match-p "rear" text)
-         (string-match-p "[0-9] V\\b" text)))
+         (string-match-p "[0-9] V\\b" text)
+         (string-search "with the battery at its end" text)))
 
 (go "^ *keypad +rear")
 (end-of-line)
@@ -71,6 +72,15 @@
 (check "go to definition on a model lands in the catalog"
        (string-suffix-p "catalog/merrow.bell" buffer-file-name)
        (string-prefix-p "model keypad K2R" (this-line)))
+
+(pop-to-buffer (get-file-buffer (expand-file-name "sites/harbour.bell" (getenv "PLANS"))))
+(go "\\(sealed-12V-7Ah\\)")
+(xref-find-definitions "sealed-12V-7Ah")
+(check "a built-in model opens for reading only"
+       (string-match-p "/bellwire/.*\\.bell\\'" buffer-file-name)
+       (string-prefix-p "model battery sealed-12V-7Ah" (this-line))
+       buffer-read-only)
+(pop-to-buffer (get-file-buffer (expand-file-name "sites/harbour.bell" (getenv "PLANS"))))
 
 (eglot-shutdown (eglot-current-server))
 (check "the server stops when told" (not (eglot-managed-p)))

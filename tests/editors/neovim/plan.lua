@@ -80,6 +80,7 @@ test('hover on a device shows its volts', function()
       end
     end]])
   assert(text:find('rear', 1, true) and text:find('%d+%.?%d* V'), text)
+  assert(text:find('with the battery at its end', 1, true), text)
   editor.lua('vim.api.nvim_exec_autocmds("CursorMoved", { buffer = 0 })')
 end)
 
@@ -105,6 +106,60 @@ test('go to definition on a model lands in the catalog', function()
   assert(editor.line():find('^model keypad K2R'), editor.line())
   editor.type('<C-o>')
   editor.eventually('the plan again', 'return vim.fn.expand("%:t") == "harbour.bell"')
+end)
+
+test('a built-in model opens for reading only', function()
+  editor.go([[\<sealed-12V-7Ah\>]])
+  editor.type('<C-]>')
+  editor.eventually('the model', 'return vim.api.nvim_get_current_line():find("^model battery sealed%-12V%-7Ah") ~= nil')
+  assert(editor.lua('return vim.bo.readonly'), 'the built-in library can be written to')
+  editor.type('<C-o>')
+  editor.eventually('the plan again', 'return vim.fn.expand("%:t") == "harbour.bell"')
+end)
+
+test('volts stand beside devices, drops beside legs and ohms beside zones', function()
+  editor.lua('vim.lsp.inlay_hint.enable(true)')
+  local function hint(pattern, wanted)
+    editor.go(pattern)
+    editor.eventually('a hint ' .. wanted, [[
+      local line, wanted = vim.fn.line('.') - 1, ...
+      for _, found in ipairs(vim.lsp.inlay_hint.get({ bufnr = 0, range = { start = { line = line, character = 0 }, ['end'] = { line = line, character = 999 } } })) do
+        local label = found.inlay_hint.label
+        if label:find(wanted) then return true end
+      end]], wanted)
+  end
+  hint([[keypad\s\+rear]], '^%d+%.?%d* V, %d+ mA$')
+  hint([[main\.keys --]], ' V$')
+  hint([[zone 2]], ' ohm .* k?ohm$')
+end)
+
+test('a sort of hint can be turned off', function()
+  editor.lua([[
+    local client = vim.lsp.get_clients({ name = 'bellwire' })[1]
+    client.settings = { bellwire = { hints = { devices = false } } }
+    client:notify('workspace/didChangeConfiguration', { settings = client.settings })]])
+  editor.eventually('hints without devices', [[
+    local devices, others = 0, 0
+    for _, found in ipairs(vim.lsp.inlay_hint.get({ bufnr = 0 })) do
+      if found.inlay_hint.label:find(' mA$') then devices = devices + 1 else others = others + 1 end
+    end
+    return devices == 0 and others > 0]])
+end)
+
+test('the load stands above the panel', function()
+  editor.lua('vim.lsp.codelens.refresh({ bufnr = 0 })')
+  editor.eventually('a lens', [[
+    for _, lens in ipairs(vim.lsp.codelens.get(0)) do
+      if lens.command and lens.command.title:find('aux %d+ mA of 600 mA') then return true end
+    end]])
+end)
+
+test('choices have the colour of choices', function()
+  editor.go([[\<silent\>]])
+  editor.eventually('a token', [[
+    for _, token in ipairs(vim.lsp.semantic_tokens.get_at_pos() or {}) do
+      if token.type == 'enumMember' then return true end
+    end]])
 end)
 
 test('the layout is put right', function()
