@@ -2,11 +2,16 @@
 
 use std::sync::Arc;
 
+use bellwire_circuit::battery::TABLED_CELSIUS;
+
+use super::Context;
+use super::age::old;
+use super::moves::{Moved, Mover};
+use super::wanted::Wanted;
 use super::words::apart;
-use super::{Context, Day};
-use crate::figures::{BatteryFigures, Figures, need, takes_battery};
+use crate::figures::{BatteryFigures, Figures, OutputId, need, takes_battery};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BatteryFitted, BatteryModel, ModelData, Site, Unit};
+use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -15,6 +20,7 @@ pub(super) fn check(
     site: &Site,
     figures: &Figures,
     context: &Context,
+    mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     for (id, unit) in site.units.iter().enumerate() {
@@ -23,11 +29,11 @@ pub(super) fn check(
             findings.extend(missing(site, unit, figures, context));
             continue;
         };
-        findings.extend(too_large(unit, battery, figures));
+        findings.extend(too_large(site, unit, battery, figures, context));
         findings.extend(old(unit, battery, context.today));
         if let Some(figures) = figures {
-            findings.extend(short(site, unit, battery, figures, context));
-            findings.extend(slow(site, unit, battery, figures));
+            findings.extend(short(site, unit, battery, figures, context, mover));
+            findings.extend(slow(site, unit, battery, figures, context, mover));
         }
     }
 }
@@ -80,7 +86,16 @@ fn missing(
         return Some(Finding::new(Code::BatteryMissing, unit.name.span, message));
     }
     let currents = figures.and_then(|figures| figures.standby_amperes.zip(figures.alarm_amperes));
-    let enough = currents.and_then(|currents| smallest(site, unit, currents, None, 1, context));
+    let enough = currents.and_then(|currents| {
+        Wanted {
+            site,
+            unit,
+            currents,
+            now: None,
+            count: 1,
+        }
+        .smallest(context)
+    });
     let (hint, mend) = match &enough {
         Some(item) => (
             format!(" {} would do.", item.name().unwrap_or("")),
@@ -108,6 +123,7 @@ fn short(
     battery: &BatteryFitted,
     figures: &BatteryFigures,
     context: &Context,
+    mover: &mut Mover,
 ) -> Option<Finding> {
     let (fitted, needed) = (figures.fitted_ah?, figures.needed_ah?);
     if fitted >= needed {
@@ -116,27 +132,108 @@ fn short(
     let asked = asked(site)?;
     let model = battery.model()?;
     let currents = (figures.standby_amperes?, figures.alarm_amperes?);
-    let enough = smallest(site, unit, currents, Some(model), battery.count, context);
-    let hint = match &enough {
-        Some(item) => format!(" {} would do.", item.name().unwrap_or("")),
-        None => match unit.model().and_then(|model| model.battery_max) {
-            Some(most) => format!(
+    let enough = Wanted {
+        site,
+        unit,
+        currents,
+        now: Some(model),
+        count: battery.count,
+    }
+    .smallest(context);
+    let mended = |_: &Site, figures: &BatteryFigures| {
+        let pair = figures.fitted_ah.zip(figures.needed_ah);
+        pair.is_some_and(|(has, needs)| has >= needs)
+    };
+    let (hint, mend) = if let Some(item) = &enough {
+        let hint = format!(" {} would do.", item.name().unwrap_or(""));
+        (hint, exchange(unit, battery, item))
+    } else if let Some((hint, mend)) = several(site, unit, battery, model, currents) {
+        (hint, Some(mend))
+    } else if let Some(moved) = relieved(mover, figures.unit, site, mended) {
+        (
+            format!(" {} and it lasts.", moved.mend.title),
+            Some(moved.mend),
+        )
+    } else {
+        let most = unit.model().and_then(|model| model.battery_max);
+        let hint = most.map_or(String::new(), |most| {
+            format!(
                 " No battery that {} may charge (up to {}) does: move load to a supply with a battery of its own.",
                 unit.name.value,
                 ampere_hours(most.value)
-            ),
-            None => String::new(),
-        },
+            )
+        });
+        (hint, None)
+    };
+    let cold = match *TABLED_CELSIUS.start() > site.ambient.0 {
+        true => format!(
+            " {} is colder than IEEE 485's table goes, so the factor for it is an estimate.",
+            in_usual_unit(site.ambient.0, Dimension::Temperature)
+        ),
+        false => String::new(),
     };
     let lasts = figures.standby_hours.unwrap_or(0.0);
     let (has, needs) = apart(fitted, needed, Dimension::Charge);
     let message = format!(
-        "the battery of {} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}",
+        "the battery of {} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
         unit.name.value,
         hours(lasts),
     );
-    let mend = enough.and_then(|item| exchange(unit, battery, &item));
     Some(Finding::new(Code::BatteryShort, place(battery), message).mended_by(mend))
+}
+
+/// The fewest of the battery that is fitted, in parallel, that last.
+fn several(
+    site: &Site,
+    unit: &Unit,
+    battery: &BatteryFitted,
+    model: &BatteryModel,
+    currents: (f64, f64),
+) -> Option<(String, Mend)> {
+    /// More in parallel are no longer one battery: they share current badly
+    /// (common practice).
+    const MOST: u32 = 4;
+    let nominal = model.nominal()?;
+    let most = unit.model()?.battery_max;
+    let lasts = |count: &u32| {
+        let need = need(site, currents, Some(model), *count).and_then(|need| need.ampere_hours);
+        need.is_some_and(|need| need <= nominal * f64::from(*count))
+    };
+    let count = (battery.count + 1..=MOST).find(lasts)?;
+    let capacity = nominal * f64::from(count);
+    if most.is_some_and(|most| capacity > most.value * (1.0 + 1e-9)) {
+        return None;
+    }
+    let edit = match battery.count_at {
+        Some(at) => (at, count.to_string()),
+        None => {
+            let name = battery.model_name.as_ref()?;
+            (name.span.after(), format!(", count {count}"))
+        }
+    };
+    let mend = Mend {
+        title: format!("Fit {count} of them to {}", unit.name.value),
+        edits: vec![edit],
+    };
+    Some((format!(" {count} of them would do."), mend))
+}
+
+/// A run of a unit's outputs that, fed from elsewhere, mends its battery.
+fn relieved(
+    mover: &mut Mover,
+    id: UnitId,
+    site: &Site,
+    mended: impl Fn(&Site, &BatteryFigures) -> bool,
+) -> Option<Moved> {
+    let model = site.units.get(id)?.model()?;
+    let outputs: Vec<OutputId> = (0..model.outputs.len())
+        .map(|output| (id, output))
+        .collect();
+    mover.relieve(&outputs, 0.0, |site, figures| {
+        let mut batteries = figures.batteries.iter();
+        let own = batteries.find(|battery| battery.unit == id);
+        own.is_some_and(|battery| mended(site, battery))
+    })
 }
 
 fn exchange(unit: &Unit, battery: &BatteryFitted, item: &Arc<Item>) -> Option<Mend> {
@@ -147,56 +244,42 @@ fn exchange(unit: &Unit, battery: &BatteryFitted, item: &Arc<Item>) -> Option<Me
     })
 }
 
-/// The smallest battery that lasts and that the unit may charge, each asked
-/// with its own rates.
-fn smallest(
-    site: &Site,
-    unit: &Unit,
-    currents: (f64, f64),
-    now: Option<&BatteryModel>,
-    count: u32,
-    context: &Context,
-) -> Option<Arc<Item>> {
-    let most = unit.model()?.battery_max;
-    let volts = now.map_or(12.0, |model| model.volts);
-    let mut found: Option<(f64, Arc<Item>)> = None;
-    for item in context.batteries() {
-        let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {
-            continue;
-        };
-        let Some(nominal) = model.nominal() else {
-            continue;
-        };
-        let capacity = nominal * f64::from(count);
-        let fits = most.is_none_or(|most| capacity <= most.value * (1.0 + 1e-9));
-        let smaller = found.as_ref().is_none_or(|(best, _)| capacity < *best);
-        if model.volts != volts || !fits || !smaller {
-            continue;
-        }
-        let need = need(site, currents, Some(model), count).and_then(|need| need.ampere_hours);
-        if need.is_some_and(|need| need <= capacity) {
-            found = Some((capacity, item));
-        }
-    }
-    found.map(|(_, item)| item)
-}
-
 fn too_large(
+    site: &Site,
     unit: &Unit,
     battery: &BatteryFitted,
     figures: Option<&BatteryFigures>,
+    context: &Context,
 ) -> Option<Finding> {
     let most = unit.model()?.battery_max?;
-    let fitted = figures?.fitted_ah?;
+    let figures = figures?;
+    let fitted = figures.fitted_ah?;
     if fitted <= most.value * (1.0 + 1e-9) {
         return None;
     }
+    let currents = figures.standby_amperes.zip(figures.alarm_amperes);
+    let enough = currents.zip(figures.needed_ah).and_then(|(currents, _)| {
+        let now = battery.model();
+        Wanted {
+            site,
+            unit,
+            currents,
+            now,
+            count: battery.count,
+        }
+        .largest(context, |_| true)
+    });
+    let hint = match &enough {
+        Some(item) => format!("{} would do.", item.name().unwrap_or("")),
+        None => "Fit a smaller one.".to_string(),
+    };
     let (has, may) = apart(fitted, most.value, Dimension::Charge);
     let message = format!(
-        "{} may charge a battery of up to {may}, and {has} are fitted: fit a smaller one.",
+        "{} may charge a battery of up to {may}, and {has} are fitted. {hint}",
         unit.name.value
     );
-    let finding = Finding::new(Code::BatteryTooLarge, place(battery), message);
+    let mend = enough.and_then(|item| exchange(unit, battery, &item));
+    let finding = Finding::new(Code::BatteryTooLarge, place(battery), message).mended_by(mend);
     Some(match &unit.model_item {
         Some(item) => {
             let spot = Spot {
@@ -214,6 +297,8 @@ fn slow(
     unit: &Unit,
     battery: &BatteryFitted,
     figures: &BatteryFigures,
+    context: &Context,
+    mover: &mut Mover,
 ) -> Option<Finding> {
     let rules = site.rules.set.recharge?;
     let takes = figures.recharge_hours?;
@@ -224,19 +309,20 @@ fn slow(
     let asks = asks.map_or("the rule set", |name| &name.value);
     let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
+    let (hint, mend) = faster(site, unit, battery, figures, context, mover);
     let message = if takes.is_finite() {
         let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
         let (takes, most) = apart(takes, most, Dimension::Time);
         format!(
-            "the charger of {name} takes {takes} to bring the battery to {share}; {asks} asks for {most}. Move load to another supply, or fit one with a larger charger."
+            "the charger of {name} takes {takes} to bring the battery to {share}; {asks} asks for {most}.{hint}"
         )
     } else {
         format!(
-            "the outputs of {name} take in standby all that its charger gives, so the battery never charges; {asks} asks for {share} in {}. Move load to another supply.",
+            "the outputs of {name} take in standby all that its charger gives, so the battery never charges; {asks} asks for {share} in {}.{hint}",
             hours(rules.hours)
         )
     };
-    let finding = Finding::new(Code::RechargeSlow, place(battery), message);
+    let finding = Finding::new(Code::RechargeSlow, place(battery), message).mended_by(mend);
     let charger = unit.model()?.charger?;
     Some(match &unit.model_item {
         Some(item) => {
@@ -250,66 +336,53 @@ fn slow(
     })
 }
 
-/// A battery past the life that its model gives. Fitted in a month, it counts
-/// from the month's first day.
-fn old(unit: &Unit, battery: &BatteryFitted, today: Day) -> Option<Finding> {
-    let fitted = battery.fitted.as_ref()?;
-    let life = battery.model()?.life?;
-    let since = Day::parse(&fitted.value)?;
-    let years = (today.number() - since.number()) as f64 / DAYS_A_YEAR;
-    if years <= life {
-        return None;
+/// What brings the battery back in time: a smaller one that still lasts, or
+/// load moved elsewhere.
+fn faster(
+    site: &Site,
+    unit: &Unit,
+    battery: &BatteryFitted,
+    figures: &BatteryFigures,
+    context: &Context,
+    mover: &mut Mover,
+) -> (String, Option<Mend>) {
+    let words = " Move load to another supply, or fit one with a larger charger.";
+    let Some((rules, takes)) = site.rules.set.recharge.zip(figures.recharge_hours) else {
+        return (words.to_string(), None);
+    };
+    let currents = figures.standby_amperes.zip(figures.alarm_amperes);
+    let smaller = currents
+        .zip(figures.fitted_ah)
+        .and_then(|(currents, fitted)| {
+            // The time is in proportion to the capacity.
+            let in_time = |capacity: f64| takes * capacity / fitted <= rules.hours;
+            let now = battery.model();
+            Wanted {
+                site,
+                unit,
+                currents,
+                now,
+                count: battery.count,
+            }
+            .largest(context, in_time)
+        });
+    if let Some(item) = &smaller {
+        let hint = format!(
+            " {} still lasts, and charges in time.",
+            item.name().unwrap_or("")
+        );
+        return (hint, exchange(unit, battery, item));
     }
-    let message = format!(
-        "the battery of {} was fitted {}, {years:.1} years ago, and is meant to last {} years: replace it.",
-        unit.name.value,
-        fitted.value,
-        (life * 10.0).round() / 10.0,
-    );
-    Some(Finding::new(Code::BatteryOld, fitted.span, message))
-}
-
-const DAYS_A_YEAR: f64 = 365.25;
-
-impl Day {
-    /// Reads `2025-03` or `2025-03-14`.
-    fn parse(text: &str) -> Option<Day> {
-        let mut parts = text.split('-');
-        let year = parts.next()?.parse().ok()?;
-        let month = parts.next()?.parse().ok()?;
-        let day = match parts.next() {
-            Some(day) => day.parse().ok()?,
-            None => 1,
-        };
-        let real = (1..=12).contains(&month) && (1..=31).contains(&day);
-        (real && parts.next().is_none()).then_some(Day { year, month, day })
-    }
-
-    /// Days, counted through in the Gregorian calendar.
-    fn number(self) -> i64 {
-        // Years are counted from March, so that the leap day is a year's last.
-        let (year, month) = match self.month {
-            1 | 2 => (i64::from(self.year) - 1, i64::from(self.month) + 9),
-            _ => (i64::from(self.year), i64::from(self.month) - 3),
-        };
-        let leap_days = year.div_euclid(4) - year.div_euclid(100) + year.div_euclid(400);
-        365 * year + leap_days + (153 * month + 2) / 5 + i64::from(self.day) - 1
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn days_are_counted_over_leap_years() {
-        let number = |text: &str| Day::parse(text).unwrap().number();
-        assert_eq!(number("2024-03-01") - number("2024-02-28"), 2);
-        assert_eq!(number("2025-03") - number("2024-03"), 365);
-        assert_eq!(number("2024-03") - number("2023-03"), 366);
-        assert_eq!(number("2000-12-31") - number("2000-01-01"), 365);
-        assert_eq!(number("1900-12-31") - number("1900-01-01"), 364);
-        assert_eq!(Day::parse("2025-13"), None);
-        assert_eq!(Day::parse("2025"), None);
+    let in_time = |_: &Site, figures: &BatteryFigures| {
+        figures
+            .recharge_hours
+            .is_some_and(|takes| takes <= rules.hours)
+    };
+    match relieved(mover, figures.unit, site, in_time) {
+        Some(moved) => (
+            format!(" {} and it charges in time.", moved.mend.title),
+            Some(moved.mend),
+        ),
+        None => (words.to_string(), None),
     }
 }

@@ -5,12 +5,14 @@
 
 pub mod shape;
 
+mod age;
 mod battery;
 mod cable;
 mod loops;
 mod mains;
 mod mend;
 mod models;
+mod moves;
 mod partitions;
 mod places;
 mod power;
@@ -18,6 +20,7 @@ mod reach;
 #[cfg(test)]
 mod tests;
 mod unused;
+mod wanted;
 mod words;
 mod zones;
 
@@ -27,6 +30,7 @@ use crate::figures::Figures;
 use crate::finding::Finding;
 use crate::model::{Model, ModelData, Scope, Site, Space};
 use crate::source::Item;
+use moves::Mover;
 
 /// A day, for the age of batteries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -69,11 +73,12 @@ impl Context<'_> {
 
 /// Everything that is wrong with a site by its figures.
 pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
+    let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
-    reach::check(site, figures, findings);
-    power::check(site, figures, context, findings);
-    mains::check(site, figures, findings);
-    battery::check(site, figures, context, findings);
+    reach::check(site, figures, context, findings);
+    power::check(site, figures, context, mover, findings);
+    mains::check(site, figures, mover, findings);
+    battery::check(site, figures, context, mover, findings);
     cable::check(site, figures, context, findings);
     zones::check(site, figures, findings);
     partitions::check(site, findings);

@@ -2,37 +2,40 @@
 
 use super::Context;
 use super::mend::Mender;
-use super::words::apart;
+use super::moves::Mover;
+use super::words::{apart, volts};
 use crate::figures::{
     ByState, DeviceFigures, FaultFigures, FaultKind, Figures, OutputFigures, OutputId, State,
 };
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{At, DeviceId, Site, Terminal, Unit, UnitId};
 use crate::source::Spot;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks outputs against their limits and devices against their range.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    context: &Context,
+pub(super) fn check<'a>(
+    site: &'a Site,
+    figures: &'a Figures,
+    context: &'a Context<'a>,
+    mover: &mut Mover<'a>,
     findings: &mut Vec<Finding>,
 ) {
     for output in &figures.outputs {
-        findings.extend(output_load(site, figures, output));
+        findings.extend(output_load(site, figures, mover, output));
     }
     for (id, unit) in site.units.iter().enumerate() {
-        findings.extend(unit_load(site, figures, id, unit));
+        findings.extend(unit_load(site, figures, mover, id, unit));
     }
     let mut check = Voltages {
         site,
         figures,
         context,
         mender: None,
+        mover,
     };
     for device in &figures.devices {
         findings.extend(check.low(device));
-        findings.extend(high(site, device));
+        findings.extend(check.high(device));
     }
     check.faults(findings);
 }
@@ -73,7 +76,12 @@ impl Worst {
     }
 }
 
-fn output_load(site: &Site, figures: &Figures, output: &OutputFigures) -> Option<Finding> {
+fn output_load(
+    site: &Site,
+    figures: &Figures,
+    mover: &mut Mover,
+    output: &OutputFigures,
+) -> Option<Finding> {
     let unit = site.units.get(output.unit)?;
     let limit = unit.model()?.outputs.get(output.output)?.limit?;
     let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
@@ -86,18 +94,21 @@ fn output_load(site: &Site, figures: &Figures, output: &OutputFigures) -> Option
         worst,
         limit,
     };
-    load.check(|| greatest(site, figures, &[id], worst.state))
+    load.check(figures, mover, &[id])
 }
 
 /// All outputs of a unit against what they may carry together.
-fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<Finding> {
+fn unit_load(
+    site: &Site,
+    figures: &Figures,
+    mover: &mut Mover,
+    id: UnitId,
+    unit: &Unit,
+) -> Option<Finding> {
     let limit = unit.model()?.limit?;
     let outputs = || figures.outputs.iter().filter(|output| output.unit == id);
-    let worst = Worst::of(|state| {
-        outputs().try_fold(0.0, |sum, output| {
-            Some(sum + output.states[state].as_ref().ok()?.amperes)
-        })
-    })?;
+    let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
+    let worst = Worst::of(|state| together(figures, &ids, state))?;
     let called = format!("all outputs of {} together", unit.name.value);
     let load = Load {
         site,
@@ -106,8 +117,15 @@ fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<
         worst,
         limit,
     };
-    let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
-    load.check(|| greatest(site, figures, &ids, worst.state))
+    load.check(figures, mover, &ids)
+}
+
+/// What outputs carry together in a state.
+fn together(figures: &Figures, outputs: &[OutputId], state: State) -> Option<f64> {
+    outputs.iter().try_fold(0.0, |sum, output| {
+        let output = figures.output(*output)?;
+        Some(sum + output.states[state].as_ref().ok()?.amperes)
+    })
 }
 
 struct Load<'a> {
@@ -119,7 +137,7 @@ struct Load<'a> {
 }
 
 impl Load<'_> {
-    fn check(&self, greatest: impl Fn() -> String) -> Option<Finding> {
+    fn check(&self, figures: &Figures, mover: &mut Mover, outputs: &[OutputId]) -> Option<Finding> {
         let limit = self.limit.value;
         let share = self.site.rules.set.headroom.unwrap_or(0.0);
         let kept = limit * (1.0 - share);
@@ -128,33 +146,50 @@ impl Load<'_> {
         } else {
             "carries"
         };
+        let too_much = self.worst.amperes - kept;
+        if too_much <= kept * 1e-9 {
+            return None;
+        }
+        let greatest = greatest(self.site, figures, outputs, self.worst.state);
+        let moved = mover.relieve(outputs, too_much, |_, figures| {
+            let carried = |state| together(figures, outputs, state);
+            let within = |amperes: f64| amperes <= kept * (1.0 + 1e-9);
+            State::ALL
+                .into_iter()
+                .all(|state| carried(state).is_some_and(within))
+        });
+        let hint = match &moved {
+            Some(moved) => {
+                let left = together(&moved.figures, outputs, self.worst.state).unwrap_or(0.0);
+                let left = in_usual_unit(left, Dimension::Current);
+                format!(" {}: {left} are left on it.", moved.mend.title)
+            }
+            None => " Move a device to another output or supply.".to_string(),
+        };
         let (code, message) = if self.worst.amperes > limit * (1.0 + 1e-9) {
             let (amperes, most) = apart(self.worst.amperes, limit, Dimension::Current);
             let message = format!(
-                "{} {verb} {amperes} {}; the limit is {most}.{} Move a device to another output or supply.",
+                "{} {verb} {amperes} {}; the limit is {most}.{greatest}{hint}",
                 self.called,
                 self.worst.phrase(),
-                greatest(),
             );
             (Code::OutputOverloaded, message)
-        } else if self.worst.amperes > kept * (1.0 + 1e-9) {
+        } else {
             let (amperes, most) = apart(self.worst.amperes, kept, Dimension::Current);
             let rules = self.site.rules.name.as_ref();
             let message = format!(
-                "{} {verb} {amperes} {}; with the {} that {} keeps free, {} of {} are left to use.{}",
+                "{} {verb} {amperes} {}; with the {} that {} keeps free, {} of {} are left to use.{greatest}{hint}",
                 self.called,
                 self.worst.phrase(),
                 in_usual_unit(share, Dimension::Share),
                 rules.map_or("the rule set", |name| &name.value),
                 most,
                 in_usual_unit(limit, Dimension::Current),
-                greatest(),
             );
             (Code::Headroom, message)
-        } else {
-            return None;
         };
-        let finding = Finding::new(code, self.unit.name.span, message);
+        let finding = Finding::new(code, self.unit.name.span, message)
+            .mended_by(moved.map(|moved| moved.mend));
         Some(match &self.unit.model_item {
             Some(item) => {
                 let spot = Spot {
@@ -190,18 +225,57 @@ fn greatest(site: &Site, figures: &Figures, outputs: &[OutputId], state: State) 
     }
 }
 
-struct Voltages<'a> {
+struct Voltages<'a, 'b> {
     site: &'a Site,
     figures: &'a Figures,
     context: &'a Context<'a>,
     mender: Option<Mender<'a>>,
+    mover: &'b mut Mover<'a>,
 }
 
-impl<'a> Voltages<'a> {
+/// Whether a device works in all states in which it has voltage.
+fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
+    let range = site.devices.get(device).and_then(|device| device.model());
+    let range = range.and_then(|model| model.works);
+    let (from, to) = range.map_or((0.0, f64::INFINITY), |works| works.value);
+    figures.device(device).is_some_and(|device| {
+        let mut states = device.states.iter();
+        states.all(|(_, state)| {
+            let volts = state.as_ref().map(|state| state.volts);
+            volts.is_ok_and(|volts| volts == 0.0 || (from..=to).contains(&volts))
+        })
+    })
+}
+
+impl<'a> Voltages<'a, '_> {
     fn mender(&mut self) -> &mut Mender<'a> {
         let (site, figures, context) = (self.site, self.figures, self.context);
         self.mender
             .get_or_insert_with(|| Mender::new(site, figures, context))
+    }
+
+    /// The least change that brings a device its volts: doubled cores, or the
+    /// thinnest cable, or another output.
+    fn more_volts(&mut self, device: DeviceId, state: State, least: f64) -> (String, Option<Mend>) {
+        let (hint, mend) = self.mender().more_volts(device, state, least);
+        if mend.is_some() {
+            return (hint, mend);
+        }
+        match self.moved(device, state) {
+            Some((moved, mend)) => (moved, Some(mend)),
+            None => (hint, None),
+        }
+    }
+
+    /// Another output for a device, and what it then gets.
+    fn moved(&mut self, device: DeviceId, state: State) -> Option<(String, Mend)> {
+        let moved = self
+            .mover
+            .refeed(device, |site, figures| works(site, figures, device))?;
+        let name = &self.site.devices.get(device)?.name.value;
+        let got = moved.figures.device(device)?.states[state].as_ref().ok()?;
+        let hint = format!(" {name}, {}, would get {}.", moved.how, volts(got.volts));
+        Some((hint, moved.mend))
     }
 
     /// Too little voltage, in the state with the least. A state in which the
@@ -218,7 +292,7 @@ impl<'a> Voltages<'a> {
         if volts >= least {
             return None;
         }
-        let (hint, mend) = self.mender().more_volts(figures.device, state, least);
+        let (hint, mend) = self.more_volts(figures.device, state, least);
         let (got, least) = apart(volts, least, Dimension::Voltage);
         let message = format!(
             "{} gets {got} {}; it works from {least}.{hint}",
@@ -226,6 +300,34 @@ impl<'a> Voltages<'a> {
             state.phrase()
         );
         Some(Finding::new(Code::VoltageLow, device.name.span, message).mended_by(mend))
+    }
+
+    /// Too much voltage, in the state with the most.
+    fn high(&mut self, figures: &DeviceFigures) -> Option<Finding> {
+        let device = self.site.devices.get(figures.device)?;
+        let most = device.model()?.works?.value.1;
+        let (state, volts) = figures
+            .states
+            .iter()
+            .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+            .max_by(|a, b| a.1.total_cmp(&b.1))?;
+        if volts <= most {
+            return None;
+        }
+        let (hint, mend) = match self.moved(figures.device, state) {
+            Some((hint, mend)) => (hint, Some(mend)),
+            None => (
+                " Feed it from an output of lower voltage.".to_string(),
+                None,
+            ),
+        };
+        let (got, most) = apart(volts, most, Dimension::Voltage);
+        let message = format!(
+            "{} gets {got} {}; it works up to {most}.{hint}",
+            device.name.value,
+            state.phrase()
+        );
+        Some(Finding::new(Code::VoltageHigh, device.name.span, message).mended_by(mend))
     }
 
     /// One finding for each network that has no solution, in its worst state.
@@ -252,7 +354,7 @@ impl<'a> Voltages<'a> {
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
         let least = works.map_or(0.0, |works| works.value.0);
-        let (hint, mend) = self.mender().more_volts(id, fault.state, least);
+        let (hint, mend) = self.more_volts(id, fault.state, least);
         let message = format!("{}, {}.{hint}", fault.why, fault.state.phrase());
         let finding = Finding::new(Code::CannotBeFed, device.name.span, message);
         Some(finding.mended_by(mend))
@@ -269,25 +371,4 @@ impl<'a> Voltages<'a> {
         finding.severity = Severity::Error;
         Some(finding.with(self.site.spot(first.name.span), "the other one"))
     }
-}
-
-/// Too much voltage, in the state with the most.
-fn high(site: &Site, figures: &DeviceFigures) -> Option<Finding> {
-    let device = site.devices.get(figures.device)?;
-    let most = device.model()?.works?.value.1;
-    let (state, volts) = figures
-        .states
-        .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    if volts <= most {
-        return None;
-    }
-    let (got, most) = apart(volts, most, Dimension::Voltage);
-    let message = format!(
-        "{} gets {got} {}; it works up to {most}. Feed it from an output of lower voltage.",
-        device.name.value,
-        state.phrase()
-    );
-    Some(Finding::new(Code::VoltageHigh, device.name.span, message))
 }

@@ -6,15 +6,23 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use super::Context;
+use super::mend::Mender;
 use super::words::{apart, list};
 use crate::figures::{BusId, DeviceFigures, Figures, JoinFigures, State, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
+use crate::model::{At, Device, DeviceId, Site, Terminal, UnitId};
 use crate::source::{Span, Spot};
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
-pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    context: &Context,
+    findings: &mut Vec<Finding>,
+) {
+    let mut mender = None;
     let on_bus = reached_by_data(site, figures);
     let mut negatives = None;
     for (id, device) in site.devices.iter().enumerate() {
@@ -33,7 +41,10 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
             let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
             findings.extend(negatives.apart(site, device, fed, bus));
         }
-        findings.extend(shifted(site, device, fed, bus));
+        findings.extend(shifted(site, fed, bus).map(|shifted| {
+            let mender = mender.get_or_insert_with(|| Mender::new(site, figures, context));
+            shifted.finding(site, device, bus, mender)
+        }));
     }
     for join in &figures.joins {
         findings.extend(wired_twice(site, figures, join));
@@ -153,6 +164,25 @@ fn other_way(site: &Site, figures: &Figures, device: DeviceId, but: Span) -> Opt
         .map(|at| at.span)
 }
 
+/// How many devices have their data from one unit and their power from another,
+/// with nothing between the negatives.
+pub(super) fn apart_from(site: &Site, figures: &Figures) -> usize {
+    let mut negatives = None;
+    let apart = figures.devices.iter().filter(|fed| {
+        let device = site.devices.get(fed.device);
+        let Some((device, bus)) = device.and_then(|device| Some((device, bus_of(site, device)?)))
+        else {
+            return false;
+        };
+        if fed.fed_by.iter().any(|(unit, _)| *unit == bus.0) {
+            return false;
+        }
+        let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
+        negatives.apart(site, device, fed, bus).is_some()
+    });
+    apart.count()
+}
+
 /// Which units have a common negative.
 struct Negatives {
     parent: FxHashMap<UnitId, UnitId>,
@@ -227,34 +257,59 @@ impl Negatives {
 }
 
 /// A negative that lies too far above the panel's, in the state in which it lies highest.
-fn shifted(site: &Site, device: &Device, fed: &DeviceFigures, bus: BusId) -> Option<Finding> {
-    let unit = site.units.get(bus.0)?;
-    let limit = unit.model()?.buses.get(bus.1)?.shift?;
-    let (state, shift): (State, f64) = fed
+struct Shifted {
+    id: DeviceId,
+    state: State,
+    volts: f64,
+    shift: f64,
+    limit: At<f64>,
+}
+
+fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
+    let limit = site.units.get(bus.0)?.model()?.buses.get(bus.1)?.shift?;
+    let (state, worst) = fed
         .states
         .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.shift)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    if shift <= limit.value {
-        return None;
-    }
-    let (shift, most) = apart(shift, limit.value, Dimension::Voltage);
-    let message = format!(
-        "the negative of {} lies {shift} above that of {} {}; {} is read up to {most}. Thicker or doubled cable brings it down.",
-        device.name.value,
-        unit.name.value,
-        state.phrase(),
-        site.terminal_name(Terminal::Bus(bus.0, bus.1)),
-    );
-    let finding = Finding::new(Code::ReferenceShift, device.name.span, message);
-    Some(match &unit.model_item {
-        Some(item) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: limit.span,
-            };
-            finding.with(spot, "what the bus allows")
-        }
-        None => finding,
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?)))
+        .max_by(|a, b| a.1.shift.total_cmp(&b.1.shift))?;
+    (worst.shift > limit.value).then_some(Shifted {
+        id: fed.device,
+        state,
+        volts: worst.volts,
+        shift: worst.shift,
+        limit,
     })
+}
+
+impl Shifted {
+    /// Half of what is lost is lost in the negative, so what lacks in shift
+    /// lacks twice in volts at the device.
+    fn finding(&self, site: &Site, device: &Device, bus: BusId, mender: &mut Mender) -> Finding {
+        let enough = self.volts + 2.0 * (self.shift - self.limit.value);
+        let (hint, mend) = mender.more_volts(self.id, self.state, enough);
+        let hint = match mend {
+            Some(_) => hint,
+            None => " Thicker or doubled cable brings it down.".to_string(),
+        };
+        let unit = site.units.get(bus.0);
+        let (shift, most) = apart(self.shift, self.limit.value, Dimension::Voltage);
+        let message = format!(
+            "the negative of {} lies {shift} above that of {} {}; {} is read up to {most}.{hint}",
+            device.name.value,
+            unit.map_or("", |unit| &unit.name.value),
+            self.state.phrase(),
+            site.terminal_name(Terminal::Bus(bus.0, bus.1)),
+        );
+        let finding = Finding::new(Code::ReferenceShift, device.name.span, message).mended_by(mend);
+        match unit.and_then(|unit| unit.model_item.as_ref()) {
+            Some(item) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: self.limit.span,
+                };
+                finding.with(spot, "what the bus allows")
+            }
+            None => finding,
+        }
+    }
 }

@@ -12,6 +12,7 @@ mod solve;
 mod state;
 #[cfg(test)]
 pub(crate) mod tests;
+mod tried;
 mod what_if;
 mod wiring;
 mod zones;
@@ -26,6 +27,7 @@ pub use circuits::{BusId, Carried, OutputId, bus_of};
 pub use mains::{MainsFigures, mains};
 pub use solve::takes_battery;
 pub use state::{ByState, Solved, State};
+pub use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
 

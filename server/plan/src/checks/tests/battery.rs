@@ -86,7 +86,7 @@ fn a_battery_must_fit_its_charger() {
         "panel main : B { battery : b-17 }",
         ALL,
         expect![[r#"
-            2:28 battery-too-large error: main may charge a battery of up to 15 Ah, and 17 Ah are fitted: fit a smaller one.
+            2:28 battery-too-large error: main may charge a battery of up to 15 Ah, and 17 Ah are fitted. Fit a smaller one.
                 model the largest that it may charge
         "#]],
     );
@@ -115,7 +115,7 @@ keypad u : T
 run r : pair { main.aux --5 m-- t --5 m-- u }",
         &[RechargeSlow],
         expect![[r#"
-            3:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges; night asks for 80 % in 24 h. Move load to another supply.
+            3:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges; night asks for 80 % in 24 h. Move load to another supply, or fit one with a larger charger.
                 model the charger
         "#]],
     );

@@ -3,6 +3,7 @@
 mod battery;
 mod cable;
 mod models;
+mod moves;
 mod places;
 mod power;
 mod reach;

@@ -47,7 +47,7 @@ run r : pair {
 }",
         &[OutputOverloaded, Headroom],
         expect![[r#"
-            3:7 headroom warning: main.siren carries 900 mA with the system in alarm; with the 20 % that kept keeps free, 800 mA of 1 A are left to use. a draws the most, 400 mA.
+            3:7 headroom warning: main.siren carries 900 mA with the system in alarm; with the 20 % that kept keeps free, 800 mA of 1 A are left to use. a draws the most, 400 mA. Move a device to another output or supply.
                 model the limit
         "#]],
     );

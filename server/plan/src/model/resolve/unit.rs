@@ -49,6 +49,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
+        let count = words.get("count").and_then(|words| words.count());
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),
@@ -56,10 +57,8 @@ impl<'a> Resolver<'a> {
                 .get("fitted")
                 .and_then(|words| words.date())
                 .map(owned),
-            count: words
-                .get("count")
-                .and_then(|words| words.count())
-                .map_or(1, |count| count.value.max(1)),
+            count: count.map_or(1, |count| count.value.max(1)),
+            count_at: count.map(|count| count.span),
             span: words.statement.span,
         }
     }

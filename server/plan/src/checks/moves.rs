@@ -1,0 +1,307 @@
+//! Moving load: which run, fed from which other output, mends a finding and
+//! brings no other trouble. Every move is solved before it is offered, over the
+//! cable as it is.
+
+use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
+
+use super::reach::apart_from;
+use super::words::list;
+use crate::figures::{Figures, MainsFigures, OutputId, State, mains, tried};
+use crate::finding::Mend;
+use crate::model::{DeviceId, RunId, Site, Terminal};
+
+/// How many moves are solved for one site. Each is a solution of the whole site,
+/// and a plan that has so many findings is not mended by one move.
+const MOST_TRIES: usize = 12;
+
+/// Where a path names the output that feeds it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Feed {
+    run: RunId,
+    path: usize,
+    point: usize,
+    at: usize,
+}
+
+/// What a move gives.
+pub(super) struct Moved {
+    /// `Feed a from psu.out`.
+    pub mend: Mend,
+    /// `fed from psu.out over the same cable`.
+    pub how: String,
+    /// The figures after it.
+    pub figures: Rc<Figures>,
+}
+
+/// Tries moves of a site's runs to other outputs.
+pub(super) struct Mover<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    tries: usize,
+    /// How much is wrong without any move; worked out when first asked for.
+    now: Option<usize>,
+    known: FxHashMap<(Feed, OutputId), (Rc<Figures>, usize)>,
+}
+
+impl<'a> Mover<'a> {
+    pub fn new(site: &'a Site, figures: &'a Figures) -> Mover<'a> {
+        Mover {
+            site,
+            figures,
+            tries: MOST_TRIES,
+            now: None,
+            known: FxHashMap::default(),
+        }
+    }
+
+    /// A run of these outputs that, fed from another, makes `mended` true. Of
+    /// those that carry at least `excess` amperes the one that carries least,
+    /// since the rest can stay as it is.
+    pub fn relieve(
+        &mut self,
+        outputs: &[OutputId],
+        excess: f64,
+        mended: impl Fn(&Site, &Figures) -> bool,
+    ) -> Option<Moved> {
+        let mut feeds: Vec<(f64, Feed)> = self
+            .feeds(outputs)
+            .into_iter()
+            .map(|feed| (self.carried(feed), feed))
+            .filter(|(amperes, _)| *amperes > 0.0 && *amperes >= excess * (1.0 - 1e-9))
+            .collect();
+        feeds.sort_by(|a, b| a.0.total_cmp(&b.0));
+        self.first(feeds.into_iter().map(|(_, feed)| feed), mended)
+    }
+
+    /// The run that feeds a device, fed from another output.
+    pub fn refeed(
+        &mut self,
+        device: DeviceId,
+        mended: impl Fn(&Site, &Figures) -> bool,
+    ) -> Option<Moved> {
+        let fed_by = &self.figures.device(device)?.fed_by;
+        let site = self.site;
+        let mut feeds = self.feeds(fed_by);
+        // A path that names the device itself moves no more than it must.
+        feeds.sort_by_key(|feed| {
+            let path = site
+                .runs
+                .get(feed.run)
+                .and_then(|run| run.paths.get(feed.path));
+            let points = path.map_or(&[][..], |path| &path.points);
+            let mut named = points.iter().flat_map(|point| &point.value);
+            !named.any(|at| at.value == Terminal::Device(device))
+        });
+        self.first(feeds.into_iter(), mended)
+    }
+
+    fn first(
+        &mut self,
+        feeds: impl Iterator<Item = Feed>,
+        mended: impl Fn(&Site, &Figures) -> bool,
+    ) -> Option<Moved> {
+        let (site, figures) = (self.site, self.figures);
+        let now = *self.now.get_or_insert_with(|| weight(site, figures));
+        for feed in feeds {
+            for to in self.others(feed) {
+                let (after, weight) = self.solve(feed, to)?;
+                if weight < now && mended(site, &after) {
+                    return Some(self.moved(feed, to, after));
+                }
+            }
+        }
+        None
+    }
+
+    fn feeds(&self, outputs: &[OutputId]) -> Vec<Feed> {
+        let mut feeds = Vec::new();
+        for (run_id, run) in self.site.runs.iter().enumerate() {
+            for (path_id, path) in run.paths.iter().enumerate() {
+                for (point, terminals) in path.points.iter().enumerate() {
+                    for (at, terminal) in terminals.value.iter().enumerate() {
+                        if let Terminal::Output(unit, output) = terminal.value
+                            && outputs.contains(&(unit, output))
+                        {
+                            feeds.push(Feed {
+                                run: run_id,
+                                path: path_id,
+                                point,
+                                at,
+                            });
+                        }
+                    }
+                }
+            }
+        }
+        feeds
+    }
+
+    /// What leaves the output there, in the state with the most.
+    fn carried(&self, feed: Feed) -> f64 {
+        let beside = |leg: usize| leg == feed.point || leg + 1 == feed.point;
+        let legs = self.figures.legs(feed.run);
+        legs.filter(|leg| leg.path == feed.path && beside(leg.leg))
+            .flat_map(|leg| {
+                leg.states
+                    .iter()
+                    .filter_map(|(_, state)| Some(state.as_ref().ok()?.amperes.abs()))
+            })
+            .fold(0.0, f64::max)
+    }
+
+    /// Outputs that are switched as the feed's is.
+    fn others(&self, feed: Feed) -> Vec<OutputId> {
+        let named = || {
+            let path = self.site.runs.get(feed.run)?.paths.get(feed.path)?;
+            Some(path.points.get(feed.point)?.value.get(feed.at)?.value)
+        };
+        let Some(Terminal::Output(unit, output)) = named() else {
+            return Vec::new();
+        };
+        let in_alarm = |(unit, output): OutputId| {
+            let model = self.site.units.get(unit)?.model()?;
+            Some(model.outputs.get(output)?.in_alarm)
+        };
+        let own = in_alarm((unit, output));
+        let all = self.figures.outputs.iter();
+        all.map(|output| (output.unit, output.output))
+            .filter(|other| *other != (unit, output) && in_alarm(*other) == own)
+            .collect()
+    }
+
+    /// The figures with a feed moved, and how much is then wrong; `None` if
+    /// enough was tried.
+    fn solve(&mut self, feed: Feed, to: OutputId) -> Option<(Rc<Figures>, usize)> {
+        if let Some((figures, weight)) = self.known.get(&(feed, to)) {
+            return Some((figures.clone(), *weight));
+        }
+        self.tries = self.tries.checked_sub(1)?;
+        let (site, figures) = tried(self.site, |site| {
+            let terminal = site
+                .runs
+                .get_mut(feed.run)
+                .and_then(|run| run.paths.get_mut(feed.path))
+                .and_then(|path| path.points.get_mut(feed.point))
+                .and_then(|point| point.value.get_mut(feed.at));
+            if let Some(terminal) = terminal {
+                terminal.value = Terminal::Output(to.0, to.1);
+            }
+        });
+        let weight = weight(&site, &figures);
+        let solved = (Rc::new(figures), weight);
+        self.known.insert((feed, to), solved.clone());
+        Some(solved)
+    }
+
+    fn moved(&self, feed: Feed, to: OutputId, figures: Rc<Figures>) -> Moved {
+        let run = self.site.runs.get(feed.run);
+        let path = run.and_then(|run| run.paths.get(feed.path));
+        let points = path.map_or(&[][..], |path| &path.points);
+        let mut devices: Vec<&str> = points
+            .iter()
+            .flat_map(|point| &point.value)
+            .filter_map(|at| match at.value {
+                Terminal::Device(device) => self.site.devices.get(device),
+                _ => None,
+            })
+            .map(|device| device.name.value.as_str())
+            .collect();
+        devices.dedup();
+        let what = match devices.as_slice() {
+            [] | [_, _, _, _, ..] => run.map_or(String::new(), |run| run.name.value.clone()),
+            devices => list(devices),
+        };
+        let to = self.site.terminal_name(Terminal::Output(to.0, to.1));
+        let at = points
+            .get(feed.point)
+            .and_then(|point| point.value.get(feed.at));
+        Moved {
+            mend: Mend {
+                title: format!("Feed {what} from {to}"),
+                edits: at.map(|at| (at.span, to.clone())).into_iter().collect(),
+            },
+            how: format!("fed from {to} over the same cable"),
+            figures,
+        }
+    }
+}
+
+/// How many sums of a site do not come out: outputs, units and mains sides that
+/// carry too much, devices out of their range or not fed, batteries that do not
+/// last or charge, negatives that are apart. A move must lower it.
+fn weight(site: &Site, figures: &Figures) -> usize {
+    let kept = 1.0 - site.rules.set.headroom.unwrap_or(0.0);
+    let over = |amperes: f64, limit: f64| amperes > limit * kept * (1.0 + 1e-9);
+    let carried = |id: OutputId, state: State| {
+        let output = figures.output(id)?;
+        Some(output.states[state].as_ref().ok()?.amperes)
+    };
+    let outputs = figures.outputs.iter().filter(|output| {
+        let id = (output.unit, output.output);
+        let limit = output.limit;
+        let too_much = |state| {
+            carried(id, state)
+                .zip(limit)
+                .is_some_and(|(a, l)| over(a, l))
+        };
+        State::ALL.into_iter().any(too_much)
+    });
+    let units = site.units.iter().enumerate().filter(|(id, unit)| {
+        let limit = unit.model().and_then(|model| model.limit);
+        let own = || figures.outputs.iter().filter(|output| output.unit == *id);
+        let sum = |state| {
+            let carried = own().map(|output| carried((output.unit, output.output), state));
+            carried.sum::<Option<f64>>()
+        };
+        limit.is_some_and(|limit| {
+            let mut states = State::ALL.into_iter().filter_map(sum);
+            states.any(|amperes| over(amperes, limit.value))
+        })
+    });
+    let rated = (0..site.units.len()).filter(|&id| {
+        let over = |asked: MainsFigures| asked.total() > asked.rating * (1.0 + 1e-9);
+        let states = [State::MainsStandby, State::MainsAlarm];
+        let mut asked = states
+            .into_iter()
+            .filter_map(|state| mains(site, figures, id, state));
+        asked.any(over)
+    });
+    let devices = figures.devices.iter().filter(|device| {
+        let model = site
+            .devices
+            .get(device.device)
+            .and_then(|device| device.model());
+        let works = model.and_then(|model| model.works).map(|works| works.value);
+        let solved = |state: State| device.states[state].as_ref();
+        State::ALL
+            .into_iter()
+            .any(|state| match (solved(state), works) {
+                (Err(_), _) => true,
+                (Ok(got), Some((from, to))) => {
+                    got.volts > to || (got.volts > 0.0 && got.volts < from)
+                }
+                (Ok(_), None) => false,
+            })
+    });
+    let batteries = figures.batteries.iter().map(|battery| {
+        let short = battery
+            .fitted_ah
+            .zip(battery.needed_ah)
+            .is_some_and(|(has, needs)| has < needs);
+        let slow = battery
+            .recharge_hours
+            .zip(site.rules.set.recharge)
+            .is_some_and(|(takes, rules)| takes > rules.hours);
+        usize::from(short) + usize::from(slow)
+    });
+    outputs.count()
+        + units.count()
+        + rated.count()
+        + devices.count()
+        + batteries.sum::<usize>()
+        + figures.faults.len()
+        + figures.joins.len()
+        + apart_from(site, figures)
+}

@@ -1,0 +1,66 @@
+//! Choosing a battery: of those that the site's file can use, one that lasts and
+//! that the unit may charge. Each is asked with its own rates.
+
+use std::sync::Arc;
+
+use super::Context;
+use crate::figures::need;
+use crate::model::{BatteryModel, ModelData, Site, Unit};
+use crate::source::Item;
+
+/// What a battery is wanted for.
+pub(super) struct Wanted<'a> {
+    pub site: &'a Site,
+    pub unit: &'a Unit,
+    /// In standby and in alarm.
+    pub currents: (f64, f64),
+    /// The one that it replaces, whose voltage it must have.
+    pub now: Option<&'a BatteryModel>,
+    /// How many of it.
+    pub count: u32,
+}
+
+impl Wanted<'_> {
+    /// The smallest.
+    pub fn smallest(&self, context: &Context) -> Option<Arc<Item>> {
+        self.pick(context, |capacity, best| capacity < best, |_| true)
+    }
+
+    /// The largest whose capacity, of all of them together, will also do.
+    pub fn largest(&self, context: &Context, fits: impl Fn(f64) -> bool) -> Option<Arc<Item>> {
+        self.pick(context, |capacity, best| capacity > best, fits)
+    }
+
+    fn pick(
+        &self,
+        context: &Context,
+        better: impl Fn(f64, f64) -> bool,
+        fits: impl Fn(f64) -> bool,
+    ) -> Option<Arc<Item>> {
+        let most = self.unit.model()?.battery_max;
+        let volts = self.now.map_or(12.0, |model| model.volts);
+        let mut found: Option<(f64, Arc<Item>)> = None;
+        for item in context.batteries() {
+            let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {
+                continue;
+            };
+            let Some(nominal) = model.nominal() else {
+                continue;
+            };
+            let capacity = nominal * f64::from(self.count);
+            let may = most.is_none_or(|most| capacity <= most.value * (1.0 + 1e-9));
+            let better = found
+                .as_ref()
+                .is_none_or(|(best, _)| better(capacity, *best));
+            if model.volts != volts || !may || !better || !fits(capacity) {
+                continue;
+            }
+            let need = need(self.site, self.currents, Some(model), self.count);
+            let need = need.and_then(|need| need.ampere_hours);
+            if need.is_some_and(|need| need <= capacity) {
+                found = Some((capacity, item));
+            }
+        }
+        found.map(|(_, item)| item)
+    }
+}
