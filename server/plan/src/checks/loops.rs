@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::words::resistances;
-use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures};
-use crate::finding::{Code, Finding};
+use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
+use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Site, Terminal, Zone};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -17,11 +17,51 @@ pub(super) struct Reading<'a> {
     pub figures: &'a ZoneFigures,
 }
 
-impl Reading<'_> {
-    /// What is wrong with the loop: quiet that reads wrong, or else something
-    /// that reads as quiet, or else the first condition that reads wrong, or
-    /// else an alarm that reads as a fault.
-    pub fn check(&self) -> Option<Finding> {
+/// What is wrong with a loop.
+enum Fault<'a> {
+    /// A condition reads as what it is not.
+    Misread(&'a ConditionFigures),
+    /// Two that must differ read alike.
+    Alike(&'a ConditionFigures, &'a ConditionFigures),
+}
+
+impl<'a> Reading<'a> {
+    /// What is wrong with the loop, with what would mend it: `mend` is asked
+    /// only if something is, for a sentence and a change.
+    pub fn check(&self, mend: impl FnOnce() -> (String, Option<Mend>)) -> Option<Finding> {
+        let fault = self.fault()?;
+        let (hint, mend) = mend();
+        let finding = match fault {
+            Fault::Misread(condition) => self.misread(condition, &hint),
+            Fault::Alike(one, other) => self.alike(one, other, &hint),
+        };
+        Some(finding.mended_by(mend))
+    }
+
+    /// Whether nothing would be wrong with a loop of another model, or on
+    /// another cable.
+    pub fn would_be_right(&self, model: &LoopModel, cable_ohms: f64) -> bool {
+        let Some(conditions) = loop_conditions(self.site, self.zone, model, cable_ohms) else {
+            return false;
+        };
+        let figures = ZoneFigures {
+            conditions,
+            unreached: Vec::new(),
+            ..*self.figures
+        };
+        let other = Reading {
+            site: self.site,
+            zone: self.zone,
+            model,
+            figures: &figures,
+        };
+        !model.reads.is_empty() && other.fault().is_none()
+    }
+
+    /// Quiet that reads wrong, or else something that reads as quiet, or else
+    /// the first condition that reads wrong, or else an alarm that reads as a
+    /// fault.
+    fn fault(&self) -> Option<Fault<'a>> {
         if self.model.reads.is_empty() {
             return None;
         }
@@ -29,15 +69,15 @@ impl Reading<'_> {
         let is_quiet = |of: &&ConditionFigures| of.kind == ConditionKind::Normal;
         let quiet = conditions.iter().find(is_quiet)?;
         if !self.reads_right(quiet) {
-            return Some(self.misread(quiet));
+            return Some(Fault::Misread(quiet));
         }
         let as_quiet = |of: &&ConditionFigures| !is_quiet(of) && of.reads == quiet.reads;
         if let Some(condition) = conditions.iter().find(as_quiet) {
-            return Some(self.alike(quiet, condition));
+            return Some(Fault::Alike(quiet, condition));
         }
         let misread = |of: &&ConditionFigures| !self.reads_right(of);
         match conditions.iter().find(misread) {
-            Some(condition) => Some(self.misread(condition)),
+            Some(condition) => Some(Fault::Misread(condition)),
             None => self.ambiguous(),
         }
     }
@@ -101,7 +141,7 @@ impl Reading<'_> {
         }
     }
 
-    fn misread(&self, condition: &ConditionFigures) -> Finding {
+    fn misread(&self, condition: &ConditionFigures, hint: &str) -> Finding {
         let reads = match &condition.reads {
             Some(reads) => format!("which reads as `{reads}`"),
             None => "which falls in no window wholly".to_string(),
@@ -130,11 +170,10 @@ impl Reading<'_> {
             _ => String::new(),
         };
         let message = format!(
-            "zone {} is {} {}, {reads}{should}.{cable} Check the resistors of loop `{}` and how many detectors it has.",
+            "zone {} is {} {}, {reads}{should}.{cable}{hint}",
             self.zone.number.value,
             resistances(condition.least, condition.most),
             self.phrase(condition),
-            self.model.name.value,
         );
         let finding = Finding::new(Code::LoopMisread, self.span(), message);
         match (window, self.item()) {
@@ -180,7 +219,7 @@ impl Reading<'_> {
     /// Two conditions that the loop is to tell apart and that read alike. A
     /// loop without a contact resistor cannot tell an alarm from a fault of
     /// the cable and is not meant to.
-    fn ambiguous(&self) -> Option<Finding> {
+    fn ambiguous(&self) -> Option<Fault<'a>> {
         use ConditionKind::{Alarm, Cut, Short, Tamper};
         self.model.contact?;
         let conditions = &self.figures.conditions;
@@ -195,12 +234,12 @@ impl Reading<'_> {
         let (alarm, fault) = alarms
             .flat_map(|alarm| faults().map(move |fault| (alarm, fault)))
             .find(|(alarm, fault)| alarm.reads == fault.reads)?;
-        Some(self.alike(alarm, fault))
+        Some(Fault::Alike(alarm, fault))
     }
 
-    fn alike(&self, one: &ConditionFigures, other: &ConditionFigures) -> Finding {
+    fn alike(&self, one: &ConditionFigures, other: &ConditionFigures, hint: &str) -> Finding {
         let message = format!(
-            "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart. Use a loop whose windows do, or other resistors.",
+            "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart.{hint}",
             self.zone.number.value,
             one.reads.as_deref().unwrap_or(""),
             self.phrase(one),

@@ -20,10 +20,10 @@ pub(super) struct Mender<'a> {
 }
 
 /// A cable that could be laid instead.
-struct Candidate<'a> {
-    item: &'a Arc<Item>,
-    cable: &'a CableModel,
-    ohms_per_metre: f64,
+pub(super) struct Candidate<'a> {
+    pub item: &'a Arc<Item>,
+    pub cable: &'a CableModel,
+    pub ohms_per_metre: f64,
 }
 
 impl<'a> Mender<'a> {
@@ -146,7 +146,7 @@ impl<'a> Mender<'a> {
 }
 
 /// The most cores that any path of a run takes.
-fn cores_needed(figures: &Figures, run: RunId) -> u32 {
+pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     let paths = figures.paths.iter().filter(|path| path.run == run);
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
@@ -164,7 +164,7 @@ fn at_least(got: f64, least: f64) -> String {
 /// Cables with enough cores and less resistance than the run's, the thinnest
 /// first and, of one size, the one with the fewest cores. Only of metals that
 /// are no poorer; a cable that was measured is there, not for sale.
-fn candidates<'a>(
+pub(super) fn candidates<'a>(
     cables: &'a [Arc<Item>],
     run: &Run,
     cores: u32,
@@ -234,7 +234,7 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, context: &Context)
 }
 
 /// A cable by the size of its conductors: `0.5 mm² cable`.
-fn size(cable: &CableModel) -> String {
+pub(super) fn size(cable: &CableModel) -> String {
     let metal = match cable.metal {
         Metal::Copper => "",
         Metal::CopperCladAluminium => " copper-clad",

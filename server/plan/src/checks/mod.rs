@@ -8,15 +8,18 @@ pub mod shape;
 mod age;
 mod battery;
 mod cable;
+mod loop_mend;
 mod loops;
 mod mains;
 mod mend;
 mod models;
 mod moves;
+mod one_way;
 mod partitions;
 mod places;
 mod power;
 mod reach;
+mod room;
 #[cfg(test)]
 mod tests;
 mod unused;
@@ -75,12 +78,12 @@ impl Context<'_> {
 pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
     let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
-    reach::check(site, figures, context, findings);
+    reach::check(site, figures, context, mover, findings);
     power::check(site, figures, context, mover, findings);
     mains::check(site, figures, mover, findings);
     battery::check(site, figures, context, mover, findings);
     cable::check(site, figures, context, findings);
-    zones::check(site, figures, findings);
+    zones::check(site, figures, context, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
 }

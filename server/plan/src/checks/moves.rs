@@ -97,13 +97,30 @@ impl<'a> Mover<'a> {
         self.first(feeds.into_iter(), mended)
     }
 
+    /// The figures with any change made, counted as one try; `None` if enough
+    /// was tried.
+    pub fn tried(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {
+        self.tries = self.tries.checked_sub(1)?;
+        Some(tried(self.site, change))
+    }
+
+    /// The same, if less is wrong with it than without.
+    pub fn better(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {
+        let (site, figures) = self.tried(change)?;
+        (weight(&site, &figures) < self.now()).then_some((site, figures))
+    }
+
+    fn now(&mut self) -> usize {
+        let (site, figures) = (self.site, self.figures);
+        *self.now.get_or_insert_with(|| weight(site, figures))
+    }
+
     fn first(
         &mut self,
         feeds: impl Iterator<Item = Feed>,
         mended: impl Fn(&Site, &Figures) -> bool,
     ) -> Option<Moved> {
-        let (site, figures) = (self.site, self.figures);
-        let now = *self.now.get_or_insert_with(|| weight(site, figures));
+        let (site, now) = (self.site, self.now());
         for feed in feeds {
             for to in self.others(feed) {
                 let (after, weight) = self.solve(feed, to)?;
@@ -177,8 +194,7 @@ impl<'a> Mover<'a> {
         if let Some((figures, weight)) = self.known.get(&(feed, to)) {
             return Some((figures.clone(), *weight));
         }
-        self.tries = self.tries.checked_sub(1)?;
-        let (site, figures) = tried(self.site, |site| {
+        let (site, figures) = self.tried(|site| {
             let terminal = site
                 .runs
                 .get_mut(feed.run)
@@ -188,7 +204,7 @@ impl<'a> Mover<'a> {
             if let Some(terminal) = terminal {
                 terminal.value = Terminal::Output(to.0, to.1);
             }
-        });
+        })?;
         let weight = weight(&site, &figures);
         let solved = (Rc::new(figures), weight);
         self.known.insert((feed, to), solved.clone());

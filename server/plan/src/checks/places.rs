@@ -6,16 +6,16 @@ use super::words::{a, list};
 use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, BusModel, Device, DeviceId, Place, Site, Terminal, Unit, UnitId, Version};
-use crate::source::{Span, Spot};
+use crate::source::Spot;
 use crate::vocabulary::Kind;
 
 /// Checks the places on every bus of a site.
-pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
     for (id, unit) in site.units.iter().enumerate() {
         let models = unit.model().map_or(&[][..], |model| &model.buses);
         for (index, model) in models.iter().enumerate() {
             let position = unit.buses.iter().position(|bus| bus.model == Some(index));
-            let figures = position.and_then(|position| figures.bus(id, position));
+            let figures = position.and_then(|position| all.bus(id, position));
             if let Some(figures) = figures {
                 let bus = Bus {
                     site,
@@ -23,6 +23,7 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
                     id: (id, index),
                     model,
                     figures,
+                    all,
                 };
                 bus.check(findings);
             }
@@ -30,12 +31,14 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
     }
 }
 
-struct Bus<'a> {
-    site: &'a Site,
-    unit: &'a Unit,
-    id: (UnitId, usize),
-    model: &'a BusModel,
-    figures: &'a BusFigures,
+pub(super) struct Bus<'a> {
+    pub site: &'a Site,
+    pub unit: &'a Unit,
+    pub id: (UnitId, usize),
+    pub model: &'a BusModel,
+    pub figures: &'a BusFigures,
+    /// All of the site's.
+    pub all: &'a Figures,
 }
 
 /// A device, or the second thing that it is, at an address.
@@ -80,11 +83,11 @@ impl<'a> Bus<'a> {
         self.full(findings);
     }
 
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         self.site.terminal_name(Terminal::Bus(self.id.0, self.id.1))
     }
 
-    fn devices(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> {
+    pub(super) fn devices(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> {
         let (site, index) = (self.site, self.id.1);
         let buses = self.unit.buses.iter();
         buses
@@ -227,7 +230,7 @@ impl<'a> Bus<'a> {
     }
 
     /// With the line of the model that gives the kind its places.
-    fn with_place(&self, finding: Finding, kind: &Kind) -> Finding {
+    pub(super) fn with_place(&self, finding: Finding, kind: &Kind) -> Finding {
         let place = self.model.places.iter();
         let place = place
             .filter(|(of, _)| of.value.name == kind.name)
@@ -325,84 +328,6 @@ impl<'a> Bus<'a> {
         }
         findings.push(finding);
     }
-
-    /// More than the bus carries, where the plan names it.
-    fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
-        let mut buses = self.unit.buses.iter();
-        let bus = buses.find(|bus| bus.model == Some(self.id.1))?;
-        let finding = Finding::new(Code::BusFull, bus.name.span, message);
-        Some(match &self.unit.model_item {
-            Some(item) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: limit,
-                };
-                finding.with(spot, what)
-            }
-            None => finding,
-        })
-    }
-
-    /// More devices than the bus carries, or than it has places for a kind.
-    fn full(&self, findings: &mut Vec<Finding>) {
-        let bus = self.name();
-        if let Some(most) = self.model.devices {
-            let count = self.devices().count();
-            if let Some((_, device)) = self.devices().nth(most.value as usize) {
-                let message = format!(
-                    "{bus} carries {} devices and has {count}: move {} to another bus.",
-                    most.value, device.name.value
-                );
-                let finding = Finding::new(Code::BusFull, device.name.span, message);
-                findings.push(match &self.unit.model_item {
-                    Some(item) => finding.with(
-                        Spot {
-                            item: item.clone(),
-                            span: most.span,
-                        },
-                        "how many it carries",
-                    ),
-                    None => finding,
-                });
-            }
-        }
-        if let Some(most) = self.model.unit_loads
-            && self.figures.unit_loads > most.value * (1.0 + 1e-9)
-        {
-            let message = format!(
-                "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
-                most.value, self.figures.unit_loads
-            );
-            findings.extend(self.at_bus(message, most.span, "how much it drives"));
-        }
-        for (kind, _) in &self.figures.free {
-            let places: u64 = places_for(self.model, kind)
-                .iter()
-                .map(|(first, last)| u64::from(last - first) + 1)
-                .sum();
-            let beyond = usize::try_from(places).unwrap_or(usize::MAX);
-            let of_kind = || self.devices().filter(|(_, device)| is_also(device, kind));
-            if let Some((_, device)) = of_kind().nth(beyond).filter(|_| places > 0) {
-                let message = format!(
-                    "{bus} has places for {places} of the kind {} and there are {}: move {} to another bus.",
-                    kind.name,
-                    of_kind().count(),
-                    device.name.value
-                );
-                let finding = Finding::new(Code::BusFull, device.name.span, message);
-                findings.push(self.with_place(finding, kind));
-            }
-        }
-    }
-}
-
-/// Whether a device takes a place of a kind.
-fn is_also(device: &Device, kind: &Kind) -> bool {
-    device.kind.name == kind.name
-        || device
-            .also
-            .iter()
-            .any(|also| also.kind.name == kind.name && also.place != Place::Off)
 }
 
 /// A range in words: `addresses 1 to 8`.

@@ -8,6 +8,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Context;
 use super::mend::Mender;
+use super::moves::Mover;
+use super::one_way;
 use super::words::{apart, list};
 use crate::figures::{BusId, DeviceFigures, Figures, JoinFigures, State, bus_of};
 use crate::finding::{Code, Finding};
@@ -20,6 +22,7 @@ pub(super) fn check(
     site: &Site,
     figures: &Figures,
     context: &Context,
+    mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     let mut mender = None;
@@ -47,7 +50,7 @@ pub(super) fn check(
         }));
     }
     for join in &figures.joins {
-        findings.extend(wired_twice(site, figures, join));
+        findings.extend(wired_twice(site, figures, mover, join));
     }
 }
 
@@ -91,7 +94,12 @@ fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> F
 
 /// A second way for power to arrive. One path that comes back to its terminal
 /// is a ring that is meant, and so is any on a bus that may be one.
-fn wired_twice(site: &Site, figures: &Figures, join: &JoinFigures) -> Option<Finding> {
+fn wired_twice(
+    site: &Site,
+    figures: &Figures,
+    mover: &mut Mover,
+    join: &JoinFigures,
+) -> Option<Finding> {
     let run = site.runs.get(join.run)?;
     let path = run.paths.get(join.path)?;
     let device_at = |point: usize| {
@@ -135,16 +143,21 @@ fn wired_twice(site: &Site, figures: &Figures, join: &JoinFigures) -> Option<Fin
         .iter()
         .map(|output| site.terminal_name(Terminal::Output(output.0, output.1)))
         .collect();
+    let mend = one_way::mend(site, figures, join, mover);
+    let hint = match &mend {
+        Some(mend) => format!(" {}: what it feeds still works.", mend.title),
+        None => String::new(),
+    };
     let message = match outputs.as_slice() {
         [_, _, ..] => format!(
-            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.",
+            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.{hint}",
             list(&outputs)
         ),
         _ => format!(
-            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal."
+            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal.{hint}"
         ),
     };
-    let finding = Finding::new(Code::WiredTwice, span, message);
+    let finding = Finding::new(Code::WiredTwice, span, message).mended_by(mend);
     Some(match other_way(site, figures, device, span) {
         Some(other) => finding.with(site.spot(other), "power arrives here too"),
         None => finding,

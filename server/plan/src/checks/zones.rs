@@ -4,7 +4,10 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
+use super::Context;
+use super::loop_mend::LoopMender;
 use super::loops::Reading;
+use super::moves::Mover;
 use super::words::list;
 use crate::figures::{Figures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
@@ -12,7 +15,13 @@ use crate::model::{At, InputsModel, Site, Terminal, Zone, ZoneId};
 use crate::source::{Item, Spot};
 
 /// Checks the zones of a site.
-pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    context: &Context,
+    mover: &mut Mover,
+    findings: &mut Vec<Finding>,
+) {
     inputs_taken(site, findings);
     for (id, zone) in site.zones.iter().enumerate() {
         let Some(input) = zone.input else { continue };
@@ -24,18 +33,23 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
             findings.push(no_such_input(site, zone, input, inputs));
             continue;
         }
-        let Some(figures) = figures.zone(id) else {
+        let Some(own) = figures.zone(id) else {
             continue;
         };
-        findings.extend(unreached(site, zone, input, figures));
+        findings.extend(unreached(site, zone, input, own));
         if let Some(model) = &zone.loop_model {
             let reading = Reading {
                 site,
                 zone,
                 model,
+                figures: own,
+            };
+            let mender = LoopMender {
+                id,
+                reading: &reading,
                 figures,
             };
-            findings.extend(reading.check());
+            findings.extend(reading.check(|| mender.mend(context, mover)));
         }
     }
 }

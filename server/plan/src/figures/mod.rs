@@ -30,6 +30,7 @@ pub use state::{ByState, Solved, State};
 pub use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
+pub use zones::loop_conditions;
 
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};

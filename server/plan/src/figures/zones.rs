@@ -140,8 +140,9 @@ fn spread(
     came_by
 }
 
-/// What the input sees; `None` while a detector's model is not known.
-fn loop_conditions(
+/// What the input of a zone sees with a loop of that model on so much cable;
+/// `None` while a detector's model is not known.
+pub fn loop_conditions(
     site: &Site,
     zone: &Zone,
     model: &LoopModel,

@@ -188,10 +188,10 @@ panel other : P {
 }",
         &[BusFull, AddressMissing],
         expect![[r#"
-            7:12 bus-full error: main.keys carries 3 devices and has 4: move d to another bus.
+            7:12 bus-full error: main.keys carries 3 devices and has 4: move d to another panel, or take it out: no other bus has room.
                 model how many it carries
             16:14 address-missing error: x5 has no address on other.keys, and no place for an expander is free.
-            16:14 bus-full error: other.keys has places for 4 of the kind expander and there are 5: move x5 to another bus.
+            16:14 bus-full error: other.keys has places for 4 of the kind expander and there are 5: move x5 to another panel, or take it out: no other bus has room.
                 model the model's places
         "#]],
     );
@@ -243,6 +243,60 @@ panel other : A { bus keys {
                 > Give b the address 4
             9:10 address-missing error: e has no address on other.keys: the next free one is 1.
                 > Give e the address 1
+        "#]],
+    );
+}
+
+#[test]
+fn what_is_too_much_for_a_bus_goes_where_there_is_room() {
+    let models = "model keypad KR {
+  standby 50 mA
+  also receiver
+}
+model panel A {
+  output aux 13.8 V
+  bus one {
+    power aux
+    addresses 1 .. 4
+    place keypad 1 .. 3
+    place receiver 4 .. 4
+  }
+  bus two {
+    power aux
+    addresses 1 .. 4
+    devices 1
+  }
+}
+";
+    let site = |two: &str| {
+        format!(
+            "panel main : A {{
+  bus one {{
+    keypad a : KR, address 1, receiver 4
+    keypad b : KR, address 2, receiver 4
+  }}
+  bus two {{ {two} }}
+}}"
+        )
+    };
+    check_plan(
+        models,
+        &site(""),
+        &[BusFull],
+        expect![[r#"
+        5:12 bus-full error: main.one has places for 1 of the kind receiver and there are 2: switch a's receiver off, or move b to main.two, which has room for it.
+            model the model's places
+            > Switch a's receiver off
+    "#]],
+    );
+    check_plan(
+        models,
+        &site("keypad c : K, address 1"),
+        &[BusFull],
+        expect![[r#"
+            5:12 bus-full error: main.one has places for 1 of the kind receiver and there are 2: switch a's receiver off, or move b to another panel, or take it out: no other bus has room.
+                model the model's places
+                > Switch a's receiver off
         "#]],
     );
 }

@@ -164,6 +164,16 @@ run r : pair { main.aux --10 m-- l }",
 }
 
 #[test]
+fn voltage_up_to_the_highest_is_fine() {
+    let models = "model sounder L, alarm 10 mA, works 5 V .. 13.8 V
+";
+    let site = "panel main : P
+sounder l : L
+run r : pair { main.aux --0 m-- l }";
+    check_plan(models, site, &[VoltageHigh, VoltageLow], expect![[""]]);
+}
+
+#[test]
 fn what_cannot_be_fed_is_told_once_for_a_network() {
     check_plan(
         CABLES,

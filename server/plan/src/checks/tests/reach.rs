@@ -38,8 +38,9 @@ run r : pair { main.aux --10 m-- a --10 m-- b }
 run q : pair { main.aux --10 m-- b }",
         &[WiredTwice],
         expect![[r#"
-            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal.
+            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out q: what it feeds still works.
                 5:45 power arrives here too
+                > Take out q
         "#]],
     );
     check_site(
@@ -50,8 +51,65 @@ run r : pair { main.aux --10 m-- a }
 run q : pair { psu.out --10 m-- a }",
         &[WiredTwice],
         expect![[r#"
-            6:33 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one.
+            6:33 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one. Take out q: what it feeds still works.
                 5:34 power arrives here too
+                > Take out q
+        "#]],
+    );
+}
+
+#[test]
+fn one_of_two_ways_is_taken_out() {
+    // The second cable brings data that is needed: it keeps its data.
+    check_site(
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+supply psu : S { battery : pack }
+run n : pair, carries data { main.aux --1 m-- psu.out }
+run p : pair { psu.out --10 m-- a }
+run k : quad { main.keys --10 m-- a }",
+        &[WiredTwice],
+        expect![[r#"
+            6:35 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one. Let k carry data only: what it feeds still works.
+                5:33 power arrives here too
+                > Let k carry data only
+        "#]],
+    );
+    // The last leg of a way, and one way of a run.
+    check_site(
+        "panel main : P { battery : pack }
+keypad a : K
+keypad b : K
+keypad c : K
+run r : pair { main.aux --10 m-- a --10 m-- b }
+run q : pair {
+  main.aux --10 m-- c --10 m-- b
+}
+run p : pair { a --10 m-- c }",
+        &[WiredTwice],
+        expect![[r#"
+            8:32 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out the last leg of q: what it feeds still works.
+                6:45 power arrives here too
+                > Take out the last leg of q
+            10:27 wired-twice warning: power reaches c over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out p: what it feeds still works.
+                8:21 power arrives here too
+                > Take out p
+        "#]],
+    );
+}
+
+#[test]
+fn nothing_is_taken_out_that_something_needs() {
+    // Without the second way, b has too little voltage.
+    check_site(
+        "panel main : P { battery : pack }
+keypad a : K
+keypad b : K
+run r : pair { main.aux --50 m-- a --50 m-- b }
+run q : pair { main.aux --10 m-- b }",
+        &[WiredTwice],
+        expect![[r#"
+            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal.
+                5:45 power arrives here too
         "#]],
     );
 }
@@ -111,6 +169,40 @@ run r : quad { main.keys --45 m-- near --20 m-- far }",
             4:10 reference-shift warning: the negative of far lies 0.55 V above that of main with the battery at its end and the system in alarm; main.keys is read up to 0.5 V. Thicker or doubled cable brings it down.
                 model what the bus allows
         "#]],
+    );
+}
+
+#[test]
+fn a_negative_that_lies_low_enough_is_quiet() {
+    let models = "model panel Q {
+  charger 1 A
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 6
+    shift 500 mV
+  }
+}
+";
+    // 45 m and 2.5 m at 0.1 ohm/m for the pair: near and far draw 100 mA each, so
+    // 0.9 V + 0.025 V are lost, half of it in the negative.
+    let site = "panel main : Q { bus keys {
+  keypad near : K, address 1
+  keypad far : K, address 2
+} }
+run r : quad { main.keys --45 m-- near --2.5 m-- far }";
+    check_plan(models, site, &[ReferenceShift], expect![[""]]);
+}
+
+#[test]
+fn a_joint_that_a_cable_meets_in_is_used() {
+    check_clean(
+        "panel main : P
+joint j
+keypad a : K
+run r : pair { main.aux --1 m-- j }
+run q : pair { j --1 m-- a }",
+        &[Unused],
     );
 }
 

@@ -93,9 +93,9 @@ run r : pair { main.1 --5000 m-- d }
 run q : pair { main.2 --10 m-- c --10 m-- e }",
         LOOPS,
         expect![[r#"
-            3:33 loop-misread error: zone 1 is 1.49 kohm to 1.51 kohm when all is quiet, which falls in no window wholly; `normal` is 700 ohm to 1.4 kohm. Of that 500 ohm are cable. Check the resistors of loop `double` and how many detectors it has.
+            3:33 loop-misread error: zone 1 is 1.49 kohm to 1.51 kohm when all is quiet, which falls in no window wholly; `normal` is 700 ohm to 1.4 kohm. Of that 500 ohm are cable. With 820 ohm at the end of loop `double` all would read right.
                 model the window for `normal`
-            4:35 loop-misread error: zone 2 is 2.97 kohm to 3.03 kohm with all its contacts in alarm, which falls in no window wholly; `alarm` is 1.6 kohm to 2.6 kohm. Of that 2 ohm are cable. Check the resistors of loop `double` and how many detectors it has.
+            4:35 loop-misread error: zone 2 is 2.97 kohm to 3.03 kohm with all its contacts in alarm, which falls in no window wholly; `alarm` is 1.6 kohm to 2.6 kohm. Of that 2 ohm are cable. With 680 ohm at each contact of loop `double` all would read right.
                 model the window for `alarm`
         "#]],
     );
@@ -134,7 +134,7 @@ run r : quad {
 }",
         LOOPS,
         expect![[r#"
-            3:33 loop-ambiguous error: zone 1 reads `open` both with c in alarm (5.64 kohm to 5.76 kohm) and with a core broken (open): the input cannot tell them apart. Use a loop whose windows do, or other resistors.
+            3:33 loop-ambiguous error: zone 1 reads `open` both with c in alarm (5.64 kohm to 5.76 kohm) and with a core broken (open): the input cannot tell them apart. Check the resistors of loop `coarse`, its windows, and how many detectors it has.
         "#]],
     );
 }
@@ -161,7 +161,7 @@ detector c : C
 run r : pair { main.1 --10 m-- c }",
         LOOPS,
         expect![[r#"
-            3:33 loop-ambiguous error: zone 1 reads `normal` both when all is quiet (2.18 kohm to 2.22 kohm) and with c in alarm (2.48 kohm to 2.53 kohm): the input cannot tell them apart. Use a loop whose windows do, or other resistors.
+            3:33 loop-ambiguous error: zone 1 reads `normal` both when all is quiet (2.18 kohm to 2.22 kohm) and with c in alarm (2.48 kohm to 2.53 kohm): the input cannot tell them apart. Check the resistors of loop `weak`, its windows, and how many detectors it has.
         "#]],
     );
 }
@@ -218,6 +218,104 @@ panel fine : T {
                 model how many it can have
             9:13 too-many-partitions error: other can have 2 partitions, so there is no partition 4.
                 model how many it can have
+        "#]],
+    );
+}
+
+/// A maker's own windows, and copper that is laid.
+const FINER: &str = "
+model cable copper-2x24AWG, conductor 24 AWG
+model cable copper-2x22AWG, conductor 22 AWG
+model cable copper-2x0-5mm2, conductor 0.5 mm2
+model panel A {
+  inputs 1 .. 4 {
+    loop low {
+      end 470 ohm
+      reads short 0 ohm .. 300 ohm
+      reads normal 400 ohm .. 550 ohm
+      reads open 2 kohm ..
+    }
+    loop high {
+      end 2.2 kohm
+      reads short 0 ohm .. 1 kohm
+      reads normal 1.6 kohm .. 2.9 kohm
+      reads open 5 kohm ..
+    }
+  }
+}
+model panel O {
+  inputs 1 .. 4 {
+    loop only {
+      end 470 ohm
+      reads short 0 ohm .. 300 ohm
+      reads normal 400 ohm .. 550 ohm
+      reads open 2 kohm ..
+    }
+  }
+}
+model panel R {
+  inputs 1 .. 4 {
+    loop wrong {
+      end 4.7 kohm
+      reads short 0 ohm .. 1 kohm
+      reads normal 1.6 kohm .. 2.9 kohm
+      reads open 4 kohm ..
+    }
+  }
+}
+";
+
+#[test]
+fn another_loop_may_read_right() {
+    check_plan(
+        FINER,
+        "panel main : A { zone 1, input 1, from c, loop low }
+detector c : C
+run r : copper-2x24AWG { main.1 --600 m-- c }",
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is 566 ohm to 576 ohm when all is quiet, which falls in no window wholly; `normal` is 400 ohm to 550 ohm. Of that 101 ohm are cable. Wired as loop `high` all would read right.
+                model the window for `normal`
+                > Wire zone 1 as loop `high`
+        "#]],
+    );
+}
+
+#[test]
+fn a_thicker_cable_may_read_right() {
+    check_plan(
+        FINER,
+        "panel main : O { zone 1, input 1, from c, loop only }
+detector c : C
+run r : copper-2x24AWG { main.1 --600 m-- c }",
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is 566 ohm to 576 ohm when all is quiet, which falls in no window wholly; `normal` is 400 ohm to 550 ohm. Of that 101 ohm are cable. With 22 AWG cable for r all would read right.
+                model the window for `normal`
+                > Use copper-2x22AWG for r
+        "#]],
+    );
+    check_plan(
+        FINER,
+        "panel main : O { zone 1, input 1, from c, loop only }
+detector c : C
+run r : copper-2x22AWG { main.1 --600 m-- c }",
+        LOOPS,
+        expect![[""]],
+    );
+}
+
+#[test]
+fn a_wrong_resistor_is_told_with_the_right_one() {
+    check_plan(
+        FINER,
+        "panel main : R { zone 1, input 1, from c, loop wrong }
+detector c : C
+run r : copper-2x24AWG { main.1 --60 m-- c }",
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is 4.66 kohm to 4.76 kohm when all is quiet, which reads as `open`; `normal` is 1.6 kohm to 2.9 kohm. Of that 10.1 ohm are cable. With 2.7 kohm at the end of loop `wrong` all would read right.
+                model the window for `normal`
         "#]],
     );
 }

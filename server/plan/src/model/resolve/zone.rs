@@ -124,7 +124,7 @@ impl<'a> Resolver<'a> {
         input: Option<At<Terminal>>,
         name: Option<At<&str>>,
     ) -> Option<LoopModel> {
-        let (item, block) = self.inputs(input?.value)?;
+        let (item, block) = self.site.loops_of(input?.value)?;
         let model = match name {
             Some(name) => block.iter().find(|model| model.name.value == name.value),
             None if block.len() == 1 => block.first(),
@@ -161,9 +161,11 @@ impl<'a> Resolver<'a> {
         }
         model
     }
+}
 
+impl Site {
     /// The loops that an input can read, and the model that lists them.
-    pub(super) fn inputs(&self, input: Terminal) -> Option<(Arc<Item>, Vec<LoopModel>)> {
+    pub fn loops_of(&self, input: Terminal) -> Option<(Arc<Item>, Vec<LoopModel>)> {
         let find = |blocks: &[InputsModel], number: u32| {
             blocks
                 .iter()
@@ -171,7 +173,7 @@ impl<'a> Resolver<'a> {
                 .map(|block| (block.as_panel, block.loops.clone()))
         };
         let of_unit = |unit: UnitId, number: Option<u32>| {
-            let unit = self.site.units.get(unit)?;
+            let unit = self.units.get(unit)?;
             let model = unit.model()?;
             let loops = match number {
                 Some(number) => find(&model.inputs, number)?.1,
@@ -186,7 +188,7 @@ impl<'a> Resolver<'a> {
         match input {
             Terminal::PanelInput(unit, number) => of_unit(unit, Some(number)),
             Terminal::DeviceInput(device, number) => {
-                let device = self.site.devices.get(device)?;
+                let device = self.devices.get(device)?;
                 let (as_panel, loops) = find(&device.model()?.inputs, number)?;
                 match device.bus {
                     Some((unit, _)) if as_panel => of_unit(unit, None),

@@ -1,0 +1,169 @@
+//! What would make a loop read right, worked out by trying: another loop of the
+//! same input, a thicker cable, or another resistor at the end.
+
+use bellwire_circuit::Series;
+
+use super::Context;
+use super::loops::Reading;
+use super::mend::{candidates, cores_needed, exchange, size};
+use super::moves::Mover;
+use crate::figures::Figures;
+use crate::finding::Mend;
+use crate::model::{LoopModel, RunId, Terminal, ZoneId};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// Tries changes to one zone's loop.
+pub(super) struct LoopMender<'r, 'a> {
+    pub id: ZoneId,
+    pub reading: &'r Reading<'a>,
+    pub figures: &'r Figures,
+}
+
+impl LoopMender<'_, '_> {
+    /// The least change after which everything reads right: a sentence, and the
+    /// change where it is one to the site.
+    pub fn mend(&self, context: &Context, mover: &mut Mover) -> (String, Option<Mend>) {
+        if let Some(found) = self.other_loop() {
+            return found;
+        }
+        if let Some(found) = self.thicker(context, mover) {
+            return found;
+        }
+        let name = &self.reading.model.name.value;
+        let hint = match self.other_resistor() {
+            Some((ohms, place)) => format!(
+                " With {} {place} of loop `{name}` all would read right.",
+                in_usual_unit(ohms, Dimension::Resistance)
+            ),
+            None => format!(
+                " Check the resistors of loop `{name}`, its windows, and how many detectors it has."
+            ),
+        };
+        (hint, None)
+    }
+
+    fn cable_ohms(&self) -> Option<f64> {
+        self.reading.figures.cable_ohms
+    }
+
+    /// Another loop that the input can read, with its own resistors; none that
+    /// tells less, since without contact resistors an alarm looks like a cut.
+    fn other_loop(&self) -> Option<(String, Option<Mend>)> {
+        let (reading, zone) = (self.reading, self.reading.zone);
+        let named = zone.loop_name.as_ref()?;
+        let (_, loops) = reading.site.loops_of(zone.input?.value)?;
+        let cable_ohms = self.cable_ohms()?;
+        let right = |model: &&LoopModel| {
+            model.name.value != reading.model.name.value
+                && (model.contact.is_some() || reading.model.contact.is_none())
+                && reading.would_be_right(model, cable_ohms)
+        };
+        let name = &loops.iter().find(right)?.name.value;
+        let mend = Mend {
+            title: format!("Wire zone {} as loop `{name}`", zone.number.value),
+            edits: vec![(named.span, name.clone())],
+        };
+        Some((
+            format!(" Wired as loop `{name}` all would read right."),
+            Some(mend),
+        ))
+    }
+
+    /// The thinnest cable for the run that most of the loop lies in.
+    fn thicker(&self, context: &Context, mover: &mut Mover) -> Option<(String, Option<Mend>)> {
+        let reading = self.reading;
+        // No cable at all must be right first.
+        if !reading.would_be_right(reading.model, 0.0) {
+            return None;
+        }
+        let id = self.longest_run(reading.zone.input?.value)?;
+        let run = reading.site.runs.get(id)?;
+        let cables = context.cables();
+        let cores = cores_needed(self.figures, id);
+        let candidates = candidates(&cables, run, cores, reading.site.ambient.1);
+        let mut right = |index: usize| {
+            let item = candidates.get(index)?.item;
+            let (_, figures) = mover.tried(|site| {
+                if let Some(run) = site.runs.get_mut(id) {
+                    run.cable_item = Some(item.clone());
+                }
+            })?;
+            let ohms = figures.zone(self.id)?.cable_ohms?;
+            Some(reading.would_be_right(reading.model, ohms))
+        };
+        // Thicker cable never reads worse than thinner.
+        let (mut low, mut high) = (0, candidates.len());
+        while low < high {
+            let middle = low + (high - low) / 2;
+            match right(middle)? {
+                true => high = middle,
+                false => low = middle + 1,
+            }
+        }
+        let found = candidates.get(low)?;
+        let sentence = format!(
+            " With {} for {} all would read right.",
+            size(found.cable),
+            run.name.value
+        );
+        Some((sentence, exchange(run, found.item)))
+    }
+
+    /// The run that carries the input's loop over the most metres.
+    fn longest_run(&self, input: Terminal) -> Option<RunId> {
+        let paths = self.figures.paths.iter();
+        let carrying = paths.filter(|path| path.carries.loops.contains(&input));
+        let metres = |run: RunId, path: usize| -> f64 {
+            let legs = self.figures.legs(run).filter(|leg| leg.path == path);
+            legs.map(|leg| leg.metres).sum()
+        };
+        let longest = carrying.max_by(|a, b| {
+            let (left, right) = (metres(a.run, a.path), metres(b.run, b.path));
+            left.total_cmp(&right).then(b.run.cmp(&a.run))
+        });
+        longest.map(|path| path.run)
+    }
+
+    /// A resistor, of those that are made, with which all reads right, and where
+    /// it goes: at the end, or else at each contact. The nearest one to what the
+    /// loop has; the coarser series first, since its values are in every van.
+    fn other_resistor(&self) -> Option<(f64, &'static str)> {
+        let (model, cable_ohms) = (self.reading.model, self.cable_ohms()?);
+        let end = |ohms: f64| LoopModel {
+            end: Some(ohms),
+            ..model.clone()
+        };
+        let contact = |ohms: f64| LoopModel {
+            contact: Some(ohms),
+            ..model.clone()
+        };
+        type Change<'c> = &'c dyn Fn(f64) -> LoopModel;
+        let places: [(Option<f64>, Change, &str); 2] = [
+            (model.end, &end, "at the end"),
+            (model.contact, &contact, "at each contact"),
+        ];
+        let mut places = places
+            .into_iter()
+            .filter_map(|(now, change, place)| Some((now?, change, place)));
+        places.find_map(|(now, change, place)| {
+            let right = |ohms: &f64| self.reading.would_be_right(&change(*ohms), cable_ohms);
+            let apart = |ohms: f64| (ohms / now).ln().abs();
+            let nearest = |series| {
+                resistors(series)
+                    .filter(right)
+                    .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
+            };
+            let found = [Series::E12, Series::E24].into_iter().find_map(nearest)?;
+            Some((found, place))
+        })
+    }
+}
+
+/// The values of a series from 100 ohm to below 1 Mohm.
+pub(super) fn resistors(series: Series) -> impl Iterator<Item = f64> {
+    let decades = [1.0, 10.0, 100.0, 1000.0];
+    decades.into_iter().flat_map(move |decade| {
+        let values = series.decade().into_iter();
+        values.map(move |digits| f64::from(digits) * decade)
+    })
+}

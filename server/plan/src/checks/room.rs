@@ -1,0 +1,167 @@
+//! How much a bus carries: devices, places of each kind, unit loads. What is too
+//! much goes where there is room.
+
+use super::places::Bus;
+use crate::figures::{BusFigures, places_for};
+use crate::finding::{Code, Finding, Mend};
+use crate::model::{Device, Place, Terminal};
+use crate::source::{Span, Spot};
+use crate::vocabulary::Kind;
+
+impl Bus<'_> {
+    /// More than the bus carries, where the plan names it.
+    fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
+        let mut buses = self.unit.buses.iter();
+        let bus = buses.find(|bus| bus.model == Some(self.id.1))?;
+        let finding = Finding::new(Code::BusFull, bus.name.span, message);
+        Some(match &self.unit.model_item {
+            Some(item) => {
+                let spot = Spot {
+                    item: item.clone(),
+                    span: limit,
+                };
+                finding.with(spot, what)
+            }
+            None => finding,
+        })
+    }
+
+    /// More devices than the bus carries, or than it has places for a kind.
+    pub(super) fn full(&self, findings: &mut Vec<Finding>) {
+        let bus = self.name();
+        if let Some(most) = self.model.devices {
+            let count = self.devices().count();
+            if let Some((_, device)) = self.devices().nth(most.value as usize) {
+                let message = format!(
+                    "{bus} carries {} devices and has {count}: {}.",
+                    most.value,
+                    self.elsewhere(device)
+                );
+                let finding = Finding::new(Code::BusFull, device.name.span, message);
+                findings.push(match &self.unit.model_item {
+                    Some(item) => finding.with(
+                        Spot {
+                            item: item.clone(),
+                            span: most.span,
+                        },
+                        "how many it carries",
+                    ),
+                    None => finding,
+                });
+            }
+        }
+        if let Some(most) = self.model.unit_loads
+            && self.figures.unit_loads > most.value * (1.0 + 1e-9)
+        {
+            let message = format!(
+                "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
+                most.value, self.figures.unit_loads
+            );
+            findings.extend(self.at_bus(message, most.span, "how much it drives"));
+        }
+        for (kind, _) in &self.figures.free {
+            let places: u64 = places_for(self.model, kind)
+                .iter()
+                .map(|(first, last)| u64::from(last - first) + 1)
+                .sum();
+            let beyond = usize::try_from(places).unwrap_or(usize::MAX);
+            let of_kind = || self.devices().filter(|(_, device)| is_also(device, kind));
+            if let Some((_, device)) = of_kind().nth(beyond).filter(|_| places > 0) {
+                let second = || of_kind().find_map(|(_, device)| switch_off(device, kind));
+                let mend = second().filter(|_| of_kind().count() == beyond + 1);
+                let hint = match &mend {
+                    Some(mend) => format!("{}, or {}", lower(&mend.title), self.elsewhere(device)),
+                    None => self.elsewhere(device),
+                };
+                let message = format!(
+                    "{bus} has places for {places} of the kind {} and there are {}: {hint}.",
+                    kind.name,
+                    of_kind().count(),
+                );
+                let finding = Finding::new(Code::BusFull, device.name.span, message);
+                findings.push(self.with_place(finding, kind).mended_by(mend));
+            }
+        }
+    }
+
+    /// Where a device can go: another bus of the panel that has a place for each
+    /// thing that it is.
+    fn elsewhere(&self, device: &Device) -> String {
+        let name = &device.name.value;
+        match self.with_room(device) {
+            Some(bus) => format!("move {name} to {bus}, which has room for it"),
+            None => format!("move {name} to another panel, or take it out: no other bus has room"),
+        }
+    }
+
+    fn with_room(&self, device: &Device) -> Option<String> {
+        let second = device
+            .also
+            .iter()
+            .filter(|also| also.place != Place::Off)
+            .map(|also| also.kind);
+        let kinds: Vec<&Kind> = std::iter::once(device.kind).chain(second).collect();
+        let weight = device.model().map_or(0.0, |model| model.unit_load);
+        let models = &self.unit.model()?.buses;
+        let has_room = |index: usize| {
+            let model = models.get(index)?;
+            let position = self
+                .unit
+                .buses
+                .iter()
+                .position(|bus| bus.model == Some(index));
+            let figures = position.and_then(|position| self.all.bus(self.id.0, position));
+            let on_it = position.and_then(|position| self.unit.buses.get(position));
+            let count = on_it.map_or(0, |bus| bus.devices.len());
+            let loads = figures.map_or(0.0, |figures| figures.unit_loads) + weight;
+            let places = kinds.iter().all(|kind| {
+                let wanted = kinds.iter().filter(|other| other.name == kind.name).count();
+                let free = |figures: &BusFigures| {
+                    let mut free = figures.free.iter();
+                    let of_kind = free.find(|(of, _)| of.name == kind.name);
+                    of_kind.map(|(_, free)| free.len())
+                };
+                // Without a list, nothing of the kind is on it yet.
+                match figures.and_then(free) {
+                    Some(free) => free >= wanted,
+                    None => !places_for(model, kind).is_empty(),
+                }
+            });
+            let devices = model.devices.is_none_or(|most| count < most.value as usize);
+            let loads = model.unit_loads.is_none_or(|most| loads <= most.value);
+            (places && devices && loads).then_some(index)
+        };
+        let mut others = (0..models.len()).filter(|index| *index != self.id.1);
+        let found = others.find_map(has_room)?;
+        Some(self.site.terminal_name(Terminal::Bus(self.id.0, found)))
+    }
+}
+
+/// The second thing that a device is, switched off.
+fn switch_off(device: &Device, kind: &Kind) -> Option<Mend> {
+    let mut also = device.also.iter();
+    let second = also.find(|also| also.kind.name == kind.name)?;
+    let Place::Address(address) = second.place else {
+        return None;
+    };
+    Some(Mend {
+        title: format!("Switch {}'s {} off", device.name.value, kind.name),
+        edits: vec![(address.span, "off".to_string())],
+    })
+}
+
+/// A title as it goes on in a sentence.
+fn lower(title: &str) -> String {
+    let mut letters = title.chars();
+    let first = letters.next().map(|first| first.to_ascii_lowercase());
+    first.into_iter().chain(letters).collect()
+}
+
+/// Whether a device takes a place of a kind.
+fn is_also(device: &Device, kind: &Kind) -> bool {
+    device.kind.name == kind.name
+        || device
+            .also
+            .iter()
+            .any(|also| also.kind.name == kind.name && also.place != Place::Off)
+}
