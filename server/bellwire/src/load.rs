@@ -80,6 +80,8 @@ impl Loaded {
         let asked = files.iter().map(|file| file.path().clone()).collect();
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), plans.day());
         workspace.put(files);
+        // The process ends with the command; taking all this apart would only cost time.
+        std::mem::forget(workspace.view());
         Ok(Loaded {
             view: workspace.view(),
             asked,

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use bellwire_plan::source::{Form, Item, Span, Statement, Value, ValueKind};
+use bellwire_plan::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Names, What, Word};
 use bellwire_plan::workspace::Evaluation;
 use rustc_hash::FxHashSet;
@@ -111,7 +111,7 @@ impl Marks {
         {
             let keyword = clause.keyword.map(|span| Value {
                 span,
-                kind: ValueKind::Name(vec![span]),
+                kind: ValueKind::Name(Parts::from_buf([span])),
             });
             if let Some(keyword) = keyword {
                 self.argument(around, &keyword, first.what, None);

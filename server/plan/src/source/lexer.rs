@@ -3,6 +3,7 @@
 use unicode_properties::{GeneralCategoryGroup as Group, UnicodeGeneralCategory};
 
 use super::item::Span;
+use super::value::Parts;
 
 /// What a piece of text is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -105,8 +106,8 @@ impl<'a> Lexer<'a> {
 
     /// The parts of a name that has just been taken: `main` and `keys` of
     /// `main.keys`. What follows the name directly is taken too.
-    pub(super) fn parts(&mut self, name: Span) -> Vec<Span> {
-        let mut parts = vec![name];
+    pub(super) fn parts(&mut self, name: Span) -> Parts {
+        let mut parts = Parts::from_buf([name]);
         while self.bytes().first() == Some(&b'.') && self.bytes().get(1) != Some(&b'.') {
             self.at += 1;
             let start = self.at;

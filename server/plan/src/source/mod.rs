@@ -21,4 +21,4 @@ pub use file::File;
 pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
 pub use path::FilePath;
 pub use text::{Change, Encoding, Position, Text};
-pub use value::{Number, Part, Quantity, Value, ValueKind};
+pub use value::{Number, Part, Parts, Quantity, Value, ValueKind};

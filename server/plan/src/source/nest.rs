@@ -196,6 +196,7 @@ impl<'a> Stack<'a> {
             .map_or(owner.span.end, |span| span.end)
             .max(owner.span.end);
         owner.span.end = end;
+        owner.body.shrink_to_fit();
         open.statement.span.end = open.statement.span.end.max(end);
         self.note = None;
         self.last = None;

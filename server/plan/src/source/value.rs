@@ -1,5 +1,7 @@
 //! The values that a statement's arguments can be.
 
+use smallvec::SmallVec;
+
 use super::Span;
 
 /// A number as written: `12`, `0.5`, and `4.2` or `10.23`, which may be a version.
@@ -33,12 +35,15 @@ impl Quantity {
 /// One part of a reference: `main` and `keys` of `main.keys`.
 pub type Part = Span;
 
+/// The parts of a reference; nearly always one or two.
+pub type Parts = SmallVec<[Part; 1]>;
+
 /// What kind of value an argument is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ValueKind {
     /// A plain name, or a reference of several parts. Never empty; a part that
     /// is not typed yet (`main.`) is an empty span.
-    Name(Vec<Part>),
+    Name(Parts),
     /// A text in quotes; the span is of what stands between them.
     Text(Span),
     /// A number.

@@ -2,7 +2,7 @@
 
 use super::Shape;
 use crate::finding::{Code, Finding};
-use crate::source::{Spot, Statement, Value, ValueKind};
+use crate::source::{Parts, Spot, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
 
 impl<'a> Shape<'a> {
@@ -63,7 +63,7 @@ impl<'a> Shape<'a> {
         };
         let first = Value {
             span: keyword,
-            kind: ValueKind::Name(vec![keyword]),
+            kind: ValueKind::Name(Parts::from_buf([keyword])),
         };
         // The keyword is the set's first argument; only its kind is looked at.
         let wrong = word

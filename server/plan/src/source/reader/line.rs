@@ -3,13 +3,14 @@
 use super::{DEEPEST, Reader};
 use crate::source::item::{Block, Form, Leg, Path, Point, Span, Statement};
 use crate::source::lexer::Token;
-use crate::source::value::{Number, Quantity, Value, ValueKind};
+use crate::source::value::{Number, Parts, Quantity, Value, ValueKind};
 
 impl Reader<'_> {
     /// Reads a statement whose first token has been taken. Where a block of
     /// several lines opens at its end: how many inline blocks down.
     pub(super) fn statement(&mut self, token: Token, span: Span) -> (Statement, Option<usize>) {
         let start = self.rebased(span);
+        let first_clause = self.clauses.len();
         let mut statement = Statement {
             form: Form::Fragment,
             span: start,
@@ -41,7 +42,7 @@ impl Reader<'_> {
             statement.head.end = self.here();
         }
         if statement.form != Form::Path {
-            self.arguments(&mut next, &mut statement.arguments);
+            statement.arguments = self.arguments(&mut next);
             statement.head.end = statement.head.end.max(end_of(&statement.arguments));
         }
         loop {
@@ -60,7 +61,7 @@ impl Reader<'_> {
                 }
                 Token::Comma => {
                     let clause = self.clause(span);
-                    statement.body.push(clause);
+                    self.clauses.push(clause);
                 }
                 Token::Open => {
                     opener = self.block(span, &mut statement);
@@ -69,30 +70,33 @@ impl Reader<'_> {
                 _ => break,
             }
         }
+        statement.body = self.clauses.drain(first_clause..).collect();
         statement.span.end = statement.span.end.max(self.here());
         (statement, opener)
     }
 
     /// Reads arguments up to a mark that ends them, which is left.
-    fn arguments(&mut self, next: &mut Option<(Token, Span)>, values: &mut Vec<Value>) {
+    fn arguments(&mut self, next: &mut Option<(Token, Span)>) -> Vec<Value> {
+        let first = self.values.len();
         loop {
             let (token, span) = match next.take() {
                 Some(taken) => taken,
-                None if ends_arguments(self.lexer.peek()) => return,
+                None if ends_arguments(self.lexer.peek()) => break,
                 None => self.lexer.next(),
             };
             if ends_arguments(token) {
                 *next = Some((token, span));
-                return;
+                break;
             }
-            values.push(self.value(token, span));
+            let value = self.value(token, span);
+            self.values.push(value);
         }
+        self.values.drain(first..).collect()
     }
 
     fn model(&mut self, colon: Span, statement: &mut Statement) {
         let colon = self.rebased(colon);
-        let mut values = Vec::new();
-        self.arguments(&mut None, &mut values);
+        let values = self.arguments(&mut None);
         if statement.model.is_none() {
             statement.model = Some((colon, values));
         } else {
@@ -107,13 +111,12 @@ impl Reader<'_> {
     fn clause(&mut self, comma: Span) -> Statement {
         let start = self.rebased(comma);
         let mut keyword = None;
-        let mut arguments = Vec::new();
         if self.lexer.peek() == Token::Name {
             let (_, name) = self.lexer.next();
             let parts = self.lexer.parts(name);
             keyword = Some(self.whole(&parts));
         }
-        self.arguments(&mut None, &mut arguments);
+        let arguments = self.arguments(&mut None);
         let span = Span {
             start: start.start,
             end: self.here(),
@@ -164,7 +167,7 @@ impl Reader<'_> {
                         "a block of several lines must start on a line of its own: begin a new line here",
                     );
                 }
-                statement.body.push(inner);
+                self.clauses.push(inner);
                 if let Some(steps) = opener {
                     return Some(steps + 1);
                 }
@@ -205,6 +208,8 @@ impl Reader<'_> {
                 }
             }
         }
+        path.points.shrink_to_fit();
+        path.legs.shrink_to_fit();
         statement.path = Some(path);
     }
 
@@ -319,9 +324,11 @@ impl Reader<'_> {
         }
     }
 
-    fn reference(&self, parts: Vec<Span>) -> Value {
+    fn reference(&self, mut parts: Parts) -> Value {
         let span = self.whole(&parts);
-        let parts = parts.into_iter().map(|part| self.rebased(part)).collect();
+        for part in &mut parts {
+            *part = self.rebased(*part);
+        }
         Value {
             span,
             kind: ValueKind::Name(parts),

@@ -8,6 +8,7 @@ mod line;
 
 use super::item::{Problem, Span, Statement};
 use super::lexer::{Lexer, Token};
+use super::value::Value;
 
 /// Blocks inside blocks, at most. Real plans need five; the bound keeps a
 /// hostile text from exhausting the stack.
@@ -76,22 +77,17 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
                 let note = rest.note.take();
                 let note = note.filter(|note| is_next_line(text, *note, span));
                 let start = note.unwrap_or(span).start as usize;
-                let mut item = Reader {
-                    base: start,
-                    ..reader
-                };
+                reader.base = start;
                 if let Some(note) = note {
-                    item.events.push(Event::Comment(item.rebased(note)));
+                    let note = reader.rebased(note);
+                    reader.events.push(Event::Comment(note));
                 }
-                item.item(token, span, !rest.breaks)?;
-                let end = item.end;
-                reader = Reader::new(text);
-                reader.lexer = item.lexer;
+                reader.item(token, span, !rest.breaks)?;
                 items.push(Raw {
                     start,
-                    end,
-                    events: item.events,
-                    problems: item.problems,
+                    end: reader.end,
+                    events: std::mem::take(&mut reader.events),
+                    problems: std::mem::take(&mut reader.problems),
                     crowded: !rest.breaks,
                 });
                 rest.breaks = false;
@@ -158,6 +154,9 @@ struct Reader<'a> {
     end: usize,
     /// Inline blocks around the statement that is being read.
     inline: usize,
+    /// Where lists grow until their length is known, so that what is kept fits.
+    values: Vec<Value>,
+    clauses: Vec<Statement>,
 }
 
 impl<'a> Reader<'a> {
@@ -171,6 +170,8 @@ impl<'a> Reader<'a> {
             open: Vec::new(),
             end: 0,
             inline: 0,
+            values: Vec::new(),
+            clauses: Vec::new(),
         }
     }
 
