@@ -2,8 +2,8 @@
 //! copper of IEC 60028: 58 m/(ohm mm²) at 20 °C, 0.00393 /K. Both read second-hand; the table is
 //! computed from them to six digits.
 
-use crate::conductor::{ohms_per_kilofoot, ohms_per_kilometre};
-use crate::record::{Checks, Source};
+use crate::support::conductor::{ohms_per_kilofoot, ohms_per_kilometre};
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "ASTM B258 and IEC 60028",

@@ -1,8 +1,8 @@
 //! ASTM B566: copper-clad aluminium with 10 % copper conducts 62.9 % of what copper does. Read in a
 //! maker's sheet.
 
-use crate::conductor::ohms_per_kilometre;
-use crate::record::{Checks, Source};
+use crate::support::conductor::ohms_per_kilometre;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "ASTM B566",

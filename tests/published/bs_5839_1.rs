@@ -2,9 +2,9 @@
 //! I2 is at most C/20. The formula read second-hand, D's condition from memory; the examples are
 //! computed from the formula. Clause 25's 24 and 72 h from memory.
 
-use crate::battery::Sum;
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::battery::Sum;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCES: [Source; 2] = [
     Source {
@@ -36,7 +36,7 @@ fn sum(battery: &str) -> Sum<'_> {
 }
 
 fn gentle(checks: &mut Checks) {
-    checks.printed("Ah", sum(crate::battery::IDEAL).needed(), "1.6875");
+    checks.printed("Ah", sum(crate::support::battery::IDEAL).needed(), "1.6875");
 }
 
 /// D stands for the part of the capacity that is there in alarm: this battery gives 1/1.75 of its

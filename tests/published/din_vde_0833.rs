@@ -1,8 +1,8 @@
 //! DIN VDE 0833: 80 % again within 24 h; part 2: 72, 30 and 4 h of standby. Read second-hand. Half
 //! an hour of alarm from memory.
 
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCES: [Source; 2] = [
     Source {

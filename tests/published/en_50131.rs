@@ -2,8 +2,8 @@
 //! grades 3 and 4 where a mains fault is reported to a receiving centre; recharge to 80 % from
 //! memory. A quarter of an hour of alarm is common practice.
 
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCES: [Source; 3] = [
     Source {

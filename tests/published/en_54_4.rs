@@ -1,7 +1,7 @@
 //! EN 54-4: 80 % again within 24 h (the rest within another 48 h). From memory.
 
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCE: Source = Source {
     name: "EN 54-4",

@@ -2,7 +2,7 @@
 
 use bellwire_circuit::Series;
 
-use crate::record::{Checks, Source};
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "IEC 60063",

@@ -1,8 +1,8 @@
 //! IEC 60228: the highest resistance of plain copper conductors at 20 °C, ohm/km. Read in makers'
 //! tables.
 
-use crate::conductor::ohms_per_kilometre;
-use crate::record::{Checks, Source};
+use crate::support::conductor::ohms_per_kilometre;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "IEC 60228",

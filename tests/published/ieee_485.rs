@@ -1,9 +1,9 @@
 //! IEEE 485: what cold costs a lead-acid battery, base 77 °F, read in a third-party chart, the three
 //! coldest from memory; and 1.25 for age, from memory.
 
-use crate::battery::Sum;
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::battery::Sum;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCES: [Source; 2] = [
     Source {

@@ -1,7 +1,7 @@
 //! IEEE 946: a lead-acid battery takes 1.1 times the charge that it gave. From memory.
 
-use crate::battery::Sum;
-use crate::record::{Checks, Source};
+use crate::support::battery::Sum;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "IEEE 946",

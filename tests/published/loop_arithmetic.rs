@@ -1,8 +1,8 @@
 //! The trade's arithmetic of supervised loops, computed: a cable of 0 to 100 ohm (common practice
 //! has 100 ohm as the most), resistors of 1 and 5 % (IEC 60063's E96 and E24).
 
-use crate::plan::Plan;
-use crate::record::{Checks, Source};
+use crate::support::plan::Plan;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "supervised loops by Ohm's law",

@@ -2,8 +2,8 @@
 //! distribution. Read as re-worked in the FOSSEE Scilab textbook companions. Resistances are of
 //! both conductors. Printed figures are rounded, so each is met to its own last digit.
 
-use crate::net::{Draw, Net};
-use crate::record::{Checks, Source};
+use crate::support::net::{Draw, Net};
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "V. K. Mehta, Principles of Power System, chapter 13",

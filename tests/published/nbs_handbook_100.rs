@@ -1,8 +1,8 @@
 //! NBS Handbook 100, *Copper Wire Tables*, table 5: solid copper at 20 °C. Read. Its diameters are
 //! rounded, so 0.5 % is allowed.
 
-use crate::conductor::ohms_per_kilofoot;
-use crate::record::{Checks, Source};
+use crate::support::conductor::ohms_per_kilofoot;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "NBS Handbook 100, table 5",

@@ -3,9 +3,9 @@
 
 use bellwire_plan::figures::State;
 
-use crate::conductor::ohms_per_kilofoot;
-use crate::plan::Plan;
-use crate::record::{Checks, Source};
+use crate::support::conductor::ohms_per_kilofoot;
+use crate::support::plan::Plan;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "NEC (NFPA 70), chapter 9 table 8",
@@ -18,6 +18,7 @@ pub const SOURCE: Source = Source {
 };
 
 /// Gauge, solid, seven strands.
+#[allow(clippy::approx_constant, reason = "3.14 ohm is not pi")]
 const TABLE: [(u32, f64, f64); 4] = [
     (18, 7.77, 7.95),
     (16, 4.89, 4.99),

@@ -2,9 +2,9 @@
 //! with voice, and 20 % more. Times, margin and two worked sums read second-hand, the sums
 //! recomputed; the recharge time (chapter 10) from memory.
 
-use crate::battery::Sum;
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::battery::Sum;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCES: [Source; 2] = [
     Source {

@@ -1,8 +1,8 @@
 //! PD 6662, the scheme for EN 50131 in the United Kingdom: 24 h of standby at grades 3 and 4, 12 h
 //! where a mains fault is reported. From memory.
 
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCE: Source = Source {
     name: "PD 6662",

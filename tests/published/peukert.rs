@@ -1,8 +1,8 @@
 //! Published examples of Peukert's exponent: 225 Ah over 20 h, and 500 or 447 minutes at 25 A. Read,
 //! recomputed.
 
-use crate::battery::Sum;
-use crate::record::{Checks, Source};
+use crate::support::battery::Sum;
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "worked examples of Peukert's law",

@@ -10,8 +10,8 @@
 
 use serde_json::Value;
 
-use crate::net::{Draw, Net};
-use crate::record::{Checks, Source};
+use crate::support::net::{Draw, Net};
+use crate::support::record::{Checks, Source};
 
 pub const SOURCE: Source = Source {
     name: "ngspice 39.3, scipy and closed forms, solved beforehand",
@@ -114,7 +114,7 @@ fn limit(checks: &mut Checks) {
 /// The simulator's temperature coefficient of a resistor, by hand: 100 m of two conductors of
 /// 0.22 mm², 1/58 ohm mm²/m, which carry 0.25 A at 75 °C.
 fn warm(checks: &mut Checks) {
-    let plan = crate::plan::Plan::new(
+    let plan = crate::support::plan::Plan::new(
         "model cable thin, conductor 0.22 mm2, strands 1
          model supply S { output out 12 V }
          model detector D { standby 250 mA }

@@ -1,7 +1,7 @@
 //! UL 1023, household burglar alarms: 4 h of standby, then 4 min of alarm. From memory.
 
-use crate::record::{Checks, Source};
-use crate::rule_sets;
+use crate::support::record::{Checks, Source};
+use crate::support::rule_sets;
 
 pub const SOURCE: Source = Source {
     name: "UL 1023",

@@ -1,6 +1,6 @@
 //! A battery's sum, as the figures of a plan give it.
 
-use crate::plan::Plan;
+use crate::support::plan::Plan;
 
 /// What a battery must do.
 pub struct Sum<'a> {

@@ -10,6 +10,9 @@ use std::sync::{Arc, Mutex};
 
 use libtest_mimic::{Arguments, Failed, Trial};
 
+/// Compares some values.
+type Check = fn(&mut Checks);
+
 /// Something outside the project that figures are checked against.
 pub struct Source {
     /// What it is called, as a reader would look it up.
@@ -17,7 +20,7 @@ pub struct Source {
     /// How its values are known: read, read second-hand, from memory, computed.
     pub known: &'static str,
     /// What is checked, in a few words each.
-    pub checks: &'static [(&'static str, fn(&mut Checks))],
+    pub checks: &'static [(&'static str, Check)],
 }
 
 /// The values compared in one check.
@@ -97,8 +100,7 @@ impl Checks {
         self.values += 1;
         self.worst = self.worst.max(difference);
         self.allowed = self.allowed.max(tolerance);
-        // So that a difference that is no number counts as one.
-        if !(difference <= tolerance) {
+        if difference.is_nan() || difference > tolerance {
             self.wrong.push(format!(
                 "{what}: {ours:?} against {theirs:?}, off by {difference:e} where {tolerance:e} is allowed"
             ));
@@ -179,7 +181,7 @@ fn table(sources: &[Source], done: &[Checks]) -> String {
 /// smallest are not told apart.
 fn share(share: f64) -> String {
     match share {
-        _ if share <= 1e-9 => "under 1e-9".to_string(),
+        _ if share <= 1e-8 => "under 1e-8".to_string(),
         _ if share < 1e-4 => format!("{share:.1e}"),
         _ => format!("{:.2} %", 100.0 * share),
     }

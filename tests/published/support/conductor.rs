@@ -1,6 +1,6 @@
 //! One conductor's resistance, as the figures of a plan give it.
 
-use crate::plan::Plan;
+use crate::support::plan::Plan;
 
 /// Ohms of 1 km of a conductor at a temperature: of a run of 500 m, out and back. `conductor` is
 /// what a cable's model says of it: `conductor 22 AWG, strands 1`.

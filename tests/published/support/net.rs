@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use bellwire_plan::figures::State;
 
-use crate::plan::Plan;
+use crate::support::plan::Plan;
 
 /// What a load draws.
 #[derive(Debug, Clone, Copy, PartialEq)]

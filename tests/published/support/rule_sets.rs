@@ -1,9 +1,9 @@
 //! What a rule set of the library asks for, as the figures of a site under it show: one value at a
 //! time, with everything else out of the way.
 
-use crate::battery::Sum;
-use crate::plan::Plan;
-use crate::record::Checks;
+use crate::support::battery::Sum;
+use crate::support::plan::Plan;
+use crate::support::record::Checks;
 
 /// Hours of standby: what one ampere needs, and what the site is told.
 pub fn standby(checks: &mut Checks, rules: &str, hours: f64) {

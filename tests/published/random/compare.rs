@@ -1,0 +1,163 @@
+//! Holds the figures of a job's plan against a solution of its circuit.
+
+use bellwire_plan::figures::{FaultKind, State};
+
+use super::Job;
+use super::conductors::{Circuit, Gives};
+use super::dense::Solution;
+use crate::support::net::Draw;
+use crate::support::plan::Plan;
+use crate::support::record::Checks;
+
+/// Every voltage and current of a state: devices, outputs and legs.
+pub fn solved(
+    checks: &mut Checks,
+    job: &Job,
+    plan: &Plan,
+    circuit: &Circuit,
+    state: State,
+    theirs: &Solution,
+    tolerance: f64,
+) {
+    let highest = circuit.highest();
+    let volts =
+        |(positive, negative): (usize, usize)| theirs.volts[positive] - theirs.volts[negative];
+    let greatest = |amperes: &[f64]| amperes.iter().fold(0.0, |most: f64, a| a.abs().max(most));
+    // A network that carries nothing has no current to measure others by.
+    let greatest = greatest(&theirs.source_amperes).max(1e-3);
+
+    for (index, place) in job.places.iter().enumerate() {
+        let Some(draw) = place.draw(state.is_alarm()) else {
+            continue;
+        };
+        let name = format!("p{index}");
+        let ours = match plan.device(&name, state) {
+            Ok(ours) => ours,
+            Err(why) => {
+                checks.same(
+                    format!("{name}, {state:?}"),
+                    why.to_string(),
+                    "solved".into(),
+                );
+                continue;
+            }
+        };
+        let there = volts(circuit.places[index]);
+        checks.agree(
+            format!("{name}, {state:?}, volts"),
+            ours.volts,
+            there,
+            tolerance,
+        );
+        let amperes = match draw {
+            Draw::Amperes(amperes) => amperes,
+            Draw::Watts(watts) => watts / there,
+            Draw::Ohms(ohms) => there / ohms,
+        };
+        let what = format!("{name}, {state:?}, amperes");
+        checks.agree_beside(what, ours.amperes, amperes, greatest, tolerance);
+        // With one supply, whose negative is ground, the negative's share shows.
+        if let [_] = job.supplies.as_slice() {
+            let shift = theirs.volts[circuit.places[index].1];
+            let what = format!("{name}, {state:?}, shift");
+            checks.agree_beside(what, ours.shift, shift, highest, tolerance);
+        }
+    }
+    for (supply, source) in circuit.source_of.iter().enumerate() {
+        let name = format!("s{supply}.out");
+        let theirs = source.map_or(0.0, |source| theirs.source_amperes[source]);
+        match plan.output(&name, state) {
+            Ok(ours) => {
+                let what = format!("{name}, {state:?}, amperes");
+                checks.agree_beside(what, ours.amperes, theirs, greatest, tolerance);
+            }
+            Err(why) => {
+                let expected = match job.gives(supply, state) {
+                    Gives::NoBattery => format!("s{supply} has no battery"),
+                    _ => "solved".to_string(),
+                };
+                checks.same(name, why.to_string(), expected);
+            }
+        }
+    }
+    let mut leg_ohms = circuit.leg_ohms.iter();
+    for (index, run) in job.runs.iter().enumerate() {
+        let legs = plan.legs(&format!("r{index}"));
+        let ends = run.paths.iter().flat_map(super::Path::with_ends);
+        for (ours, (from, to, _)) in legs.iter().zip(ends) {
+            let ohms = *leg_ohms.next().unwrap();
+            let at = |end| match end {
+                super::End::Output(index) => volts(circuit.outputs[index]),
+                super::End::Place(index) => volts(circuit.places[index]),
+            };
+            let drop = at(from) - at(to);
+            let what = format!("r{index}, {from:?} to {to:?}, {state:?}");
+            checks.agree(format!("{what}, ohms"), ours.ohms, ohms, tolerance);
+            match &ours.states[state] {
+                Ok(ours) => {
+                    checks.agree_beside(
+                        format!("{what}, drop"),
+                        ours.drop,
+                        drop,
+                        highest,
+                        tolerance,
+                    );
+                    // A difference of voltages is no better than they are.
+                    let room = greatest.max(highest / ohms * 1e-3);
+                    let amperes = drop / ohms;
+                    checks.agree_beside(
+                        format!("{what}, amperes"),
+                        ours.amperes,
+                        amperes,
+                        room,
+                        tolerance,
+                    );
+                }
+                Err(why) => checks.same(what, why.to_string(), "solved".into()),
+            }
+        }
+    }
+}
+
+/// A state in which no supply gives anything.
+pub fn idle(checks: &mut Checks, job: &Job, plan: &Plan, state: State) {
+    let mut without = (0..job.supplies.len())
+        .filter(|&supply| matches!(job.gives(supply, state), Gives::NoBattery));
+    let is_off = without.next().is_none();
+    for (index, place) in job.places.iter().enumerate() {
+        if place.is_joint() {
+            continue;
+        }
+        let name = format!("p{index}");
+        let ours = plan.device(&name, state);
+        let what = format!("{name}, {state:?}");
+        match ours {
+            Ok(ours) => checks.same(what, (is_off, ours.volts, ours.amperes), (true, 0.0, 0.0)),
+            Err(why) => checks.same(
+                what,
+                (is_off, why.ends_with("has no battery")),
+                (false, true),
+            ),
+        }
+    }
+}
+
+/// A state in which the cable cannot feed the loads: every device is told so, and the finding
+/// names one that asks for more than it can have.
+pub fn cannot_be_fed(checks: &mut Checks, job: &Job, plan: &Plan, state: State) {
+    for (index, place) in job.places.iter().enumerate() {
+        if place.is_joint() {
+            continue;
+        }
+        let name = format!("p{index}");
+        let why = plan.device(&name, state).err();
+        let says = why.is_some_and(|why| why.starts_with("the cable cannot feed "));
+        checks.same(format!("{name}, {state:?}, cannot be fed"), says, true);
+    }
+    let faults = plan.faults().iter();
+    let named = faults.filter(|fault| fault.state == state).any(|fault| {
+        matches!(fault.kind, FaultKind::TooMuch { most, wanted, .. } if (0.0..wanted).contains(&most))
+    });
+    checks.same(format!("{state:?}, the most"), named, true);
+    checks.same("finding", plan.has_finding("cannot-be-fed"), true);
+}
