@@ -31,6 +31,7 @@ mod pd_6662;
 mod peukert;
 mod physics;
 mod simulated_networks;
+mod tia_485;
 mod ul_1023;
 mod ul_985;
 
@@ -71,6 +72,7 @@ const SOURCES: &[Source] = {
         ul_985::SOURCE,
         loop_arithmetic::SOURCE,
         iec_60063::SOURCE,
+        tia_485::SOURCE,
     ]
 };
 

@@ -112,6 +112,12 @@ impl Plan {
         &self.evaluation.figures.buses[0]
     }
 
+    /// Where the cable of the first bus ends.
+    pub fn bus_ends(&self) -> Vec<String> {
+        let ends = self.bus().ends.iter();
+        ends.map(|end| self.site().terminal_name(*end)).collect()
+    }
+
     /// Whether anything in the text has a finding of this code.
     pub fn has_finding(&self, code: &str) -> bool {
         self.findings.contains(&code)
