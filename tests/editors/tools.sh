@@ -88,14 +88,20 @@ install_playwright() {
   (cd "$TOOLS/playwright" && npm install --ignore-scripts "playwright-core@$PLAYWRIGHT_VERSION")
 }
 
-# Visual Studio Code as code-server, in Debian's Chromium.
-need_code_server() {
-  need_apt g++ make chromium fonts-dejavu-core fonts-liberation
+# Debian's Chromium, driven from Node.js.
+need_browser() {
+  need_apt chromium fonts-dejavu-core fonts-liberation
   need_node
-  once "code-server-$CODE_SERVER_VERSION" install_code_server
   once "playwright-$PLAYWRIGHT_VERSION" install_playwright
-  export CODE_SERVER=$TOOLS/code-server/node_modules/code-server/out/node/entry.js
   export PLAYWRIGHT=$TOOLS/playwright/node_modules/playwright-core/index.mjs
+}
+
+# Visual Studio Code as code-server, in that browser.
+need_code_server() {
+  need_apt g++ make
+  need_browser
+  once "code-server-$CODE_SERVER_VERSION" install_code_server
+  export CODE_SERVER=$TOOLS/code-server/node_modules/code-server/out/node/entry.js
 }
 
 need_emacs() { need_apt emacs-nox elpa-eglot; }

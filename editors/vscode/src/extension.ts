@@ -12,6 +12,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   context.subscriptions.push(
     vscode.commands.registerCommand('bellwire.restartServer', () => current.restart()),
     vscode.commands.registerCommand('bellwire.showOutput', () => current.output.show()),
+    vscode.commands.registerCommand('bellwire.newPlan', newPlan),
     vscode.workspace.onDidChangeConfiguration((change) => {
       if (change.affectsConfiguration('bellwire.server')) return current.restart();
       if (change.affectsConfiguration('bellwire')) return current.sendSettings();
@@ -26,6 +27,12 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
 export async function deactivate(): Promise<void> {
   await session?.stop();
   session = undefined;
+}
+
+/** An unsaved plan with the snippet of a site in it. */
+async function newPlan(): Promise<void> {
+  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument({ language: 'bellwire' }));
+  await vscode.commands.executeCommand('editor.action.insertSnippet', { langId: 'bellwire', name: 'Site' });
 }
 
 /** One server at a time, with its output and its mark in the status bar. */

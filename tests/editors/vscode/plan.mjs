@@ -23,6 +23,22 @@ await session('plan', async (w) => {
     await w.picture('finding');
   });
 
+  await w.test('volts, drops and ohms stand in the text, and the load above the panel', async () => {
+    const hints = [['rear', /rear\s.*\d\sV,\s\d+\smA/], ['zone 2', /zone\s2\s.*loop\sdouble\s*\d.*\sohm\s\.\.\s/], ['--12 m--', /--12\sm--\s*[\d.]+\sV\s*front/]];
+    for (const [place, hint] of hints) {
+      await w.select(place);
+      await w.line(hint).waitFor();
+    }
+    await w.select('panel main');
+    await w.page.locator('.codelens-decoration', { hasText: /aux\s\d+\smA\sof\s600\smA/ }).waitFor();
+  });
+
+  await w.test('choices have a colour of their own', async () => {
+    const line = /^ *keypad +rear /;
+    const [choice, name, clause] = [await w.colour(line, 'silent'), await w.colour(line, 'rear'), await w.colour(line, 'sounds')];
+    assert(choice !== name && choice !== clause, `${choice} ${name} ${clause}`);
+  });
+
   await w.test('the finding goes and comes while typing', async () => {
     await retype(BAD, GOOD);
     await w.problems('the finding gone', TAKEN, false);
@@ -47,7 +63,7 @@ await session('plan', async (w) => {
     await w.command('Show or Focus Hover');
     const text = await w.eventually('the hover', () =>
       [...document.querySelectorAll('.monaco-hover:not(.hidden)')].map((h) => h.innerText).find((t) => /\d V\b/.test(t)));
-    assert(text.includes('rear'), text);
+    assert(text.includes('rear') && text.includes('with the battery at its end'), text);
     await w.picture('hover');
     await w.press('Escape', 'Escape');
   });
@@ -77,6 +93,16 @@ await session('plan', async (w) => {
       document.querySelector('.editor-instance .view-overlays .current-line') &&
       [...document.querySelectorAll('.editor-instance .view-line')].some((l) => l.textContent.replaceAll('\u00a0', ' ').startsWith('model keypad K2R')));
     await w.picture('definition');
+    await w.open('harbour.bell');
+  });
+
+  await w.test('a built-in model opens for reading only', async () => {
+    await w.select('sealed-12V-7Ah');
+    await w.press('ArrowLeft', 'F12');
+    await w.line('model battery sealed-12V-7Ah').waitFor();
+    await w.type('x');
+    await w.page.locator('.monaco-editor-overlaymessage', { hasText: 'read-only' }).waitFor();
+    await w.picture('built-in');
     await w.open('harbour.bell');
   });
 
