@@ -96,6 +96,7 @@ fn battery(site: &Site, of: &BatteryFigures) -> Value {
         "standby_amperes": of.standby_amperes,
         "alarm_amperes": of.alarm_amperes,
         "recharge_hours": of.recharge_hours,
+        "replace_by": of.replace_by,
     })
 }
 
@@ -136,6 +137,8 @@ fn bus_figures(site: &Site, of: &BusFigures) -> Value {
         "metres": of.metres,
         "longest": of.longest,
         "farads": of.farads,
+        "unit_loads": of.unit_loads,
+        "ends": list(&of.ends, |end| json!(site.terminal_name(*end))),
         "taken": taken.collect::<Map<_, _>>(),
         "free": free.collect::<Map<_, _>>(),
     })

@@ -1,8 +1,11 @@
 //! `bellwire figures`: what the plans' numbers imply.
 
+mod explain;
 mod json;
 mod table;
 mod text;
+
+pub use explain::NoWorking;
 
 use std::sync::Arc;
 
@@ -52,6 +55,10 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
             file: plans.relative(&path),
             evaluation: evaluation.clone(),
         }));
+    }
+    if let Some(name) = &args.explain {
+        output::write(&explain::write(&rows, name)?)?;
+        return Ok(Outcome::Clean);
     }
     let text = match args.format {
         FiguresFormat::Text => text::write(&rows),

@@ -125,8 +125,9 @@ impl LoopMender<'_, '_> {
     }
 
     /// A resistor, of those that are made, with which all reads right, and where
-    /// it goes: at the end, or else at each contact. The nearest one to what the
-    /// loop has; the coarser series first, since its values are in every van.
+    /// it goes: at the end, nearest to the middle of `normal`, or else at each
+    /// contact, nearest to what is there. The coarser series first, since its
+    /// values are in every van.
     fn other_resistor(&self) -> Option<(f64, &'static str)> {
         let (model, cable_ohms) = (self.reading.model, self.cable_ohms()?);
         let end = |ohms: f64| LoopModel {
@@ -137,9 +138,17 @@ impl LoopMender<'_, '_> {
             contact: Some(ohms),
             ..model.clone()
         };
+        let mut windows = model.reads.iter();
+        let normal = windows.find(|window| window.condition == "normal");
+        let middle = |now: f64| match normal {
+            Some(window) if window.to.is_finite() => {
+                ((window.from + window.to) / 2.0 - cable_ohms).max(1.0)
+            }
+            _ => now,
+        };
         type Change<'c> = &'c dyn Fn(f64) -> LoopModel;
         let places: [(Option<f64>, Change, &str); 2] = [
-            (model.end, &end, "at the end"),
+            (model.end.map(middle), &end, "at the end"),
             (model.contact, &contact, "at each contact"),
         ];
         let mut places = places

@@ -12,9 +12,12 @@ use crate::figures::{Figures, MainsFigures, OutputId, State, mains, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
-/// How many moves are solved for one site. Each is a solution of the whole site,
-/// and a plan that has so many findings is not mended by one move.
-const MOST_TRIES: usize = 12;
+/// How many changes are solved for one site. Each is a solution of the whole
+/// site, which somebody may be typing, so large sites get fewer; a plan that has
+/// so many findings is not mended by one move.
+fn most_tries(site: &Site) -> usize {
+    (2000 / site.devices.len().max(1)).clamp(3, 12)
+}
 
 /// Where a path names the output that feeds it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -50,7 +53,7 @@ impl<'a> Mover<'a> {
         Mover {
             site,
             figures,
-            tries: MOST_TRIES,
+            tries: most_tries(site),
             now: None,
             known: FxHashMap::default(),
         }

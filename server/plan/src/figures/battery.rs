@@ -64,13 +64,12 @@ pub fn need(
 ) -> Option<Need> {
     let rules = &site.rules.set;
     let ratings = ratings(model)?;
-    let unruled = site.rules.name.is_none();
     let demand = Demand {
         standby_amperes,
         standby_hours: rules.standby.unwrap_or(0.0),
         alarm_amperes,
         alarm_hours: rules.alarm.unwrap_or(0.0),
-        ageing: rules.ageing.unwrap_or(if unruled { 1.0 } else { AGEING }),
+        ageing: ageing(site),
         temperature_factor: temperature_factor(site.ambient.0),
     };
     let finite = |value: &f64| value.is_finite() && *value >= 0.0;
@@ -89,6 +88,20 @@ pub fn need(
         ampere_hours: rules.standby.map(|_| needed(&ratings, &demand)),
         standby_hours: fitted(model, count).map(|fitted| standby_hours(&ratings, fitted, &demand)),
     })
+}
+
+/// What ageing and the cold leave of a fitted battery, at the 20-hour rate.
+pub(super) fn usable(site: &Site, battery: &BatteryFitted) -> Option<f64> {
+    let fitted = fitted(battery.model(), battery.count)?;
+    let usable_ah = fitted / (ageing(site) * temperature_factor(site.ambient.0));
+    (usable_ah.is_finite() && usable_ah > 0.0).then_some(usable_ah)
+}
+
+/// The factor kept in hand for a battery's last year.
+pub(super) fn ageing(site: &Site) -> f64 {
+    let unruled = site.rules.name.is_none();
+    let usual = if unruled { 1.0 } else { AGEING };
+    site.rules.set.ageing.unwrap_or(usual)
 }
 
 /// Capacity at the 20-hour rate.
@@ -126,7 +139,7 @@ fn replace_by(battery: &BatteryFitted) -> Option<String> {
     }
 }
 
-fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
+pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
     let rates = model.map_or(&[][..], |model| &model.capacities);
     let rates: Vec<Rate> = rates
         .iter()
@@ -161,7 +174,7 @@ fn carried(power: &Power, id: UnitId, unit: &Unit, alarm: bool) -> Option<f64> {
     sum.is_finite().then_some(sum)
 }
 
-fn amperes(draw: Draw, volts: f64) -> f64 {
+pub(super) fn amperes(draw: Draw, volts: f64) -> f64 {
     match draw {
         Draw::Amperes(amperes) => amperes,
         Draw::Watts(watts) => watts / volts,

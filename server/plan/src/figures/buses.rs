@@ -25,9 +25,9 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
             figures.push(BusFigures {
                 unit: unit_id,
                 bus: index,
-                metres: legs.iter().filter_map(|leg| leg.metres).sum(),
+                metres: total(legs.iter().filter_map(|leg| leg.metres)),
                 longest: longest(site, Terminal::Bus(unit_id, id), legs),
-                farads: legs.iter().filter_map(|leg| farads(site, leg)).sum(),
+                farads: total(legs.iter().filter_map(|leg| farads(site, leg))),
                 ends: match model.terminated {
                     Some(_) => ends(site, Terminal::Bus(unit_id, id), legs),
                     None => Vec::new(),
@@ -140,10 +140,13 @@ pub fn is_enabled(model: &BusModel, revision: Option<&Version>, address: u32) ->
 /// What devices weigh together.
 fn unit_loads(site: &Site, devices: &[DeviceId]) -> f64 {
     let devices = devices.iter().filter_map(|&id| site.devices.get(id));
-    devices
-        .filter_map(|device| device.model())
-        .map(|model| model.unit_load)
-        .sum()
+    let models = devices.filter_map(|device| device.model());
+    total(models.map(|model| model.unit_load))
+}
+
+/// The sum; 0 for nothing, where `sum` gives minus 0.
+fn total(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(0.0, |sum, value| sum + value)
 }
 
 /// The points of a bus's cable at which one leg meets no other.

@@ -5,6 +5,7 @@ mod battery;
 mod buses;
 mod cable;
 mod circuits;
+mod discharge;
 mod mains;
 mod network;
 mod power;
@@ -13,8 +14,10 @@ mod state;
 #[cfg(test)]
 pub(crate) mod tests;
 mod tried;
+mod ways;
 mod what_if;
 mod wiring;
+mod working;
 mod zones;
 
 use std::collections::BTreeMap;
@@ -24,12 +27,15 @@ pub use battery::{Need, need};
 pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::{BusId, Carried, OutputId, bus_of};
+pub use discharge::{Discharge, DischargePoint, discharge};
 pub use mains::{MainsFigures, mains};
 pub use solve::takes_battery;
 pub use state::{ByState, Solved, State};
 pub use tried::tried;
+pub use ways::WayLeg;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
+pub use working::{Column, Part, Subject, Working, subjects, working};
 pub use zones::loop_conditions;
 
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};

@@ -12,17 +12,19 @@ use crate::model::{OutputModel, Site, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// What the outputs are fed from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Supply {
     Mains,
     /// The battery at its end.
     BatteryEnd,
     /// The battery at its nominal voltage, for what it must hold.
     BatteryNominal,
+    /// The battery at some voltage, on its way down.
+    BatteryAt(f64),
 }
 
 /// A case to solve.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Case {
     pub supply: Supply,
     pub alarm: bool,
@@ -64,8 +66,16 @@ pub(super) fn nominal_volts(unit: &Unit) -> f64 {
     model.map_or(USUAL_VOLTS, |model| model.volts)
 }
 
+/// Where a unit disconnects its battery. What is the end for a block of 12 V is
+/// so in proportion for others.
+pub(super) fn end_volts(unit: &Unit) -> f64 {
+    let cutoff = unit.model().and_then(|model| model.cutoff);
+    let usual = || END_OF_DISCHARGE * nominal_volts(unit) / USUAL_VOLTS;
+    cutoff.map_or_else(usual, |cutoff| cutoff.value)
+}
+
 /// A block of six cells.
-const USUAL_VOLTS: f64 = 12.0;
+pub(super) const USUAL_VOLTS: f64 = 12.0;
 
 /// What an output gives. From the battery never more than on mains.
 pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
@@ -75,13 +85,9 @@ pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
     let battery = match case.supply {
         Supply::Mains => return Feed::Volts(output.volts),
         _ if !takes_battery(unit) => return Feed::NoBattery,
-        Supply::BatteryEnd => {
-            let cutoff = unit.model().and_then(|model| model.cutoff);
-            // What is the end for a block of 12 V is so in proportion for others.
-            let usual = || END_OF_DISCHARGE * nominal_volts(unit) / USUAL_VOLTS;
-            cutoff.map_or_else(usual, |cutoff| cutoff.value)
-        }
+        Supply::BatteryEnd => end_volts(unit),
         Supply::BatteryNominal => nominal_volts(unit),
+        Supply::BatteryAt(volts) => volts,
     };
     Feed::Volts(battery.min(output.volts))
 }

@@ -9,8 +9,9 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::cable::pair_ohms;
-use super::network::{Component, Graph, Leg};
+use super::network::{Graph, Leg};
 use super::solve::{Case, Wired};
+use super::ways::{WayLeg, towards_outputs};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site};
 
@@ -94,6 +95,39 @@ impl<'a> WhatIf<'a> {
         most.map(|(run, _)| run)
     }
 
+    /// The way from the output to a device over the fewest legs, and what is
+    /// lost on each; from the output on. `None` if there is no solution.
+    pub fn way(&mut self, device: DeviceId, state: State) -> Option<Vec<WayLeg>> {
+        let mut at = self.graph.device_node(device);
+        let (part, _) = self.graph.component_of(at)?;
+        let volts = self.solve(part, state, None)?;
+        let towards = self.towards_output(part);
+        let mut way = Vec::new();
+        while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
+            let edge = self.graph.edges.get(edge)?;
+            let forwards = edge.b == at;
+            let before = if forwards { edge.a } else { edge.b };
+            let of = |node: usize| volts.get(self.graph.local(node)).copied();
+            if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
+                let lost = of(before)? - of(at)?;
+                let ends = [leg.from, leg.to];
+                let [from, to] = if forwards { ends } else { [ends[1], ends[0]] };
+                way.push(WayLeg {
+                    run: leg.run,
+                    from,
+                    to,
+                    metres: leg.metres?,
+                    ohms: leg.ohms()?,
+                    joint_ohms: leg.joint_ohms,
+                    lost,
+                });
+            }
+            at = before;
+        }
+        way.reverse();
+        Some(way)
+    }
+
     fn solve(&mut self, part: usize, state: State, change: Option<&Change>) -> Volts {
         let changed =
             change.map(|change| (change.run, change.ohms_per_metre.to_bits(), change.doubled));
@@ -123,46 +157,11 @@ impl<'a> WhatIf<'a> {
             return found.clone();
         }
         let found: Rc<[Option<usize>]> = match self.graph.components.get(part) {
-            Some(component) => self.nearest(component).into(),
+            Some(component) => towards_outputs(&self.graph, component).into(),
             None => Rc::new([]),
         };
         self.towards.insert(part, found.clone());
         found
-    }
-
-    /// For each node of a part, the edge that leads to an output over the fewest legs.
-    fn nearest(&self, component: &Component) -> Vec<Option<usize>> {
-        let mut next: Vec<Vec<(usize, usize)>> = vec![Vec::new(); component.nodes];
-        for &index in &component.edges {
-            let Some(edge) = self.graph.edges.get(index) else {
-                continue;
-            };
-            let (a, b) = (self.graph.local(edge.a), self.graph.local(edge.b));
-            next[a].push((index, b));
-            next[b].push((index, a));
-        }
-        let nodes = component.outputs.iter();
-        let nodes = nodes.filter_map(|output| self.graph.output_node(*output));
-        let mut front: Vec<usize> = nodes.map(|node| self.graph.local(node)).collect();
-        let mut reached = vec![false; component.nodes];
-        let mut towards = vec![None; component.nodes];
-        for &node in &front {
-            reached[node] = true;
-        }
-        while !front.is_empty() {
-            let mut after = Vec::new();
-            for node in front {
-                for &(edge, to) in &next[node] {
-                    if !reached[to] {
-                        reached[to] = true;
-                        towards[to] = Some(edge);
-                        after.push(to);
-                    }
-                }
-            }
-            front = after;
-        }
-        towards
     }
 }
 

@@ -93,7 +93,7 @@ run r : pair { main.1 --5000 m-- d }
 run q : pair { main.2 --10 m-- c --10 m-- e }",
         LOOPS,
         expect![[r#"
-            3:33 loop-misread error: zone 1 is 1.49 kohm to 1.51 kohm when all is quiet, which falls in no window wholly; `normal` is 700 ohm to 1.4 kohm. Of that 500 ohm are cable. With 820 ohm at the end of loop `double` all would read right.
+            3:33 loop-misread error: zone 1 is 1.49 kohm to 1.51 kohm when all is quiet, which falls in no window wholly; `normal` is 700 ohm to 1.4 kohm. Of that 500 ohm are cable. With 560 ohm at the end of loop `double` all would read right.
                 model the window for `normal`
             4:35 loop-misread error: zone 2 is 2.97 kohm to 3.03 kohm with all its contacts in alarm, which falls in no window wholly; `alarm` is 1.6 kohm to 2.6 kohm. Of that 2 ohm are cable. With 680 ohm at each contact of loop `double` all would read right.
                 model the window for `alarm`
@@ -314,7 +314,7 @@ detector c : C
 run r : copper-2x24AWG { main.1 --60 m-- c }",
         LOOPS,
         expect![[r#"
-            2:48 loop-misread error: zone 1 is 4.66 kohm to 4.76 kohm when all is quiet, which reads as `open`; `normal` is 1.6 kohm to 2.9 kohm. Of that 10.1 ohm are cable. With 2.7 kohm at the end of loop `wrong` all would read right.
+            2:48 loop-misread error: zone 1 is 4.66 kohm to 4.76 kohm when all is quiet, which reads as `open`; `normal` is 1.6 kohm to 2.9 kohm. Of that 10.1 ohm are cable. With 2.2 kohm at the end of loop `wrong` all would read right.
                 model the window for `normal`
         "#]],
     );

@@ -3,6 +3,8 @@
 mod batteries;
 mod buses;
 pub(crate) mod power;
+mod properties;
+mod working;
 mod zones;
 
 use std::sync::Arc;

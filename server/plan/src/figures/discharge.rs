@@ -1,0 +1,138 @@
+//! How a battery empties: volts and amperes over the hours, with the load as
+//! the network draws it at each voltage. Worked out when asked for.
+
+use bellwire_circuit::battery::discharge as course;
+
+use super::battery::{amperes, ratings, usable};
+use super::network::Graph;
+use super::solve::{Case, Supply, USUAL_VOLTS, Wired, end_volts, nominal_volts};
+use super::{Figures, network};
+use crate::model::{Site, UnitId};
+
+/// In how many parts of its capacity a discharge is worked out.
+const STEPS: usize = 40;
+
+/// The course of a discharge, from full to where the unit disconnects.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Discharge {
+    /// What it can give at the 20-hour rate, ageing and cold taken off.
+    pub usable_ah: f64,
+    /// From full on.
+    pub points: Vec<DischargePoint>,
+    /// The battery did not reach its end: the network cannot be fed below the
+    /// last point, or nothing is drawn.
+    pub cut_short: bool,
+}
+
+/// One point of a discharge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DischargePoint {
+    /// Since the mains failed.
+    pub hours: f64,
+    /// At the battery, of a typical course.
+    pub volts: f64,
+    /// What is left, 1 full.
+    pub share: f64,
+    /// What is drawn up to there.
+    pub amperes: f64,
+}
+
+impl Discharge {
+    /// How long it lasts, hours.
+    pub fn hours(&self) -> f64 {
+        self.points.last().map_or(0.0, |point| point.hours)
+    }
+
+    /// The point at a time, straight between those that were worked out.
+    pub fn at(&self, hours: f64) -> Option<DischargePoint> {
+        let mut pairs = self.points.iter().zip(self.points.iter().skip(1));
+        let (a, b) = pairs.find(|(a, b)| (a.hours..=b.hours).contains(&hours))?;
+        let span = b.hours - a.hours;
+        let part = if span > 0.0 {
+            (hours - a.hours) / span
+        } else {
+            0.0
+        };
+        let between = |a: f64, b: f64| a + (b - a) * part;
+        Some(DischargePoint {
+            hours,
+            volts: between(a.volts, b.volts),
+            share: between(a.share, b.share),
+            amperes: b.amperes,
+        })
+    }
+}
+
+/// The discharge of a unit's battery, all in standby or all in alarm. `None` if
+/// none is fitted or its capacity is not known.
+pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Option<Discharge> {
+    let unit = site.units.get(id)?;
+    let battery = unit.battery.as_ref()?;
+    let model = unit.model()?;
+    let own = if alarm { model.alarm } else { model.standby };
+    let usable_ah = usable(site, battery)?;
+    let ratings = ratings(battery.model())?;
+    let graph = Graph::new(site, &figures.paths);
+    let ohms = |leg: usize| graph.legs.get(leg).and_then(network::Leg::ohms);
+    let mut parts: Vec<Wired> = graph
+        .components
+        .iter()
+        .filter(|part| part.outputs.iter().any(|output| output.0 == id))
+        .map(|part| Wired::new(site, &graph, part, ohms))
+        .collect();
+    let blocks = nominal_volts(unit) / USUAL_VOLTS;
+    let mut drawn = Vec::new();
+    let load = |block_volts: f64| {
+        let volts = block_volts * blocks;
+        let case = Case {
+            supply: Supply::BatteryAt(volts),
+            alarm,
+        };
+        let mut sum = amperes(own, volts);
+        for part in &mut parts {
+            let Some(solution) = part.solve(case).ok()? else {
+                continue;
+            };
+            let sources = part.sources().iter().zip(&solution.source_amperes);
+            sum += sources
+                .filter(|(source, _)| source.0 == id)
+                .map(|(_, amperes)| amperes)
+                .sum::<f64>();
+        }
+        drawn.push(sum);
+        sum.is_finite().then_some(sum)
+    };
+    let points = course(&ratings, usable_ah, STEPS, load);
+    let end = end_volts(unit);
+    let cut_short = points.len() <= STEPS && points.last()?.volts * blocks > end;
+    let mut found: Vec<DischargePoint> = Vec::new();
+    for (index, point) in points.iter().enumerate() {
+        let next = DischargePoint {
+            hours: point.hours,
+            volts: point.volts * blocks,
+            share: point.share,
+            amperes: drawn.get(index.saturating_sub(1)).copied().unwrap_or(0.0),
+        };
+        if next.volts >= end {
+            found.push(next);
+            continue;
+        }
+        // The end lies between two points.
+        if let Some(last) = found.last().copied() {
+            let part = (last.volts - end) / (last.volts - next.volts);
+            let between = |a: f64, b: f64| a + (b - a) * part;
+            found.push(DischargePoint {
+                hours: between(last.hours, next.hours),
+                volts: end,
+                share: between(last.share, next.share),
+                amperes: next.amperes,
+            });
+        }
+        break;
+    }
+    Some(Discharge {
+        usable_ah,
+        points: found,
+        cut_short,
+    })
+}

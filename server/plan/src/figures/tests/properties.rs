@@ -1,0 +1,99 @@
+//! Laws that every network obeys, over random plans.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::figures::WhatIf;
+
+/// A tree of keypads: for each, the one before it (0 is the output), metres of
+/// cable to it, and its draw in standby.
+type Tree = Vec<(usize, f64, f64)>;
+
+fn trees() -> impl Strategy<Value = Tree> {
+    let node = (any::<prop::sample::Index>(), 1.0..40.0, 1.0..40.0);
+    prop::collection::vec(node, 1..12).prop_map(|nodes| {
+        let place = |(index, node): (usize, (prop::sample::Index, f64, f64))| {
+            (node.0.index(index + 1), node.1, node.2)
+        };
+        nodes.into_iter().enumerate().map(place).collect()
+    })
+}
+
+/// A plan of the tree; `draws` gives the milliamperes of each device.
+fn plan(tree: &Tree, draws: impl Fn(usize) -> f64) -> String {
+    let mut text = String::from(
+        "model cable pair { resistance 50 ohm/km }\nmodel panel P { output aux 30 V }\n",
+    );
+    let mut site = String::from("site s {\n  panel main : P\n");
+    let mut runs = String::new();
+    for (index, (before, metres, _)) in tree.iter().enumerate() {
+        text += &format!("model keypad K{index} {{ standby {} mA }}\n", draws(index));
+        site += &format!("  keypad k{index} : K{index}\n");
+        let from = match before.checked_sub(1) {
+            Some(before) => format!("k{before}"),
+            None => "main.aux".to_string(),
+        };
+        runs += &format!("  run r{index} : pair {{ {from} --{metres} m-- k{index} }}\n");
+    }
+    text + &site + &runs + "}\n"
+}
+
+fn drops(text: &str) -> Vec<f64> {
+    let (_, figures) = solved(text);
+    let state = |device: &crate::figures::DeviceFigures| {
+        let got = device.states[State::MainsStandby].as_ref();
+        got.expect("is not solved").drop
+    };
+    figures.devices.iter().map(state).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// What two sets of loads lose together is the sum of what each loses alone.
+    #[test]
+    fn losses_add_up(tree in trees()) {
+        let some = drops(&plan(&tree, |index| if index % 2 == 0 { tree[index].2 } else { 0.0 }));
+        let rest = drops(&plan(&tree, |index| if index % 2 == 0 { 0.0 } else { tree[index].2 }));
+        let all = drops(&plan(&tree, |index| tree[index].2));
+        for ((some, rest), all) in some.iter().zip(&rest).zip(&all) {
+            prop_assert!((some + rest - all).abs() < 1e-9, "{some} + {rest} is not {all}");
+        }
+    }
+
+    /// Twice the load loses twice as much.
+    #[test]
+    fn losses_are_in_proportion(tree in trees()) {
+        let once = drops(&plan(&tree, |index| tree[index].2));
+        let twice = drops(&plan(&tree, |index| 2.0 * tree[index].2));
+        for (once, twice) in once.iter().zip(&twice) {
+            prop_assert!((2.0 * once - twice).abs() < 1e-9);
+        }
+    }
+
+    /// A load anywhere loses at another place what the same load there loses here.
+    #[test]
+    fn two_places_are_alike_to_each_other(tree in trees(), pick in any::<[prop::sample::Index; 2]>()) {
+        let [a, b] = pick.map(|pick| pick.index(tree.len()));
+        let from_a = drops(&plan(&tree, |index| if index == a { 30.0 } else { 0.0 }));
+        let from_b = drops(&plan(&tree, |index| if index == b { 30.0 } else { 0.0 }));
+        prop_assert!((from_a[b] - from_b[a]).abs() < 1e-9);
+    }
+
+    /// The output carries what the devices draw, and the legs of a way lose
+    /// together what is lost at its end.
+    #[test]
+    fn nothing_gets_lost(tree in trees()) {
+        let (site, figures) = solved(&plan(&tree, |index| tree[index].2));
+        let state = State::MainsStandby;
+        let carried = figures.outputs[0].states[state].as_ref().expect("is not solved").amperes;
+        let drawn: f64 = tree.iter().map(|node| node.2 / 1000.0).sum();
+        prop_assert!((carried - drawn).abs() < 1e-9);
+        for device in &figures.devices {
+            let way = WhatIf::new(&site, &figures).way(device.device, state).expect("a way");
+            let lost: f64 = way.iter().map(|leg| leg.lost).sum();
+            let drop = device.states[state].as_ref().expect("is not solved").drop;
+            prop_assert!((lost - drop).abs() < 1e-9);
+        }
+    }
+}

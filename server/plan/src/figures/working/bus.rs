@@ -1,0 +1,76 @@
+//! A bus: its cable, what it drives, and where its resistors go.
+
+use super::{Part, Working, fixed, short};
+use crate::figures::Figures;
+use crate::model::{Site, UnitId};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+pub(super) fn working(site: &Site, figures: &Figures, unit: UnitId, bus: usize) -> Option<Working> {
+    let own = figures.bus(unit, bus)?;
+    let model = site.bus_model(unit, bus)?;
+    let unit = site.units.get(unit)?;
+    let called = format!("{}.{}", unit.name.value, unit.buses.get(bus)?.name.value);
+    let mut part = Part::new("What is on it", &["", " has", " may have"]);
+    let mut row = |what: &str, has: String, most: Option<String>| {
+        part.row([what.to_string(), has, most.unwrap_or("-".to_string())]);
+    };
+    let metres = |metres: f64| format!("{} m", short(metres));
+    let nanofarads = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
+    row(
+        "devices",
+        unit.buses.get(bus)?.devices.len().to_string(),
+        model.devices.map(|most| most.value.to_string()),
+    );
+    row(
+        "cable in all",
+        metres(own.metres),
+        model.length.map(|most| metres(most.value)),
+    );
+    row(
+        "farthest device",
+        metres(own.longest),
+        model.longest.map(|most| metres(most.value)),
+    );
+    row(
+        "capacitance",
+        nanofarads(own.farads),
+        model.capacitance.map(|most| nanofarads(most.value)),
+    );
+    if let Some(most) = model.unit_loads {
+        row(
+            "unit loads",
+            fixed(own.unit_loads, 3),
+            Some(short(most.value)),
+        );
+        part.note("Unit loads are those of TIA-485-A; the panel's own is not counted.");
+    }
+    let mut parts = vec![part];
+    let mut places = Part::new("Places", &[" address", "taken by"]);
+    for (address, device) in &own.taken {
+        let device = site.devices.get(*device)?;
+        places.row([address.to_string(), device.name.value.clone()]);
+    }
+    parts.push(places);
+    if let Some(ohms) = model.terminated {
+        let mut part = Part::sum("Resistors at its ends");
+        for end in &own.ends {
+            part.line(
+                "across the data pair at",
+                site.terminal_name(*end),
+                in_usual_unit(ohms, Dimension::Resistance),
+            );
+        }
+        if own.ends.len() != 2 {
+            part.note(format!(
+                "The cable has {} ends; a bus with a resistor at both ends is one line from one end to the other.",
+                own.ends.len()
+            ));
+        }
+        part.note("At both ends of the cable and nowhere else (TIA-485-A). A panel at one end may have its resistor built in: the maker's instructions say.");
+        parts.push(part);
+    }
+    Some(Working {
+        title: called,
+        parts,
+    })
+}

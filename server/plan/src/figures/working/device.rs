@@ -1,0 +1,265 @@
+//! Volts at a device: what the output gives, what each leg loses, what is left.
+
+use bellwire_circuit::Conductor;
+
+use super::{Part, Working, amperes, fixed, short, volts};
+use crate::figures::{DeviceFigures, Figures, State, WayLeg, WhatIf, bus_of, ohms_per_metre};
+use crate::model::{Device, DeviceId, RunId, Site, Terminal};
+
+pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Working> {
+    let device = site.devices.get(id)?;
+    let mut title = device.name.value.clone();
+    if let Some(label) = &device.label {
+        title += &format!(" \"{label}\"");
+    }
+    if let Some(model) = &device.model_name {
+        title += &format!(" : {}", model.value);
+    }
+    let Some(own) = figures.device(id) else {
+        let mut part = Part::sum("Power");
+        part.note("It draws nothing, so there is no sum.");
+        return Some(Working {
+            title,
+            parts: vec![part],
+        });
+    };
+    let fed: Vec<String> = own
+        .fed_by
+        .iter()
+        .map(|output| name(site, *output))
+        .collect();
+    if !fed.is_empty() {
+        title += &format!(", fed by {}", fed.join(" and "));
+    }
+    let mut parts = vec![states(device, own)];
+    if let Some(state) = deciding(device, own) {
+        parts.extend(way(site, figures, own, device, state));
+        parts.extend(shift(site, device, own, state));
+    }
+    Some(Working { title, parts })
+}
+
+fn name(site: &Site, output: (usize, usize)) -> String {
+    site.terminal_name(Terminal::Output(output.0, output.1))
+}
+
+fn states(device: &Device, own: &DeviceFigures) -> Part {
+    let works = device.model().and_then(|model| model.works);
+    let heading = match works {
+        Some(works) => format!(
+            "At its terminals (works {} V to {} V)",
+            short(works.value.0),
+            short(works.value.1)
+        ),
+        None => "At its terminals".to_string(),
+    };
+    let mut part = Part::new(heading, &["", " volts", " lost", " amperes", ""]);
+    for (state, solved) in own.states.iter() {
+        match solved {
+            Ok(got) => {
+                let outside = works.is_some_and(|works| {
+                    got.volts != 0.0 && !(works.value.0..=works.value.1).contains(&got.volts)
+                });
+                let cells = [got.volts, got.drop, got.amperes].map(|value| fixed(value, 3));
+                let mark = match outside {
+                    true => "outside",
+                    false => "",
+                };
+                let row = [state.phrase().to_string()].into_iter().chain(cells);
+                part.row(row.chain([mark.to_string()]));
+            }
+            Err(why) => part.note(format!("{}: {why}.", capital(state.phrase()))),
+        }
+    }
+    part
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_ascii_uppercase());
+    first.into_iter().chain(letters).collect()
+}
+
+/// The state that leaves least: the least volts in which it is on.
+fn deciding(device: &Device, own: &DeviceFigures) -> Option<State> {
+    let solved: Vec<(State, f64)> = own
+        .states
+        .iter()
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+        .filter(|(_, volts)| *volts > 0.0)
+        .collect();
+    let works = device.model().and_then(|model| model.works);
+    let too_much = |(_, volts): &&(State, f64)| works.is_some_and(|works| *volts > works.value.1);
+    let over = solved.iter().find(too_much);
+    let least = solved.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    over.or(least).map(|(state, _)| *state)
+}
+
+fn way(
+    site: &Site,
+    figures: &Figures,
+    own: &DeviceFigures,
+    device: &Device,
+    state: State,
+) -> Option<Part> {
+    let got = own.states[state].as_ref().ok()?;
+    let way = WhatIf::new(site, figures).way(own.device, state)?;
+    let lost: f64 = way.iter().map(|leg| leg.lost).sum();
+    let columns = [
+        "from", "to", "run", " m", " ohm/km", " ohm", " A", " V lost",
+    ];
+    let mut part = Part::new(format!("The way there, {}", state.phrase()), &columns);
+    let output = way.first().map(|leg| leg.from);
+    for leg in &way {
+        part.row(row(site, leg));
+    }
+    let total = |part: &mut Part, what: &str, volts: f64| {
+        let blank = || String::new();
+        let cells = [
+            what.to_string(),
+            blank(),
+            blank(),
+            blank(),
+            blank(),
+            blank(),
+            blank(),
+        ];
+        part.row(cells.into_iter().chain([fixed(volts, 3)]));
+    };
+    total(&mut part, "lost in all", lost);
+    let given = got.volts + lost;
+    let from = output.map_or("the output".to_string(), |from| site.terminal_name(from));
+    part.note(format!(
+        "{from} gives {}, less {} lost leaves {}.",
+        volts(given),
+        volts(lost),
+        volts(got.volts)
+    ));
+    if let Some(works) = device.model().and_then(|model| model.works) {
+        let (least, most) = works.value;
+        let name = &device.name.value;
+        part.note(if got.volts < least {
+            format!(
+                "{name} works from {} V: {} too little.",
+                short(least),
+                volts(least - got.volts)
+            )
+        } else if got.volts > most {
+            format!(
+                "{name} works up to {} V: {} too much.",
+                short(most),
+                volts(got.volts - most)
+            )
+        } else {
+            format!(
+                "{name} works from {} V: {} in hand.",
+                short(least),
+                volts(got.volts - least)
+            )
+        });
+    }
+    part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+    let mut runs: Vec<RunId> = way.iter().map(|leg| leg.run).collect();
+    runs.sort_unstable();
+    runs.dedup();
+    for run in runs {
+        cable(site, run, &mut part);
+    }
+    if way.iter().any(|leg| leg.joint_ohms > 0.0) {
+        part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm.");
+    }
+    if own.fed_by.len() > 1 || !figures.joins.is_empty() {
+        part.note("Power also arrives over other ways; the network is solved as a whole, and this is the shortest way through it.");
+    }
+    Some(part)
+}
+
+fn row(site: &Site, leg: &WayLeg) -> Vec<String> {
+    let run = site.runs.get(leg.run);
+    let per_metre = run
+        .and_then(|run| run.cable())
+        .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+    let name = run.map_or(String::new(), |run| match run.doubled {
+        Some(_) => format!("{}, doubled", run.name.value),
+        None => run.name.value.clone(),
+    });
+    let amperes = match leg.ohms > 0.0 {
+        true => fixed(leg.lost / leg.ohms, 3),
+        false => "-".to_string(),
+    };
+    vec![
+        site.terminal_name(leg.from),
+        site.terminal_name(leg.to),
+        name,
+        short(leg.metres),
+        per_metre.map_or("?".to_string(), |ohms| fixed(ohms * 1000.0, 1)),
+        fixed(leg.ohms, 3),
+        amperes,
+        fixed(leg.lost, 3),
+    ]
+}
+
+/// Where a run's resistance comes from.
+pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
+    let Some(run) = site.runs.get(run) else {
+        return;
+    };
+    let name = run.cable_name.as_ref().map_or("", |name| &name.value);
+    let (Some(cable), celsius) = (run.cable(), site.ambient.1) else {
+        return;
+    };
+    if let Some(ohms) = cable.resistance {
+        part.note(format!(
+            "{name}: {} ohm/km as the model says, at the site's own temperature.",
+            fixed(ohms * 1000.0, 1)
+        ));
+    } else if let Some(size) = cable.conductor {
+        let conductor = Conductor {
+            size,
+            metal: cable.metal,
+            strands: cable.strands,
+        };
+        let resistance = conductor.resistance(celsius);
+        let metal = match cable.metal {
+            bellwire_circuit::Metal::Copper => "",
+            bellwire_circuit::Metal::CopperCladAluminium => {
+                ", times the ratio of copper-clad aluminium (ASTM B566)"
+            }
+        };
+        part.note(format!(
+            "{name}: {} ohm/km at 20 °C ({}{metal}), x {} for {} °C, the warmest of the site (IEC 60028).",
+            fixed(resistance.at_20 * 1000.0, 2),
+            resistance.source(),
+            fixed(resistance.factor_temperature, 4),
+            short(celsius),
+        ));
+    }
+    if run.doubled.is_some() {
+        part.note(format!(
+            "{} is doubled: two cores side by side, so half of that.",
+            run.name.value
+        ));
+    }
+}
+
+/// How far the negative is shifted, where the device is on a bus.
+fn shift(site: &Site, device: &Device, own: &DeviceFigures, state: State) -> Option<Part> {
+    let (unit, bus) = bus_of(site, device)?;
+    let got = own.states[state].as_ref().ok()?;
+    let called = site.terminal_name(Terminal::Bus(unit, bus));
+    let mut part = Part::sum(format!("Its negative against that of {called}"));
+    part.line(
+        "shifted by",
+        format!(
+            "{} / 2, the negative's half of what is lost",
+            volts(got.drop)
+        ),
+        volts(got.shift),
+    );
+    let limit = site.units.get(unit)?.model()?.buses.get(bus)?.shift;
+    if let Some(limit) = limit {
+        part.line("the bus allows", "", volts(limit.value));
+    }
+    part.note(format!("It draws {} there.", amperes(got.amperes)));
+    Some(part)
+}

@@ -1,0 +1,72 @@
+//! What an output carries: device by device, against its limit.
+
+use super::{Part, Working, amperes, fixed, short};
+use crate::figures::{Figures, OutputId, State};
+use crate::model::{Site, Terminal};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Working> {
+    let own = figures.output(id)?;
+    let unit = site.units.get(id.0)?;
+    let model = unit.model()?.outputs.get(id.1)?;
+    let called = site.terminal_name(Terminal::Output(id.0, id.1));
+    let mut title = format!("{called}, {} V on mains", short(model.volts));
+    if model.in_alarm {
+        title += ", on in alarm only";
+    }
+    let columns = ["", " mains", " in alarm", " battery", " in alarm"];
+    let mut part = Part::new("What it carries, amperes", &columns);
+    let mut shared = false;
+    for device in &figures.devices {
+        if !device.fed_by.contains(&id) {
+            continue;
+        }
+        shared |= device.fed_by.len() > 1;
+        let name = site.terminal_name(Terminal::Device(device.device));
+        let cells = State::ALL.map(|state| match &device.states[state] {
+            Ok(got) => fixed(got.amperes, 3),
+            Err(_) => "?".to_string(),
+        });
+        part.row([name].into_iter().chain(cells));
+    }
+    let sum = State::ALL.map(|state| match &own.states[state] {
+        Ok(got) => fixed(got.amperes, 3),
+        Err(_) => "?".to_string(),
+    });
+    part.row(["in all".to_string()].into_iter().chain(sum));
+    if shared {
+        part.note("A device that several outputs feed is listed whole; `in all` is this output's own share.");
+    }
+    for (state, solved) in own.states.iter() {
+        if let Err(why) = solved {
+            part.note(format!("No figures {}: {why}.", state.phrase()));
+        }
+    }
+    let mut parts = vec![part];
+    let carried = own.states.iter().filter_map(|(state, solved)| {
+        let amperes = solved.as_ref().ok()?.amperes;
+        Some((state, amperes))
+    });
+    let worst = carried.max_by(|a, b| a.1.total_cmp(&b.1));
+    if let (Some(limit), Some((state, most))) = (own.limit, worst) {
+        let mut part = Part::sum("Against its limit");
+        part.line("limit", "", amperes(limit));
+        let mut left = limit;
+        if let Some(share) = site.rules.set.headroom.filter(|share| *share > 0.0) {
+            let rules = site.rules.name.as_ref();
+            let rules = rules.map_or("the rule set", |name| &name.value);
+            let kept = limit * share;
+            let sum = format!("{} of it, {rules}", in_usual_unit(share, Dimension::Share));
+            part.line("kept free", sum, format!("- {}", amperes(kept)));
+            left -= kept;
+        }
+        part.line("carried", state.phrase(), format!("- {}", amperes(most)));
+        let verb = match left >= most {
+            true => "left",
+            false => "too much",
+        };
+        part.line(verb, "", amperes((left - most).abs()));
+        parts.push(part);
+    }
+    Some(Working { title, parts })
+}

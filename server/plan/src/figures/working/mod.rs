@@ -1,0 +1,124 @@
+//! The working: a sum as an engineer would write it, line by line, with where
+//! each value comes from. Plain text; nothing here is part of the figures, and
+//! it is worked out when somebody asks.
+
+mod battery;
+mod bus;
+mod device;
+mod layout;
+mod load;
+mod subject;
+mod zone;
+
+use super::Figures;
+use crate::model::Site;
+
+pub use subject::{Subject, subjects};
+
+/// A sum, in parts.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Working {
+    /// What it is about.
+    pub title: String,
+    /// In the order of the sum.
+    pub parts: Vec<Part>,
+}
+
+/// One part of a sum: a table, and what there is to say about it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Part {
+    /// What is worked out.
+    pub heading: String,
+    /// The columns; without titles if there is nothing to say.
+    pub columns: Vec<Column>,
+    /// A cell for each column.
+    pub rows: Vec<Vec<String>>,
+    /// Sentences: sources, and what was assumed.
+    pub notes: Vec<String>,
+}
+
+/// A column of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// Above it; may be empty.
+    pub title: &'static str,
+    /// Numbers lean right.
+    pub right: bool,
+}
+
+impl Part {
+    /// An empty part. A column whose title starts with a blank leans right.
+    fn new(heading: impl Into<String>, columns: &[&'static str]) -> Part {
+        let column = |title: &&'static str| match title.strip_prefix(' ') {
+            Some(title) => Column { title, right: true },
+            None => Column {
+                title,
+                right: false,
+            },
+        };
+        Part {
+            heading: heading.into(),
+            columns: columns.iter().map(column).collect(),
+            rows: Vec::new(),
+            notes: Vec::new(),
+        }
+    }
+
+    /// A part of lines: what, the sum, and what comes out.
+    fn sum(heading: impl Into<String>) -> Part {
+        Part::new(heading, &["", "", " "])
+    }
+
+    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+        self.rows.push(cells.into_iter().collect());
+    }
+
+    fn line(&mut self, what: impl Into<String>, sum: impl Into<String>, result: impl Into<String>) {
+        self.rows.push(vec![what.into(), sum.into(), result.into()]);
+    }
+
+    fn note(&mut self, note: impl Into<String>) {
+        let note = note.into();
+        if !self.notes.contains(&note) {
+            self.notes.push(note);
+        }
+    }
+}
+
+/// The working for one thing of a site.
+pub fn working(site: &Site, figures: &Figures, of: Subject) -> Option<Working> {
+    match of {
+        Subject::Device(id) => device::working(site, figures, id),
+        Subject::Output(id) => load::working(site, figures, id),
+        Subject::Unit(id) => battery::working(site, figures, id),
+        Subject::Zone(id) => zone::working(site, figures, id),
+        Subject::Bus(unit, bus) => bus::working(site, figures, unit, bus),
+    }
+}
+
+/// A number with a fixed count of decimals; no minus before what rounds to nothing.
+fn fixed(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    match text.trim_matches(['-', '0', '.']).is_empty() {
+        true => format!("{:.places$}", 0.0),
+        false => text,
+    }
+}
+
+fn volts(value: f64) -> String {
+    format!("{} V", fixed(value, 3))
+}
+
+fn amperes(value: f64) -> String {
+    format!("{} A", fixed(value, 3))
+}
+
+fn ampere_hours(value: f64) -> String {
+    format!("{} Ah", fixed(value, 2))
+}
+
+/// A number without decimals that say nothing: `12`, `0.25`.
+fn short(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}

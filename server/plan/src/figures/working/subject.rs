@@ -1,0 +1,72 @@
+//! What a working can be asked of, and how people name it.
+
+use crate::figures::OutputId;
+use crate::model::{DeviceId, Site, Terminal, UnitId, ZoneId};
+
+/// Something that has a sum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Subject {
+    /// What reaches a device.
+    Device(DeviceId),
+    /// What an output carries.
+    Output(OutputId),
+    /// The battery, the mains side and the charger of a panel or supply.
+    Unit(UnitId),
+    /// What an input sees.
+    Zone(ZoneId),
+    /// A bus of a panel: a unit, and an index into its buses in the plan.
+    Bus(UnitId, usize),
+}
+
+impl Subject {
+    /// Everything in a site that has a sum, in the order of a reader's interest.
+    pub fn all(site: &Site) -> Vec<Subject> {
+        let mut all: Vec<Subject> = (0..site.units.len()).map(Subject::Unit).collect();
+        for (id, unit) in site.units.iter().enumerate() {
+            let outputs = unit.model().map_or(0, |model| model.outputs.len());
+            all.extend((0..outputs).map(|output| Subject::Output((id, output))));
+            all.extend((0..unit.buses.len()).map(|bus| Subject::Bus(id, bus)));
+        }
+        all.extend((0..site.devices.len()).map(Subject::Device));
+        all.extend((0..site.zones.len()).map(Subject::Zone));
+        all
+    }
+
+    /// What it is called: `rear`, `main.aux`, `zone 2`.
+    pub fn called(self, site: &Site) -> String {
+        match self {
+            Subject::Device(id) => site.terminal_name(Terminal::Device(id)),
+            Subject::Output((unit, output)) => site.terminal_name(Terminal::Output(unit, output)),
+            Subject::Unit(id) => {
+                let unit = site.units.get(id);
+                unit.map_or(String::new(), |unit| unit.name.value.clone())
+            }
+            Subject::Zone(id) => {
+                let zone = site.zones.get(id);
+                zone.map_or(String::new(), |zone| format!("zone {}", zone.number.value))
+            }
+            Subject::Bus(id, bus) => {
+                let unit = site.units.get(id);
+                let bus = unit.and_then(|unit| Some((unit, unit.buses.get(bus)?)));
+                bus.map_or(String::new(), |(unit, bus)| {
+                    format!("{}.{}", unit.name.value, bus.name.value)
+                })
+            }
+        }
+    }
+}
+
+/// What a name stands for: a device, a panel or supply, an output or a bus as
+/// `main.aux`, a zone as `zone 2`, `2` or by its input, `main.2`. A number may
+/// be that of several panels' zones.
+pub fn subjects(site: &Site, name: &str) -> Vec<Subject> {
+    let zone_number = name.strip_prefix("zone").unwrap_or(name).trim();
+    let is = |subject: &Subject| match *subject {
+        Subject::Zone(id) => site.zones.get(id).is_some_and(|zone| {
+            let input = zone.input.map(|input| site.terminal_name(input.value));
+            zone.number.value.to_string() == zone_number || input.as_deref() == Some(name)
+        }),
+        other => other.called(site) == name,
+    };
+    Subject::all(site).into_iter().filter(is).collect()
+}

@@ -1,0 +1,172 @@
+//! What an input sees: the cable and the resistors in each condition, and what
+//! wrong resistors would do.
+
+use bellwire_circuit::Series;
+
+use super::{Part, Working, fixed, short};
+use crate::figures::{ConditionFigures, ConditionKind, Figures, loop_conditions};
+use crate::model::{LoopModel, Site, Zone, ZoneId};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Working> {
+    let zone = site.zones.get(id)?;
+    let own = figures.zone(id)?;
+    let input = zone.input.map(|input| site.terminal_name(input.value));
+    let mut title = format!("zone {}", zone.number.value);
+    if let Some(label) = &zone.label {
+        title += &format!(" \"{label}\"");
+    }
+    title += &format!(", read by {}", input.unwrap_or_default());
+    let mut parts = Vec::new();
+    let (Some(cable), Some(model)) = (own.cable_ohms, &zone.loop_model) else {
+        let mut part = Part::sum("The loop");
+        part.note("The loop, its cable or the way to its detectors is not written yet, so there is no sum.");
+        return Some(Working {
+            title,
+            parts: vec![part],
+        });
+    };
+    let mut part = Part::sum(format!("In loop `{}`", model.name.value));
+    part.line("cable", "out and back", ohms(cable));
+    if let Some(end) = model.end {
+        part.line("resistor at the end", within(model), ohms(end));
+    }
+    if let Some(contact) = model.contact {
+        part.line(
+            "resistor at each alarm contact",
+            within(model),
+            ohms(contact),
+        );
+    }
+    for (name, contact) in contacts(site, zone) {
+        part.line(
+            format!("contact of {name}"),
+            "while it is closed",
+            ohms(contact),
+        );
+    }
+    part.note(format!(
+        "The cable counts at {} °C, the warmest of the site. Resistors are within 1 % unless the loop says otherwise (E96 of IEC 60063).",
+        short(site.ambient.1)
+    ));
+    parts.push(part);
+
+    let columns = [
+        "condition",
+        "what lies in the loop",
+        " least",
+        " most",
+        "reads",
+    ];
+    let mut part = Part::new("What the input sees, ohms", &columns);
+    for condition in &own.conditions {
+        let reads = condition.reads.clone().unwrap_or("nothing".to_string());
+        part.row([
+            condition.condition.clone(),
+            made_of(model, zone, condition),
+            number(condition.least),
+            number(condition.most),
+            reads,
+        ]);
+    }
+    for window in &model.reads {
+        let to = match window.to.is_finite() {
+            true => format!("{} to {}", ohms(window.from), ohms(window.to)),
+            false => format!("{} and more", ohms(window.from)),
+        };
+        part.note(format!("`{}` is {to}.", window.condition));
+    }
+    parts.push(part);
+    parts.extend(wrong_resistors(site, zone, model, cable));
+    Some(Working { title, parts })
+}
+
+fn ohms(value: f64) -> String {
+    in_usual_unit(value, Dimension::Resistance)
+}
+
+fn number(value: f64) -> String {
+    match value.is_finite() {
+        true if value < 10.0 => fixed(value, 2),
+        true => fixed(value, 0),
+        false => "open".to_string(),
+    }
+}
+
+fn within(model: &LoopModel) -> String {
+    format!(
+        "within {}",
+        in_usual_unit(model.tolerance, Dimension::Share)
+    )
+}
+
+/// Contacts that resist something while closed.
+fn contacts<'a>(site: &'a Site, zone: &'a Zone) -> impl Iterator<Item = (&'a str, f64)> {
+    let devices = zone.from.iter().filter_map(|at| site.devices.get(at.value));
+    devices
+        .filter_map(|device| Some((device, device.model()?)))
+        .flat_map(|(device, model)| {
+            let resisting = model.contacts.iter().filter(|contact| contact.ohms > 0.0);
+            resisting.map(|contact| (device.name.value.as_str(), contact.ohms))
+        })
+}
+
+/// A condition as a sum in words.
+fn made_of(model: &LoopModel, zone: &Zone, condition: &ConditionFigures) -> String {
+    let end = model.end.map_or("", |_| " + end");
+    match condition.kind {
+        _ if condition.least == f64::INFINITY => "open".to_string(),
+        ConditionKind::Normal => format!("cable{end}"),
+        ConditionKind::Alarm if model.contact.is_some() => {
+            let all = condition.condition == "open-alarm-all";
+            let count = match all {
+                true => format!("{} x contact", zone.from.len()),
+                false => "contact".to_string(),
+            };
+            format!("cable{end} + {count}")
+        }
+        ConditionKind::Alarm | ConditionKind::Tamper => "cable, contacts".to_string(),
+        ConditionKind::Short => "up to the cable".to_string(),
+        ConditionKind::Cut => "open".to_string(),
+    }
+}
+
+/// What common resistors at the end would make of the quiet loop.
+fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Option<Part> {
+    model.end?;
+    let reads = |end: f64| {
+        let other = LoopModel {
+            end: Some(end),
+            ..model.clone()
+        };
+        let conditions = loop_conditions(site, zone, &other, cable)?;
+        let mut conditions = conditions.into_iter();
+        let quiet = conditions.find(|of| of.kind == ConditionKind::Normal)?;
+        Some(quiet.reads.unwrap_or("nothing".to_string()))
+    };
+    let decades = [1.0, 10.0, 100.0];
+    let values = decades.into_iter().flat_map(|decade| {
+        let values = Series::E12.decade().into_iter();
+        values.map(move |digits| f64::from(digits) * decade)
+    });
+    let mut spans: Vec<(f64, f64, String)> = Vec::new();
+    for value in values {
+        let reads = reads(value)?;
+        match spans.last_mut() {
+            Some((_, to, known)) if *known == reads => *to = value,
+            _ => spans.push((value, value, reads)),
+        }
+    }
+    let mut part = Part::new(
+        "If another resistor were fitted at the end",
+        &["resistors of E12", "the quiet loop reads"],
+    );
+    for (from, to, reads) in spans {
+        let range = match from == to {
+            true => ohms(from),
+            false => format!("{} to {}", ohms(from), ohms(to)),
+        };
+        part.row([range, reads]);
+    }
+    Some(part)
+}
