@@ -67,6 +67,7 @@ same with the battery at its end. A voltage outside the device's range is marked
 
 Examples:
   bellwire figures sites/harbour.bell
+  bellwire figures sites/harbour.bell --explain rear     the sum, line by line
   bellwire figures --format json | jq '.sites[].batteries'")]
     Figures(FiguresArgs),
     /// Rewrite plans in the canonical layout
@@ -116,6 +117,9 @@ pub struct FiguresArgs {
     /// How to write the figures
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: FiguresFormat,
+    /// Show the working for one thing instead: a device, a panel or supply, an output as main.aux, a bus as main.keys, a zone as `zone 2`; with its site in front, harbour.rear, where several sites have the name
+    #[arg(long, value_name = "NAME", conflicts_with = "format")]
+    pub explain: Option<String>,
 }
 
 /// What `format` is told.

@@ -56,6 +56,9 @@ pub enum Failure {
     /// A code that does not exist.
     #[error(transparent)]
     Explain(#[from] explain::NoSuchCode),
+    /// Nothing, or too much, has the name whose working was asked for.
+    #[error(transparent)]
+    Working(#[from] figures::NoWorking),
 }
 
 fn main() -> ExitCode {
