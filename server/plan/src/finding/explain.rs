@@ -46,7 +46,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Mend the name, declare the thing, or `use` the file that declares it.",
         ),
         Code::WrongKind => (
-            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count.",
+            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that would give more when it is emptied faster.",
             "Put the kind of thing that the message asks for.",
         ),
         Code::WrongUnit => (
@@ -96,7 +96,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Enable the address in the panel's programming, and put the step on the job sheet; then `accept` this finding with that reason. Or use an address that is enabled from the factory.",
         ),
         Code::BusFull => (
-            "The panel's bus carries so many devices and no more. One too many, and some of them are not looked after, without a word.",
+            "The panel's bus carries so many devices and no more. One too many, and some of them are not looked after, without a word. A bus that counts unit loads (TIA-485-A) is too weak for more of them than its model says.",
             "Take devices off the bus, combine them (a keypad with a receiver in it may still count as two), or plan a panel that carries more.",
         ),
         Code::PlacesOverlap => (
@@ -106,7 +106,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
 
         // ---- Power.
         Code::OutputOverloaded => (
-            "Above its limit an output shuts down or blows its fuse: everything on it goes dead at once, most likely in alarm, when all of it draws.",
+            "Above its limit an output shuts down or blows its fuse: everything on it goes dead at once, most likely in alarm, when all of it draws. The same goes for outputs that share a limit, and for a mains side that is asked for more than it gives.",
             "Move devices to another output, feed them from a supply of their own, or choose devices that draw less.",
         ),
         Code::Headroom => (
@@ -196,7 +196,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Fit the resistors that the input expects, in the place that the loop names; with long thin cable, thicker cores.",
         ),
         Code::LoopAmbiguous => (
-            "Two conditions lie in one window of the input. The panel cannot tell them apart: it may not know an alarm from a cut cable, or from quiet.",
+            "Two conditions lie in one window of the input. The panel cannot tell them apart: it may not know an alarm from a cut cable, or from quiet. In a model, it is two windows that overlap.",
             "Use a loop with a resistor for each contact, other resistor values, or an input for each detector.",
         ),
         Code::ZoneMissingPartition => (
