@@ -413,6 +413,34 @@ fn explain_knows_every_code_and_the_nearest_to_a_wrong_one() {
 }
 
 #[test]
+fn a_sum_is_shown_line_by_line() {
+    let folder = folder(2, "");
+    let sum = |name: &str| bellwire(folder.path(), &["figures", "--explain", name]);
+    for (name, said) in [
+        ("rear", "The way there, "),
+        ("main", "Battery"),
+        ("main.aux", "Against its limit"),
+        ("main.keys", "farthest device"),
+    ] {
+        let output = sum(name);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        let shown = text(&output.stdout);
+        assert!(shown.contains(said), "{shown}");
+        assert!(!shown.contains('\u{1b}'), "{shown}");
+        assert!(shown.lines().all(|line| line.chars().count() <= 80));
+    }
+    fails(&sum("raer"), "did you mean `rear`?");
+
+    write(
+        folder.path(),
+        "sites/other.bell",
+        site(2, "").replace("site quay", "site other"),
+    );
+    fails(&sum("rear"), "2 sites have `rear`");
+    assert_eq!(sum("other.rear").stdout, sum("quay.rear").stdout);
+}
+
+#[test]
 fn a_wrong_command_line_is_told_with_2() {
     let folder = tempfile::tempdir().unwrap();
     for arguments in [
