@@ -317,6 +317,25 @@ fn there_is_no_colour_in_a_pipe() {
     assert!(!text(&output.stdout).contains('\u{1b}'));
 }
 
+/// The schema is OASIS's own, of SARIF 2.1.0.
+#[test]
+fn sarif_is_valid_by_the_schema_of_the_standard() {
+    // One pattern in it has a bracket too many.
+    let schema = include_str!("sarif-2.1.0.json").replace("[a-zA-Z]{2}]?$", "[a-zA-Z]{2}?$");
+    let schema = serde_json::from_str(&schema).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    assert!(!schema.is_valid(&serde_json::json!({ "version": "2.1.0" })));
+    let plans = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/plans");
+    for path in [plans, concat!(env!("CARGO_MANIFEST_DIR"), "/src")] {
+        let sarif = json(&bellwire(Path::new(path), &["check", "--format", "sarif"]));
+        let wrong: Vec<_> = schema
+            .iter_errors(&sarif)
+            .map(|error| error.to_string())
+            .collect();
+        assert!(wrong.is_empty(), "{wrong:#?}");
+    }
+}
+
 #[test]
 fn sarif_has_the_shape_that_the_standard_asks_for() {
     let output = bellwire(folder(1, "").path(), &["check", "--format", "sarif"]);

@@ -12,6 +12,8 @@ pub fn write(plans: &Loaded, rows: &[Row]) -> String {
         json!({
             "id": code.name(),
             "shortDescription": {"text": code.title()},
+            "fullDescription": {"text": code.explanation().why},
+            "help": {"text": code.explanation().mend},
             "defaultConfiguration": {"level": level(code.severity())},
             "properties": {"family": code.family()},
         })
