@@ -4,6 +4,10 @@ use bellwire_plan::figures::{ByState, Solved};
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
+/// The end of a line inside a paragraph. Not a backslash: editors that show the
+/// Markdown as it is written would show it.
+const BREAK: &str = "  \n";
+
 /// What is said of one thing: paragraphs and tables.
 #[derive(Debug, Default)]
 pub(super) struct Page {
@@ -17,7 +21,7 @@ impl Page {
         let label = label
             .filter(|label| !label.is_empty())
             .map_or(String::new(), |label| format!(" {}", escaped(label)));
-        page.add(format!("**{}**{label}\\\n{what}", escaped(name)));
+        page.add(format!("**{}**{label}{BREAK}{what}", escaped(name)));
         page
     }
 
@@ -32,21 +36,50 @@ impl Page {
     /// Short lines that belong together.
     pub(super) fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
         let lines: Vec<String> = lines.into_iter().filter(|line| !line.is_empty()).collect();
-        self.add(lines.join("\\\n"));
+        self.add(lines.join(BREAK));
     }
 
-    /// A table: the first column is words, the others are numbers.
+    /// A table: the first column is words, the others are numbers. Its columns
+    /// line up in the text too, for editors that show that.
     pub(super) fn table(&mut self, header: &[&str], rows: &[Vec<String>]) {
         if rows.is_empty() {
             return;
         }
-        let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
-        let mut lines = vec![row(header.iter().map(|cell| cell.to_string()).collect())];
-        let rule = header.iter().enumerate();
-        lines.push(row(rule
-            .map(|(index, _)| if index == 0 { ":--" } else { "--:" }.to_string())
-            .collect()));
-        lines.extend(rows.iter().cloned().map(row));
+        let count = |text: &str| text.chars().count();
+        let widths: Vec<usize> = header
+            .iter()
+            .enumerate()
+            .map(|(column, title)| {
+                let cells = rows.iter().filter_map(|row| row.get(column));
+                let widths = cells.map(|cell| count(cell));
+                widths.fold(count(title).max(3), usize::max)
+            })
+            .collect();
+        let cell = |(column, (text, width)): (usize, (&str, &usize))| {
+            let gap = " ".repeat(width.saturating_sub(count(text)));
+            match column {
+                0 => format!("{text}{gap}"),
+                _ => format!("{gap}{text}"),
+            }
+        };
+        let row = |cells: Vec<&str>| {
+            let cells = cells.into_iter().zip(&widths).enumerate().map(cell);
+            format!("| {} |", cells.collect::<Vec<_>>().join(" | "))
+        };
+        let rule = widths.iter().enumerate().map(|(column, width)| {
+            let dashes = "-".repeat(width.saturating_sub(1));
+            match column {
+                0 => format!(":{dashes}"),
+                _ => format!("{dashes}:"),
+            }
+        });
+        let rule: Vec<String> = rule.collect();
+        let mut lines = vec![
+            row(header.to_vec()),
+            row(rule.iter().map(String::as_str).collect()),
+        ];
+        let rows = rows.iter();
+        lines.extend(rows.map(|cells| row(cells.iter().map(String::as_str).collect())));
         self.add(lines.join("\n"));
     }
 

@@ -25,25 +25,25 @@ fn a_device_shows_what_it_gets_in_the_four_states() {
         "rear  \"Workshop",
         "re$0ar  \"Workshop",
         expect![[r#"
-        [rear]
-        **rear** Workshop door\
-        keypad `K2R` Two-line keypad with receiver
+            [rear]
+            **rear** Workshop door  
+            keypad `K2R` Two-line keypad with receiver
 
-        |  | volts | drop | draws |
-        | :-- | --: | --: | --: |
-        | mains, standby | 13.40 V | 0.40 V | 60 mA |
-        | mains, alarm | 12.98 V | 0.82 V | 125 mA |
-        | battery, standby | 10.10 V | 0.40 V | 60 mA |
-        | battery, alarm | 9.68 V | 0.82 V | 125 mA |
+            |                  |   volts |   drop |  draws |
+            | :--------------- | ------: | -----: | -----: |
+            | mains, standby   | 13.40 V | 0.40 V |  60 mA |
+            | mains, alarm     | 12.98 V | 0.82 V | 125 mA |
+            | battery, standby | 10.10 V | 0.40 V |  60 mA |
+            | battery, alarm   |  9.68 V | 0.82 V | 125 mA |
 
-        Works 10.2 V .. 14.5 V; **0.52 V outside** with the battery at its end and the system in alarm\
-        Fed by `main.aux`
+            Works 10.2 V .. 14.5 V; **0.52 V outside** with the battery at its end and the system in alarm  
+            Fed by `main.aux`
 
-        Address 2 on `main.keys`, must be enabled in the panel's programming; enabled from the factory from revision 5.0 on\
-        Setting: entered at its keys within 60 s of power-up\
-        Its receiver at address 13 on `main.keys`, must be enabled in the panel's programming\
-        Partition 2 Workshop
-    "#]],
+            Address 2 on `main.keys`, must be enabled in the panel's programming; enabled from the factory from revision 5.0 on  
+            Setting: entered at its keys within 60 s of power-up  
+            Its receiver at address 13 on `main.keys`, must be enabled in the panel's programming  
+            Partition 2 Workshop
+        "#]],
     );
 }
 
@@ -53,23 +53,23 @@ fn a_device_shows_its_switches() {
         "expander x1 ",
         "expander x$01 ",
         expect![[r#"
-        [x1]
-        **x1** Loft\
-        expander `E8` Eight-input expander
+            [x1]
+            **x1** Loft  
+            expander `E8` Eight-input expander
 
-        |  | volts | drop | draws |
-        | :-- | --: | --: | --: |
-        | mains, standby | 13.59 V | 0.21 V | 30 mA |
-        | mains, alarm | 13.38 V | 0.42 V | 42 mA |
-        | battery, standby | 10.29 V | 0.21 V | 30 mA |
-        | battery, alarm | 10.08 V | 0.42 V | 42 mA |
+            |                  |   volts |   drop | draws |
+            | :--------------- | ------: | -----: | ----: |
+            | mains, standby   | 13.59 V | 0.21 V | 30 mA |
+            | mains, alarm     | 13.38 V | 0.42 V | 42 mA |
+            | battery, standby | 10.29 V | 0.21 V | 30 mA |
+            | battery, alarm   | 10.08 V | 0.42 V | 42 mA |
 
-        Works 9.8 V .. 14.5 V; 0.28 V to spare with the battery at its end and the system in alarm\
-        Fed by `main.aux`
+            Works 9.8 V .. 14.5 V; 0.28 V to spare with the battery at its end and the system in alarm  
+            Fed by `main.aux`
 
-        Address 9 on `main.keys`, must be enabled in the panel's programming\
-        Setting: switches 1 and 4 on, the others off
-    "#]],
+            Address 9 on `main.keys`, must be enabled in the panel's programming  
+            Setting: switches 1 and 4 on, the others off
+        "#]],
     );
     check(
         "address 9",
@@ -96,22 +96,22 @@ fn a_detector_shows_its_zone() {
         "from pir1,",
         "from pi$0r1,",
         expect![[r#"
-        [pir1]
-        **pir1** Shop floor\
-        detector `P5` Passive infrared
+            [pir1]
+            **pir1** Shop floor  
+            detector `P5` Passive infrared
 
-        |  | volts | drop | draws |
-        | :-- | --: | --: | --: |
-        | mains, standby | 13.77 V | 0.03 V | 12 mA |
-        | mains, alarm | 13.75 V | 0.05 V | 18 mA |
-        | battery, standby | 10.47 V | 0.03 V | 12 mA |
-        | battery, alarm | 10.45 V | 0.05 V | 18 mA |
+            |                  |   volts |   drop | draws |
+            | :--------------- | ------: | -----: | ----: |
+            | mains, standby   | 13.77 V | 0.03 V | 12 mA |
+            | mains, alarm     | 13.75 V | 0.05 V | 18 mA |
+            | battery, standby | 10.47 V | 0.03 V | 12 mA |
+            | battery, alarm   | 10.45 V | 0.05 V | 18 mA |
 
-        Works 9.5 V .. 15 V; 0.95 V to spare with the battery at its end and the system in alarm\
-        Fed by `main.aux`
+            Works 9.5 V .. 15 V; 0.95 V to spare with the battery at its end and the system in alarm  
+            Fed by `main.aux`
 
-        On zone 2 Shop floor
-    "#]],
+            On zone 2 Shop floor
+        "#]],
     );
 }
 
@@ -121,18 +121,18 @@ fn a_run_shows_its_legs() {
         "run keys-a",
         "run keys$0-a",
         expect![[r#"
-        [keys-a]
-        **keys-a**\
-        run of `copper-4x22AWG`
+            [keys-a]
+            **keys-a**  
+            run of `copper-4x22AWG`
 
-        |  | length | both cores | at most | drop |
-        | :-- | --: | --: | --: | --: |
-        | `main.keys` – `front` | 12 m | 1.37 ohm | 277 mA | 0.38 V |
-        | `front` – `rear` | 31 m | 3.55 ohm | 125 mA | 0.44 V |
-        | `front` – `x1` | 8 m | 0.915 ohm | 42 mA | 0.04 V |
+            |                       | length | both cores | at most |   drop |
+            | :-------------------- | -----: | ---------: | ------: | -----: |
+            | `main.keys` – `front` |   12 m |   1.37 ohm |  277 mA | 0.38 V |
+            | `front` – `rear`      |   31 m |   3.55 ohm |  125 mA | 0.44 V |
+            | `front` – `x1`        |    8 m |  0.915 ohm |   42 mA | 0.04 V |
 
-        51 m in all
-    "#]],
+            51 m in all
+        "#]],
     );
 }
 
@@ -143,15 +143,15 @@ fn a_leg_shows_what_is_lost_on_it() {
         "--3$01 m--",
         expect![[r#"
             [--31 m--]
-            **front – rear**\
+            **front – rear**  
             31 m, 3.55 ohm both cores
 
-            |  | drop | carries |
-            | :-- | --: | --: |
-            | mains, standby | 0.21 V | 60 mA |
-            | mains, alarm | 0.44 V | 125 mA |
-            | battery, standby | 0.21 V | 60 mA |
-            | battery, alarm | 0.44 V | 125 mA |
+            |                  |   drop | carries |
+            | :--------------- | -----: | ------: |
+            | mains, standby   | 0.21 V |   60 mA |
+            | mains, alarm     | 0.44 V |  125 mA |
+            | battery, standby | 0.21 V |   60 mA |
+            | battery, alarm   | 0.44 V |  125 mA |
 
             `31 m`
 
@@ -167,21 +167,21 @@ fn an_output_shows_its_load_against_its_limit() {
         "main.siren",
         "main.si$0ren",
         expect![[r#"
-        [main.siren]
-        **main.siren**\
-        output, 13.8 V, in alarm only
+            [main.siren]
+            **main.siren**  
+            output, 13.8 V, in alarm only
 
-        |  | volts | load |
-        | :-- | --: | --: |
-        | mains, standby | 0.00 V | 0 mA |
-        | mains, alarm | 13.80 V | 350 mA |
-        | battery, standby | 0.00 V | 0 mA |
-        | battery, alarm | 10.50 V | 350 mA |
+            |                  |   volts |   load |
+            | :--------------- | ------: | -----: |
+            | mains, standby   |  0.00 V |   0 mA |
+            | mains, alarm     | 13.80 V | 350 mA |
+            | battery, standby |  0.00 V |   0 mA |
+            | battery, alarm   | 10.50 V | 350 mA |
 
-        Limit 1.2 A; at most 29 % of it is used
+            Limit 1.2 A; at most 29 % of it is used
 
-        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
-    "#]],
+            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+        "#]],
     );
 }
 
@@ -191,40 +191,40 @@ fn a_panel_shows_battery_and_standby_time_and_its_note() {
         "panel main",
         "panel ma$0in",
         expect![[r#"
-        [main]
-        **main** Stock room\
-        panel `M8` Eight-zone panel, revision 4.2
+            [main]
+            **main** Stock room  
+            panel `M8` Eight-zone panel, revision 4.2
 
-        | output | load at most | limit |
-        | :-- | --: | --: |
-        | `main.aux` | 295 mA | 600 mA |
-        | `main.siren` | 350 mA | 1.2 A |
+            | output       | load at most |  limit |
+            | :----------- | -----------: | -----: |
+            | `main.aux`   |       295 mA | 600 mA |
+            | `main.siren` |       350 mA |  1.2 A |
 
-        Battery 7 Ah; 5.35 Ah needed\
-        Standby time 16 h; 12 h required\
-        Carries 257 mA in standby, 810 mA in alarm\
-        Recharged to 80 % in 11.1 h
+            Battery 7 Ah; 5.35 Ah needed  
+            Standby time 16 h; 12 h required  
+            Carries 257 mA in standby, 810 mA in alarm  
+            Recharged to 80 % in 11.1 h
 
-        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
 
-        > The panel hangs behind the door.
-    "#]],
+            > The panel hangs behind the door.
+        "#]],
     );
     check(
         "    battery :",
         "    bat$0tery :",
         expect![[r#"
-        [battery]
-        **Battery**\
-        `sealed-12V-7Ah` in `main`
+            [battery]
+            **Battery**  
+            `sealed-12V-7Ah` in `main`
 
-        Battery 7 Ah; 5.35 Ah needed\
-        Standby time 16 h; 12 h required\
-        Carries 257 mA in standby, 810 mA in alarm\
-        Recharged to 80 % in 11.1 h
+            Battery 7 Ah; 5.35 Ah needed  
+            Standby time 16 h; 12 h required  
+            Carries 257 mA in standby, 810 mA in alarm  
+            Recharged to 80 % in 11.1 h
 
-        *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
-    "#]],
+            *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+        "#]],
     );
     // The first part of a reference is the panel.
     assert!(said("main.siren", "ma$0in.siren").starts_with("[main]\n**main** Stock room"));
@@ -236,21 +236,21 @@ fn a_bus_shows_places_taken_and_free() {
         "bus keys",
         "bus ke$0ys",
         expect![[r#"
-        [keys]
-        **main.keys**\
-        bus
+            [keys]
+            **main.keys**  
+            bus
 
-        | device | kind | address |
-        | :-- | --: | --: |
-        | `front` Shop door | keypad | 1 |
-        | `rear` Workshop door | keypad | 2 |
-        | `x1` Loft | expander | 9 |
-        | `rear` Workshop door | receiver | 13 |
+            | device               |     kind | address |
+            | :------------------- | -------: | ------: |
+            | `front` Shop door    |   keypad |       1 |
+            | `rear` Workshop door |   keypad |       2 |
+            | `x1` Loft            | expander |       9 |
+            | `rear` Workshop door | receiver |      13 |
 
-        Free: keypad 3 .. 8; expander 10 .. 12; receiver 14
+            Free: keypad 3 .. 8; expander 10 .. 12; receiver 14
 
-        51 m of 350 m of cable, 43 m to the farthest device
-    "#]],
+            51 m of 350 m of cable, 43 m to the farthest device
+        "#]],
     );
     assert!(said("main.keys --12", "main.k$0eys --12").contains("\n**main.keys**"));
 }
@@ -261,42 +261,42 @@ fn a_zone_shows_its_ohms() {
         "zone 2 ",
         "zone $02 ",
         expect![[r#"
-        [2]
-        **Zone 2** Shop floor\
-        zone on `main.2`, loop `double`
+            [2]
+            **Zone 2** Shop floor  
+            zone on `main.2`, loop `double`
 
-        | condition | the input sees | reads |
-        | :-- | --: | --: |
-        | normal | 993 ohm .. 1.01 kohm | normal |
-        | open-alarm | 1.98 kohm .. 2.02 kohm | alarm |
-        | open-tamper | ∞ | open |
-        | short | 0 ohm .. 2.52 ohm | short |
-        | cut | ∞ | open |
+            | condition   |         the input sees |  reads |
+            | :---------- | ---------------------: | -----: |
+            | normal      |   993 ohm .. 1.01 kohm | normal |
+            | open-alarm  | 1.98 kohm .. 2.02 kohm |  alarm |
+            | open-tamper |                      ∞ |   open |
+            | short       |      0 ohm .. 2.52 ohm |  short |
+            | cut         |                      ∞ |   open |
 
-        Cable 2.52 ohm both ways
+            Cable 2.52 ohm both ways
 
-        From `pir1`
-    "#]],
+            From `pir1`
+        "#]],
     );
     check(
         "loop double",
         "loop dou$0ble",
         expect![[r#"
-        [double]
-        **double**\
-        loop
+            [double]
+            **double**  
+            loop
 
-        Resistor at the end 1 kohm\
-        Resistor across each alarm contact 1 kohm\
-        Tolerance 1 %
+            Resistor at the end 1 kohm  
+            Resistor across each alarm contact 1 kohm  
+            Tolerance 1 %
 
-        | reads | from | to |
-        | :-- | --: | --: |
-        | short | 0 ohm | 500 ohm |
-        | normal | 700 ohm | 1.4 kohm |
-        | alarm | 1.6 kohm | 2.6 kohm |
-        | open | 4 kohm | ∞ |
-    "#]],
+            | reads  |     from |       to |
+            | :----- | -------: | -------: |
+            | short  |    0 ohm |  500 ohm |
+            | normal |  700 ohm | 1.4 kohm |
+            | alarm  | 1.6 kohm | 2.6 kohm |
+            | open   |   4 kohm |        ∞ |
+        "#]],
     );
     assert!(said("main.2 --22", "main.$02 --22").contains("**Zone 2**"));
 }
@@ -307,13 +307,13 @@ fn a_partition_shows_what_is_in_it() {
         "partition 2 \"Workshop\"",
         "partition $02 \"Workshop\"",
         expect![[r#"
-        [2]
-        **Partition 2** Workshop\
-        of `main`
+            [2]
+            **Partition 2** Workshop  
+            of `main`
 
-        Zones 9\
-        Devices `rear`
-    "#]],
+            Zones 9  
+            Devices `rear`
+        "#]],
     );
 }
 
@@ -324,12 +324,12 @@ fn a_site_shows_rules_and_the_worst_margin() {
         "site har$0bour",
         expect![[r#"
             [harbour]
-            **harbour** Tidewheel Cycles, Harbour Street\
+            **harbour** Tidewheel Cycles, Harbour Street  
             site
 
-            Rules `intruder-grade-2`: 12 h of standby\
-            Closest: `rear` is **0.52 V outside** its range with the battery at its end and the system in alarm\
-            `main` lasts 16 h on its battery\
+            Rules `intruder-grade-2`: 12 h of standby  
+            Closest: `rear` is **0.52 V outside** its range with the battery at its end and the system in alarm  
+            `main` lasts 16 h on its battery  
             7 devices, 3 zones, 5 runs
         "#]],
     );

@@ -41,79 +41,79 @@ fn models_show_their_data() {
         ": K2R,",
         ": K$02R,",
         expect![[r#"
-        [K2R]
-        **K2R** Two-line keypad with receiver\
-        keypad model
+            [K2R]
+            **K2R** Two-line keypad with receiver  
+            keypad model
 
-        Standby 60 mA\
-        Alarm 125 mA\
-        Works 10.2 V .. 14.5 V\
-        Also receiver\
-        Sounds `all`, `chime-off`, `silent`\
-        Address entered at its keys within 60 s of power-up
-    "#]],
+            Standby 60 mA  
+            Alarm 125 mA  
+            Works 10.2 V .. 14.5 V  
+            Also receiver  
+            Sounds `all`, `chime-off`, `silent`  
+            Address entered at its keys within 60 s of power-up
+        "#]],
     );
     check(
         ": copper-6x22AWG",
         ": copper$0-6x22AWG",
         expect![[r#"
-        [copper-6x22AWG]
-        **copper-6x22AWG** Six cores, 22 AWG, stranded copper\
-        cable model
+            [copper-6x22AWG]
+            **copper-6x22AWG** Six cores, 22 AWG, stranded copper  
+            cable model
 
-        6 cores\
-        54 ohm/km, one conductor at 20 °C\
-        100 pF/m\
-        black, red, green, yellow, blue, white
-    "#]],
+            6 cores  
+            54 ohm/km, one conductor at 20 °C  
+            100 pF/m  
+            black, red, green, yellow, blue, white
+        "#]],
     );
     check(
         ": sealed-12V-7Ah",
         ": sealed$0-12V-7Ah",
         expect![[r#"
-        [sealed-12V-7Ah]
-        **sealed-12V-7Ah** Sealed lead-acid, 12 V, 7 Ah\
-        battery model
+            [sealed-12V-7Ah]
+            **sealed-12V-7Ah** Sealed lead-acid, 12 V, 7 Ah  
+            battery model
 
-        12 V\
-        Replaced after 4 years
+            12 V  
+            Replaced after 4 years
 
-        | emptied over | gives |
-        | :-- | --: |
-        | 20 h | 7 Ah |
-        | 10 h | 6.51 Ah |
-        | 5 h | 5.95 Ah |
-        | 1 h | 4.3 Ah |
-        | 15 min | 3.01 Ah |
+            | emptied over |   gives |
+            | :----------- | ------: |
+            | 20 h         |    7 Ah |
+            | 10 h         | 6.51 Ah |
+            | 5 h          | 5.95 Ah |
+            | 1 h          |  4.3 Ah |
+            | 15 min       | 3.01 Ah |
 
-        *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
-    "#]],
+            *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+        "#]],
     );
     check(
         ": M8,",
         ": M$08,",
         expect![[r#"
-        [M8]
-        **M8** Eight-zone panel\
-        panel model
+            [M8]
+            **M8** Eight-zone panel  
+            panel model
 
-        Standby 110 mA\
-        Alarm 165 mA\
-        Battery cut off at 10.5 V\
-        Charger 700 mA\
-        Battery at most 18 Ah
+            Standby 110 mA  
+            Alarm 165 mA  
+            Battery cut off at 10.5 V  
+            Charger 700 mA  
+            Battery at most 18 Ah
 
-        | output | volts | limit |
-        | :-- | --: | --: |
-        | `aux` | 13.8 V | 600 mA |
-        | `siren`, in alarm | 13.8 V | 1.2 A |
+            | output            |  volts |  limit |
+            | :---------------- | -----: | -----: |
+            | `aux`             | 13.8 V | 600 mA |
+            | `siren`, in alarm | 13.8 V |  1.2 A |
 
-        Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14
+            Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14
 
-        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
 
-        > Invented range for the demo: no such maker exists.
-    "#]],
+            > Invented range for the demo: no such maker exists.
+        "#]],
     );
     assert!(said("intruder-grade-2", "intr$0uder-grade-2").contains("Standby 12 h"));
 }
@@ -135,15 +135,15 @@ fn numbers_are_given_in_other_units() {
         "--2$02 m--",
         expect![[r#"
             [--22 m--]
-            **main.aux – pir1**\
+            **main.aux – pir1**  
             22 m, 2.52 ohm both cores
 
-            |  | drop | carries |
-            | :-- | --: | --: |
-            | mains, standby | 0.03 V | 12 mA |
-            | mains, alarm | 0.05 V | 18 mA |
-            | battery, standby | 0.03 V | 12 mA |
-            | battery, alarm | 0.05 V | 18 mA |
+            |                  |   drop | carries |
+            | :--------------- | -----: | ------: |
+            | mains, standby   | 0.03 V |   12 mA |
+            | mains, alarm     | 0.05 V |   18 mA |
+            | battery, standby | 0.03 V |   12 mA |
+            | battery, alarm   | 0.05 V |   18 mA |
 
             `22 m`
 
