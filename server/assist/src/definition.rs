@@ -4,9 +4,9 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::source::{FilePath, Spot, ValueKind};
-use bellwire_plan::workspace::{Entry, Evaluation, Import, View};
+use bellwire_plan::workspace::{Entry, Evaluation, View};
 
-use crate::Place;
+use crate::imports;
 use crate::walk::{holder, name_at, whole};
 
 /// Where something is declared.
@@ -22,7 +22,7 @@ pub struct Target {
 
 /// Where the name at `offset` is declared; the file, where a `use` names one.
 pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
-    if let Some(import) = import_at(entry, offset) {
+    if let Some(import) = imports::at(entry, offset) {
         let target = view.file(&import.target).map(|file| Target {
             path: file.path().clone(),
             range: 0..0,
@@ -53,13 +53,6 @@ pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target>
         target(view, &model.target)
     };
     model().into_iter().collect()
-}
-
-/// The `use` whose path is at `offset`.
-pub(crate) fn import_at(entry: &Entry, offset: usize) -> Option<&Import> {
-    let place = Place::at(entry, offset)?;
-    let mut imports = entry.imports.iter();
-    imports.find(|import| import.item.id == place.item.id && import.span.touches(place.offset))
 }
 
 fn target(view: &View, name: &Spot) -> Option<Target> {

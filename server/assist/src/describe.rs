@@ -1,18 +1,11 @@
-//! Short words for models and numbers, shared by the features.
+//! Short words for models and rule sets, shared by the features.
 
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::ohms_per_metre;
 use bellwire_plan::model::{Model, ModelData, RuleSet};
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
-/// A draw as it would be written: `45 mA`.
-pub(crate) fn draw(draw: Draw) -> String {
-    match draw {
-        Draw::Amperes(value) => in_usual_unit(value, Dimension::Current),
-        Draw::Watts(value) => in_usual_unit(value, Dimension::Power),
-        Draw::Ohms(value) => in_usual_unit(value, Dimension::Resistance),
-    }
-}
+use crate::amounts::{ampere_hours, amperes, draw, hours, volts};
 
 /// The temperature at which cable tables are given, °C.
 pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
@@ -31,9 +24,9 @@ pub(crate) fn model(model: &Model) -> String {
         ModelData::Unit(unit) => {
             parts.extend(draws(Some(unit.standby), Some(unit.alarm)));
             for output in &unit.outputs {
-                let limit = output.limit.map_or(String::new(), |limit| {
-                    format!(" {}", in_usual_unit(limit.value, Dimension::Current))
-                });
+                let limit = output
+                    .limit
+                    .map_or(String::new(), |limit| format!(" {}", amperes(limit.value)));
                 parts.push(format!("{}{limit}", output.name.value));
             }
         }
@@ -61,9 +54,9 @@ pub(crate) fn model(model: &Model) -> String {
         }
         ModelData::Battery(battery) => {
             if let Some(capacity) = battery.nominal() {
-                parts.push(in_usual_unit(capacity, Dimension::Charge));
+                parts.push(ampere_hours(capacity));
             }
-            parts.push(in_usual_unit(battery.volts, Dimension::Voltage));
+            parts.push(volts(battery.volts));
         }
     }
     parts.join(", ")
@@ -71,11 +64,7 @@ pub(crate) fn model(model: &Model) -> String {
 
 /// What a rule set asks for, in one line.
 pub(crate) fn rules(rules: &RuleSet) -> String {
-    const HOUR: f64 = 3600.0;
-    let time = |name: &str, hours: Option<f64>| {
-        let time = in_usual_unit(hours? * HOUR, Dimension::Time);
-        Some(format!("{name} {time}"))
-    };
+    let time = |name: &str, time: Option<f64>| Some(format!("{name} {}", hours(time?)));
     let recharge = rules.recharge.and_then(|recharge| {
         let time = time("recharge", Some(recharge.hours))?;
         Some(format!("{time} to {:.0} %", recharge.share * 100.0))

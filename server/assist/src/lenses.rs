@@ -6,10 +6,10 @@ use std::ops::Range;
 use bellwire_plan::figures::{BatteryFigures, DeviceFigures, Figures, OutputFigures};
 use bellwire_plan::model::{Site, UnitId};
 use bellwire_plan::source::Span;
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 use bellwire_plan::workspace::Entry;
 
-use crate::hints::{current, lowest, volts};
+use crate::amounts::{ampere_hours, amperes, hours, volts};
+use crate::margin::lowest;
 use crate::walk::{all, in_file};
 
 /// What a lens tells.
@@ -99,11 +99,11 @@ impl Reader<'_> {
             return Some(format!("{name}: {why}"));
         }
         let states = figures.states.iter();
-        let amperes = states.filter_map(|(_, state)| Some(state.as_ref().ok()?.amperes));
-        let most = amperes.fold(0.0, f64::max);
+        let loads = states.filter_map(|(_, state)| Some(state.as_ref().ok()?.amperes));
+        let most = loads.fold(0.0, f64::max);
         (most > 0.0).then(|| match figures.limit {
-            Some(limit) => format!("{name} {} of {}", current(most), current(limit)),
-            None => format!("{name} {}", current(most)),
+            Some(limit) => format!("{name} {} of {}", amperes(most), amperes(limit)),
+            None => format!("{name} {}", amperes(most)),
         })
     }
 
@@ -154,17 +154,15 @@ impl Reader<'_> {
     }
 }
 
-/// How long a battery lasts: `standby 17.2 h of 12 h`.
+/// How long a battery lasts: `standby 17.2 h, 12 h required`.
 fn standby(battery: &BatteryFigures) -> Option<String> {
-    const HOUR: f64 = 3600.0;
-    let time = |hours: f64| in_usual_unit(hours * HOUR, Dimension::Time);
     if battery.fitted_ah.is_none() {
-        let needed = in_usual_unit(battery.needed_ah?, Dimension::Charge);
+        let needed = ampere_hours(battery.needed_ah?);
         return Some(format!("no battery, {needed} needed"));
     }
-    let lasts = time(battery.standby_hours.filter(|hours| hours.is_finite())?);
+    let lasts = hours(battery.standby_hours.filter(|hours| hours.is_finite())?);
     Some(match battery.required_hours {
-        Some(required) => format!("standby {lasts}, {} required", time(required)),
+        Some(required) => format!("standby {lasts}, {} required", hours(required)),
         None => format!("standby {lasts}"),
     })
 }

@@ -5,6 +5,7 @@
 //! comes from the vocabulary: a feature never asks what a keyword is called.
 
 mod address;
+mod amounts;
 mod completion;
 mod definition;
 mod describe;
@@ -17,11 +18,14 @@ mod format;
 mod highlights;
 mod hints;
 mod hover;
+mod imports;
 mod lenses;
 mod links;
+mod margin;
 mod mend;
 mod on_type;
 mod outline;
+mod parts;
 mod place;
 mod references;
 mod rename;

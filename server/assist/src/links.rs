@@ -2,8 +2,10 @@
 
 use std::ops::Range;
 
-use bellwire_plan::source::{FilePath, Spot};
+use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Entry, View};
+
+use crate::imports;
 
 /// A path that can be followed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,12 +22,8 @@ pub fn links(view: &View, entry: &Entry) -> Vec<Link> {
     imports
         .filter(|import| view.file(&import.target).is_some())
         .filter_map(|import| {
-            let spot = Spot {
-                item: import.item.clone(),
-                span: import.span,
-            };
             Some(Link {
-                range: entry.file.locate(&spot)?,
+                range: imports::place(entry, import)?,
                 target: import.target.clone(),
             })
         })

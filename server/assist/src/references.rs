@@ -8,8 +8,8 @@ use bellwire_plan::source::{FilePath, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::Place;
-use crate::definition::import_at;
-use crate::walk::{all, in_file, is_built_in, name_at};
+use crate::imports;
+use crate::walk::{all, entries, in_file, is_built_in, name_at};
 
 /// A place where a name stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub fn references(
     offset: usize,
     with_declaration: bool,
 ) -> Vec<Reference> {
-    if let Some(import) = import_at(entry, offset) {
+    if let Some(import) = imports::at(entry, offset) {
         return users(view, &import.target);
     }
     let Some((place, used)) = name_at(entry, offset) else {
@@ -96,11 +96,7 @@ pub(crate) fn seeing(view: &View, declaration: &Spot) -> Vec<Arc<Entry>> {
         return view.entry(home).into_iter().collect();
     }
     let built_in = is_built_in(home);
-    let entries = view
-        .paths()
-        .into_iter()
-        .filter_map(|path| view.entry(&path));
-    entries
+    entries(view)
         .filter(|entry| {
             let mut imports = entry.imports.iter();
             built_in || entry.file.path() == home || imports.any(|import| import.target == *home)
@@ -115,27 +111,15 @@ pub(crate) fn is_local(declaration: &Spot) -> bool {
 
 /// Every `use` of a file.
 fn users(view: &View, target: &FilePath) -> Vec<Reference> {
-    let entries = view
-        .paths()
-        .into_iter()
-        .filter_map(|path| view.entry(&path));
     let mut found = Vec::new();
-    for entry in entries {
-        for import in entry
-            .imports
-            .iter()
-            .filter(|import| import.target == *target)
-        {
-            let spot = Spot {
-                item: import.item.clone(),
-                span: import.span,
-            };
-            found.extend(entry.file.locate(&spot).map(|range| Reference {
-                path: entry.file.path().clone(),
-                range,
-                is_declaration: false,
-            }));
-        }
+    for entry in entries(view) {
+        let uses = entry.imports.iter().filter(|used| used.target == *target);
+        let places = uses.filter_map(|used| imports::place(&entry, used));
+        found.extend(places.map(|range| Reference {
+            path: entry.file.path().clone(),
+            range,
+            is_declaration: false,
+        }));
     }
     found
 }

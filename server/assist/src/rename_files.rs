@@ -1,21 +1,21 @@
 //! When files move, the paths in their `use` lines, and in those of others
 //! that use them, move along.
 
-use bellwire_plan::source::{FilePath, Spot};
+use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::View;
 
 use crate::edit::Edit;
+use crate::imports;
+use crate::walk::entries;
 
 /// The edits that keep every `use` pointing at the same file when files, or
 /// folders with all that is in them, get new names: `(old, new)`. The edits are
 /// for the files under their old names, before anything is moved.
 pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<Edit> {
     let mut edits = Vec::new();
-    for path in view.paths() {
-        let Some(entry) = view.entry(&path) else {
-            continue;
-        };
-        let home = moved(&path, renames).unwrap_or_else(|| path.clone());
+    for entry in entries(view) {
+        let path = entry.file.path();
+        let home = moved(path, renames).unwrap_or_else(|| path.clone());
         for import in &entry.imports {
             let target = moved(&import.target, renames);
             let target = target.as_ref().unwrap_or(&import.target);
@@ -23,22 +23,14 @@ pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<Edit> 
             if home.join(text) == *target {
                 continue;
             }
-            let spot = Spot {
-                item: import.item.clone(),
-                span: import.span,
-            };
-            let Some(range) = entry.file.locate(&spot) else {
-                continue;
-            };
-            edits.push(Edit {
+            edits.extend(imports::place(&entry, import).map(|range| Edit {
                 path: path.clone(),
                 range,
-                text: if text.starts_with('/') {
-                    target.as_str().to_string()
-                } else {
-                    relative(&home, target)
+                text: match text.starts_with('/') {
+                    true => target.as_str().to_string(),
+                    false => imports::relative(&home, target),
                 },
-            });
+            }));
         }
     }
     edits
@@ -52,19 +44,6 @@ fn moved(path: &FilePath, renames: &[(FilePath, FilePath)]) -> Option<FilePath> 
         let is_inside = inner.is_empty() || inner.starts_with('/');
         is_inside.then(|| FilePath::new(&format!("{}{inner}", new.trim_end_matches('/'))))
     })
-}
-
-/// The path of `target` as seen from the folder of `from`.
-fn relative(from: &FilePath, target: &FilePath) -> String {
-    let mut folders: Vec<&str> = from.as_str().split('/').collect();
-    folders.pop();
-    let target: Vec<&str> = target.as_str().split('/').collect();
-    let last = target.len().saturating_sub(1);
-    let pairs = folders.iter().zip(target.iter().take(last));
-    let shared = pairs.take_while(|(a, b)| a == b).count();
-    let up = folders.iter().skip(shared).map(|_| "..");
-    let down = target.iter().skip(shared).copied();
-    up.chain(down).collect::<Vec<_>>().join("/")
 }
 
 #[cfg(test)]

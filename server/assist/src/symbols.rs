@@ -11,7 +11,7 @@ use bellwire_plan::source::{FilePath, Span};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::thing::Thing;
-use crate::walk::{all, in_file};
+use crate::walk::{all, entries, in_file};
 
 /// A thing that was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,10 +38,7 @@ pub fn symbols(view: &View, query: &str, limit: usize) -> Vec<FoundSymbol> {
     let terms: Vec<String> = query.split_whitespace().map(str::to_lowercase).collect();
     let mut files: Vec<Arc<Entry>> = Vec::new();
     let mut matches: Vec<Match> = Vec::new();
-    for path in view.paths() {
-        let Some(entry) = view.entry(&path) else {
-            continue;
-        };
+    for entry in entries(view) {
         for (start, evaluation) in all(&entry) {
             let around = site_around(evaluation);
             for (index, named) in things(evaluation).enumerate() {

@@ -1,7 +1,7 @@
-//! What a statement stands for, as outline, search and colours tell it.
+//! What a statement stands for, by the vocabulary, and the names that it gives.
 
-use bellwire_plan::source::{Item, Statement, Value};
-use bellwire_plan::vocabulary::{Context, What, Word};
+use bellwire_plan::source::{Item, Statement, Value, ValueKind};
+use bellwire_plan::vocabulary::{Context, What, Word, words};
 
 use crate::walk::slotted;
 
@@ -79,10 +79,18 @@ pub(crate) fn declared<'a>(word: &Word, statement: &'a Statement) -> Option<&'a 
 
 /// What people call it, if a label says.
 pub(crate) fn label<'a>(item: &'a Item, word: &Word, statement: &Statement) -> Option<&'a str> {
-    use bellwire_plan::source::ValueKind::Text;
     let mut values = slotted(word.slots, &statement.arguments);
     values.find_map(|(value, slot)| match (&value.kind, slot?.what) {
-        (Text(span), What::Label) => Some(item.text(*span)),
+        (ValueKind::Text(span), What::Label) => Some(item.text(*span)),
         _ => None,
     })
+}
+
+/// Whether a statement is usually written with a block: what stands at the top
+/// level, and what holds statements that hold others.
+pub(crate) fn takes_a_block(word: &Word, inner: Context) -> bool {
+    let is_top = word.within.contains(&Context::File);
+    let holds = words(inner).any(|word| word.opens.is_some());
+    let may_stand_alone = word.model.is_some() && !word.needs_model;
+    is_top || holds && !may_stand_alone
 }

@@ -7,9 +7,15 @@ use bellwire_plan::library;
 use bellwire_plan::model::Use;
 use bellwire_plan::source::{FilePath, Item, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Names, Presence, Slot, What, Word, word};
-use bellwire_plan::workspace::{Entry, Evaluation};
+use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::Place;
+
+/// All files of the workspace, in the order of their names.
+pub(crate) fn entries(view: &View) -> impl Iterator<Item = Arc<Entry>> {
+    let paths = view.paths().into_iter();
+    paths.filter_map(|path| view.entry(&path))
+}
 
 /// The items of a file that touch `range`, each with where it starts. An item
 /// that is not worked out yet is left out.
@@ -36,12 +42,7 @@ pub(crate) fn all(entry: &Entry) -> impl Iterator<Item = (usize, &Arc<Evaluation
 /// The cursor, and the name under it with its declaration.
 pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)> {
     let place = Place::at(entry, offset)?;
-    let evaluation = place.evaluation;
-    let used = evaluation
-        .uses()
-        .iter()
-        .filter(|used| used.span.touches(place.offset))
-        .min_by_key(|used| used.span.end - used.span.start)?;
+    let used = place.name()?;
     Some((place, used))
 }
 

@@ -5,14 +5,14 @@
 
 use std::sync::Arc;
 
-use bellwire_plan::model::{Scope, Space, What, Words, resolve_rules};
-use bellwire_plan::source::{File, FilePath, Item};
+use bellwire_plan::model::{Scope, Space, Words, resolve_rules};
+use bellwire_plan::source::{FilePath, Item};
 use bellwire_plan::vocabulary::{Names, Word};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};
 use crate::describe;
-use crate::edit::{Edit, line_break};
+use crate::imports;
 
 /// What `names` can stand for in a statement of `word`.
 pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Completion> {
@@ -58,7 +58,7 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
             if known.iter().any(|known| known.name() == item.name()) {
                 continue;
             }
-            completion.extra = vec![use_of(&plan.entry.file, &path)];
+            completion.extra = vec![imports::add(&plan.entry.file, &path)];
             let from = path.as_str().rsplit('/').next().unwrap_or("");
             let detail = completion.detail.take().unwrap_or_default();
             completion.detail = Some(format!("{detail} (uses {from})"));
@@ -99,49 +99,20 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
     Some(completion.detail(describe::rules(&rules)))
 }
 
-/// The edit that adds a `use` of `target` to a file.
-pub(crate) fn use_of(file: &File, target: &FilePath) -> Edit {
-    let path = relative(file.path(), target);
-    let line_break = line_break(file);
-    let statement = format!("use \"{path}\"");
-    let last = file
-        .items()
-        .filter(|(_, item)| Space::of(item).is_none() && item.declared().name.is_none())
-        .filter(|(_, item)| matches!(item.declared().what, What::Use(_)))
-        .last();
-    let (at, text) = match last {
-        Some((start, item)) => {
-            // Behind what may stand behind it on its line.
-            let end = start + item.root.span.end as usize;
-            let text = file.text();
-            let line = text.line(text.line_of(end));
-            (line.end, format!("{line_break}{statement}"))
-        }
-        None => {
-            let first = file.items().next().map_or(0, |(start, _)| start);
-            (first, format!("{statement}{line_break}{line_break}"))
-        }
-    };
-    Edit {
-        path: file.path().clone(),
-        range: at..at,
-        text,
-    }
-}
-
 /// The plans of the workspace that this file does not use yet, seen from it.
 pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
     let own = plan.entry.file.path();
     let typed = &plan.cursor.replace;
+    // The path that is being typed does not count as a use of its file.
     let used = |path: &FilePath| {
-        plan.entry.imports.iter().any(|used| {
-            let place = plan
-                .entry
-                .file
-                .items()
-                .find(|(_, item)| item.id == used.item.id);
-            let start = place.map_or(0, |(start, _)| start) + used.span.start as usize;
-            used.target == *path && start != typed.start
+        let mut uses = plan
+            .entry
+            .imports
+            .iter()
+            .filter(|used| used.target == *path);
+        uses.any(|used| {
+            let place = imports::place(plan.entry, used);
+            place.is_none_or(|place| place.start != typed.start)
         })
     };
     let paths = plan.view.paths().into_iter();
@@ -163,7 +134,7 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
                 (_, 0) => 3,
                 _ => 5,
             };
-            let label = relative(own, &path);
+            let label = imports::relative(own, &path);
             Some(
                 Completion::new(CompletionKind::File, label)
                     .detail(detail)
@@ -171,48 +142,4 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             )
         })
         .collect()
-}
-
-/// The way from the folder of one file to another file.
-pub(crate) fn relative(from: &FilePath, to: &FilePath) -> String {
-    let folder = from
-        .as_str()
-        .rsplit_once('/')
-        .map_or("", |(folder, _)| folder);
-    let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
-    let mut down: Vec<&str> = to
-        .as_str()
-        .split('/')
-        .filter(|part| !part.is_empty())
-        .collect();
-    let same = up
-        .iter()
-        .zip(down.iter().take(down.len().saturating_sub(1)))
-        .take_while(|(a, b)| a == b)
-        .count();
-    up.drain(..same);
-    down.drain(..same);
-    let steps = up.iter().map(|_| "..").chain(down);
-    steps.collect::<Vec<_>>().join("/")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn paths_are_seen_from_the_files_folder() {
-        let way = |from, to| relative(&FilePath::new(from), &FilePath::new(to));
-        assert_eq!(way("sites/a.bell", "catalog/m.bell"), "../catalog/m.bell");
-        assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
-        assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
-        assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
-        for (from, to) in [
-            ("sites/a.bell", "catalog/m.bell"),
-            ("/w/x/y/a.bell", "/w/b.bell"),
-        ] {
-            let (from, to) = (FilePath::new(from), FilePath::new(to));
-            assert_eq!(from.join(&relative(&from, &to)), to);
-        }
-    }
 }

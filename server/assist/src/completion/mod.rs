@@ -21,16 +21,14 @@ mod tests;
 use std::ops::Range;
 
 use bellwire_plan::model::Space;
-use bellwire_plan::source::FilePath;
+use bellwire_plan::source::{FilePath, Form};
 use bellwire_plan::vocabulary::{WORDS, Word};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::edit::Edit;
 use crate::hover;
 use cursor::{Ask, Cursor};
-pub(crate) use names::loops_of;
 use surroundings::Surroundings;
-pub(crate) use words::takes_a_block;
 
 /// What a completion is, for its icon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -125,9 +123,7 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
     let mut found = match ask {
         Ask::Word { context, form, way } => {
             let mut found = match &way {
-                Some(parts) if !parts.is_empty() || form == bellwire_plan::source::Form::Path => {
-                    Vec::new()
-                }
+                Some(parts) if !parts.is_empty() || form == Form::Path => Vec::new(),
                 _ => words::words(&plan, context, form),
             };
             if let Some(parts) = &way {

@@ -1,10 +1,12 @@
 //! Names that the site or the model around the cursor has.
 
-use bellwire_plan::model::{InputsModel, LoopModel, ModelData, Site, Terminal, UnitModel};
-use bellwire_plan::vocabulary::{Dimension, Names, in_usual_unit};
+use bellwire_plan::model::{ModelData, Terminal, UnitModel};
+use bellwire_plan::vocabulary::Names;
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};
+use crate::amounts::{ohms, volts};
+use crate::parts::loops_of;
 
 /// What has a name of this kind.
 pub(super) fn of(plan: &Surroundings, names: Names) -> Vec<Completion> {
@@ -73,44 +75,16 @@ fn loops(plan: &Surroundings) -> Option<Vec<Completion>> {
     let input = plan.zone().and_then(|zone| zone.input).map(|at| at.value);
     let loops = loops_of(site, input.unwrap_or(Terminal::PanelInput(unit, 0)))?;
     let offers = loops.into_iter().map(|model| {
-        let ohms = |name: &str, ohms: Option<f64>| {
-            let ohms = in_usual_unit(ohms?, Dimension::Resistance);
-            Some(format!("{name} {ohms}"))
-        };
-        let parts = [ohms("end", model.end), ohms("contact", model.contact)];
+        let resistor =
+            |name: &str, value: Option<f64>| Some(format!("{name} {}", ohms(value?, "open")));
+        let parts = [
+            resistor("end", model.end),
+            resistor("contact", model.contact),
+        ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         Completion::new(CompletionKind::Choice, &model.name.value).detail(parts.join(", "))
     });
     Some(offers.collect())
-}
-
-/// The loops that an input can read; all of the model's for one that it has not.
-pub(crate) fn loops_of(site: &Site, input: Terminal) -> Option<Vec<&LoopModel>> {
-    fn of(blocks: &[InputsModel], number: u32) -> Vec<&LoopModel> {
-        let own = blocks
-            .iter()
-            .find(|block| (block.range.value.0..=block.range.value.1).contains(&number));
-        match own {
-            Some(block) => block.loops.iter().collect(),
-            None => blocks.iter().flat_map(|block| &block.loops).collect(),
-        }
-    }
-    match input {
-        Terminal::PanelInput(unit, number) => {
-            Some(of(&site.units.get(unit)?.model()?.inputs, number))
-        }
-        Terminal::DeviceInput(device, number) => {
-            let device = site.devices.get(device)?;
-            let inputs = &device.model()?.inputs;
-            match device.bus {
-                Some((unit, _)) if inputs.iter().any(|block| block.as_panel) => {
-                    Some(of(&site.units.get(unit)?.model()?.inputs, 0))
-                }
-                _ => Some(of(inputs, number)),
-            }
-        }
-        _ => None,
-    }
 }
 
 /// The outputs of the model that the cursor is in.
@@ -120,8 +94,7 @@ fn outputs(plan: &Surroundings) -> Option<Vec<Completion>> {
         return None;
     };
     let offers = outputs.iter().map(|output| {
-        Completion::new(CompletionKind::Terminal, &output.name.value)
-            .detail(in_usual_unit(output.volts, Dimension::Voltage))
+        Completion::new(CompletionKind::Terminal, &output.name.value).detail(volts(output.volts))
     });
     Some(offers.collect())
 }

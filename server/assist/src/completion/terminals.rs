@@ -3,11 +3,12 @@
 use rustc_hash::FxHashSet;
 
 use bellwire_plan::model::{InputsModel, Site, Terminal, Unit};
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
 use super::cursor::LegState;
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};
+use crate::amounts::{amperes, volts};
+use crate::parts::ends;
 
 /// Where a cable may start: at what feeds, at an input, at what is wired already.
 pub(super) fn first_point(plan: &Surroundings, parts: &[&str]) -> Vec<Completion> {
@@ -144,31 +145,26 @@ fn points(
 
 /// Everything that a cable reaches already.
 fn wired(site: &Site) -> FxHashSet<Terminal> {
-    let paths = site.runs.iter().flat_map(|run| &run.paths);
-    let points = paths.flat_map(|path| &path.points);
-    points
-        .flat_map(|point| &point.value)
-        .map(|at| at.value)
-        .collect()
+    ends(site).map(|end| end.value).collect()
 }
 
 /// Every end that a cable can have in a site.
 fn all(site: &Site) -> Vec<End> {
-    let mut ends = Vec::new();
+    let mut all = Vec::new();
     for (id, unit) in site.units.iter().enumerate() {
         let Some(model) = unit.model() else { continue };
         let mut add = |terminal, name: String, detail: String| {
-            ends.push(End {
+            all.push(End {
                 terminal,
                 names: (unit.name.value.clone(), Some(name)),
                 detail,
             });
         };
         for (index, output) in model.outputs.iter().enumerate() {
-            let limit = output.limit.map_or(String::new(), |limit| {
-                format!(", {}", in_usual_unit(limit.value, Dimension::Current))
-            });
-            let volts = in_usual_unit(output.volts, Dimension::Voltage);
+            let limit = output
+                .limit
+                .map_or(String::new(), |limit| format!(", {}", amperes(limit.value)));
+            let volts = volts(output.volts);
             let alarm = if output.in_alarm { ", in alarm" } else { "" };
             add(
                 Terminal::Output(id, index),
@@ -187,14 +183,14 @@ fn all(site: &Site) -> Vec<End> {
     }
     for (id, device) in site.devices.iter().enumerate() {
         let called = device.label.as_deref().unwrap_or(device.kind.name);
-        ends.push(End {
+        all.push(End {
             terminal: Terminal::Device(id),
             names: (device.name.value.clone(), None),
             detail: called.to_string(),
         });
         let inputs = device.model().map(|model| numbers(&model.inputs));
         for number in inputs.into_iter().flatten() {
-            ends.push(End {
+            all.push(End {
                 terminal: Terminal::DeviceInput(id, number),
                 names: (device.name.value.clone(), Some(number.to_string())),
                 detail: format!("input of {called}"),
@@ -202,13 +198,13 @@ fn all(site: &Site) -> Vec<End> {
         }
     }
     for (id, joint) in site.joints.iter().enumerate() {
-        ends.push(End {
+        all.push(End {
             terminal: Terminal::Joint(id),
             names: (joint.name.value.clone(), None),
             detail: joint.label.clone().unwrap_or("joint".to_string()),
         });
     }
-    ends
+    all
 }
 
 fn called(unit: &Unit) -> &str {

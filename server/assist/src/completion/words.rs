@@ -7,6 +7,7 @@ use bellwire_plan::vocabulary::{Context, Count, Names, Slot, What, Word, kind, w
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind, arguments, declared, key_of};
 use crate::address;
+use crate::thing::takes_a_block;
 
 /// The words that may stand in `context` and are not there yet.
 pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Completion> {
@@ -203,15 +204,6 @@ impl<'a, 'p> Snippet<'a, 'p> {
 fn is_needed(clause: &Word, context: Context) -> bool {
     let is_address = matches!(clause.slots, [slot] if slot.what == What::Address);
     clause.count == Count::Required || is_address && context == Context::Bus
-}
-
-/// Whether a statement is usually written with a block: what stands at the top
-/// level, and what holds statements that hold others.
-pub(crate) fn takes_a_block(word: &Word, inner: Context) -> bool {
-    let is_top = word.within.contains(&Context::File);
-    let holds = words_of(inner).any(|word| word.opens.is_some());
-    let may_stand_alone = word.model.is_some() && !word.needs_model;
-    is_top || holds && !may_stand_alone
 }
 
 fn escaped(text: &str) -> String {

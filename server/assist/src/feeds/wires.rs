@@ -7,15 +7,16 @@
 use std::collections::VecDeque;
 use std::collections::hash_map::Entry as Slot;
 
-use bellwire_plan::model::{Site, Terminal, UnitId};
+use bellwire_plan::model::{At, Site, Terminal, UnitId};
 use bellwire_plan::source::Span;
 use bellwire_plan::workspace::Entry;
 use rustc_hash::FxHashMap;
 
 use super::Fed;
 use crate::Place;
+use crate::parts::{Part, declared_at, ends, last_part, terminal_at};
 use crate::thing::Thing;
-use crate::walk::{in_file, name_at};
+use crate::walk::in_file;
 
 /// Nodes, each with the cable that leads there, if one does.
 pub(super) type Ends = Vec<(Node, Option<Span>)>;
@@ -52,18 +53,17 @@ impl<'a> Wires<'a> {
             named: FxHashMap::default(),
         };
         wires.read();
-        wires.node = wires.node_at(entry, offset, place.offset)?;
+        wires.node = wires.node_at(&place)?;
         Some(wires)
     }
 
     fn read(&mut self) {
         let site = self.site;
+        let inputs = site.zones.iter().filter_map(|zone| zone.input);
+        for end in ends(site).chain(inputs) {
+            self.named.entry(end.value).or_insert(end.span);
+        }
         for path in site.runs.iter().flat_map(|run| &run.paths) {
-            for point in &path.points {
-                for terminal in &point.value {
-                    self.named.entry(terminal.value).or_insert(terminal.span);
-                }
-            }
             for (ends, leg) in path.points.windows(2).zip(&path.legs) {
                 let [from, to] = ends else { continue };
                 for from in &from.value {
@@ -73,9 +73,6 @@ impl<'a> Wires<'a> {
                     }));
                 }
             }
-        }
-        for input in site.zones.iter().filter_map(|zone| zone.input.as_ref()) {
-            self.named.entry(input.value).or_insert(input.span);
         }
         self.named.remove(&Terminal::Unknown);
         let distances = self.distances();
@@ -108,40 +105,21 @@ impl<'a> Wires<'a> {
         distances
     }
 
-    fn node_at(&self, entry: &Entry, offset: usize, inner: u32) -> Option<Node> {
+    fn node_at(&self, place: &Place) -> Option<Node> {
         let site = self.site;
-        // Behind the point of `main.keys` stands a terminal, before it the unit.
-        let points = site.runs.iter().flat_map(|run| &run.paths);
-        let points = points.flat_map(|path| &path.points);
-        let in_path = points.flat_map(|point| &point.value);
-        let inputs = site.zones.iter().filter_map(|zone| zone.input.as_ref());
-        let terminal = in_path.chain(inputs).find(|terminal| {
-            terminal.span.touches(inner) && self.last_part(terminal.span).touches(inner)
-        });
-        if let Some(terminal) = terminal.filter(|terminal| terminal.value != Terminal::Unknown) {
+        if let Some(terminal) = terminal_at(site, place.offset) {
             return Some(Node::Terminal(terminal.value));
         }
-        let (_, used) = name_at(entry, offset)?;
-        let declared = used.target.span;
-        if used.target.item.id != site.item.id {
+        let declared = &place.name()?.target;
+        if declared.item.id != site.item.id {
             return None;
         }
-        let unit = site
-            .units
-            .iter()
-            .position(|unit| unit.name.span == declared);
-        let device = || {
-            let mut devices = site.devices.iter();
-            devices.position(|device| device.name.span == declared)
-        };
-        let joint = || {
-            site.joints
-                .iter()
-                .position(|joint| joint.name.span == declared)
-        };
-        unit.map(Node::Unit)
-            .or_else(|| device().map(|device| Node::Terminal(Terminal::Device(device))))
-            .or_else(|| joint().map(|joint| Node::Terminal(Terminal::Joint(joint))))
+        match declared_at(site, declared.span)? {
+            Part::Unit(unit) => Some(Node::Unit(unit)),
+            Part::Device(device) => Some(Node::Terminal(Terminal::Device(device))),
+            Part::Joint(joint) => Some(Node::Terminal(Terminal::Joint(joint))),
+            Part::Site | Part::Run(_) | Part::Zone(_) | Part::Partition(..) => None,
+        }
     }
 
     /// What feeds the node, and over which cable.
@@ -175,70 +153,39 @@ impl<'a> Wires<'a> {
     /// A node as the feature shows it.
     pub(super) fn fed(&self, node: Node) -> Option<Fed> {
         let site = self.site;
-        let fed = |name: &str, label: &Option<String>, thing, span, name_span| Fed {
-            name: name.to_string(),
+        let fed = |name: &At<String>, label: &Option<String>, thing, statement| Fed {
+            name: name.value.clone(),
             label: label.clone().unwrap_or_default(),
             thing,
-            range: in_file(self.start, span),
-            name_range: in_file(self.start, name_span),
+            range: in_file(self.start, statement),
+            name_range: in_file(self.start, name.span),
         };
-        let terminal = match node {
+        let (terminal, thing) = match node {
             Node::Unit(unit) => {
                 let unit = site.units.get(unit)?;
-                let name = &unit.name;
-                return Some(fed(
-                    &name.value,
-                    &unit.label,
-                    Thing::Unit,
-                    unit.span,
-                    name.span,
-                ));
+                return Some(fed(&unit.name, &unit.label, Thing::Unit, unit.span));
             }
-            Node::Terminal(terminal) => terminal,
-        };
-        let thing = match terminal {
-            Terminal::Device(device) => {
+            Node::Terminal(Terminal::Device(device)) => {
                 let device = site.devices.get(device)?;
-                let (name, span) = (&device.name, device.span);
-                return Some(fed(
-                    &name.value,
-                    &device.label,
-                    Thing::Device,
-                    span,
-                    name.span,
-                ));
+                return Some(fed(&device.name, &device.label, Thing::Device, device.span));
             }
-            Terminal::Joint(joint) => {
+            Node::Terminal(Terminal::Joint(joint)) => {
                 let joint = site.joints.get(joint)?;
-                let (name, span) = (&joint.name, joint.span);
-                return Some(fed(
-                    &name.value,
-                    &joint.label,
-                    Thing::Joint,
-                    span,
-                    name.span,
-                ));
+                return Some(fed(&joint.name, &joint.label, Thing::Joint, joint.span));
             }
-            Terminal::Output(..) => Thing::Output,
-            Terminal::Bus(..) => Thing::Bus,
-            Terminal::PanelInput(..) | Terminal::DeviceInput(..) => Thing::Inputs,
-            Terminal::Unknown => return None,
+            Node::Terminal(end @ Terminal::Output(..)) => (end, Thing::Output),
+            Node::Terminal(end @ Terminal::Bus(..)) => (end, Thing::Bus),
+            Node::Terminal(end @ (Terminal::PanelInput(..) | Terminal::DeviceInput(..))) => {
+                (end, Thing::Inputs)
+            }
+            Node::Terminal(Terminal::Unknown) => return None,
         };
         let span = *self.named.get(&terminal)?;
-        let name = site.terminal_name(terminal);
-        Some(fed(&name, &None, thing, span, self.last_part(span)))
-    }
-
-    /// The part of a reference behind its point; empty at the end of a plain name.
-    fn last_part(&self, span: Span) -> Span {
-        let text = self.site.item.text(span);
-        match text.rfind('.') {
-            Some(at) => Span {
-                start: span.start + at as u32 + 1,
-                end: span.end,
-            },
-            None => span,
-        }
+        let name = At {
+            value: site.terminal_name(terminal),
+            span: last_part(site, span),
+        };
+        Some(fed(&name, &None, thing, span))
     }
 }
 

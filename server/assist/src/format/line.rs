@@ -4,7 +4,7 @@ use bellwire_plan::source::{File, Form, Item, Span, Statement, ValueKind};
 use bellwire_plan::vocabulary::{Context, What, Word};
 
 use super::words::{path, value};
-use crate::completion::takes_a_block;
+use crate::thing::takes_a_block;
 use crate::walk::{meaning, slotted};
 
 /// A line of a file.

@@ -1,10 +1,12 @@
 //! What the thing under the cursor means, and its figures.
 //!
 //! `page` sets the type. The other files each say one sort of thing: `site`
-//! the site and what is in it, `unit` panels and supplies with their batteries,
-//! outputs and buses, `zone` loops, `model` products, `number` amounts, and
-//! `word` the notation itself.
+//! the site and its partitions, `unit` panels and supplies with their batteries,
+//! outputs and buses, `device` devices, `cable` runs and joints, `zone` loops,
+//! `model` products, `number` amounts, and `word` the notation itself.
 
+mod cable;
+mod device;
 mod model;
 mod number;
 mod page;
@@ -18,10 +20,11 @@ mod zone;
 use std::ops::Range;
 
 use bellwire_plan::model::{Place as BusPlace, Terminal};
-use bellwire_plan::source::Span;
+use bellwire_plan::source::{Span, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::Place;
+use crate::parts::{Part, declared_at, terminal_at};
 pub(crate) use model::model;
 pub(crate) use word::word;
 
@@ -53,20 +56,7 @@ pub fn hover(view: &View, entry: &Entry, offset: usize) -> Option<Hover> {
 fn terminal(place: &Place) -> Option<(Span, String)> {
     let site = place.evaluation.site.as_ref()?;
     let figures = &place.evaluation.figures;
-    let points = site.runs.iter().flat_map(|run| &run.paths);
-    let ends = points
-        .flat_map(|path| &path.points)
-        .flat_map(|point| &point.value)
-        .copied();
-    let inputs = site.zones.iter().filter_map(|zone| zone.input);
-    let end = ends
-        .chain(inputs)
-        .find(|end| end.span.touches(place.offset))?;
-    let text = place.item.text(end.span);
-    let first = text.split('.').next().unwrap_or("").len() as u32;
-    if text.contains('.') && place.offset <= end.span.start + first {
-        return None;
-    }
+    let end = terminal_at(site, place.offset)?;
     let markdown = match end.value {
         Terminal::Output(unit, output) => unit::output(site, figures, unit, output),
         Terminal::Bus(unit, bus) => unit::terminal_bus(site, figures, unit, bus),
@@ -86,25 +76,14 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
         && let Some(site) = &place.evaluation.site
     {
         let figures = &place.evaluation.figures;
-        let at = target.span;
-        let find = |spans: &mut dyn Iterator<Item = Span>| {
-            let mut spans = spans.enumerate();
-            spans.find(|(_, span)| *span == at).map(|(id, _)| id)
-        };
-        if site.name.as_ref().is_some_and(|name| name.span == at) {
-            Some(site::site(site, figures))
-        } else if let Some(id) = find(&mut site.units.iter().map(|unit| unit.name.span)) {
-            unit::unit(site, figures, id)
-        } else if let Some(id) = find(&mut site.devices.iter().map(|device| device.name.span)) {
-            site::device(site, figures, id)
-        } else if let Some(id) = find(&mut site.runs.iter().map(|run| run.name.span)) {
-            site::run(site, figures, id)
-        } else if let Some(id) = find(&mut site.joints.iter().map(|joint| joint.name.span)) {
-            site::joint(site, id)
-        } else if let Some(id) = find(&mut site.zones.iter().map(|zone| zone.number.span)) {
-            zone::zone(site, figures, id)
-        } else {
-            site::partition(site, at)
+        match declared_at(site, target.span)? {
+            Part::Site => Some(site::site(site, figures)),
+            Part::Unit(id) => unit::unit(site, figures, id),
+            Part::Device(id) => device::device(site, figures, id),
+            Part::Run(id) => cable::run(site, figures, id),
+            Part::Joint(id) => cable::joint(site, id),
+            Part::Zone(id) => zone::zone(site, figures, id),
+            Part::Partition(unit, index) => site::partition(site, unit, index),
         }
     } else if target.item.declared().name == Some(target.span) {
         declared(view, entry, target)
@@ -115,7 +94,7 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
 }
 
 /// A model, a rule set, a monitoring centre.
-fn declared(view: &View, entry: &Entry, target: &bellwire_plan::source::Spot) -> Option<String> {
+fn declared(view: &View, entry: &Entry, target: &Spot) -> Option<String> {
     if target.item.model().is_some() {
         return Some(model(&target.item));
     }
@@ -157,7 +136,7 @@ fn leg(place: &Place) -> Option<(Span, String)> {
             let mut known = figures.legs(run);
             let found = known.find(|found| (found.path, found.leg) == (path, leg))?;
             let units = number::number(place).map(|(_, units)| units);
-            return Some((span, site::leg(site, found, units.as_deref())));
+            return Some((span, cable::leg(site, found, units.as_deref())));
         }
     }
     None
@@ -169,14 +148,14 @@ fn written(place: &Place) -> Option<(Span, String)> {
     let figures = &place.evaluation.figures;
     for device in &site.devices {
         if let Some(address) = device.address.filter(|at| at.span.touches(place.offset)) {
-            let lines = site::place(site, device, device.kind, address.value)?;
+            let lines = device::place(site, device, device.kind, address.value)?;
             return Some((address.span, lines.join("\\\n")));
         }
         for also in &device.also {
             if let BusPlace::Address(at) = also.place
                 && at.span.touches(place.offset)
             {
-                let lines = site::place(site, device, also.kind, at.value)?;
+                let lines = device::place(site, device, also.kind, at.value)?;
                 return Some((at.span, lines.join("\\\n")));
             }
         }

@@ -2,15 +2,16 @@
 
 use std::sync::Arc;
 
-use bellwire_circuit::Draw;
 use bellwire_plan::figures::ohms_per_metre;
-use bellwire_plan::model::{ModelData, Scope, Words, resolve_rules};
+use bellwire_plan::model::{
+    At, BatteryModel, CableModel, DeviceModel, ModelData, Scope, UnitModel, Words, resolve_rules,
+};
 use bellwire_plan::source::Item;
-use bellwire_plan::vocabulary::{Dimension, Group, in_usual_unit};
+use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
-use super::page::{BATTERY_CAUTION, CAUTION, Page, amperes, code, escaped, volts};
-use super::site::range;
+use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
+use crate::amounts::{ampere_hours, amperes, draw, hours, volts, within};
 use crate::describe::{self, TABLE_TEMPERATURE};
 
 /// A model's data.
@@ -23,139 +24,112 @@ pub(crate) fn model(item: &Arc<Item>) -> String {
         model.label.as_deref(),
         &format!("{} model", model.kind.name),
     );
-    let draw = |what: &str, value: Option<Draw>| {
-        value.map_or(String::new(), |value| {
-            format!("{what} {}", describe::draw(value))
-        })
-    };
     match &model.data {
-        ModelData::Unit(unit) => {
-            let amount = |what: &str, value: Option<bellwire_plan::model::At<f64>>, dimension| {
-                value.map_or(String::new(), |at| {
-                    format!("{what} {}", in_usual_unit(at.value, dimension))
-                })
-            };
-            page.lines([
-                draw("Standby", Some(unit.standby)),
-                draw("Alarm", Some(unit.alarm)),
-                amount("Battery cut off at", unit.cutoff, Dimension::Voltage),
-                amount("Charger", unit.charger, Dimension::Current),
-                amount("Battery at most", unit.battery_max, Dimension::Charge),
-                amount("All outputs together", unit.limit, Dimension::Current),
-            ]);
-            let outputs: Vec<Vec<String>> = unit
-                .outputs
-                .iter()
-                .map(|output| {
-                    let alarm = if output.in_alarm { ", in alarm" } else { "" };
-                    vec![
-                        format!("{}{alarm}", code(&output.name.value)),
-                        volts(output.volts),
-                        output
-                            .limit
-                            .map_or("–".to_string(), |limit| amperes(limit.value)),
-                    ]
-                })
-                .collect();
-            page.table(&["output", "volts", "limit"], &outputs);
-            page.lines(unit.buses.iter().map(|bus| {
-                let places: Vec<String> = bus
-                    .places
-                    .iter()
-                    .map(|(kind, at)| {
-                        format!("{} {} .. {}", kind.value.name, at.value.0, at.value.1)
-                    })
-                    .collect();
-                format!("Bus {}: {}", code(&bus.name.value), places.join(", "))
-            }));
-        }
-        ModelData::Device(device) => {
-            let mut lines = vec![draw("Standby", device.standby), draw("Alarm", device.alarm)];
-            if let Some(works) = device.works {
-                lines.push(format!("Works {}", range(works.value.0, works.value.1)));
-            }
-            lines.extend(
-                device
-                    .also
-                    .iter()
-                    .map(|also| format!("Also {}", also.value.name)),
-            );
-            let sounds: Vec<String> = device
-                .sounds
-                .iter()
-                .map(|sound| code(&sound.value))
-                .collect();
-            if !sounds.is_empty() {
-                lines.push(format!("Sounds {}", sounds.join(", ")));
-            }
-            lines.extend(device.inputs.iter().map(|inputs| {
-                format!(
-                    "Inputs {} .. {}",
-                    inputs.range.value.0, inputs.range.value.1
-                )
-            }));
-            lines.extend(device.contacts.iter().map(|contact| {
-                let role = if contact.tamper { "Tamper" } else { "Alarm" };
-                let rest = if contact.closed { "closed" } else { "open" };
-                format!("{role} contact, {rest} while all is quiet")
-            }));
-            if let Some(setting) = &device.setting_address {
-                let bits = setting
-                    .bits
-                    .map_or(String::new(), |bits| format!(" ({bits} switches)"));
-                let how = match bits.is_empty() {
-                    true => address::setting(setting, 0),
-                    false => format!("set on its switches{bits}"),
-                };
-                lines.push(format!("Address {how}"));
-            }
-            page.lines(lines);
-        }
-        ModelData::Cable(cable) => {
-            let mut lines = vec![format!("{} cores", cable.cores)];
-            if let Some(ohms) = ohms_per_metre(cable, TABLE_TEMPERATURE) {
-                let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
-                lines.push(match cable.resistance {
-                    Some(_) => format!("{ohms}, one conductor, as it is at the site"),
-                    None => format!("{ohms}, one conductor at 20 °C"),
-                });
-            }
-            if let Some(farads) = cable.capacitance {
-                lines.push(in_usual_unit(farads, Dimension::CapacitancePerLength));
-            }
-            if !cable.colours.is_empty() {
-                lines.push(escaped(&cable.colours.join(", ")));
-            }
-            page.lines(lines);
-        }
-        ModelData::Battery(battery) => {
-            page.lines(
-                [volts(battery.volts)].into_iter().chain(
-                    battery
-                        .life
-                        .map(|years| format!("Replaced after {years} years")),
-                ),
-            );
-            let rows: Vec<Vec<String>> = battery
-                .capacities
-                .iter()
-                .map(|capacity| {
-                    vec![
-                        super::page::hours(capacity.hours),
-                        in_usual_unit(capacity.ampere_hours, Dimension::Charge),
-                    ]
-                })
-                .collect();
-            page.table(&["emptied over", "gives"], &rows);
-        }
-    }
-    match model.kind.group {
-        Group::Unit => page.add(CAUTION),
-        Group::Battery => page.add(BATTERY_CAUTION),
-        Group::Device | Group::Cable => {}
+        ModelData::Unit(model) => unit(&mut page, model),
+        ModelData::Device(model) => device(&mut page, model),
+        ModelData::Cable(model) => cable(&mut page, model),
+        ModelData::Battery(model) => battery(&mut page, model),
     }
     page.note(item, item.root.note);
     page.finish()
+}
+
+fn unit(page: &mut Page, model: &UnitModel) {
+    let amount = |what: &str, value: Option<At<f64>>, show: fn(f64) -> String| {
+        value.map(|at| format!("{what} {}", show(at.value)))
+    };
+    let lines = [
+        Some(format!("Standby {}", draw(model.standby))),
+        Some(format!("Alarm {}", draw(model.alarm))),
+        amount("Battery cut off at", model.cutoff, volts),
+        amount("Charger", model.charger, amperes),
+        amount("Battery at most", model.battery_max, ampere_hours),
+        amount("All outputs together", model.limit, amperes),
+    ];
+    page.lines(lines.into_iter().flatten());
+    let outputs = model.outputs.iter().map(|output| {
+        let alarm = if output.in_alarm { ", in alarm" } else { "" };
+        let limit = output.limit.map(|limit| amperes(limit.value));
+        vec![
+            format!("{}{alarm}", code(&output.name.value)),
+            volts(output.volts),
+            limit.unwrap_or("–".to_string()),
+        ]
+    });
+    page.table(&["output", "volts", "limit"], &outputs.collect::<Vec<_>>());
+    page.lines(model.buses.iter().map(|bus| {
+        let places = bus.places.iter().map(|(kind, at)| {
+            let (first, last) = at.value;
+            format!("{} {first} .. {last}", kind.value.name)
+        });
+        let places: Vec<String> = places.collect();
+        format!("Bus {}: {}", code(&bus.name.value), places.join(", "))
+    }));
+    page.add(CAUTION);
+}
+
+fn device(page: &mut Page, model: &DeviceModel) {
+    let draws = [("Standby", model.standby), ("Alarm", model.alarm)];
+    let draws = draws.into_iter();
+    let mut lines: Vec<String> = draws
+        .filter_map(|(what, value)| Some(format!("{what} {}", draw(value?))))
+        .collect();
+    if let Some(works) = model.works {
+        lines.push(format!("Works {}", within(works.value.0, works.value.1)));
+    }
+    let also = model.also.iter();
+    lines.extend(also.map(|also| format!("Also {}", also.value.name)));
+    let sounds = model.sounds.iter().map(|sound| code(&sound.value));
+    let sounds: Vec<String> = sounds.collect();
+    if !sounds.is_empty() {
+        lines.push(format!("Sounds {}", sounds.join(", ")));
+    }
+    lines.extend(model.inputs.iter().map(|inputs| {
+        let (first, last) = inputs.range.value;
+        format!("Inputs {first} .. {last}")
+    }));
+    lines.extend(model.contacts.iter().map(|contact| {
+        let role = if contact.tamper { "Tamper" } else { "Alarm" };
+        let rest = if contact.closed { "closed" } else { "open" };
+        format!("{role} contact, {rest} while all is quiet")
+    }));
+    if let Some(setting) = &model.setting_address {
+        lines.push(match setting.bits {
+            Some(bits) => format!("Address set on its switches ({bits} switches)"),
+            None => format!("Address {}", address::setting(setting, 0)),
+        });
+    }
+    page.lines(lines);
+}
+
+fn cable(page: &mut Page, model: &CableModel) {
+    let mut lines = vec![format!("{} cores", model.cores)];
+    if let Some(ohms) = ohms_per_metre(model, TABLE_TEMPERATURE) {
+        let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
+        lines.push(match model.resistance {
+            Some(_) => format!("{ohms}, one conductor, as it is at the site"),
+            None => format!("{ohms}, one conductor at 20 °C"),
+        });
+    }
+    if let Some(farads) = model.capacitance {
+        lines.push(in_usual_unit(farads, Dimension::CapacitancePerLength));
+    }
+    if !model.colours.is_empty() {
+        lines.push(escaped(&model.colours.join(", ")));
+    }
+    page.lines(lines);
+}
+
+fn battery(page: &mut Page, model: &BatteryModel) {
+    let life = model.life;
+    let life = life.map(|years| format!("Replaced after {years} years"));
+    page.lines([volts(model.volts)].into_iter().chain(life));
+    let rows = model.capacities.iter().map(|capacity| {
+        let (time, gives) = (hours(capacity.hours), ampere_hours(capacity.ampere_hours));
+        vec![time, gives]
+    });
+    page.table(&["emptied over", "gives"], &rows.collect::<Vec<_>>());
+    page.add(BATTERY_CAUTION);
 }
 
 /// A rule set with everything that it is built on.

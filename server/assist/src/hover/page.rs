@@ -1,8 +1,10 @@
 //! Markdown that people's own words cannot break.
 
 use bellwire_plan::figures::{ByState, Solved};
-use bellwire_plan::source::Item;
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+use bellwire_plan::source::{Item, Span};
+
+use crate::amounts;
+use crate::walk::holder;
 
 /// The end of a line inside a paragraph. Not a backslash: editors that show the
 /// Markdown as it is written would show it.
@@ -115,7 +117,7 @@ impl Page {
     }
 
     /// The comment lines above a statement.
-    pub(super) fn note(&mut self, item: &Item, note: Option<bellwire_plan::source::Span>) {
+    pub(super) fn note(&mut self, item: &Item, note: Option<Span>) {
         let Some(note) = note else { return };
         let lines: Vec<String> = item
             .text(note)
@@ -125,6 +127,11 @@ impl Page {
             .map(|line| format!("> {}", escaped(line)))
             .collect();
         self.add(lines.join("\n"));
+    }
+
+    /// The comment lines above the statement that holds `span`.
+    pub(super) fn note_at(&mut self, item: &Item, span: Span) {
+        self.note(item, holder(item, span).note);
     }
 
     /// The page as Markdown.
@@ -174,58 +181,9 @@ pub(super) fn code(name: &str) -> String {
     format!("`{name}`")
 }
 
-/// Volts as a meter shows them.
-pub(super) fn measured(value: f64) -> String {
-    format!("{value:.2} V")
-}
-
-/// Volts as they would be written.
-pub(super) fn volts(value: f64) -> String {
-    in_usual_unit(value, Dimension::Voltage)
-}
-
-/// Amperes as it would be written.
-pub(super) fn amperes(value: f64) -> String {
-    in_usual_unit(value, Dimension::Current)
-}
-
-/// Ohms as it would be written; a cut loop has none.
+/// Ohms as they would be written; a cut loop has none.
 pub(super) fn ohms(value: f64) -> String {
-    if value.is_finite() {
-        in_usual_unit(value, Dimension::Resistance)
-    } else {
-        "∞".to_string()
-    }
-}
-
-/// Metres as it would be written.
-pub(super) fn metres(value: f64) -> String {
-    in_usual_unit(value, Dimension::Length)
-}
-
-/// Hours as it would be written.
-pub(super) fn hours(value: f64) -> String {
-    in_usual_unit(value * 3600.0, Dimension::Time)
-}
-
-/// Numbers with runs shortened: `1, 3 .. 8`.
-pub(super) fn numbers(values: &[u32]) -> String {
-    let mut runs: Vec<(u32, u32)> = Vec::new();
-    for &value in values {
-        match runs.last_mut() {
-            Some((_, last)) if last.checked_add(1) == Some(value) => *last = value,
-            _ => runs.push((value, value)),
-        }
-    }
-    let runs: Vec<String> = runs
-        .into_iter()
-        .map(|(first, last)| match last - first {
-            0 => first.to_string(),
-            1 => format!("{first}, {last}"),
-            _ => format!("{first} .. {last}"),
-        })
-        .collect();
-    runs.join(", ")
+    amounts::ohms(value, "∞")
 }
 
 #[cfg(test)]
@@ -241,11 +199,5 @@ mod tests {
         assert_eq!(escaped("1. Hall"), "1\\. Hall");
         assert_eq!(escaped("- Hall, 1.5 m: no"), "\\- Hall, 1.5 m: no");
         assert_eq!(code("a`b\n"), "`ab`");
-    }
-
-    #[test]
-    fn runs_of_numbers_are_shortened() {
-        assert_eq!(numbers(&[1, 3, 4, 6, 7, 8]), "1, 3, 4, 6 .. 8");
-        assert_eq!(numbers(&[]), "");
     }
 }

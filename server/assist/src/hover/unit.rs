@@ -3,11 +3,10 @@
 use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{Site, Terminal, UnitId};
 
-use super::page::{
-    BATTERY_CAUTION, CAUTION, Page, amperes, code, escaped, hours, measured, metres, numbers, volts,
-};
-use super::site::{note, what};
+use super::device::what;
+use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
+use crate::amounts::{ampere_hours, amperes, hours, measured, metres, numbers, volts};
 
 /// A panel or a supply: its outputs' loads and how long its battery lasts.
 pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
@@ -35,7 +34,7 @@ pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String>
     page.table(&["output", "load at most", "limit"], &rows);
     page.lines(battery_lines(site, figures, id));
     page.add(CAUTION);
-    page.note(&site.item, note(&site.item, unit.span));
+    page.note_at(&site.item, unit.span);
     Some(page.finish())
 }
 
@@ -55,19 +54,13 @@ pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<Stri
     );
     page.lines(battery_lines(site, figures, id));
     page.add(BATTERY_CAUTION);
-    page.note(&site.item, note(&site.item, battery.span));
+    page.note_at(&site.item, battery.span);
     Some(page.finish())
 }
 
 fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
     let Some(found) = figures.batteries.iter().find(|battery| battery.unit == id) else {
         return Vec::new();
-    };
-    let ampere_hours = |value: f64| {
-        bellwire_plan::vocabulary::in_usual_unit(
-            value,
-            bellwire_plan::vocabulary::Dimension::Charge,
-        )
     };
     let mut lines = Vec::new();
     match (found.fitted_ah, found.needed_ah) {
@@ -197,6 +190,6 @@ pub(super) fn bus(site: &Site, figures: &Figures, id: UnitId, bus: usize) -> Opt
             metres(found.longest)
         )]);
     }
-    page.note(&site.item, note(&site.item, plan.span));
+    page.note_at(&site.item, plan.span);
     Some(page.finish())
 }

@@ -4,8 +4,8 @@ use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{LoopModel, Site, Terminal, ZoneId};
 
 use super::page::{Page, code, escaped, ohms};
-use super::site::note;
-use crate::completion::loops_of;
+use crate::amounts::between;
+use crate::parts::loops_of;
 
 /// A zone: the ohms of its loop in each condition.
 pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String> {
@@ -17,28 +17,20 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
         .loop_model
         .as_ref()
         .map(|model| format!(", loop {}", code(&model.name.value)));
+    let what = ["zone".to_string()].into_iter().chain(input).chain(wired);
     let mut page = Page::of(
         &format!("Zone {}", zone.number.value),
         zone.label.as_deref(),
-        &format!(
-            "loop{}{}",
-            input.unwrap_or_default(),
-            wired.unwrap_or_default()
-        )
-        .replacen("loop", "zone", 1),
+        &what.collect::<String>(),
     );
     if let Some(found) = figures.zone(id) {
         let rows: Vec<Vec<String>> = found
             .conditions
             .iter()
             .map(|condition| {
-                let (least, most) = (ohms(condition.least), ohms(condition.most));
                 vec![
                     escaped(&condition.condition),
-                    match least == most {
-                        true => least,
-                        false => format!("{least} .. {most}"),
-                    },
+                    between(ohms(condition.least), ohms(condition.most)),
                     condition.reads.as_deref().map_or("–".to_string(), escaped),
                 ]
             })
@@ -64,7 +56,7 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
     if !from.is_empty() {
         page.add(format!("From {}", from.join(", ")));
     }
-    page.note(&site.item, note(&site.item, zone.span));
+    page.note_at(&site.item, zone.span);
     Some(page.finish())
 }
 

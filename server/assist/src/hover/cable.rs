@@ -1,0 +1,90 @@
+//! Runs of cable, their legs, and joints.
+
+use bellwire_plan::figures::{Figures, SegmentFigures};
+use bellwire_plan::model::{JointId, RunId, Site, Terminal};
+
+use super::page::{Page, code, ohms};
+use crate::amounts::{amperes, measured, metres};
+
+/// A run: its legs with what they carry.
+pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
+    let run = site.runs.get(id)?;
+    let cable = run
+        .cable_name
+        .as_ref()
+        .map_or(String::new(), |cable| format!(" of {}", code(&cable.value)));
+    let doubled = if run.doubled.is_some() {
+        ", doubled"
+    } else {
+        ""
+    };
+    let mut page = Page::of(
+        &run.name.value,
+        run.label.as_deref(),
+        &format!("run{cable}{doubled}"),
+    );
+    let rows: Vec<Vec<String>> = figures
+        .legs(id)
+        .map(|leg| {
+            let way = |end| code(&site.terminal_name(end));
+            let worst = leg
+                .states
+                .iter()
+                .filter_map(|(_, solved)| solved.as_ref().ok())
+                .max_by(|a, b| a.drop.total_cmp(&b.drop));
+            vec![
+                format!("{} – {}", way(leg.from), way(leg.to)),
+                metres(leg.metres),
+                ohms(leg.ohms),
+                worst.map_or("–".to_string(), |state| amperes(state.amperes)),
+                worst.map_or("–".to_string(), |state| measured(state.drop)),
+            ]
+        })
+        .collect();
+    page.table(&["", "length", "both cores", "at most", "drop"], &rows);
+    let total: f64 = figures.legs(id).map(|leg| leg.metres).sum();
+    if rows.len() > 1 {
+        page.add(format!("{} in all", metres(total)));
+    }
+    page.note_at(&site.item, run.span);
+    Some(page.finish())
+}
+
+/// A stretch of cable: what it resists, and what is lost on it.
+pub(super) fn leg(site: &Site, leg: &SegmentFigures, units: Option<&str>) -> String {
+    let way = |end| site.terminal_name(end);
+    let mut page = Page::of(
+        &format!("{} – {}", way(leg.from), way(leg.to)),
+        None,
+        &format!("{}, {} both cores", metres(leg.metres), ohms(leg.ohms)),
+    );
+    page.states(&["", "drop", "carries"], &leg.states, |state| {
+        vec![measured(state.drop), amperes(state.amperes)]
+    });
+    page.add(units.unwrap_or_default());
+    page.finish()
+}
+
+/// A joint.
+pub(super) fn joint(site: &Site, id: JointId) -> Option<String> {
+    let joint = site.joints.get(id)?;
+    let mut page = Page::of(&joint.name.value, joint.label.as_deref(), "joint");
+    if joint.ohms > 0.0 {
+        page.add(format!("Adds {} to each core", ohms(joint.ohms)));
+    }
+    let point = |terminal: &Terminal| matches!(terminal, Terminal::Joint(joint) if *joint == id);
+    let runs: Vec<String> = site
+        .runs
+        .iter()
+        .filter(|run| {
+            let points = run.paths.iter().flat_map(|path| &path.points);
+            points.flat_map(|at| &at.value).any(|at| point(&at.value))
+        })
+        .map(|run| code(&run.name.value))
+        .collect();
+    if !runs.is_empty() {
+        page.add(format!("Joins {}", runs.join(", ")));
+    }
+    page.note_at(&site.item, joint.span);
+    Some(page.finish())
+}

@@ -1,0 +1,148 @@
+//! Devices: what reaches them, and their places on a bus.
+
+use bellwire_plan::figures::Figures;
+use bellwire_plan::model::{Device, DeviceId, Place, Site, Terminal};
+use bellwire_plan::source::Item;
+use bellwire_plan::vocabulary::Kind;
+
+use super::page::{Page, code, escaped};
+use crate::address;
+use crate::amounts::{amperes, measured, within};
+use crate::margin::margin;
+
+/// A device: what it gets in the four states, its places, what feeds it.
+pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<String> {
+    let device = site.devices.get(id)?;
+    let mut page = Page::of(
+        &device.name.value,
+        device.label.as_deref(),
+        &what(device.kind, device.model_item.as_deref()),
+    );
+    if let Some(found) = figures.device(id) {
+        let feeds: Vec<String> = found
+            .fed_by
+            .iter()
+            .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
+            .collect();
+        if feeds.is_empty() {
+            page.add("Not wired: no cable brings it power.");
+        } else {
+            page.states(&["", "volts", "drop", "draws"], &found.states, |state| {
+                vec![
+                    measured(state.volts),
+                    measured(state.drop),
+                    amperes(state.amperes),
+                ]
+            });
+        }
+        let mut lines = Vec::new();
+        if let Some(works) = device.model().and_then(|model| model.works) {
+            let (least, most) = works.value;
+            let margin = margin(site, figures, id).map(|(margin, state)| match margin < 0.0 {
+                true => format!("; **{} outside** {}", measured(-margin), state.phrase()),
+                false => format!("; {} to spare {}", measured(margin), state.phrase()),
+            });
+            lines.push(format!(
+                "Works {}{}",
+                within(least, most),
+                margin.unwrap_or_default()
+            ));
+        }
+        if !feeds.is_empty() {
+            lines.push(format!("Fed by {}", feeds.join(" and ")));
+        }
+        page.lines(lines);
+    }
+    let mut lines = Vec::new();
+    if let Some(address) = device.address {
+        lines.extend(place(site, device, device.kind, address.value).unwrap_or_default());
+    }
+    for also in &device.also {
+        match also.place {
+            Place::Address(at) => {
+                lines.extend(place(site, device, also.kind, at.value).unwrap_or_default());
+            }
+            Place::Off => lines.push(format!("Its {} is off", also.kind.name)),
+        }
+    }
+    for partition in &device.partitions {
+        lines.push(format!(
+            "Partition {}",
+            partition_name(site, partition.value)
+        ));
+    }
+    for zone in &site.zones {
+        if zone.from.iter().any(|from| from.value == id) {
+            let label = zone.label.as_deref().map(escaped).unwrap_or_default();
+            lines.push(
+                format!("On zone {} {label}", zone.number.value)
+                    .trim_end()
+                    .to_string(),
+            );
+        }
+    }
+    page.lines(lines);
+    page.note_at(&site.item, device.span);
+    Some(page.finish())
+}
+
+/// What it is: its kind, and its model.
+pub(super) fn what(kind: &Kind, model: Option<&Item>) -> String {
+    let model = model.and_then(|item| {
+        let declared = item
+            .root
+            .arguments
+            .iter()
+            .map(|value| item.text(value.span));
+        let mut values = declared.skip(1);
+        let name = code(values.next()?);
+        let label = values.next().map_or("", |label| label.trim_matches('"'));
+        Some(format!(" {name} {}", escaped(label)).trim_end().to_string())
+    });
+    format!("{}{}", kind.name, model.unwrap_or_default())
+}
+
+/// A place on a bus, in lines: the address, whether the panel answers there,
+/// and how the device is told. `None` for a device that is on no bus.
+pub(super) fn place(
+    site: &Site,
+    device: &Device,
+    kind: &Kind,
+    address: u32,
+) -> Option<Vec<String>> {
+    let (unit_id, bus) = device.bus?;
+    let unit = site.units.get(unit_id)?;
+    let name = format!("{}.{}", unit.name.value, unit.buses.get(bus)?.name.value);
+    let is_second = kind.name != device.kind.name;
+    let who = if is_second {
+        format!("Its {} at address", kind.name)
+    } else {
+        "Address".to_string()
+    };
+    let enabled = site
+        .bus_model(unit_id, bus)
+        .map(|model| format!(", {}", address::enabled(model, unit, address).phrase()));
+    let mut lines = vec![format!(
+        "{who} {address} on {}{}",
+        code(&name),
+        enabled.unwrap_or_default()
+    )];
+    let setting = device
+        .model()
+        .and_then(|model| model.setting_address.as_ref());
+    if let Some(setting) = setting.filter(|_| !is_second) {
+        lines.push(format!("Setting: {}", address::setting(setting, address)));
+    }
+    Some(lines)
+}
+
+fn partition_name(site: &Site, number: u32) -> String {
+    let mut partitions = site.units.iter().flat_map(|unit| &unit.partitions);
+    let label = partitions
+        .find(|partition| partition.number.value == number)
+        .and_then(|partition| partition.label.as_deref())
+        .map(escaped);
+    format!("{number} {}", label.unwrap_or_default())
+        .trim_end()
+        .to_string()
+}
