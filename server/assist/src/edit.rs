@@ -1,8 +1,9 @@
 //! Changes to files, as plain data.
 
+use std::cmp::Reverse;
 use std::ops::Range;
 
-use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::source::{Change, File, FilePath};
 
 /// A replacement in a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,6 +14,18 @@ pub struct Edit {
     pub range: Range<usize>,
     /// What comes in their place.
     pub text: String,
+}
+
+/// A file after edits of it that do not overlap.
+pub(crate) fn applied(file: &File, edits: &[Edit]) -> File {
+    let mut edits: Vec<&Edit> = edits.iter().collect();
+    // From the end on, so that each stands where the text still is as it was.
+    edits.sort_by_key(|edit| Reverse(edit.range.start));
+    let changes = edits.into_iter().map(|edit| Change {
+        range: Some(edit.range.clone()),
+        text: edit.text.clone(),
+    });
+    file.edit(&changes.collect::<Vec<_>>())
 }
 
 /// The line break that a file uses: that of its first line.

@@ -1,11 +1,14 @@
 //! Where the cursor is.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::model::Use;
 use bellwire_plan::source::{Item, Span, Statement};
-use bellwire_plan::vocabulary::{Context, Word, word};
+use bellwire_plan::vocabulary::Word;
 use bellwire_plan::workspace::{Entry, Evaluation};
+
+use crate::walk;
 
 /// A cursor in a file: the item under it, and what is known of that.
 #[derive(Debug, Clone)]
@@ -24,11 +27,7 @@ impl<'a> Place<'a> {
     /// The place at a byte offset of a file; `None` between top-level statements.
     pub fn at(entry: &'a Entry, offset: usize) -> Option<Place<'a>> {
         let (found, inner) = entry.file.item_at(offset)?;
-        let index = entry
-            .evaluations
-            .iter()
-            .position(|evaluation| evaluation.item.id == found.id)?;
-        let evaluation = entry.evaluations.get(index)?;
+        let evaluation = walk::evaluation(entry, found)?;
         Some(Place {
             start: offset - inner as usize,
             item: found,
@@ -40,18 +39,10 @@ impl<'a> Place<'a> {
     /// The statements around the cursor, outermost first, each with its word;
     /// it ends where a word is not known.
     pub fn words(&self) -> Vec<(&'a Statement, &'static Word)> {
-        let mut context = Some(Context::File);
-        let mut found = Vec::new();
-        for statement in self.item.path_to(self.offset) {
-            let name = self.item.keyword(statement);
-            let Some(word) = context.and_then(|context| word(name, context)) else {
-                break;
-            };
-            found.push((statement, word));
-            let first = statement.arguments.first();
-            context = word.context(first.map(|value| self.item.text(value.span)));
-        }
-        found
+        let around = walk::around(self.item, self.item.path_to(self.offset)).into_iter();
+        around
+            .map_while(|around| Some((around.statement, around.word?)))
+            .collect()
     }
 
     /// The name under the cursor; the shortest, where several overlap.
@@ -62,7 +53,7 @@ impl<'a> Place<'a> {
     }
 
     /// A span of the item as bytes of the file.
-    pub fn range(&self, span: Span) -> std::ops::Range<usize> {
-        self.start + span.start as usize..self.start + span.end as usize
+    pub fn range(&self, span: Span) -> Range<usize> {
+        walk::in_file(self.start, span)
     }
 }

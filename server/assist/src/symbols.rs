@@ -11,7 +11,7 @@ use bellwire_plan::source::{FilePath, Span};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::thing::Thing;
-use crate::walk::{all, entries, in_file};
+use crate::walk::{all, entries, evaluation, in_file};
 
 /// A thing that was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,8 +84,7 @@ impl Match {
     fn build(&self, files: &[Arc<Entry>]) -> Option<FoundSymbol> {
         let entry = files.get(self.file)?;
         let (item, _) = entry.file.item_at(self.start)?;
-        let mut evaluations = entry.evaluations.iter();
-        let evaluation = evaluations.find(|evaluation| evaluation.item.id == item.id)?;
+        let evaluation = evaluation(entry, item)?;
         let named = things(evaluation).nth(self.index)?;
         let site = evaluation.site.as_ref().filter(|_| named.is_inside);
         Some(FoundSymbol {

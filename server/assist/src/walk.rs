@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use bellwire_plan::library;
 use bellwire_plan::model::Use;
-use bellwire_plan::source::{FilePath, Item, Span, Statement, Value, ValueKind};
+use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Names, Presence, Slot, What, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
@@ -34,6 +34,12 @@ pub(crate) fn evaluated(
         .map(|((start, _), evaluation)| (start, evaluation))
 }
 
+/// What is known of an item of a file.
+pub(crate) fn evaluation<'a>(entry: &'a Entry, item: &Item) -> Option<&'a Arc<Evaluation>> {
+    let mut evaluations = entry.evaluations.iter();
+    evaluations.find(|evaluation| evaluation.item.id == item.id)
+}
+
 /// All items of a file that are worked out.
 pub(crate) fn all(entry: &Entry) -> impl Iterator<Item = (usize, &Arc<Evaluation>)> {
     evaluated(entry, 0..usize::MAX)
@@ -46,17 +52,24 @@ pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)>
     Some((place, used))
 }
 
-/// The innermost statement that holds `span`.
-pub(crate) fn holder(item: &Item, span: Span) -> &Statement {
+/// The statements that hold `span`, outermost first; the first is the item itself.
+pub(crate) fn holders(item: &Item, span: Span) -> Vec<&Statement> {
+    let mut found = vec![&item.root];
     let mut statement = &item.root;
     while let Some(inner) = statement
         .body
         .iter()
         .find(|inner| inner.span.start <= span.start && span.end <= inner.span.end)
     {
+        found.push(inner);
         statement = inner;
     }
-    statement
+    found
+}
+
+/// The innermost statement that holds `span`.
+pub(crate) fn holder(item: &Item, span: Span) -> &Statement {
+    holders(item, span).last().copied().unwrap_or(&item.root)
 }
 
 /// A statement from its note to the end of its block; the comma before a
@@ -86,9 +99,53 @@ pub(crate) fn meaning(
     (word, inner)
 }
 
+/// A statement with its word, and what may stand in it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Around<'a> {
+    /// The statement.
+    pub statement: &'a Statement,
+    /// Its word; `None` if it means nothing where it stands.
+    pub word: Option<&'static Word>,
+    /// Where it stands; `None` inside what means nothing.
+    pub outer: Option<Context>,
+    /// What may stand in it.
+    pub inner: Option<Context>,
+}
+
+/// The words of statements of which each stands in the one before; the first
+/// is the item itself.
+pub(crate) fn around<'a>(
+    item: &Item,
+    statements: impl IntoIterator<Item = &'a Statement>,
+) -> Vec<Around<'a>> {
+    let mut outer = Some(Context::File);
+    let mut read = |statement| {
+        let (word, inner) = meaning(item, statement, outer);
+        let found = Around {
+            statement,
+            word,
+            outer,
+            inner,
+        };
+        outer = inner;
+        found
+    };
+    statements.into_iter().map(&mut read).collect()
+}
+
 /// Whether a file is part of the built-in library.
 pub(crate) fn is_built_in(path: &FilePath) -> bool {
     library::file(path).is_some()
+}
+
+/// The numbers of a value: one, or those at the ends of a range.
+pub(crate) fn quantities(value: &Value) -> impl Iterator<Item = Quantity> {
+    let ends = match &value.kind {
+        ValueKind::Quantity(quantity) => [Some(*quantity), None],
+        ValueKind::Range(from, to) => [*from, *to],
+        _ => [None, None],
+    };
+    ends.into_iter().flatten()
 }
 
 /// Values with the slots of a word that they fill, in order. Optional slots

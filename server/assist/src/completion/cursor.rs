@@ -10,10 +10,11 @@ use std::sync::Arc;
 use bellwire_plan::source::{
     Change, File, Form, Item, Leg, Path, Span, Statement, Value, ValueKind,
 };
-use bellwire_plan::vocabulary::{Context, Dimension, Names, Slot, What, Word, word};
+use bellwire_plan::vocabulary::{Context, Dimension, Names, Slot, What, Word};
 
 use super::slots::open_slots;
 use super::word_at::word_at;
+use crate::walk::{self, quantities};
 
 /// Reads as a name, as the part of a reference and as a unit.
 const STAND_IN: &str = "standinforthecursor";
@@ -30,7 +31,7 @@ pub(super) struct Cursor {
     stand_in: Span,
 }
 
-/// A statement around the cursor, and what may stand in it.
+/// A statement around the cursor whose word is known.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Around<'a> {
     /// The statement.
@@ -111,22 +112,16 @@ impl Cursor {
     /// The statements around the cursor, outermost first. The last is the one
     /// that the stand-in is in; it is left out if its word is not known.
     pub(super) fn around(&self) -> Vec<Around<'_>> {
-        let mut context = Some(Context::File);
-        let mut found = Vec::new();
-        for statement in self.path() {
-            let name = self.item.keyword(statement);
-            let Some(word) = context.and_then(|context| word(name, context)) else {
-                break;
-            };
-            let first = statement.arguments.first();
-            context = word.context(first.map(|value| self.item.text(value.span)));
-            found.push(Around {
-                statement,
-                word,
-                context,
-            });
-        }
-        found
+        let around = walk::around(&self.item, self.path()).into_iter();
+        around
+            .map_while(|around| {
+                Some(Around {
+                    statement: around.statement,
+                    word: around.word?,
+                    context: around.inner,
+                })
+            })
+            .collect()
     }
 
     fn path(&self) -> Vec<&Statement> {
@@ -279,13 +274,7 @@ impl Cursor {
             statement.arguments.get(index)?,
         );
         let (slots, satisfied) = open_slots(&self.item, word, before);
-        let ends = match &value.kind {
-            ValueKind::Quantity(quantity) => [Some(*quantity), None],
-            ValueKind::Range(from, to) => [*from, *to],
-            _ => [None, None],
-        };
-        let mut ends = ends.into_iter().flatten();
-        let unit = ends.find(|end| self.is_unit(end.unit));
+        let unit = quantities(value).find(|end| self.is_unit(end.unit));
         if let Some(end) = unit {
             let dimensions: Vec<Dimension> = slots
                 .iter()

@@ -16,10 +16,10 @@ mod words;
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::source::{Change, File, Item, Statement};
+use bellwire_plan::source::{File, Item, Statement};
 use bellwire_plan::workspace::Entry;
 
-use crate::edit::{Edit, line_break};
+use crate::edit::{Edit, applied, line_break};
 use line::Line;
 
 /// The changes that bring a file into the canonical layout, a line each.
@@ -82,18 +82,7 @@ fn edits(file: &File) -> Vec<Edit> {
 
 /// The edits, unless they would change what the file says.
 fn checked(file: &File, edits: Vec<Edit>) -> Vec<Edit> {
-    if edits.is_empty() {
-        return edits;
-    }
-    let changes: Vec<Change> = edits
-        .iter()
-        .rev()
-        .map(|edit| Change {
-            range: Some(edit.range.clone()),
-            text: edit.text.clone(),
-        })
-        .collect();
-    match says_the_same(file, &file.edit(&changes)) {
+    match says_the_same(file, &applied(file, &edits)) {
         true => edits,
         false => Vec::new(),
     }

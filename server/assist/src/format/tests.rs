@@ -3,20 +3,12 @@ use expect_test::{Expect, expect};
 use proptest::prelude::*;
 
 use super::{format, format_range, says_the_same};
-use crate::edit::Edit;
+use crate::edit::applied;
 use crate::fixture::fixture;
-
-fn applied(text: &str, edits: &[Edit]) -> String {
-    let mut text = text.to_string();
-    for edit in edits.iter().rev() {
-        text.replace_range(edit.range.clone(), &edit.text);
-    }
-    text
-}
 
 fn formatted(text: &str) -> String {
     let (_, entry, _) = fixture(text);
-    applied(&entry.file.text().to_string(), &format(&entry))
+    applied(&entry.file, &format(&entry)).text().to_string()
 }
 
 fn check(text: &str, expected: Expect) {
@@ -196,7 +188,7 @@ fn only_the_lines_asked_for_are_changed() {
     let at = text.find("ambient").unwrap();
     let edits = format_range(&entry, at..at + 3);
     assert_eq!(
-        applied(text, &edits),
+        applied(&entry.file, &edits).text().to_string(),
         "site a {\nrules x\n  ambient 1 °C .. 2 °C\n}\n"
     );
 }

@@ -1,24 +1,18 @@
 //! An amount in the other units that people use for it.
 
 use bellwire_circuit::{Conductor, Metal, Size};
-use bellwire_plan::source::{Quantity, Span, ValueKind};
+use bellwire_plan::source::{Quantity, Span};
 use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
 
 use super::page::code;
 use crate::Place;
 use crate::describe::TABLE_TEMPERATURE;
+use crate::walk::quantities;
 
 /// The number under the cursor, if it has a unit.
 pub(super) fn number(place: &Place) -> Option<(Span, String)> {
     let statement = *place.item.path_to(place.offset).last()?;
-    let arguments = statement.arguments.iter().flat_map(|value| {
-        let ends = match &value.kind {
-            ValueKind::Quantity(quantity) => [Some(*quantity), None],
-            ValueKind::Range(from, to) => [*from, *to],
-            _ => [None, None],
-        };
-        ends.into_iter().flatten()
-    });
+    let arguments = statement.arguments.iter().flat_map(quantities);
     let legs = statement.path.iter().flat_map(|path| &path.legs);
     let mut quantities = arguments.chain(legs.filter_map(|leg| leg.length));
     let quantity = quantities.find(|quantity| quantity.span().touches(place.offset))?;

@@ -12,10 +12,10 @@ mod tests;
 use std::ops::Range;
 
 use bellwire_plan::finding::Code;
-use bellwire_plan::source::{Change, File, Span};
+use bellwire_plan::source::Span;
 use bellwire_plan::workspace::{Entry, Located, View};
 
-use crate::edit::Edit;
+use crate::edit::{Edit, applied};
 use crate::walk::in_file;
 
 /// A change that mends a finding.
@@ -119,10 +119,11 @@ fn holds(
     found: &Located,
     proposal: &Proposal,
 ) -> bool {
-    let Some(file) = applied(entry, &proposal.edits) else {
+    let is_own = |edit: &Edit| edit.path == *entry.file.path();
+    if proposal.edits.is_empty() || !proposal.edits.iter().all(is_own) {
         return false;
-    };
-    let trial = view.try_out(file);
+    }
+    let trial = view.try_out(applied(&entry.file, &proposal.edits));
     let after = view.findings(&trial);
     let same = |other: &&Located| {
         other.finding.accepted.is_none()
@@ -141,24 +142,6 @@ fn holds(
         false => wrong_after <= wrong_before,
     };
     reads_better && count(&after, &same) < count(before, &same)
-}
-
-/// The file after some edits; `None` if one is of another file.
-pub(crate) fn applied(entry: &Entry, edits: &[Edit]) -> Option<File> {
-    let path = entry.file.path();
-    if edits.is_empty() || edits.iter().any(|edit| edit.path != *path) {
-        return None;
-    }
-    let mut changes: Vec<Change> = edits
-        .iter()
-        .map(|edit| Change {
-            range: Some(edit.range.clone()),
-            text: edit.text.clone(),
-        })
-        .collect();
-    // From the end on, so that each stands where the text still is as it was.
-    changes.sort_by_key(|change| std::cmp::Reverse(change.range.as_ref().map(|range| range.start)));
-    Some(entry.file.edit(&changes))
 }
 
 /// The edit that replaces a span of an item which starts at `start`.

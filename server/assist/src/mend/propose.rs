@@ -5,13 +5,13 @@ use std::ops::Range;
 
 use bellwire_plan::finding::{Code, nearest};
 use bellwire_plan::source::{Form, Item, Span, Statement};
-use bellwire_plan::vocabulary::{Context, Names, What, Word, word, words};
+use bellwire_plan::vocabulary::{Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, run, start_of};
 use crate::completion::complete;
 use crate::edit::{Edit, line_break};
-use crate::walk::{meaning, whole};
+use crate::walk::{Around, around, evaluation, holders, whole};
 
 /// What could mend a finding, best first.
 pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
@@ -38,32 +38,9 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
     proposals
 }
 
-/// A statement around a finding, with its word and what may stand in it.
-struct Around<'a> {
-    statement: &'a Statement,
-    word: Option<&'static Word>,
-    outer: Option<Context>,
-    inner: Option<Context>,
-}
-
-/// The statements around a span, outermost first.
-fn around(item: &Item, span: Span) -> Vec<Around<'_>> {
-    let mut found = Vec::new();
-    let mut context = Some(Context::File);
-    let mut next = Some(&item.root);
-    while let Some(statement) = next {
-        let (word, inner) = meaning(item, statement, context);
-        found.push(Around {
-            statement,
-            word,
-            outer: context,
-            inner,
-        });
-        context = inner;
-        let mut body = statement.body.iter();
-        next = body.find(|inner| inner.span.start <= span.start && span.end <= inner.span.end);
-    }
-    found
+/// The statements around a finding, outermost first.
+fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
+    around(item, holders(item, found.finding.span))
 }
 
 /// What is written, corrected to what may stand there: the nearest word or
@@ -121,7 +98,7 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
     let end = line.start + head.trim_end().len();
     let what = text.slice(found.range.clone());
     let what = what.split_whitespace().next()?;
-    let around = around(found.item.as_ref()?, found.finding.span);
+    let around = around_finding(found.item.as_ref()?, found);
     let innermost = around.last()?;
     let is_word = around
         .iter()
@@ -148,9 +125,8 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
 fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
-    let around = around(item, found.finding.span);
-    let mut evaluations = entry.evaluations.iter();
-    let evaluation = evaluations.find(|evaluation| evaluation.item.id == item.id)?;
+    let around = around_finding(item, found);
+    let evaluation = evaluation(entry, item)?;
     let site = evaluation.site.as_ref()?;
     let unit = around.iter().find_map(|around| {
         let mut units = site.units.iter();
@@ -225,7 +201,7 @@ pub(super) fn indent_of(entry: &Entry, offset: usize) -> String {
 fn removal(entry: &Entry, found: &Located) -> Option<Proposal> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
-    let around = around(item, found.finding.span);
+    let around = around_finding(item, found);
     let innermost = around.last()?;
     let keyword = innermost
         .statement
@@ -273,7 +249,7 @@ fn acceptance(entry: &Entry, found: &Located) -> Option<Proposal> {
     let readable = code.family() != Code::Syntax.family();
     let item = found.item.as_ref().filter(|_| readable)?;
     let start = start_of(entry, found)?;
-    let around = around(item, found.finding.span);
+    let around = around_finding(item, found);
     let (owner, accept) = around.iter().rev().find_map(|around| {
         let accept = words(around.inner?).find(|word| {
             let slot = word.slots.first();

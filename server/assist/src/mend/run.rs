@@ -1,24 +1,24 @@
 //! A run for a device that no cable reaches, its length left to fill in.
 
+use bellwire_circuit::Draw;
 use bellwire_plan::model::{DeviceId, Run, Site, Terminal, UnitId};
-use bellwire_plan::vocabulary::{Context, Names, words};
+use bellwire_plan::vocabulary::{Context, words};
 use bellwire_plan::workspace::{Entry, Located};
 
 use super::{Proposal, edit, start_of};
 use crate::edit::line_break;
+use crate::parts::{Part, declared_at};
+use crate::walk::evaluation;
 
 /// Adds a run to the device that a finding is about, behind the other runs.
 pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
-    let mut evaluations = entry.evaluations.iter();
-    let evaluation = evaluations.find(|evaluation| evaluation.item.id == item.id)?;
+    let evaluation = evaluation(entry, item)?;
     let site = evaluation.site.as_ref()?;
-    let at = found.finding.span;
-    let id = site
-        .devices
-        .iter()
-        .position(|device| device.name.span == at)?;
+    let Part::Device(id) = declared_at(site, found.finding.span)? else {
+        return None;
+    };
     let device = site.devices.get(id)?;
     let from = site.terminal_name(feed(site, id)?);
     let like = site
@@ -29,7 +29,7 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
     let cable = like
         .or(site.runs.last())
         .and_then(|run| run.cable_name.as_ref())?;
-    let word = words(Context::Site).find(|word| word.model == Some(Names::Model("cable")))?;
+    let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;
     let name = free_name(site, &device.name.value);
     let text = format!(
         "{} {name} : {} {{ {from} -- -- {} }}",
@@ -62,7 +62,7 @@ fn feed(site: &Site, id: DeviceId) -> Option<Terminal> {
         let model = site.units.get(unit)?.buses.get(bus)?.model?;
         return Some(Terminal::Bus(unit, model));
     }
-    let quiet = bellwire_circuit::Draw::Amperes(0.0);
+    let quiet = Draw::Amperes(0.0);
     let only_in_alarm = device.model()?.standby == Some(quiet);
     let outputs = |unit: UnitId| {
         let model = site.units.get(unit).and_then(|unit| unit.model());
