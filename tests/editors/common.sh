@@ -29,6 +29,7 @@ git -C "$PLANS" -c user.name=test -c user.email=test@localhost commit --quiet --
 
 # with_home: from here on, a new user's empty home. Tools that want the real one are installed before it.
 with_home() {
+  export REAL_HOME=$HOME
   export HOME=$SCRATCH/home
   mkdir -p "$HOME"
   unset XDG_CONFIG_HOME XDG_DATA_HOME XDG_STATE_HOME XDG_CACHE_HOME CARGO_HOME

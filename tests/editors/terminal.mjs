@@ -51,8 +51,8 @@ function paint(pen, codes) {
 function style(pen) {
   let front = pen.front ?? FOREGROUND, back = pen.back ?? BACKGROUND;
   if (pen.reverse) [front, back] = [back, front];
-  const underline = pen.line && pen.line !== 'none' ? `text-decoration: underline ${pen.line} ${pen.mark ?? front} 1.5px; text-underline-offset: 2px;` : '';
-  return `color: ${front}; background: ${back};${pen.bold ? 'font-weight: bold;' : ''}${pen.italic ? 'font-style: italic;' : ''}${pen.dim ? 'opacity: .6;' : ''}${underline}`;
+  const underline = pen.line && pen.line !== 'none' ? `text-decoration: underline ${pen.line} ${pen.mark ?? front} 1px; text-underline-offset: 1px;` : '';
+  return `display: inline-block; height: 20px; color: ${front}; background: ${back};${pen.bold ? 'font-weight: bold;' : ''}${pen.italic ? 'font-style: italic;' : ''}${pen.dim ? 'opacity: .6;' : ''}${underline}`;
 }
 
 const escape = (text) => text.replaceAll('&', '&amp;').replaceAll('<', '&lt;');
@@ -65,8 +65,8 @@ const rows = fs.readFileSync(0, 'utf8').replace(/\n$/, '').split('\n').map((row)
   }).join(''));
 
 const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-const page = await browser.newPage({ deviceScaleFactor: 2, viewport: { width: 2000, height: 1200 } });
+const page = await browser.newPage({ deviceScaleFactor: 1.5, viewport: { width: 2000, height: 1200 } });
 await page.setContent(`<body style="margin: 0; background: ${BACKGROUND}"><pre style="display: inline-block; margin: 0; padding: 12px; background: ${BACKGROUND};
-  font: 14px/19px 'DejaVu Sans Mono', monospace">${rows.map((row) => `<div style="height: 19px">${row || ' '}</div>`).join('')}</pre></body>`);
+  font: 14px/20px 'DejaVu Sans Mono', monospace">${rows.map((row) => `<div style="height: 20px">${row || ' '}</div>`).join('')}</pre></body>`);
 await page.locator('pre').screenshot({ path: file });
 await browser.close();

@@ -3,6 +3,8 @@
 #
 # Sourced after common.sh, not run. Each test has one terminal at a time.
 
+need_apt tmux
+export LANG=C.UTF-8 TERM=xterm-256color COLORTERM=truecolor
 SOCKET=bellwire-test-$$
 SCREEN=$SCRATCH/screen
 cleanup+=("tmux -L $SOCKET kill-server 2> /dev/null")
@@ -31,9 +33,12 @@ wait_for() {
 shows() { grep -qE -- "$1" "$SCREEN"; }
 hides() { ! grep -qE -- "$1" "$SCREEN"; }
 
-# picture FILE: what the terminal shows, as PNG.
+# picture EDITOR: what the terminal shows, as target/screenshots/EDITOR/picture.png.
 picture() {
-  mkdir -p "$(dirname "$1")"
-  tmux -L "$SOCKET" capture-pane -e -p -t t | node "$ROOT/tests/editors/terminal.mjs" "$1"
-  say "picture: $1"
+  local file=$ROOT/target/screenshots/$1/picture.png
+  mkdir -p "$(dirname "$file")"
+  HOME=$REAL_HOME need_browser # npm keeps to the real home's cache and settings
+  sleep 1 # for what still comes in
+  tmux -L "$SOCKET" capture-pane -e -p -N -t t | node "$ROOT/tests/editors/terminal.mjs" "$file"
+  say "picture: $file"
 }

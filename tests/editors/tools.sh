@@ -137,7 +137,6 @@ END
 }
 
 need_helix() {
-  need_apt tmux
   once helix-trixie install_helix
   export HX=$TOOLS/helix/hx
 }

@@ -7,12 +7,13 @@ const { chromium } = await import(process.env.PLAYWRIGHT);
 const PATIENCE = 30_000;
 
 /** Opens the workbench, hands it to `body`, and ends with a failing exit code and a picture if anything in it throws. */
-export async function session(name, body) {
+export async function session(name, body, screen = {}) {
   const browserData = fs.mkdtempSync(path.join(os.tmpdir(), 'browser-'));
   const context = await chromium.launchPersistentContext(browserData, {
     executablePath: '/usr/bin/chromium',
     headless: true,
     viewport: { width: 1400, height: 860 },
+    ...screen,
     args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
   });
   const page = context.pages()[0] ?? (await context.newPage());
