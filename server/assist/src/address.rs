@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use bellwire_plan::figures::{MOST_FREE, places_for};
 use bellwire_plan::model::{
-    BusModel, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
+    BusModel, DeviceId, Place, SetBy, SettingAddress, Site, Unit, UnitId, Version,
 };
 use bellwire_plan::vocabulary::Kind;
 
@@ -124,11 +124,11 @@ pub(crate) fn setting(setting: &SettingAddress, address: u32) -> String {
     let within = setting.within.map_or(String::new(), |seconds| {
         format!(" within {seconds:.0} s of power-up")
     });
-    let (true, Some(bits)) = (setting.by == "switches", bits) else {
-        return match setting.by.as_str() {
-            "keys" => format!("entered at its keys{within}"),
-            "switches" => format!("set on its switches{within}"),
-            _ => format!("given by the panel{within}"),
+    let (SetBy::Switches, Some(bits)) = (setting.by, bits) else {
+        return match setting.by {
+            SetBy::Keys => format!("entered at its keys{within}"),
+            SetBy::Switches => format!("set on its switches{within}"),
+            SetBy::Panel => format!("given by the panel{within}"),
         };
     };
     if u64::from(address) >= 1 << bits {
@@ -161,7 +161,7 @@ mod tests {
     #[test]
     fn switches_count_from_either_end() {
         let mut block = SettingAddress {
-            by: "switches".to_string(),
+            by: SetBy::Switches,
             within: None,
             bits: Some(4),
             low_first: true,

@@ -13,8 +13,8 @@ mod site;
 
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
-    LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SettingAddress,
-    UnitModel, Version,
+    LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SetBy,
+    SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
 pub(crate) use resolve::list;

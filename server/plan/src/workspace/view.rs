@@ -9,6 +9,7 @@ use super::Shared;
 use super::entry::{Entry, LIBRARY_ENTRIES};
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
+use crate::checks::Day;
 use crate::finding::{Code, Finding};
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
@@ -37,6 +38,11 @@ pub struct Located {
 impl View {
     pub(super) fn new(shared: Arc<Shared>) -> View {
         View { shared }
+    }
+
+    /// The day that the workspace counts as today.
+    pub fn today(&self) -> Day {
+        self.shared.today
     }
 
     /// A file with what is computed from it; the library's files are files too.

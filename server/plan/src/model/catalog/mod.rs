@@ -214,11 +214,22 @@ pub struct ContactModel {
     pub ohms: f64,
 }
 
+/// Where a device is told its address.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SetBy {
+    /// At its own keys.
+    Keys,
+    /// On its switches.
+    Switches,
+    /// Nowhere: the panel gives it.
+    Panel,
+}
+
 /// How a device is told its address.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingAddress {
-    /// `keys`, `switches` or `panel`.
-    pub by: String,
+    /// Where it is told.
+    pub by: SetBy,
     /// How long after power-up, seconds.
     pub within: Option<f64>,
     /// How many switches.

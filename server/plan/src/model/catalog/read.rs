@@ -228,7 +228,11 @@ fn device_model(words: Words) -> DeviceModel {
 
 fn setting_address(words: Words) -> Option<SettingAddress> {
     Some(SettingAddress {
-        by: words.second_name()?.value.to_string(),
+        by: match words.second_name()?.value {
+            "keys" => SetBy::Keys,
+            "switches" => SetBy::Switches,
+            _ => SetBy::Panel,
+        },
         within: amount(words, "within", Dimension::Time).map(|at| at.value),
         bits: words
             .get("bits")
