@@ -68,6 +68,11 @@ pub(crate) fn within(least: f64, most: f64) -> String {
     }
 }
 
+/// How many there are of something: `1 run`, `2 runs`.
+pub(crate) fn count(number: usize, what: &str) -> String {
+    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
+}
+
 /// Whole numbers with rows of them shortened: `1, 3 .. 8`.
 pub(crate) fn numbers(values: &[u32]) -> String {
     let mut rows: Vec<(u32, u32)> = Vec::new();

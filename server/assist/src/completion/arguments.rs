@@ -1,5 +1,6 @@
 //! What may stand in a slot of the vocabulary.
 
+use bellwire_plan::checks::Day;
 use bellwire_plan::finding::Code;
 use bellwire_plan::model::Words;
 use bellwire_plan::source::Value;
@@ -33,6 +34,7 @@ pub(super) fn of(
         }
         What::NewNumber => next_number(plan, word).into_iter().collect(),
         What::PathText => declared::files(plan),
+        What::Date => dates(plan.view.today()),
         What::Choice(choices) => choices
             .iter()
             .map(|(choice, meaning)| {
@@ -101,6 +103,16 @@ fn addresses(plan: &Surroundings, second: Option<&'static str>) -> Vec<Completio
         Some(offers.collect())
     };
     addresses().unwrap_or_default()
+}
+
+/// This month and today, as they are written.
+fn dates(today: Day) -> Vec<Completion> {
+    let Day { year, month, day } = today;
+    let this_month = format!("{year:04}-{month:02}");
+    let this_day = format!("{this_month}-{day:02}");
+    [(this_month, "this month"), (this_day, "today")]
+        .map(|(date, detail)| Completion::new(CompletionKind::Number, date).detail(detail))
+        .into()
 }
 
 /// The number that the next statement of this word would have.

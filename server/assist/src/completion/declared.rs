@@ -11,6 +11,7 @@ use bellwire_plan::vocabulary::{Names, Word};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};
+use crate::amounts::count;
 use crate::describe;
 use crate::imports;
 
@@ -125,8 +126,8 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             let others = file.all(Space::Rules).len() + file.all(Space::Monitoring).len();
             let detail = match (models, others) {
                 (0, 0) => String::new(),
-                (0, others) => format!("{others} declarations"),
-                (models, _) => format!("{models} models"),
+                (0, others) => count(others, "declaration"),
+                (models, _) => count(models, "model"),
             };
             // Files are used for what they declare, which sites are not.
             let rank = match (models + others, sites) {

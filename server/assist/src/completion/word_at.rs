@@ -46,13 +46,15 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
     // a reference, unless a number stands before the point.
     let word = line.get(start..end)?;
     let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    // A day or a month is one word.
+    let is_date = word.get(digits..)?.starts_with('-');
     let head = line.get(..start)?;
     let decimals = head.strip_suffix('.').and_then(|head| {
         let whole = head.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
         let is_number = whole.len() < head.len() && !whole.ends_with(is_word);
         is_number.then_some(whole.len())
     });
-    if digits > 0 && (!head.ends_with('.') || decimals.is_some()) {
+    if digits > 0 && !is_date && (!head.ends_with('.') || decimals.is_some()) {
         if start + digits < column {
             start += digits;
         } else {
@@ -85,6 +87,8 @@ mod tests {
             ("a \"b\", c|", "c"),
             ("resistance 53 ohm/|", "ohm/"),
             ("front-|", "front-"),
+            ("fitted 2025-0|", "2025-0"),
+            ("fitted 2025-|", "2025-"),
         ];
         for (line, word) in cases {
             let column = line.find('|').unwrap();

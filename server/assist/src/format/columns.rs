@@ -15,7 +15,7 @@ pub(super) fn align(lines: &mut [Line]) {
         if line.is_comment() {
             continue;
         }
-        let own = line.class.zip(line.depth());
+        let own = line.class.zip(line.depth);
         if own.is_none() || own != kind {
             align_run(lines, &run);
             run.clear();

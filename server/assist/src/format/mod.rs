@@ -1,14 +1,16 @@
 //! The canonical layout: two blanks a block, one between words, and columns
 //! where like lines follow each other.
 //!
-//! A statement never spans lines, so lines are laid out one by one; `line`
-//! says what one is made of, `columns` how neighbours are aligned. What cannot
+//! A statement never spans lines, so lines are laid out one by one; `line` says
+//! what one is made of, `read` makes them of statements, and `columns` aligns
+//! neighbours. What cannot
 //! be read stays as it is, and so does a file whose braces do not match: there,
 //! indentation is all that says what belongs where. Whatever comes out must
 //! read the same as before, or nothing is changed.
 
 mod columns;
 mod line;
+mod read;
 #[cfg(test)]
 mod tests;
 mod words;
@@ -64,7 +66,7 @@ fn edits(file: &File) -> Vec<Edit> {
         .map(|index| Line::plain(&text.slice(text.line(index))))
         .collect();
     for (start, item) in file.items() {
-        line::read(file, start, item, &mut lines);
+        read::item(file, start, item, &mut lines);
     }
     columns::align(&mut lines);
     let changed = lines.iter().enumerate().filter_map(|(index, line)| {

@@ -1,14 +1,14 @@
 //! Devices: what reaches them, and their places on a bus.
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{DeviceFigures, Figures, WhatIf};
 use bellwire_plan::model::{Device, DeviceId, Place, Site, Terminal};
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::Kind;
 
-use super::page::{Page, code, escaped};
+use super::page::{Page, code, escaped, ohms};
 use crate::address;
-use crate::amounts::{amperes, measured, within};
-use crate::margin::margin;
+use crate::amounts::{amperes, measured, metres, within};
+use crate::margin::{lowest, margin};
 
 /// A device: what it gets in the four states, its places, what feeds it.
 pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<String> {
@@ -52,6 +52,7 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
             lines.push(format!("Fed by {}", feeds.join(" and ")));
         }
         page.lines(lines);
+        page.lines(way(site, figures, found));
     }
     let mut lines = Vec::new();
     if let Some(address) = device.address {
@@ -84,6 +85,25 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
     page.lines(lines);
     page.note_at(&site.item, device.span);
     Some(page.finish())
+}
+
+/// What is lost on each leg of the way to a device, in the state that leaves it
+/// least. One leg alone loses what the states say already.
+fn way(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
+    let way = lowest(&device.states).and_then(|(state, _)| {
+        let way = WhatIf::new(site, figures).way(device.device, state)?;
+        (way.len() > 1).then_some((state, way))
+    });
+    let Some((state, way)) = way else {
+        return Vec::new();
+    };
+    let heading = format!("*Lost on the shortest way, {}*", state.phrase());
+    let legs = way.iter().map(|leg| {
+        let [from, to] = [leg.from, leg.to].map(|end| code(&site.terminal_name(end)));
+        let (length, ohms) = (metres(leg.metres), ohms(leg.ohms));
+        format!("{from} – {to}, {length}, {ohms}: {}", measured(leg.lost))
+    });
+    [heading].into_iter().chain(legs).collect()
 }
 
 /// What it is: its kind, and its model.

@@ -3,10 +3,12 @@
 //! `page` sets the type. The other files each say one sort of thing: `site`
 //! the site and its partitions, `unit` panels and supplies with their batteries,
 //! outputs and buses, `device` devices, `cable` runs and joints, `zone` loops,
-//! `model` products, `number` amounts, and `word` the notation itself.
+//! `model` products, `file` what a `use` brings, `number` amounts, and `word`
+//! the notation itself.
 
 mod cable;
 mod device;
+mod file;
 mod model;
 mod number;
 mod page;
@@ -26,6 +28,7 @@ use bellwire_plan::workspace::{Entry, View};
 use crate::Place;
 use crate::parts::{Part, declared_at, terminal_at};
 pub(crate) use model::model;
+use page::together;
 pub(crate) use word::word;
 
 /// What is shown for the thing under the cursor.
@@ -40,7 +43,8 @@ pub struct Hover {
 /// What is known of the thing at a byte offset of a file.
 pub fn hover(view: &View, entry: &Entry, offset: usize) -> Option<Hover> {
     let place = Place::at(entry, offset)?;
-    let (span, markdown) = terminal(&place)
+    let (span, markdown) = file::used(view, entry, offset)
+        .or_else(|| terminal(&place))
         .or_else(|| named(view, entry, &place))
         .or_else(|| written(&place))
         .or_else(|| leg(&place))
@@ -149,14 +153,14 @@ fn written(place: &Place) -> Option<(Span, String)> {
     for device in &site.devices {
         if let Some(address) = device.address.filter(|at| at.span.touches(place.offset)) {
             let lines = device::place(site, device, device.kind, address.value)?;
-            return Some((address.span, lines.join("\\\n")));
+            return Some((address.span, together(lines)));
         }
         for also in &device.also {
             if let BusPlace::Address(at) = also.place
                 && at.span.touches(place.offset)
             {
                 let lines = device::place(site, device, also.kind, at.value)?;
-                return Some((at.span, lines.join("\\\n")));
+                return Some((at.span, together(lines)));
             }
         }
     }

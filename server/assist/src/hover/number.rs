@@ -4,7 +4,7 @@ use bellwire_circuit::{Conductor, Metal, Size};
 use bellwire_plan::source::{Quantity, Span};
 use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
 
-use super::page::code;
+use super::page::{code, together};
 use crate::Place;
 use crate::describe::TABLE_TEMPERATURE;
 use crate::walk::quantities;
@@ -34,7 +34,7 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
         })
         .collect();
     lines.extend(conductor(own.dimension, value));
-    (!lines.is_empty()).then(|| lines.join("\\\n"))
+    (!lines.is_empty()).then(|| together(lines))
 }
 
 /// Whether people would say the amount in the other unit: not with many

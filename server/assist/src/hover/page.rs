@@ -1,6 +1,6 @@
 //! Markdown that people's own words cannot break.
 
-use bellwire_plan::figures::{ByState, Solved};
+use bellwire_plan::figures::{ByState, Part, Solved, Working};
 use bellwire_plan::source::{Item, Span};
 
 use crate::amounts;
@@ -37,8 +37,7 @@ impl Page {
 
     /// Short lines that belong together.
     pub(super) fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
-        let lines: Vec<String> = lines.into_iter().filter(|line| !line.is_empty()).collect();
-        self.add(lines.join(BREAK));
+        self.add(together(lines));
     }
 
     /// A table: the first column is words, the others are numbers. Its columns
@@ -116,6 +115,29 @@ impl Page {
         }
     }
 
+    /// The first sum of a working, line by line. Its tables say what the page
+    /// says already, or more than there is room for.
+    pub(super) fn sum(&mut self, working: &Working) {
+        let is_sum = |part: &&Part| {
+            let mut titles = part.columns.iter().map(|column| column.title);
+            !part.rows.is_empty() && titles.all(str::is_empty)
+        };
+        let Some(part) = working.parts.iter().find(is_sum) else {
+            return;
+        };
+        let lines = part.rows.iter().map(|cells| {
+            let cells = cells.iter().filter(|cell| !cell.is_empty());
+            let cells: Vec<&str> = cells.map(String::as_str).collect();
+            match cells.as_slice() {
+                [what @ .., result] => escaped(&format!("{}: {result}", what.join(", "))),
+                [] => String::new(),
+            }
+        });
+        // Of people's words there are only names in it, which hold no marks.
+        let heading = format!("*{}*", part.heading);
+        self.lines([heading].into_iter().chain(lines));
+    }
+
     /// The comment lines above a statement.
     pub(super) fn note(&mut self, item: &Item, note: Option<Span>) {
         let Some(note) = note else { return };
@@ -138,6 +160,12 @@ impl Page {
     pub(super) fn finish(self) -> String {
         self.parts.join("\n\n")
     }
+}
+
+/// Lines that belong together, as one paragraph.
+pub(super) fn together(lines: impl IntoIterator<Item = String>) -> String {
+    let lines: Vec<String> = lines.into_iter().filter(|line| !line.is_empty()).collect();
+    lines.join(BREAK)
 }
 
 /// For panels and supplies: they are fed from the mains and hold a battery.

@@ -4,7 +4,7 @@ use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{At, Site, UnitId};
 
 use super::page::{Page, code};
-use crate::amounts::{hours, measured, numbers};
+use crate::amounts::{count, hours, measured, numbers};
 use crate::margin::margin;
 
 /// A site: what it must meet, and where it is closest to its limits.
@@ -41,9 +41,6 @@ pub(super) fn site(site: &Site, figures: &Figures) -> String {
             code(&unit.name.value)
         ))
     });
-    let count = |number: usize, what: &str| {
-        format!("{number} {what}{}", if number == 1 { "" } else { "s" })
-    };
     let counts = [
         count(site.devices.len(), "device"),
         count(site.zones.len(), "zone"),

@@ -1,6 +1,6 @@
 //! Panels and supplies: batteries, outputs, buses.
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{Figures, Subject, working};
 use bellwire_plan::model::{Site, Terminal, UnitId};
 
 use super::device::what;
@@ -53,6 +53,9 @@ pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<Stri
         &format!("{count}{} in {}", code(name), code(&unit.name.value)),
     );
     page.lines(battery_lines(site, figures, id));
+    if let Some(working) = working(site, figures, Subject::Unit(id)) {
+        page.sum(&working);
+    }
     page.add(BATTERY_CAUTION);
     page.note_at(&site.item, battery.span);
     Some(page.finish())

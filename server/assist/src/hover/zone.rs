@@ -1,6 +1,6 @@
 //! Zones, inputs and loops: what an input sees.
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{Figures, Subject, working};
 use bellwire_plan::model::{LoopModel, Site, Terminal, ZoneId};
 
 use super::page::{Page, code, escaped, ohms};
@@ -36,8 +36,8 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
             })
             .collect();
         page.table(&["condition", "the input sees", "reads"], &rows);
-        if let Some(cable) = found.cable_ohms {
-            page.add(format!("Cable {} both ways", ohms(cable)));
+        if let Some(working) = working(site, figures, Subject::Zone(id)) {
+            page.sum(&working);
         }
         let unreached: Vec<String> = found
             .unreached

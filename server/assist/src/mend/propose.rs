@@ -4,14 +4,14 @@
 use std::ops::Range;
 
 use bellwire_plan::finding::{Code, nearest};
-use bellwire_plan::source::{Form, Item, Span, Statement};
-use bellwire_plan::vocabulary::{Names, What, word, words};
+use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
+use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, run, start_of};
 use crate::completion::complete;
 use crate::edit::{Edit, line_break};
-use crate::walk::{Around, around, evaluation, holders, whole};
+use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
 
 /// What could mend a finding, best first.
 pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
@@ -24,6 +24,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
         | Code::Misplaced => {
             proposals.extend(meant(view, entry, found));
             proposals.extend(punctuation(entry, found));
+            proposals.extend(units(entry, found).into_iter().flatten());
         }
         Code::ZoneMissingPartition => {
             proposals.extend(partitions(entry, found).into_iter().flatten())
@@ -119,6 +120,44 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
     let mut proposal = Proposal::new(title, vec![edit]).preferred();
     proposal.guess = true;
     Some(proposal)
+}
+
+/// The units that a number without one could have: those of the dimension that
+/// is meant first where it stands.
+fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let at = found.finding.span;
+    let around = around_finding(item, found);
+    let units = meant_dimension(around.last()?, at)?.units();
+    let number = item.text(at);
+    let proposals = units.enumerate().map(|(index, unit)| {
+        let text = format!("{number} {}", unit.name());
+        let title = format!("Write `{text}`");
+        let proposal = Proposal::new(title, vec![edit(entry, start, at, text)]);
+        match index {
+            0 => proposal.preferred(),
+            _ => proposal,
+        }
+    });
+    Some(proposals.collect())
+}
+
+/// What the number at `at` measures, if it has no unit.
+fn meant_dimension(around: &Around, at: Span) -> Option<Dimension> {
+    let is_meant = |number: Quantity| number.unit.is_none() && number.number.span == at;
+    let statement = around.statement;
+    let mut legs = statement.path.iter().flat_map(|path| &path.legs);
+    if legs.any(|leg| leg.length.is_some_and(is_meant)) {
+        return Some(Dimension::Length);
+    }
+    let mut values = slotted(around.word?.slots, &statement.arguments);
+    let (_, slot) = values.find(|(value, _)| quantities(value).any(is_meant))?;
+    match slot?.what {
+        What::Amount(dimensions) => dimensions.first().copied(),
+        What::Span(dimension) => Some(dimension),
+        _ => None,
+    }
 }
 
 /// The partitions that a zone could be in.

@@ -126,6 +126,54 @@ fn a_missing_comma_or_colon_is_put_in() {
 }
 
 #[test]
+fn a_number_without_a_unit_gets_one_that_may_stand_there() {
+    check(
+        "entry 30 s",
+        "entry 30$0",
+        expect![[r#"
+        * wrong-unit: Write `30 s`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 s, loop single
+        - wrong-unit: Write `30 min`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 min, loop single
+        - wrong-unit: Write `30 h`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 h, loop single
+        - wrong-unit: Write `30 days`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 days, loop single
+        - wrong-unit: Write `30 years`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 years, loop single
+    "#]],
+    );
+    check(
+        "ambient 5 °C .. 35 °C",
+        "ambient 5$0 .. 35",
+        expect![[r#"
+        * wrong-unit: Write `5 °C`
+            ambient 5 °C .. 35
+        - wrong-unit: Write `5 °F`
+            ambient 5 °F .. 35
+    "#]],
+    );
+    check(
+        "--22 m--",
+        "--22$0--",
+        expect![[r#"
+        * wrong-unit: Write `22 m`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 m-- pir1 }
+        - wrong-unit: Write `22 mm`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 mm-- pir1 }
+        - wrong-unit: Write `22 cm`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 cm-- pir1 }
+        - wrong-unit: Write `22 km`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 km-- pir1 }
+        - wrong-unit: Write `22 ft`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 ft-- pir1 }
+        - wrong-unit: Write `22 yd`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 yd-- pir1 }
+    "#]],
+    );
+}
+
+#[test]
 fn addresses_are_changed_to_the_next_free_one() {
     check(
         "K2R, address 2",

@@ -222,7 +222,7 @@ fn paths_of_other_files_are_offered_as_seen_from_here() {
     let found = complete(&view, &entry, offset);
     expect![[r#"
         ../catalog/merrow.bell | 7 models
-        ../shared/monitoring.bell | 1 declarations
+        ../shared/monitoring.bell | 1 declaration
         harbour.bell
     "#]]
     .assert_eq(&shown(&found));
@@ -232,4 +232,20 @@ fn paths_of_other_files_are_offered_as_seen_from_here() {
         "//- sites/new.bell\nuse \"../catalog/merrow.bell\"\nuse \"$0{files}"
     ));
     assert_eq!(complete(&view, &entry, offset).len(), 2);
+}
+
+#[test]
+fn a_battery_may_be_fitted_this_month_or_today() {
+    check(
+        "fitted 2025-03",
+        "fitted $0",
+        expect![[r#"
+        2026-05 | this month
+        2026-05-04 | today
+    "#]],
+    );
+    assert_eq!(
+        taken("fitted 2025-03", "fitted 2026-$0", "2026-05").0,
+        "battery : sealed-12V-7Ah, fitted 2026-05"
+    );
 }

@@ -119,6 +119,28 @@ fn models_show_their_data() {
 }
 
 #[test]
+fn a_used_file_shows_what_it_declares() {
+    let files = "//- sites/a.bell\nuse \"../catalog/mer$0row.bell\"\n//- catalog/merrow.bell\n";
+    let (view, entry, offset) = fixture(files);
+    expect![[r#"
+        **catalog/merrow.bell**  
+        file
+
+        Models `M8`, `K2`, `K2R`, `E8`, `P5`, `RC`, `S15`"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+    let other = fixture("//- a.bell\nuse \"no$0tes.bell\"\n//- notes.bell\n# Nothing yet.\n");
+    let (view, entry, offset) = other;
+    expect![[r#"
+        **notes.bell**  
+        file
+
+        It declares nothing."#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+    let (view, entry, offset) = fixture("use \"now$0here.bell\"\n");
+    assert_eq!(hover(&view, &entry, offset), None);
+}
+
+#[test]
 fn numbers_are_given_in_other_units() {
     check(
         "entry 30 s",
@@ -147,7 +169,7 @@ fn numbers_are_given_in_other_units() {
 
             `22 m`
 
-            = 72.18 ft\
+            = 72.18 ft  
             = 24.06 yd
         "#]],
     );
@@ -165,14 +187,14 @@ fn numbers_are_given_in_other_units() {
     expect![[r#"
         `22 AWG`
 
-        = 0.3255 mm²\
+        = 0.3255 mm²  
         53 ohm/km in solid copper at 20 °C"#]]
     .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
     let (view, entry, offset) = fixture("model cable A { conductor 0.$05 mm² }\n");
     expect![[r#"
         `0.5 mm²`
 
-        ≈ 20 AWG\
+        ≈ 20 AWG  
         36 ohm/km in solid copper at 20 °C"#]]
     .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
 }
