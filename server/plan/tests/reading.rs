@@ -259,7 +259,7 @@ fn dates() {
 
             | use "../catalog/merrow.bell"
             | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }
-            2:61 wrong-kind `2025`: a day or a month belongs here, not `2025`: write it as in `fitted 2025-03`
+            2:61 wrong-kind `2025`: a day or a month, the year first, belongs here, not `2025`: write it as in `fitted 2025-03`
 
         "#]],
     );
@@ -355,6 +355,62 @@ fn ways() {
             11:5 syntax `--12 m-- back`: this line starts with no word that says what it is: begin it with one
             12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             12:5 syntax `front +`: the way of the cable is not finished: go on with `--12 m-- NAME`
+
+        "#]],
+    );
+}
+
+#[test]
+fn slips_of_the_hand() {
+    check(
+        &[
+            "model panel P { output aux 13,7 V }\n",
+            "site a “Stock room” {\n  ambient 5 F .. 35 °C\n}\n",
+            "model keypad K {\n  standby 4 amps // typical\n  alarm 2 k\n}\n",
+            "site a {\n  run r : copper-2x22AWG {\n    main.keys -10 m- front\n    main.keys –10 m– front\n    main.keys -> front\n    front -12 m-- rear\n    main.keys --10 feet-- front\n  }\n}\n",
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }\n",
+            "site a { panel main M8 }\n",
+        ],
+        expect![[r#"
+            | model panel P { output aux 13,7 V }
+            1:30 syntax `,7 V`: decimals stand behind a point, not a comma: `.7 V`
+
+            | site a “Stock room” {
+            |   ambient 5 F .. 35 °C
+            | }
+            1:8 syntax `“`: a text stands in straight quotes, `"…"`
+            2:13 wrong-unit `F`: there is no unit `F`. Did you mean `°F`?
+
+            | model keypad K {
+            |   standby 4 amps // typical
+            |   alarm 2 k
+            | }
+            2:18 syntax `// typical`: a comment starts with `#`
+            3:11 wrong-unit `k`: there is no unit `k`. Did you mean `kohm`?
+
+            | site a {
+            |   run r : copper-2x22AWG {
+            |     main.keys -10 m- front
+            |     main.keys –10 m– front
+            |     main.keys -> front
+            |     front -12 m-- rear
+            |     main.keys --10 feet-- front
+            |   }
+            | }
+            3:5 syntax `main.keys -10 m- front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            4:5 syntax `main.keys –10 m– front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            5:5 syntax `main.keys -> front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            6:5 syntax `front -12 m-- rear`: this is no way of a cable: a leg is written `--12 m--`, as in `front --12 m-- front`
+            7:5 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
+            7:20 wrong-unit `feet`: there is no unit `feet`. Did you mean `ft`?
+            7:27 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }
+            2:61 syntax `01/2026`: a date is written with hyphens, the year first: `2026-01-31` or `2026-01`
+
+            | site a { panel main M8 }
+            1:21 misplaced `M8`: a colon is missing before the model: `: M8`
 
         "#]],
     );

@@ -79,7 +79,9 @@ impl<'a> Shape<'a> {
         for value in &clause.arguments {
             match slots.next() {
                 Some(slot) => self.findings.extend(self.fits(slot, value, word)),
-                None => self.too_much(clause, word, value),
+                None => {
+                    self.too_much(clause, word, value);
+                }
             }
         }
         if let Some(slot) = slots.next() {

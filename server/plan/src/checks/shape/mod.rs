@@ -4,6 +4,7 @@
 mod body;
 mod path;
 mod say;
+mod slips;
 mod values;
 
 use std::sync::Arc;
@@ -32,6 +33,8 @@ impl<'a> Shape<'a> {
         match statement.form {
             Form::Path => return self.path(statement, context),
             Form::Fragment => return self.fragment(statement),
+            // Reported with the statement whose number it belongs to.
+            Form::Clause if self.is_decimal(statement) => return,
             Form::Clause if statement.keyword.is_none() => {
                 let message = match statement.arguments.first() {
                     None => {
@@ -47,8 +50,11 @@ impl<'a> Shape<'a> {
         let Some(word) = word(name, context) else {
             return self.unknown_word(statement, name, context);
         };
-        self.arguments(statement, word);
-        self.model(statement, word);
+        match self.slip(statement) {
+            Some(slip) => self.findings.push(slip),
+            None if self.arguments(statement, word) => {}
+            None => self.model(statement, word),
+        }
         let kind_word = Words {
             item: self.item,
             statement,
@@ -69,6 +75,15 @@ impl<'a> Shape<'a> {
     fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
         let span = statement.keyword.unwrap_or(statement.head);
         if context == Context::Run && statement.form == Form::Line {
+            let marks = statement.arguments.iter();
+            let broken = marks.clone().any(|value| value.kind == ValueKind::Stray);
+            if broken || name.contains('.') && !statement.arguments.is_empty() {
+                return self.report(
+                    Code::Syntax,
+                    statement.head,
+                    format!("this is no way of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
+                );
+            }
             let names = statement
                 .arguments
                 .iter()
@@ -117,20 +132,17 @@ impl<'a> Shape<'a> {
 
     // ---- Arguments.
 
-    fn arguments(&mut self, statement: &'a Statement, word: &'static Word) {
-        let own: Vec<&Value> = statement.arguments.iter().collect();
-        self.slots(statement, word, &own);
-    }
-
-    /// Matches values to the word's slots, in order.
-    fn slots(&mut self, statement: &'a Statement, word: &'static Word, values: &[&'a Value]) {
+    /// Matches arguments to the word's slots, in order. Gives whether a model
+    /// stands among them, its colon missing.
+    fn arguments(&mut self, statement: &'a Statement, word: &'static Word) -> bool {
+        let mut colon_missing = false;
         let mut slots = word.slots.iter();
         let mut slot = slots.next();
         let mut taken = 0;
-        for value in values {
+        for value in &statement.arguments {
             loop {
                 let Some(current) = slot else {
-                    self.too_much(statement, word, value);
+                    colon_missing |= self.too_much(statement, word, value);
                     break;
                 };
                 let wrong = self.fits(current, value, word);
@@ -174,9 +186,12 @@ impl<'a> Shape<'a> {
                 ),
             );
         }
+        colon_missing
     }
 
-    fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) {
+    /// Reports a value for which there is no slot. Gives whether it is a model
+    /// whose colon is missing.
+    fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) -> bool {
         let text = self.item.text(value.span);
         let comma = word.opens.is_some_and(|inner| {
             let first = text.split_whitespace().next().unwrap_or("");
@@ -193,6 +208,7 @@ impl<'a> Shape<'a> {
             format!("`{text}` is too much here: {}", usage(word))
         };
         self.report(Code::Misplaced, value.span, message);
+        colon && !comma
     }
 
     fn model(&mut self, statement: &'a Statement, word: &'static Word) {

@@ -70,7 +70,7 @@ impl Shape<'_> {
                     ),
                 )
             }
-            (What::Date, _) => needs("a day or a month"),
+            (What::Date, _) => needs("a day or a month, the year first,"),
             (What::Choice(choices), ValueKind::Name(_)) => {
                 let text = self.item.text(value.span);
                 if choices.iter().any(|(choice, _)| *choice == text) {
@@ -251,12 +251,44 @@ impl Shape<'_> {
     // ---- The model and the body.
 }
 
-/// The unit that is written most like `text`; letter case first of all.
+/// What people say for a unit, or write by habit.
+const SPOKEN: &[(&str, &str)] = &[
+    ("feet", "ft"),
+    ("foot", "ft"),
+    ("meter", "m"),
+    ("meters", "m"),
+    ("metre", "m"),
+    ("metres", "m"),
+    ("amp", "A"),
+    ("amps", "A"),
+    ("volt", "V"),
+    ("volts", "V"),
+    ("watt", "W"),
+    ("watts", "W"),
+    ("ohms", "ohm"),
+    ("R", "ohm"),
+    ("k", "kohm"),
+    ("K", "kohm"),
+    ("hour", "h"),
+    ("hours", "h"),
+    ("minute", "min"),
+    ("minutes", "min"),
+    ("sec", "s"),
+    ("second", "s"),
+    ("seconds", "s"),
+    ("C", "°C"),
+    ("F", "°F"),
+    ("percent", "%"),
+];
+
+/// The unit that is meant by `text`: what people say for it, then the same
+/// letters in another case, then what is written most alike.
 fn nearest_unit<'a>(text: &str, all: &[&'a str]) -> Option<&'a str> {
+    let spoken = SPOKEN.iter().find(|(said, _)| *said == text);
     let mut names = all.iter().copied();
-    names
-        .clone()
-        .find(|name| name.eq_ignore_ascii_case(text))
+    spoken
+        .and_then(|(_, unit)| names.clone().find(|name| name == unit))
+        .or_else(|| names.clone().find(|name| name.eq_ignore_ascii_case(text)))
         .or_else(|| names.find(|name| name.len() > 1 && text.starts_with(*name)))
         .or_else(|| nearest(text, all.iter().copied()))
 }
