@@ -317,6 +317,23 @@ fn there_is_no_colour_in_a_pipe() {
     assert!(!text(&output.stdout).contains('\u{1b}'));
 }
 
+#[test]
+fn format_names_what_it_leaves_alone() {
+    let folder = folder(2, "");
+    write(
+        folder.path(),
+        "sites/open.bell",
+        "site open {\nsite other {\n}\n",
+    );
+    let output = bellwire(folder.path(), &["format", "--check", "sites/open.bell"]);
+    assert_eq!(output.status.code(), Some(1), "{output:?}");
+    let said = text(&output.stdout);
+    assert!(
+        said.starts_with("left alone sites/open.bell: its braces"),
+        "{said}"
+    );
+}
+
 /// The schema is OASIS's own, of SARIF 2.1.0.
 #[test]
 fn sarif_is_valid_by_the_schema_of_the_standard() {

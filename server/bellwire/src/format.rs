@@ -5,6 +5,7 @@ use std::io;
 use std::path::Path;
 
 use bellwire_assist as assist;
+use bellwire_plan::source::File;
 
 use crate::args::FormatArgs;
 use crate::load::Loaded;
@@ -18,11 +19,17 @@ use crate::{Failure, Outcome, disk, output};
 pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
     let plans = Loaded::new(&args.plans)?;
     let mut text = String::new();
-    let mut changed = 0;
+    let (mut changed, mut left) = (0, 0);
     for name in &plans.asked {
         let Some(entry) = plans.view.entry(name) else {
             continue;
         };
+        if let Some(why) = left_alone(&entry.file) {
+            left += 1;
+            let shown = plans.relative(name);
+            let _ = writeln!(text, "left alone {}: {}", plain(&shown), plain(why));
+            continue;
+        }
         let before = entry.file.text().to_string();
         let mut after = before.clone();
         for edit in assist::format(&entry).into_iter().rev() {
@@ -49,9 +56,17 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
     };
     let _ = writeln!(text, "{changed} of {files} {what}");
     output::write(&text)?;
-    match args.check && changed > 0 {
+    match args.check && changed + left > 0 {
         true => Ok(Outcome::Found),
         false => Ok(Outcome::Clean),
+    }
+}
+
+/// Why a file is not laid out, if it is not.
+fn left_alone(file: &File) -> Option<&str> {
+    match file.is_by_indent() {
+        true => Some("its braces do not match, `bellwire check` says where"),
+        false => file.unreadable_because(),
     }
 }
 

@@ -114,7 +114,7 @@ fn zone(site: &Site, of: &ZoneFigures) -> Value {
         "zone": zone.map(|zone| zone.number.value),
         "panel": zone.map(|zone| unit(site, zone.unit)),
         "input": zone.and_then(|zone| Some(site.terminal_name(zone.input.as_ref()?.value))),
-        "loop": zone.and_then(|zone| Some(&zone.loop_name.as_ref()?.value)),
+        "loop": zone.and_then(|zone| Some(&zone.loop_model.as_ref()?.name.value)),
         "cable_ohms": of.cable_ohms,
         "conditions": conditions.collect::<Map<_, _>>(),
     })

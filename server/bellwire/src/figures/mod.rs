@@ -15,6 +15,7 @@ use bellwire_plan::workspace::Evaluation;
 
 use crate::args::{FiguresArgs, FiguresFormat};
 use crate::load::Loaded;
+use crate::output::plain;
 use crate::{Failure, Outcome, output};
 
 /// A site with its figures.
@@ -47,6 +48,10 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
         let Some(entry) = plans.view.entry(&path) else {
             continue;
         };
+        if let Some(why) = entry.file.unreadable_because() {
+            let name = plans.relative(&path);
+            eprintln!("bellwire: cannot read `{}`: {}", plain(&name), plain(why));
+        }
         let sites = entry
             .evaluations
             .iter()

@@ -139,7 +139,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::NegativesApart => (
             "Data is a voltage against the negative. With two supplies whose negatives are not tied, that voltage means nothing: the device is lost or answers at random.",
-            "Lay a core between the negatives of the two supplies, and write it as a run that `carries data`: `main.keys --3 m-- psu1.out`. Tie negatives only, never positives.",
+            "Lay a core between the negatives of the two supplies, and write it as a run that `carries data`: `main.aux --3 m-- psu1.out`. Tie negatives only, never positives.",
         ),
 
         // ---- Battery.

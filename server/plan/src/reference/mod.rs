@@ -3,6 +3,8 @@
 //! What no table can say, the meaning of a plan as a whole, is in `meaning.md`.
 
 use crate::finding::Code;
+use crate::library::LIBRARY;
+use crate::model::Words;
 use crate::vocabulary::{Context, Count, Dimension, KINDS, UNITS, WORDS, What, Word, words};
 
 /// The order in which contexts are printed, each with its heading.
@@ -62,6 +64,7 @@ pub fn reference() -> String {
         chapter(&mut text, *context, heading);
     }
     findings(&mut text);
+    library(&mut text);
     text
 }
 
@@ -144,5 +147,19 @@ fn findings(text: &mut String) {
             code.severity().name(),
             code.title()
         );
+    }
+}
+
+fn library(text: &mut String) {
+    *text += "\n## Built-in library\n\nAlways in scope. Each can be opened by going to its definition; it says where its values come from.\n";
+    for file in LIBRARY.iter() {
+        let path = file.path().as_str();
+        let name = path.rsplit('/').next().unwrap_or(path);
+        *text += &format!("\n### {name}\n\n| name | what it is |\n| --- | --- |\n");
+        for (_, item) in file.items() {
+            if let (Some(name), Some(label)) = (item.name(), Words::root(item).label()) {
+                *text += &format!("| `{name}` | {} |\n", label.value);
+            }
+        }
     }
 }
