@@ -8,6 +8,9 @@ pub mod shape;
 mod age;
 mod battery;
 mod cable;
+mod detectors;
+mod joins;
+mod load;
 mod loop_mend;
 mod loops;
 mod mains;
@@ -20,6 +23,7 @@ mod places;
 mod power;
 mod reach;
 mod room;
+mod standing;
 #[cfg(test)]
 mod tests;
 mod unused;
@@ -83,6 +87,7 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
     mains::check(site, figures, mover, findings);
     battery::check(site, figures, context, mover, findings);
     cable::check(site, figures, context, findings);
+    detectors::check(site, findings);
     zones::check(site, figures, context, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);

@@ -5,7 +5,7 @@
 use super::moves::Mover;
 use crate::figures::{Figures, JoinFigures};
 use crate::finding::Mend;
-use crate::model::Site;
+use crate::model::{Site, Terminal};
 use crate::source::Span;
 
 /// The least change after which a leg no longer brings power where it is already.
@@ -22,14 +22,22 @@ pub(super) fn mend(
         .iter()
         .find(|path| (path.run, path.path) == (join.run, join.path))?;
     let fewer = |after: &Figures| after.joins.len() < figures.joins.len();
-    if !own.carries.data.is_empty() && own.carries.loops.is_empty() {
+    let units_only = path
+        .points
+        .iter()
+        .flat_map(|point| &point.value)
+        .all(|at| matches!(at.value, Terminal::Output(..) | Terminal::Bus(..)));
+    if (units_only || !own.carries.data.is_empty()) && own.carries.loops.is_empty() {
         let (_, after) = mover.better(|site| {
             if let Some(run) = site.runs.get_mut(join.run) {
                 run.data_only = true;
             }
         })?;
         return fewer(&after).then(|| Mend {
-            title: format!("Let {} carry data only", run.name.value),
+            title: match units_only {
+                true => format!("Let {} join the negatives only", run.name.value),
+                false => format!("Let {} carry data only", run.name.value),
+            },
             edits: vec![(run.head.after(), ", carries data".to_string())],
         });
     }

@@ -7,14 +7,15 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Context;
+use super::joins::wired_twice;
 use super::mend::Mender;
 use super::moves::Mover;
-use super::one_way;
-use super::words::{apart, list};
-use crate::figures::{BusId, DeviceFigures, Figures, JoinFigures, State, bus_of};
+use super::standing::{elsewhere, outside};
+use super::words::apart;
+use crate::figures::{BusId, DeviceFigures, Figures, State, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal, UnitId};
-use crate::source::{Span, Spot};
+use crate::source::Spot;
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
@@ -29,12 +30,17 @@ pub(super) fn check(
     let on_bus = reached_by_data(site, figures);
     let mut negatives = None;
     for (id, device) in site.devices.iter().enumerate() {
+        findings.extend(outside(site, id, device, &on_bus));
         let fed = figures.device(id);
         let unfed = fed.is_some_and(|fed| fed.fed_by.is_empty());
         let bus = bus_of(site, device);
         let cut_off = bus.is_some_and(|bus| !on_bus.contains(&(id, bus)));
         if unfed || cut_off {
-            findings.push(not_wired(site, device, unfed, bus.filter(|_| cut_off)));
+            let elsewhere = elsewhere(site, id, device, &on_bus);
+            findings.push(
+                elsewhere
+                    .unwrap_or_else(|| not_wired(site, device, unfed, bus.filter(|_| cut_off))),
+            );
             continue;
         }
         let (Some(fed), Some(bus)) = (fed, bus) else {
@@ -90,91 +96,6 @@ fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> F
         ),
     };
     Finding::new(Code::NotWired, device.name.span, message)
-}
-
-/// A second way for power to arrive. One path that comes back to its terminal
-/// is a ring that is meant, and so is any on a bus that may be one.
-fn wired_twice(
-    site: &Site,
-    figures: &Figures,
-    mover: &mut Mover,
-    join: &JoinFigures,
-) -> Option<Finding> {
-    let run = site.runs.get(join.run)?;
-    let path = run.paths.get(join.path)?;
-    let device_at = |point: usize| {
-        path.points
-            .get(point)?
-            .value
-            .iter()
-            .find_map(|at| match at.value {
-                Terminal::Device(device) => Some((device, at.span)),
-                _ => None,
-            })
-    };
-    let carries = figures
-        .paths
-        .iter()
-        .find(|other| (other.run, other.path) == (join.run, join.path))?;
-    let may_be_ring = carries.carries.data.iter().any(|(unit, bus)| {
-        let model = site.units.get(*unit).and_then(|unit| unit.model());
-        let bus = model.and_then(|model| model.buses.get(*bus));
-        bus.is_some_and(|bus| bus.layout.iter().any(|shape| shape.value == "ring"))
-    });
-    let comes_back = path
-        .points
-        .first()
-        .zip(path.points.last())
-        .is_some_and(|(first, last)| {
-            path.points.len() > 2
-                && first.value.iter().any(|at| {
-                    matches!(at.value, Terminal::Output(..) | Terminal::Bus(..))
-                        && last.value.iter().any(|other| other.value == at.value)
-                })
-        });
-    if may_be_ring || comes_back {
-        return None;
-    }
-    let (device, span) = device_at(join.leg + 1).or_else(|| device_at(join.leg))?;
-    let name = &site.devices.get(device)?.name.value;
-    let outputs: Vec<String> = figures
-        .device(device)
-        .map_or(&[][..], |fed| &fed.fed_by)
-        .iter()
-        .map(|output| site.terminal_name(Terminal::Output(output.0, output.1)))
-        .collect();
-    let mend = one_way::mend(site, figures, join, mover);
-    let hint = match &mend {
-        Some(mend) => format!(" {}: what it feeds still works.", mend.title),
-        None => String::new(),
-    };
-    let message = match outputs.as_slice() {
-        [_, _, ..] => format!(
-            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.{hint}",
-            list(&outputs)
-        ),
-        _ => format!(
-            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal.{hint}"
-        ),
-    };
-    let finding = Finding::new(Code::WiredTwice, span, message).mended_by(mend);
-    Some(match other_way(site, figures, device, span) {
-        Some(other) => finding.with(site.spot(other), "power arrives here too"),
-        None => finding,
-    })
-}
-
-/// Another place where a path with power names a device.
-fn other_way(site: &Site, figures: &Figures, device: DeviceId, but: Span) -> Option<Span> {
-    figures
-        .paths
-        .iter()
-        .filter(|path| !path.carries.power.is_empty())
-        .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
-        .flat_map(|path| &path.points)
-        .flat_map(|point| &point.value)
-        .find(|at| at.value == Terminal::Device(device) && at.span != but)
-        .map(|at| at.span)
 }
 
 /// How many devices have their data from one unit and their power from another,

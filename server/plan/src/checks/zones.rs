@@ -5,6 +5,7 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Context;
+use super::detectors::has_contact;
 use super::loop_mend::LoopMender;
 use super::loops::Reading;
 use super::moves::Mover;
@@ -205,7 +206,9 @@ fn unreached(
     let names: Vec<&str> = figures
         .unreached
         .iter()
-        .filter_map(|device| Some(site.devices.get(*device)?.name.value.as_str()))
+        .filter_map(|device| site.devices.get(*device))
+        .filter(|device| has_contact(device) != Some(false))
+        .map(|device| device.name.value.as_str())
         .collect();
     let first = names.first()?;
     let called = site.terminal_name(input.value);

@@ -183,13 +183,15 @@ pub(super) fn amperes(draw: Draw, volts: f64) -> f64 {
 }
 
 /// The charger gives its current to battery and outputs together, beyond the
-/// unit's own draw; the battery gets what the outputs leave in standby.
+/// unit's own draw; the battery gets what the outputs leave in standby. What
+/// another unit pushes into an output is no charge for it.
 fn recharge(site: &Site, power: &Power, id: UnitId, fitted: Option<f64>) -> Option<f64> {
     let rules = site.rules.set.recharge?;
     let charger = site.units.get(id)?.model()?.charger?.value;
     let mut spare = charger;
     for output in power.outputs.iter().filter(|output| output.unit == id) {
-        spare -= output.states[State::MainsStandby].as_ref().ok()?.amperes;
+        let state = output.states[State::MainsStandby].as_ref().ok()?;
+        spare -= state.amperes.max(0.0);
     }
     Some(recharge_hours(fitted?, rules.share, spare))
 }

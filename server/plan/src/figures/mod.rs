@@ -150,6 +150,8 @@ pub struct JoinFigures {
     pub path: usize,
     /// Index into the path's legs.
     pub leg: usize,
+    /// The outputs that it joins; `None` if it brings more of the same power.
+    pub outputs: Option<[OutputId; 2]>,
 }
 
 /// An output and its load.

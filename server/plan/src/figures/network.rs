@@ -79,8 +79,17 @@ pub(super) struct Edge {
     pub b: usize,
     /// Index into the legs; `None` for what is at one point.
     pub leg: Option<usize>,
-    /// It joins what was joined already, or two parts that each have an output.
-    pub closes: bool,
+    /// Whether it brings power where power is already.
+    pub closes: Option<Closing>,
+}
+
+/// How an edge brings power where power is already.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Closing {
+    /// It joins what was joined already.
+    Ring,
+    /// It joins two parts that each have an output: one of each, by its node.
+    Outputs(usize, usize),
 }
 
 /// What hangs together.
@@ -132,15 +141,20 @@ impl Graph {
 
     /// The legs that bring power where it is already.
     pub fn joins(&self) -> Vec<JoinFigures> {
-        let closing = self.edges.iter().filter(|edge| edge.closes);
-        closing
-            .filter_map(|edge| self.legs.get(edge.leg?))
-            .map(|leg| JoinFigures {
+        let join = |edge: &Edge| {
+            let leg = self.legs.get(edge.leg?)?;
+            let outputs = match edge.closes? {
+                Closing::Ring => None,
+                Closing::Outputs(a, b) => self.outputs.get(a).zip(self.outputs.get(b)),
+            };
+            Some(JoinFigures {
                 run: leg.run,
                 path: leg.path,
                 leg: leg.leg,
+                outputs: outputs.map(|(a, b)| [*a, *b]),
             })
-            .collect()
+        };
+        self.edges.iter().filter_map(join).collect()
     }
 
     /// A node's number in its component.
@@ -157,8 +171,8 @@ struct Builder<'a> {
     joints: FxHashMap<(JointId, OutputId), usize>,
     /// For each node, the next one on the way to the one that stands for its part.
     parent: Vec<usize>,
-    /// Whether the part that a node stands for has an output.
-    sourced: Vec<bool>,
+    /// An output of the part that a node stands for, if it has one.
+    source: Vec<Option<usize>>,
 }
 
 impl<'a> Builder<'a> {
@@ -171,7 +185,9 @@ impl<'a> Builder<'a> {
         let nodes = outputs.len() + site.devices.len();
         Builder {
             site,
-            sourced: (0..nodes).map(|node| node < outputs.len()).collect(),
+            source: (0..nodes)
+                .map(|node| (node < outputs.len()).then_some(node))
+                .collect(),
             parent: (0..nodes).collect(),
             outputs,
             legs: Vec::new(),
@@ -279,7 +295,7 @@ impl<'a> Builder<'a> {
 
     fn new_node(&mut self) -> usize {
         self.parent.push(self.parent.len());
-        self.sourced.push(false);
+        self.source.push(None);
         self.parent.len() - 1
     }
 
@@ -296,8 +312,12 @@ impl<'a> Builder<'a> {
             return;
         }
         let (ra, rb) = (self.root(a), self.root(b));
-        let closes = ra == rb || (self.sourced[ra] && self.sourced[rb]);
-        self.sourced[ra] |= self.sourced[rb];
+        let closes = match (self.source[ra], self.source[rb]) {
+            _ if ra == rb => Some(Closing::Ring),
+            (Some(a), Some(b)) => Some(Closing::Outputs(a, b)),
+            _ => None,
+        };
+        self.source[ra] = self.source[ra].or(self.source[rb]);
         self.parent[rb] = ra;
         self.edges.push(Edge { a, b, leg, closes });
     }

@@ -6,7 +6,7 @@
 
 mod catalog;
 mod names;
-mod read;
+pub(crate) mod read;
 mod resolve;
 mod scope;
 mod site;

@@ -201,3 +201,24 @@ run r : pair { main.aux --0 m-- psu.out }",
         "#]],
     );
 }
+
+#[test]
+fn what_draws_in_standby_is_fed_in_standby() {
+    check_site(
+        "panel main : P { battery : pack }
+keypad a : K
+sounder b : B
+run r : pair { main.siren --10 m-- a --10 m-- b }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: a gets nothing in standby: main.siren is on in alarm only. Feed it from an output that is always on.
+        "#]],
+    );
+    check_clean(
+        "panel main : P
+keypad a : K
+run r : pair { main.aux --10 m-- a }
+run q : pair { main.siren --10 m-- a }",
+        &[VoltageLow],
+    );
+}

@@ -115,6 +115,88 @@ run q : pair { main.aux --10 m-- b }",
 }
 
 #[test]
+fn outputs_that_a_cable_joins_are_told() {
+    let site = |supply: &str, metres: u32| {
+        format!(
+            "panel main : P {{ battery : pack }}
+supply psu : {supply} {{ battery : pack }}
+keypad a : K
+keypad b : K
+run r : pair {{ main.aux --1 m-- a }}
+run p : pair {{ psu.out --1 m-- b }}
+run n : pair {{ main.aux --{metres} m-- psu.out }}"
+        )
+    };
+    check_site(
+        &site("S", 6),
+        &[WiredTwice],
+        expect![[r#"
+        8:33 wired-twice warning: n joins the positives of main.aux and psu.out: write `carries data` if only the negative is meant, or feed each device from one. Let n join the negatives only: what it feeds still works.
+            > Let n join the negatives only
+    "#]],
+    );
+    // Different voltages weigh more; without cable there is no solution at all.
+    check_site(
+        &site("V", 6),
+        &[WiredTwice],
+        expect![[r#"
+        8:33 wired-twice error: n joins the positives of main.aux (13.8 V) and psu.out (9.0 V): write `carries data` if only the negative is meant, or feed each device from one. Let n join the negatives only: what it feeds still works.
+            > Let n join the negatives only
+    "#]],
+    );
+    check_site(
+        &site("V", 0),
+        &[WiredTwice],
+        expect![[r#"
+        3:8 wired-twice error: main.aux (13.8 V) and psu.out (9 V) are joined with no cable between them: the higher one would drive all it has into the lower. Feed each device from one of them.
+            2:7 the other one
+    "#]],
+    );
+    // Two outputs of one unit, and two that meet along a ring.
+    let models = "model supply T {
+  output one 13.8 V
+  output two 13.8 V
+}
+";
+    check_plan(
+        models,
+        "supply psu : T
+keypad a : K
+run r : pair { psu.one --10 m-- a --10 m-- psu.two }",
+        &[WiredTwice],
+        expect![[r#"
+            4:33 wired-twice warning: a is fed by psu.one and psu.two together, which joins them: take the power out of one way (`carries data`), or feed it from one. Take out the last leg of r: what it feeds still works.
+                > Take out the last leg of r
+        "#]],
+    );
+}
+
+#[test]
+fn what_another_unit_pushes_in_is_no_charge() {
+    let models = "rules quick { recharge 1 h, to 80 % }
+model supply L {
+  charger 500 mA
+  output out 13 V
+}
+";
+    let site = "rules quick
+supply psu : L { battery : pack }
+panel main : P { battery : pack }
+run n : pair { main.aux --6 m-- psu.out }";
+    check_plan(
+        models,
+        site,
+        &[Code::RechargeSlow],
+        expect![[r#"
+        3:28 recharge-slow warning: the charger of psu takes 12 h to bring the battery to 80 %; quick asks for 1 h. Move load to another supply, or fit one with a larger charger.
+            model the charger
+        4:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges; quick asks for 80 % in 1 h. Move load to another supply, or fit one with a larger charger.
+            model the charger
+    "#]],
+    );
+}
+
+#[test]
 fn a_ring_that_comes_back_is_meant() {
     check_clean(
         "panel main : P
@@ -218,5 +300,60 @@ run r : pair { main.aux --1 m-- k --1 m-- a }",
         expect![[r#"
             3:7 unused information: no cable meets in j: name it in a run, or take it out.
         "#]],
+    );
+}
+
+#[test]
+fn a_device_lies_on_the_cable_of_its_own_bus() {
+    check_site(
+        "panel one : P { bus keys { keypad a : K, address 1 } }
+panel two : P { bus keys { keypad b : K, address 1 } }
+run r : quad { one.keys --10 m-- a --10 m-- b }",
+        &[NotWired],
+        expect![[r#"
+            3:35 not-wired error: b is on two.keys and lies on the cable of one.keys: bring it the cable of two.keys, or declare it in `bus keys` of one.
+        "#]],
+    );
+}
+
+#[test]
+fn a_device_with_an_address_is_in_a_bus() {
+    check_site(
+        "panel main : P
+supply psu : S
+keypad a : K, address 1
+keypad b : K
+sounder c : B
+keypad d : K
+sounder e : B, address 3
+run r : quad { main.keys --10 m-- b --10 m-- c }
+run s : quad { main.aux --10 m-- d }",
+        &[Code::AddressMissing, Code::Misplaced],
+        expect![[r#"
+            4:23 misplaced error: a has an address and is in no bus, where it counts for nothing: move a into `bus keys` of main.
+            5:8 address-missing error: b lies on the cable of main.keys but is in no bus, so it has no address: declare it in `bus keys` of main.
+            8:24 misplaced error: e has an address and is in no bus, where it counts for nothing: take it out.
+        "#]],
+    );
+    // A detector may take its power from the cable of a bus.
+    check_plan(
+        "model panel A {
+  output aux 13.8 V
+  inputs 1 .. 4
+  bus keys {
+    power aux
+    addresses 1 .. 8
+    place keypad 1 .. 4
+    place detector 5 .. 8
+  }
+}
+",
+        "panel main : A {
+  zone 1, input 1, from c
+}
+detector c : C
+run r : quad { main.keys + main.1 --10 m-- c }",
+        &[Code::AddressMissing, Code::Misplaced],
+        expect![[""]],
     );
 }

@@ -319,3 +319,41 @@ run r : copper-2x24AWG { main.1 --60 m-- c }",
         "#]],
     );
 }
+
+#[test]
+fn a_zone_watches_what_has_a_contact() {
+    check_site(
+        "panel main : P {
+  bus keys { keypad k : K, address 1 }
+  zone 1, input 1, from k, loop single
+  zone 2, input 2, from s c, loop single
+}
+sounder s : B
+detector c : C
+run r : quad { main.keys --10 m-- k }",
+        &[InputMissing, Code::WrongKind],
+        expect![[r#"
+            4:25 wrong-kind error: k has no contact, so zone 1 never sees an alarm from it: name the detector on the loop, or give the model its `contact`.
+            5:17 input-missing error: no cable leads from main.2 to c, which zone 2 reads: add a run, `main.2 --10 m-- c` for one.
+            5:25 wrong-kind error: s has no contact, so zone 2 never sees an alarm from it: name the detector on the loop, or give the model its `contact`.
+        "#]],
+    );
+}
+
+#[test]
+fn a_detector_is_in_a_zone() {
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+}
+detector c : C
+detector d : D
+run r : pair { main.1 --10 m-- c }",
+        &[InputMissing],
+        expect![[r#"
+            6:10 input-missing error: d is in no zone, so no input reads it: name it in one, `from d`.
+        "#]],
+    );
+    // Where nothing reads inputs, there is nothing to say.
+    check_clean("supply psu : S\ndetector d : D", &[InputMissing]);
+}

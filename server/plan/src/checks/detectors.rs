@@ -1,0 +1,54 @@
+//! Detectors and zones: a zone watches what has a contact, and what has one is
+//! in a zone.
+
+use crate::finding::{Code, Finding};
+use crate::model::read::Words;
+use crate::model::{Device, Site, Unit};
+
+/// Checks the detectors of a site.
+pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
+    for zone in &site.zones {
+        for from in &zone.from {
+            let device = site.devices.get(from.value);
+            if let Some(device) = device.filter(|device| has_contact(device) == Some(false)) {
+                let message = format!(
+                    "{} has no contact, so zone {} never sees an alarm from it: name the detector on the loop, or give the model its `contact`.",
+                    device.name.value, zone.number.value
+                );
+                findings.push(Finding::new(Code::WrongKind, from.span, message));
+            }
+        }
+    }
+    let has_inputs = |unit: &Unit| {
+        let model = unit.model();
+        model.is_some_and(|model| !model.inputs.is_empty())
+    };
+    // A zone in the wrong place is not read, and is told as that.
+    let misplaced = Words::root(&site.item).has("zone");
+    if misplaced || !site.units.iter().any(has_inputs) {
+        return;
+    }
+    let named = |name: &str| {
+        let mut watched = site.zones.iter().flat_map(|zone| &zone.from);
+        watched.any(|from| {
+            let device = site.devices.get(from.value);
+            device.is_some_and(|device| device.name.value == name)
+        })
+    };
+    for device in &site.devices {
+        // One on a bus tells the panel over the bus.
+        let expected = device.kind.name == "detector" && device.bus.is_none();
+        if expected && has_contact(device) == Some(true) && !named(&device.name.value) {
+            let message = format!(
+                "{name} is in no zone, so no input reads it: name it in one, `from {name}`.",
+                name = device.name.value
+            );
+            findings.push(Finding::new(Code::InputMissing, device.name.span, message));
+        }
+    }
+}
+
+/// `None` if the model is not known.
+pub(super) fn has_contact(device: &Device) -> Option<bool> {
+    Some(!device.model()?.contacts.is_empty())
+}

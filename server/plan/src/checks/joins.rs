@@ -1,0 +1,143 @@
+//! Power that arrives over two ways: a ring, or outputs that are joined.
+
+use super::moves::Mover;
+use super::one_way;
+use super::words::{list, volts};
+use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
+use crate::finding::{Code, Finding, Severity};
+use crate::model::{Path, Site, Terminal};
+use crate::source::Span;
+
+/// A second way for power to arrive. One path that comes back to its terminal
+/// is a ring that is meant, and so is any on a bus that may be one; but no ring
+/// has power from two outputs.
+pub(super) fn wired_twice(
+    site: &Site,
+    figures: &Figures,
+    mover: &mut Mover,
+    join: &JoinFigures,
+) -> Option<Finding> {
+    let run = site.runs.get(join.run)?;
+    let path = run.paths.get(join.path)?;
+    let mut paths = figures.paths.iter();
+    let carries = paths.find(|other| (other.run, other.path) == (join.run, join.path))?;
+    let meant = match join.outputs {
+        Some(outputs) => is_fault(figures, outputs),
+        None => may_be_ring(site, carries) || comes_back(path),
+    };
+    if meant {
+        return None;
+    }
+    let ends = [join.leg + 1, join.leg];
+    let mut terminals = ends
+        .into_iter()
+        .filter_map(|point| path.points.get(point))
+        .flat_map(|point| &point.value);
+    let is_device = |terminal: Terminal| matches!(terminal, Terminal::Device(_));
+    let at = terminals
+        .clone()
+        .find(|at| is_device(at.value))
+        .or_else(|| terminals.find(|at| at.value != Terminal::Unknown))?;
+    let mend = one_way::mend(site, figures, join, mover);
+    let hint = match &mend {
+        Some(mend) => format!(" {}: what it feeds still works.", mend.title),
+        None => String::new(),
+    };
+    let fed_by = match at.value {
+        Terminal::Device(device) => figures.device(device).map(|fed| fed.fed_by.as_slice()),
+        _ => None,
+    };
+    let name = site.terminal_name(at.value);
+    let message = match (fed_by, join.outputs) {
+        (Some(outputs @ [_, _, ..]), _) => format!(
+            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.{hint}",
+            list(&called(site, outputs))
+        ),
+        (_, Some(outputs)) => format!(
+            "{} joins the positives of {}: write `carries data` if only the negative is meant, or feed each device from one.{hint}",
+            run.name.value,
+            list(&called(site, &outputs)),
+        ),
+        _ => format!(
+            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal.{hint}"
+        ),
+    };
+    let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
+    if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
+        finding.severity = Severity::Error;
+    }
+    let other = other_way(site, figures, at.value, at.span);
+    Some(match other.filter(|_| is_device(at.value)) {
+        Some(other) => finding.with(site.spot(other), "power arrives here too"),
+        None => finding,
+    })
+}
+
+/// Whether the figures have no solution because of these outputs: that is
+/// told where they are declared.
+fn is_fault(figures: &Figures, outputs: [OutputId; 2]) -> bool {
+    figures.faults.iter().any(|fault| match fault.kind {
+        FaultKind::Conflict { first, second } => {
+            outputs.contains(&first) && outputs.contains(&second)
+        }
+        FaultKind::TooMuch { .. } => false,
+    })
+}
+
+fn may_be_ring(site: &Site, carries: &PathFigures) -> bool {
+    carries.carries.data.iter().any(|(unit, bus)| {
+        let model = site.units.get(*unit).and_then(|unit| unit.model());
+        let bus = model.and_then(|model| model.buses.get(*bus));
+        bus.is_some_and(|bus| bus.layout.iter().any(|shape| shape.value == "ring"))
+    })
+}
+
+fn comes_back(path: &Path) -> bool {
+    let (Some(first), Some(last)) = (path.points.first(), path.points.last()) else {
+        return false;
+    };
+    path.points.len() > 2
+        && first.value.iter().any(|at| {
+            matches!(at.value, Terminal::Output(..) | Terminal::Bus(..))
+                && last.value.iter().any(|other| other.value == at.value)
+        })
+}
+
+/// What an output gives on mains.
+fn on_mains(site: &Site, (unit, output): OutputId) -> Option<f64> {
+    let model = site.units.get(unit)?.model()?;
+    Some(model.outputs.get(output)?.volts)
+}
+
+fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {
+    on_mains(site, a) != on_mains(site, b)
+}
+
+/// Outputs by name; with their volts if these are not all alike.
+fn called(site: &Site, outputs: &[OutputId]) -> Vec<String> {
+    let alike = outputs
+        .iter()
+        .zip(outputs.iter().skip(1))
+        .all(|(a, b)| !differ(site, [*a, *b]));
+    let name = |&(unit, output): &OutputId| {
+        let name = site.terminal_name(Terminal::Output(unit, output));
+        match on_mains(site, (unit, output)) {
+            Some(given) if !alike => format!("{name} ({})", volts(given)),
+            _ => name,
+        }
+    };
+    outputs.iter().map(name).collect()
+}
+
+/// Another place where a path with power names a terminal.
+fn other_way(site: &Site, figures: &Figures, terminal: Terminal, but: Span) -> Option<Span> {
+    figures
+        .paths
+        .iter()
+        .filter(|path| !path.carries.power.is_empty())
+        .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
+        .flat_map(|path| &path.points)
+        .flat_map(|point| &point.value)
+        .find(|at| at.value == terminal && at.span != but)
+        .map(|at| at.span)
+}
