@@ -5,7 +5,7 @@ use bellwire_circuit::Series;
 
 use super::Context;
 use super::loops::Reading;
-use super::mend::{candidates, cores_needed, exchange, size};
+use super::mend::{called, candidates, cores_needed, exchange};
 use super::moves::Mover;
 use crate::figures::Figures;
 use crate::finding::Mend;
@@ -103,7 +103,7 @@ impl LoopMender<'_, '_> {
         let found = candidates.get(low)?;
         let sentence = format!(
             " With {} for {} all would read right.",
-            size(found.cable),
+            called(found),
             run.name.value
         );
         Some((sentence, exchange(run, found.item)))

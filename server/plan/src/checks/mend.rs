@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use bellwire_circuit::{Metal, Size};
+use rustc_hash::FxHashMap;
 
 use super::Context;
 use super::words::volts;
@@ -16,7 +17,17 @@ pub(super) struct Mender<'a> {
     site: &'a Site,
     figures: &'a Figures,
     what_if: WhatIf<'a>,
-    cables: Vec<Arc<Item>>,
+    cables: Arc<[Arc<Item>]>,
+    /// The run that each device loses most in, by state.
+    weakest: FxHashMap<(DeviceId, usize), Option<RunId>>,
+}
+
+/// The volts that a device needs in a state.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Need {
+    pub device: DeviceId,
+    pub state: State,
+    pub least: f64,
 }
 
 /// A cable that could be laid instead.
@@ -32,42 +43,65 @@ impl<'a> Mender<'a> {
             site,
             figures,
             what_if: WhatIf::new(site, figures),
-            cables: context.cables(),
+            cables: context.cables().into(),
+            weakest: FxHashMap::default(),
         }
     }
 
-    /// The least change to the run that loses most, after which a device gets
-    /// `least` volts: a sentence, and the change, if there is one.
+    /// The least change to the run that loses most, after which a device has
+    /// what it needs: a sentence, and the change, if there is one. Those of
+    /// `all` that lack volts for the same run have theirs too, so that one
+    /// change is proposed for it; if no change does that, only the device.
+    /// `say` tells what the volts that it gets mean: `give 10.2 V`.
     pub fn more_volts(
         &mut self,
-        device: DeviceId,
-        state: State,
-        least: f64,
+        need: Need,
+        all: &[Need],
+        say: &dyn Fn(f64) -> String,
     ) -> (String, Option<Mend>) {
-        let run_id = self.what_if.weakest_run(device, state);
+        let run_id = self.weakest_run(need);
         let Some((id, run)) = run_id.and_then(|id| Some((id, self.site.runs.get(id)?))) else {
             return (String::new(), None);
         };
-        let doubled = self.doubled(id, run, device, state);
-        if let Some((got, mend)) = doubled.filter(|(got, _)| *got >= least) {
-            let sentence = format!(
-                " With its power cores doubled, {} would give {}.",
-                run.name.value,
-                at_least(got, least)
-            );
-            return (sentence, Some(mend));
+        let mut needs = vec![need];
+        for other in all.iter().filter(|other| other.device != need.device) {
+            if self.weakest_run(*other) == run_id {
+                needs.push(*other);
+            }
         }
-        self.thicker(id, run, device, state, least)
+        for needs in [&needs[..], &[need]] {
+            if let Some((got, mend)) = self.doubled(id, run, needs) {
+                let sentence = format!(
+                    " With its power cores doubled, {} would {}.",
+                    run.name.value,
+                    say(got)
+                );
+                return (sentence, Some(mend));
+            }
+            if let Some(found) = self.thicker(id, run, needs, say) {
+                return found;
+            }
+        }
+        (self.too_long(id, run, need, say), None)
     }
 
-    /// The volts with the run's spare cores in parallel, if it has enough.
-    fn doubled(
-        &mut self,
-        id: RunId,
-        run: &Run,
-        device: DeviceId,
-        state: State,
-    ) -> Option<(f64, Mend)> {
+    fn weakest_run(&mut self, need: Need) -> Option<RunId> {
+        let what_if = &mut self.what_if;
+        let known = self.weakest.entry((need.device, need.state as usize));
+        *known.or_insert_with(|| what_if.weakest_run(need.device, need.state))
+    }
+
+    /// The volts of the first device, if with a change all have what they need.
+    fn enough(&mut self, needs: &[Need], change: &Change) -> Option<f64> {
+        let mut volts = |need: &Need| self.what_if.volts(need.device, need.state, Some(change));
+        let all = needs
+            .iter()
+            .all(|need| volts(need).is_some_and(|got| got >= need.least));
+        needs.first().filter(|_| all).and_then(volts)
+    }
+
+    /// With the run's spare cores in parallel, if it has enough.
+    fn doubled(&mut self, id: RunId, run: &Run, needs: &[Need]) -> Option<(f64, Mend)> {
         if run.doubled.is_some() {
             return None;
         }
@@ -82,7 +116,7 @@ impl<'a> Mender<'a> {
             ohms_per_metre: ohms_per_metre(cable, self.site.ambient.1)?,
             doubled: true,
         };
-        let volts = self.what_if.volts(device, state, Some(&change))?;
+        let volts = self.enough(needs, &change)?;
         let mend = Mend {
             title: format!("Double the power cores of {}", run.name.value),
             edits: vec![(run.head.after(), ", doubled".to_string())],
@@ -90,58 +124,70 @@ impl<'a> Mender<'a> {
         Some((volts, mend))
     }
 
-    /// The thinnest cable that gives the volts.
+    /// The thinnest cable that is enough.
     fn thicker(
         &mut self,
         id: RunId,
         run: &Run,
-        device: DeviceId,
-        state: State,
-        least: f64,
-    ) -> (String, Option<Mend>) {
-        let cables = std::mem::take(&mut self.cables);
-        let cores = cores_needed(self.figures, id);
-        let candidates = candidates(&cables, run, cores, self.site.ambient.1);
-        let doubled = run.doubled.is_some();
-        let mut volts = |candidate: &Candidate| {
-            let change = Change {
-                run: id,
-                ohms_per_metre: candidate.ohms_per_metre,
-                doubled,
-            };
-            self.what_if.volts(device, state, Some(&change))
-        };
+        needs: &[Need],
+        say: &dyn Fn(f64) -> String,
+    ) -> Option<(String, Option<Mend>)> {
+        let cables = self.cables.clone();
+        let candidates = self.candidates(&cables, id, run);
         // Thinner cable never gives more volts.
-        let enough = candidates
-            .partition_point(|candidate| volts(candidate).is_none_or(|volts| volts < least));
-        let name = &run.name.value;
-        let answer = match (candidates.get(enough), candidates.last()) {
-            (Some(candidate), _) => {
-                let got = volts(candidate).unwrap_or(least);
-                let sentence = format!(
-                    " {} for {name} would give {}.",
-                    size(candidate.cable),
-                    at_least(got, least)
-                );
-                (sentence, exchange(run, candidate.item))
-            }
-            (None, Some(thickest)) => {
-                let called = self.site.devices.get(device);
-                let called = called.map_or("it", |device| &device.name.value);
-                let got = match volts(thickest) {
-                    Some(got) => format!("would give only {}", super::words::volts(got)),
-                    None => "would not be enough".to_string(),
-                };
-                let sentence = format!(
-                    " Even {} for {name} {got}: feed {called} from nearer.",
-                    size(thickest.cable)
-                );
-                (sentence, None)
-            }
-            (None, None) => (String::new(), None),
+        let enough = candidates.partition_point(|candidate| {
+            let change = change_to(id, run, candidate);
+            self.enough(needs, &change).is_none()
+        });
+        let found = candidates.get(enough)?;
+        let got = self.enough(needs, &change_to(id, run, found))?;
+        let sentence = format!(
+            " {} for {} would {}.",
+            called(found),
+            run.name.value,
+            say(got)
+        );
+        Some((sentence, exchange(run, found.item)))
+    }
+
+    /// That no cable is enough.
+    fn too_long(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        need: Need,
+        say: &dyn Fn(f64) -> String,
+    ) -> String {
+        let cables = self.cables.clone();
+        let candidates = self.candidates(&cables, id, run);
+        let Some(thickest) = candidates.last() else {
+            return String::new();
         };
-        self.cables = cables;
-        answer
+        let change = change_to(id, run, thickest);
+        let got = match self.what_if.volts(need.device, need.state, Some(&change)) {
+            Some(got) => format!("would only {}", say(got)),
+            None => "would not be enough".to_string(),
+        };
+        let device = self.site.devices.get(need.device);
+        format!(
+            " Even {} for {} {got}: feed {} from nearer.",
+            called(thickest),
+            run.name.value,
+            device.map_or("it", |device| &device.name.value),
+        )
+    }
+
+    fn candidates<'c>(&self, cables: &'c [Arc<Item>], id: RunId, run: &Run) -> Vec<Candidate<'c>> {
+        let cores = cores_needed(self.figures, id);
+        candidates(cables, run, cores, self.site.ambient.1)
+    }
+}
+
+fn change_to(id: RunId, run: &Run, cable: &Candidate) -> Change {
+    Change {
+        run: id,
+        ohms_per_metre: cable.ohms_per_metre,
+        doubled: run.doubled.is_some(),
     }
 }
 
@@ -151,13 +197,13 @@ pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
 
-/// Volts, rounded to the side on which they lie.
-fn at_least(got: f64, least: f64) -> String {
+/// Volts that a device would get, rounded to the side on which they lie.
+pub(super) fn give(got: f64, least: f64) -> String {
     let shown = volts(got);
     if shown == volts(least) && got != least {
-        format!("{got:.2} V")
+        format!("give {got:.2} V")
     } else {
-        shown
+        format!("give {shown}")
     }
 }
 
@@ -233,15 +279,21 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, context: &Context)
     exchange(run, found.2)
 }
 
-/// A cable by the size of its conductors: `0.5 mm² cable`.
-pub(super) fn size(cable: &CableModel) -> String {
+/// A cable by the size of its conductors and its name:
+/// `0.5 mm² cable (copper-4x0-5mm2)`.
+pub(super) fn called(candidate: &Candidate) -> String {
+    let cable = candidate.cable;
     let metal = match cable.metal {
         Metal::Copper => "",
         Metal::CopperCladAluminium => " copper-clad",
     };
-    match cable.conductor {
+    let size = match cable.conductor {
         Some(Size::Awg(gauge)) => format!("{gauge} AWG{metal} cable"),
         Some(Size::SquareMillimetres(area)) => format!("{area} mm²{metal} cable"),
         None => "thicker cable".to_string(),
+    };
+    match candidate.item.name() {
+        Some(name) => format!("{size} ({name})"),
+        None => size,
     }
 }

@@ -260,15 +260,15 @@ impl<'a> Bus<'a> {
             None => self.none_left(claim.kind),
         };
         let names: Vec<String> = others.iter().map(|claim| claim.called()).collect();
+        // Only the others are to move: were all of them moved, the address
+        // would be free, and two might meet again at another.
         let message = format!(
-            "{} has address {address} on {bus}, and so {} {}: {}.",
+            "{} has address {address} on {bus}, and so {} {}.",
             first.called(),
             if names.len() == 1 { "has" } else { "have" },
             list(&names),
-            free(first),
         );
-        let mut finding = Finding::new(Code::AddressTaken, first.address.span, message)
-            .mended_by(self.change_address(first));
+        let mut finding = Finding::new(Code::AddressTaken, first.address.span, message);
         for other in others {
             let spot = self.site.spot(other.address.span);
             finding = finding.with(spot, format!("{} has it too", other.called()));

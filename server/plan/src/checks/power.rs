@@ -4,7 +4,7 @@ use bellwire_circuit::Draw;
 
 use super::Context;
 use super::load;
-use super::mend::Mender;
+use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::words::{apart, volts};
 use crate::figures::{DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State};
@@ -25,6 +25,11 @@ pub(super) fn check<'a>(
         site,
         figures,
         context,
+        low: figures
+            .devices
+            .iter()
+            .filter_map(|device| Some(lacks(site, device)?.0))
+            .collect(),
         mender: None,
         mover,
     };
@@ -40,6 +45,8 @@ struct Voltages<'a, 'b> {
     site: &'a Site,
     figures: &'a Figures,
     context: &'a Context<'a>,
+    /// Who gets too little.
+    low: Vec<Need>,
     mender: Option<Mender<'a>>,
     mover: &'b mut Mover<'a>,
 }
@@ -58,21 +65,38 @@ fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
     })
 }
 
-impl<'a> Voltages<'a, '_> {
-    fn mender(&mut self) -> &mut Mender<'a> {
-        let (site, figures, context) = (self.site, self.figures, self.context);
-        self.mender
-            .get_or_insert_with(|| Mender::new(site, figures, context))
-    }
+/// What a device needs and does not get, and what it gets, in the state with
+/// the least. A state in which the output is off is none to work in.
+fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
+    let least = site.devices.get(figures.device)?.model()?.works?.value.0;
+    let (state, volts) = figures
+        .states
+        .iter()
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+        .filter(|(_, volts)| *volts > 0.0)
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let need = Need {
+        device: figures.device,
+        state,
+        least,
+    };
+    (volts < least).then_some((need, volts))
+}
 
+impl<'a> Voltages<'a, '_> {
     /// The least change that brings a device its volts: doubled cores, or the
     /// thinnest cable, or another output.
-    fn more_volts(&mut self, device: DeviceId, state: State, least: f64) -> (String, Option<Mend>) {
-        let (hint, mend) = self.mender().more_volts(device, state, least);
+    fn more_volts(&mut self, need: Need) -> (String, Option<Mend>) {
+        let (site, figures, context) = (self.site, self.figures, self.context);
+        let mender = self
+            .mender
+            .get_or_insert_with(|| Mender::new(site, figures, context));
+        let say = |got: f64| give(got, need.least);
+        let (hint, mend) = mender.more_volts(need, &self.low, &say);
         if mend.is_some() {
             return (hint, mend);
         }
-        match self.moved(device, state) {
+        match self.moved(need.device, need.state) {
             Some((moved, mend)) => (moved, Some(mend)),
             None => (hint, None),
         }
@@ -126,26 +150,16 @@ impl<'a> Voltages<'a, '_> {
         Some(finding.mended_by(moved.map(|moved| moved.mend)))
     }
 
-    /// Too little voltage, in the state with the least. A state in which the
-    /// output is off is none to work in.
+    /// Too little voltage.
     fn low(&mut self, figures: &DeviceFigures) -> Option<Finding> {
         let device = self.site.devices.get(figures.device)?;
-        let least = device.model()?.works?.value.0;
-        let (state, volts) = figures
-            .states
-            .iter()
-            .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-            .filter(|(_, volts)| *volts > 0.0)
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        if volts >= least {
-            return None;
-        }
-        let (hint, mend) = self.more_volts(figures.device, state, least);
-        let (got, least) = apart(volts, least, Dimension::Voltage);
+        let (need, volts) = lacks(self.site, figures)?;
+        let (hint, mend) = self.more_volts(need);
+        let (got, least) = apart(volts, need.least, Dimension::Voltage);
         let message = format!(
             "{} gets {got} {}; it works from {least}.{hint}",
             device.name.value,
-            state.phrase()
+            need.state.phrase()
         );
         Some(Finding::new(Code::VoltageLow, device.name.span, message).mended_by(mend))
     }
@@ -202,7 +216,11 @@ impl<'a> Voltages<'a, '_> {
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
         let least = works.map_or(0.0, |works| works.value.0);
-        let (hint, mend) = self.more_volts(id, fault.state, least);
+        let (hint, mend) = self.more_volts(Need {
+            device: id,
+            state: fault.state,
+            least,
+        });
         let message = format!("{}, {}.{hint}", fault.why, fault.state.phrase());
         let finding = Finding::new(Code::CannotBeFed, device.name.span, message);
         Some(finding.mended_by(mend))

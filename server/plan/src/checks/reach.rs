@@ -8,7 +8,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Context;
 use super::joins::wired_twice;
-use super::mend::Mender;
+use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::standing::{elsewhere, outside};
 use super::words::apart;
@@ -199,6 +199,11 @@ struct Shifted {
     limit: At<f64>,
 }
 
+/// A shift as it is told: in millivolts.
+fn millivolts(volts: f64) -> String {
+    format!("{:.0} mV", volts * 1000.0)
+}
+
 fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
     let limit = site.units.get(bus.0)?.model()?.buses.get(bus.1)?.shift?;
     let (state, worst) = fed
@@ -219,8 +224,16 @@ impl Shifted {
     /// Half of what is lost is lost in the negative, so what lacks in shift
     /// lacks twice in volts at the device.
     fn finding(&self, site: &Site, device: &Device, bus: BusId, mender: &mut Mender) -> Finding {
-        let enough = self.volts + 2.0 * (self.shift - self.limit.value);
-        let (hint, mend) = mender.more_volts(self.id, self.state, enough);
+        let need = Need {
+            device: self.id,
+            state: self.state,
+            least: self.volts + 2.0 * (self.shift - self.limit.value),
+        };
+        let say = |got: f64| {
+            let left = self.shift - (got - self.volts) / 2.0;
+            format!("leave {}", millivolts(left))
+        };
+        let (hint, mend) = mender.more_volts(need, &[], &say);
         let hint = match mend {
             Some(_) => hint,
             None => " Thicker or doubled cable brings it down.".to_string(),

@@ -6,14 +6,15 @@ use crate::vocabulary::{Dimension, in_usual_unit, unit};
 /// as it takes to tell them apart.
 pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, String) {
     let usual = in_usual_unit(limit, dimension);
-    let name = usual.rsplit_once(' ').map_or("", |(_, name)| name);
+    let name = match usual.rsplit_once(' ') {
+        // A limit of less than a volt is written in millivolts.
+        Some((_, "V")) if limit.abs() < 1.0 => "mV",
+        Some((_, name)) => name,
+        None => "",
+    };
     let number = |value: f64| unit(name).map_or(value, |unit| unit.from_si(value));
     let (value, limit) = (number(value), number(limit));
-    let least = if dimension == Dimension::Voltage {
-        1
-    } else {
-        0
-    };
+    let least = if name == "V" { 1 } else { 0 };
     let write = |value: f64, decimals: usize| {
         let text = format!("{value:.decimals$}");
         let kept = match text.split_once('.') {
@@ -86,6 +87,7 @@ mod tests {
     fn a_value_never_looks_like_the_limit_that_it_misses() {
         let volts = |value, limit| apart(value, limit, Dimension::Voltage);
         let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
+        assert_eq!(volts(0.25, 0.01), pair("250 mV", "10 mV"));
         assert_eq!(volts(9.7134, 10.2), pair("9.7 V", "10.2 V"));
         assert_eq!(volts(10.1996, 10.2), pair("10.1996 V", "10.2 V"));
         let amperes = |value, limit| apart(value, limit, Dimension::Current);

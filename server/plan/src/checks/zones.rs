@@ -171,18 +171,19 @@ fn inputs_taken(site: &Site, findings: &mut Vec<Finding>) {
         }
     }
     for (first, second) in shared {
-        for (own, other) in [(first, second), (second, first)] {
-            findings.extend(taken(site, own, other));
-        }
+        findings.extend(taken(site, first, second, false));
+        findings.extend(taken(site, second, first, true));
     }
 }
 
-fn taken(site: &Site, own: ZoneId, other: ZoneId) -> Option<Finding> {
+/// Of two zones on one input only one is to move, or they might meet again.
+fn taken(site: &Site, own: ZoneId, other: ZoneId, moves: bool) -> Option<Finding> {
     let (zone, other) = (site.zones.get(own)?, site.zones.get(other)?);
     let (input, elsewhere) = (zone.input?, other.input?);
-    let mend = next_free(site, zone, input);
+    let mend = next_free(site, zone, input).filter(|_| moves);
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
+        None if !moves => String::new(),
         None => " No input beside it is free: add an expander.".to_string(),
     };
     let message = format!(

@@ -293,7 +293,7 @@ run r : {cable} {{ main.keys --45 m-- near --{far} m-- far }}"
         &site("six", 20),
         &[ReferenceShift],
         expect![[r#"
-            4:10 reference-shift warning: the negative of far lies 0.55 V above that of main with the battery at its end and the system in alarm; main.keys is read up to 0.5 V. With its power cores doubled, r would give 9.9 V.
+            4:10 reference-shift warning: the negative of far lies 550 mV above that of main with the battery at its end and the system in alarm; main.keys is read up to 500 mV. With its power cores doubled, r would leave 275 mV.
                 model what the bus allows
                 > Double the power cores of r
         "#]],

@@ -117,7 +117,7 @@ run far : copper-4x22AWG {
 }",
         &[VoltageLow],
         expect![[r#"
-            2:36 voltage-low error: rear gets 9.98 V with the battery at its end and the system in alarm; it works from 10 V. 0.5 mm² cable for far would give 10.2 V.
+            2:36 voltage-low error: rear gets 9.98 V with the battery at its end and the system in alarm; it works from 10 V. 0.5 mm² cable (copper-4x0-5mm2) for far would give 10.2 V.
                 > Use copper-4x0-5mm2 for far
         "#]],
     );
@@ -133,7 +133,7 @@ run far : copper-4x22AWG {
 }",
         &[VoltageLow],
         expect![[r#"
-            2:36 voltage-low error: rear gets 6.2 V with the battery at its end and the system in alarm; it works from 10 V. Even 1 mm² cable for far would give only 9.1 V: feed rear from nearer.
+            2:36 voltage-low error: rear gets 6.2 V with the battery at its end and the system in alarm; it works from 10 V. Even 1 mm² cable (copper-4x1mm2) for far would only give 9.1 V: feed rear from nearer.
         "#]],
     );
 }
@@ -183,7 +183,7 @@ keypad k : K
 run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. Even 1 mm² cable for r would not be enough: feed h from nearer.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
         "#]],
     );
 }
@@ -220,5 +220,26 @@ keypad a : K
 run r : pair { main.aux --10 m-- a }
 run q : pair { main.siren --10 m-- a }",
         &[VoltageLow],
+    );
+}
+
+#[test]
+fn one_cable_is_proposed_for_all_that_a_run_feeds() {
+    check_plan(
+        CABLES,
+        "panel main : P { bus keys {
+  keypad near : K, address 1
+  keypad far : K, address 2
+} }
+run r : copper-4x22AWG {
+  main.keys --32 m-- near --25 m-- far
+}",
+        &[VoltageLow],
+        expect![[r#"
+            3:10 voltage-low error: near gets 9.81 V with the battery at its end and the system in alarm; it works from 10 V. 1 mm² cable (copper-4x1mm2) for r would give 10.3 V.
+                > Use copper-4x1mm2 for r
+            4:10 voltage-low error: far gets 9.5 V with the battery at its end and the system in alarm; it works from 10 V. 1 mm² cable (copper-4x1mm2) for r would give 10.2 V.
+                > Use copper-4x1mm2 for r
+        "#]],
     );
 }

@@ -248,7 +248,7 @@ fn a_negative_may_be_shifted_so_far() {
 run r : quad { main.keys --45 m-- near --20 m-- far }",
         &[ReferenceShift],
         expect![[r#"
-            4:10 reference-shift warning: the negative of far lies 0.55 V above that of main with the battery at its end and the system in alarm; main.keys is read up to 0.5 V. Thicker or doubled cable brings it down.
+            4:10 reference-shift warning: the negative of far lies 550 mV above that of main with the battery at its end and the system in alarm; main.keys is read up to 500 mV. Thicker or doubled cable brings it down.
                 model what the bus allows
         "#]],
     );
@@ -356,4 +356,27 @@ run r : quad { main.keys + main.1 --10 m-- c }",
         &[Code::AddressMissing, Code::Misplaced],
         expect![[""]],
     );
+}
+
+#[test]
+fn what_is_left_of_a_shift_is_told() {
+    let models = "model panel Q {
+  charger 1 A
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 6
+    shift 400 mV
+  }
+}
+model cable thin, cores 4, conductor 0.5 mm2
+model cable thick, cores 4, conductor 1.5 mm2
+";
+    let site = "panel main : Q { bus keys { keypad a : K, address 1 } }
+run r : thin { main.keys --150 m-- a }";
+    check_plan(models, site, &[ReferenceShift], expect![[r#"
+        2:36 reference-shift warning: the negative of a lies 540 mV above that of main with the battery at its end and the system in alarm; main.keys is read up to 400 mV. 1.5 mm² cable (thick) for r would leave 181 mV.
+            model what the bus allows
+            > Use thick for r
+    "#]]);
 }

@@ -42,9 +42,8 @@ detector d : C
 run r : quad { main.1 --10 m-- c --10 m-- d }",
         LOOPS,
         expect![[r#"
-            3:17 input-taken error: zones 1 and 2 are both read by main.1. Put zone 1 on input 2.
+            3:17 input-taken error: zones 1 and 2 are both read by main.1.
                 4:17 zone 2 has it
-                > Put zone 1 on input 2
             4:17 input-taken error: zones 2 and 1 are both read by main.1. Put zone 2 on input 2.
                 3:17 zone 1 has it
                 > Put zone 2 on input 2
@@ -290,7 +289,7 @@ detector c : C
 run r : copper-2x24AWG { main.1 --600 m-- c }",
         LOOPS,
         expect![[r#"
-            2:48 loop-misread error: zone 1 is 566 ohm to 576 ohm when all is quiet, which falls in no window wholly; `normal` is 400 ohm to 550 ohm. Of that 101 ohm are cable. With 22 AWG cable for r all would read right.
+            2:48 loop-misread error: zone 1 is 566 ohm to 576 ohm when all is quiet, which falls in no window wholly; `normal` is 400 ohm to 550 ohm. Of that 101 ohm are cable. With 22 AWG cable (copper-2x22AWG) for r all would read right.
                 model the window for `normal`
                 > Use copper-2x22AWG for r
         "#]],
