@@ -24,8 +24,11 @@ pub(crate) struct Claims {
     holders: DashMap<Claim, Vec<Holder>, FxBuildHasher>,
 }
 
+/// How many of the others a finding points at.
+const SHOWN: usize = 8;
+
 #[derive(Debug, Clone)]
-struct Holder {
+pub(super) struct Holder {
     site: String,
     spot: Spot,
 }
@@ -96,18 +99,29 @@ impl Claims {
         files
     }
 
-    /// The findings about what an item claims and others claim too.
-    pub(super) fn check(&self, evaluation: &Evaluation) -> Vec<Finding> {
+    /// The findings about what an item of `entry` claims and others claim too.
+    pub(super) fn check(&self, entry: &Entry, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();
         for (claim, own) in of(evaluation) {
-            let others: Vec<Holder> = match self.holders.get(&claim) {
-                Some(holders) => holders
+            let file = entry.file.path();
+            let mut others: Vec<Holder> = Vec::new();
+            if let Some(holders) = self.holders.get(&claim) {
+                if matches!(holders.as_slice(), [only] if only.spot == own.spot) {
+                    continue;
+                }
+                let elsewhere = holders
                     .iter()
-                    .filter(|holder| holder.spot != own.spot)
-                    .cloned()
-                    .collect(),
-                None => continue,
-            };
+                    .filter(|holder| holder.spot.item.file != *file);
+                others.extend(elsewhere.take(SHOWN).cloned());
+            }
+            // The entry may be an older version of its file by now: what the file
+            // itself claims is taken from the entry.
+            let own_file = entry.claims.get_or_init(|| by_claim(entry));
+            let siblings = own_file.get(&claim).into_iter().flatten();
+            let siblings = siblings.filter(|holder| holder.spot != own.spot);
+            others.extend(siblings.take(SHOWN).cloned());
+            others.sort_by(|a, b| (&a.spot.item.file, &a.site).cmp(&(&b.spot.item.file, &b.site)));
+            others.truncate(SHOWN);
             let Some(first) = others.first() else {
                 continue;
             };
@@ -126,8 +140,6 @@ impl Claims {
                     ),
                 ),
             };
-            let mut others = others;
-            others.sort_by(|a, b| a.spot.item.file.cmp(&b.spot.item.file));
             for other in others {
                 finding = finding.with(other.spot, format!("site `{}` has it too", other.site));
             }
@@ -135,6 +147,19 @@ impl Claims {
         }
         findings
     }
+}
+
+/// What a version of a file claims, worked out when there is a conflict.
+fn by_claim(entry: &Entry) -> FxHashMap<Claim, Vec<Holder>> {
+    let mut claims: FxHashMap<Claim, Vec<Holder>> = FxHashMap::default();
+    for (claim, holder) in entry
+        .evaluations
+        .iter()
+        .flat_map(|evaluation| of(evaluation))
+    {
+        claims.entry(claim).or_default().push(holder);
+    }
+    claims
 }
 
 /// What an item claims, and where.

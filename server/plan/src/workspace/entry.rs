@@ -1,10 +1,11 @@
 //! A file with everything that was computed from it.
 
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
+use super::claims::{Claim, Holder};
 use super::evaluate::Evaluation;
 use super::scope::{FileScope, Print};
 use crate::checks::Day;
@@ -36,6 +37,8 @@ pub struct Entry {
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
     print: Print,
+    /// What its sites claim; only asked for where there is a conflict.
+    pub(super) claims: OnceLock<FxHashMap<Claim, Vec<Holder>>>,
 }
 
 /// A `use`.
@@ -81,6 +84,7 @@ impl Entry {
             imports,
             findings: Vec::new(),
             print: old.map(|old| old.print).unwrap_or_default(),
+            claims: OnceLock::new(),
         }
     }
 
@@ -155,6 +159,7 @@ impl Entry {
             imports: self.imports.clone(),
             findings: Vec::new(),
             print: scope.print(),
+            claims: OnceLock::new(),
         };
         let mut findings = Vec::new();
         entry.check_imports(shared, absent, &mut findings);

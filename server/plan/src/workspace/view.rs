@@ -129,7 +129,7 @@ impl View {
             let mut findings = evaluation.findings.clone();
             let own = entry.findings.iter().filter(|(id, _)| *id == item.id);
             findings.extend(own.map(|(_, finding)| finding.clone()));
-            findings.extend(self.shared.claims.check(evaluation));
+            findings.extend(self.shared.claims.check(entry, evaluation));
             accept(evaluation, &mut findings);
             findings.sort_by_key(|finding| (finding.span, finding.code));
             let site = evaluation
