@@ -27,6 +27,7 @@ mod standing;
 #[cfg(test)]
 mod tests;
 mod unused;
+mod values;
 mod wanted;
 mod words;
 mod zones;
@@ -91,9 +92,11 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
     zones::check(site, figures, context, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
+    values::check_site(site, findings);
 }
 
 /// Everything that is wrong with a model by its own numbers.
 pub fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
     models::check(item, model, findings);
+    values::check(item, findings);
 }

@@ -141,7 +141,7 @@ fn spread(
 }
 
 /// What the input of a zone sees with a loop of that model on so much cable;
-/// `None` while a detector's model is not known.
+/// `None` while a detector's model or part of the loop's is not known.
 pub fn loop_conditions(
     site: &Site,
     zone: &Zone,
@@ -167,7 +167,10 @@ pub fn loop_conditions(
     }
     let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
     let values = [model.end, model.contact, Some(cable_ohms)];
-    if !values.into_iter().flatten().all(sound) || !(0.0..1.0).contains(&model.tolerance) {
+    if !model.complete
+        || !values.into_iter().flatten().all(sound)
+        || !(0.0..1.0).contains(&model.tolerance)
+    {
         return None;
     }
     let wired = Loop {

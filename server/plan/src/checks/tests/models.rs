@@ -207,3 +207,33 @@ run r : quad { main.data --1 m-- a --1 m-- b --1 m-- c }",
         "#]],
     );
 }
+
+#[test]
+fn values_that_nothing_has_are_told() {
+    let text = "model supply A {
+  cutoff 15 V
+  output one 0 V
+  output two 13.8 V
+}
+model cable thin, conductor 60 AWG
+model cable thick, conductor 0000 AWG
+model supply B { cutoff 10.5 V, output one 13.8 V }
+";
+    expect![[r#"
+        3:14 wrong-kind error: an output of 0 V feeds nothing: write what it gives on mains
+        2:10 wrong-kind error: a battery is not cut off at 15 V where no output gives more than 13.8 V: write the voltage at its end
+        6:29 wrong-kind error: there is no 60 AWG: gauges go from 0000 to 40
+    "#]].assert_eq(&found(text, &[Code::WrongKind], 0));
+}
+
+#[test]
+fn nothing_is_colder_than_absolute_zero() {
+    check_site(
+        "ambient -300 °C .. 20 °C",
+        &[Code::WrongKind],
+        expect![[r#"
+            2:9 wrong-kind error: there is no temperature below -273.15 °C
+        "#]],
+    );
+    check_clean("ambient -40 °C .. 60 °C", &[Code::WrongKind]);
+}

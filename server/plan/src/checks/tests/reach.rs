@@ -374,9 +374,14 @@ model cable thick, cores 4, conductor 1.5 mm2
 ";
     let site = "panel main : Q { bus keys { keypad a : K, address 1 } }
 run r : thin { main.keys --150 m-- a }";
-    check_plan(models, site, &[ReferenceShift], expect![[r#"
+    check_plan(
+        models,
+        site,
+        &[ReferenceShift],
+        expect![[r#"
         2:36 reference-shift warning: the negative of a lies 540 mV above that of main with the battery at its end and the system in alarm; main.keys is read up to 400 mV. 1.5 mm² cable (thick) for r would leave 181 mV.
             model what the bus allows
             > Use thick for r
-    "#]]);
+    "#]],
+    );
 }

@@ -158,6 +158,8 @@ pub struct LoopModel {
     pub tolerance: f64,
     /// What the input makes of each resistance.
     pub reads: Vec<Reads>,
+    /// All that is written of it could be read, so that it can be judged.
+    pub complete: bool,
 }
 
 /// A window of resistances.

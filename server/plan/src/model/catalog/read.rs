@@ -178,12 +178,19 @@ fn loop_model(words: Words) -> Option<LoopModel> {
             span: window.span,
         })
     };
+    let (end, contact) = (ohms("end"), ohms("contact"));
+    let tolerance = amount(words, "tolerance", Dimension::Share);
+    let windows: Vec<Reads> = words.all("reads").filter_map(reads).collect();
     Some(LoopModel {
         name: owned(words.name()?),
-        end: ohms("end"),
-        contact: ohms("contact"),
-        tolerance: amount(words, "tolerance", Dimension::Share).map_or(TOLERANCE, |at| at.value),
-        reads: words.all("reads").filter_map(reads).collect(),
+        complete: words.has("end") == end.is_some()
+            && words.has("contact") == contact.is_some()
+            && words.has("tolerance") == tolerance.is_some()
+            && words.all("reads").count() == windows.len(),
+        end,
+        contact,
+        tolerance: tolerance.map_or(TOLERANCE, |at| at.value),
+        reads: windows,
     })
 }
 
