@@ -374,8 +374,13 @@ fn a_loop_that_could_not_be_read_is_not_judged() {
 detector c : C
 run r : pair { main.1 --10 m-- c }";
     check_plan(&models("1 V"), site, &[LoopMisread], expect![[""]]);
-    check_plan(&models("2 kohm"), site, &[LoopMisread], expect![[r#"
+    check_plan(
+        &models("2 kohm"),
+        site,
+        &[LoopMisread],
+        expect![[r#"
         3:33 loop-misread error: zone 1 is 1.98 kohm to 2.02 kohm when all is quiet, which falls in no window wholly; `normal` is 900 ohm to 1.1 kohm. Of that 1 ohm are cable. Check the resistors of loop `odd`, its windows, and how many detectors it has.
             model the window for `normal`
-    "#]]);
+    "#]],
+    );
 }
