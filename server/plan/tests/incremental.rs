@@ -214,3 +214,41 @@ fn a_used_file_that_appears_is_noticed() {
     edited.put(vec![File::new(path("catalog/merrow.bell"), &catalog)]);
     assert_eq!(all_seen(&view), all_seen(&workspace(&demo()).view()));
 }
+
+#[test]
+fn a_file_learns_that_somebody_uses_it_and_that_nobody_does_any_more() {
+    let own = "model keypad K {\n}\nsite a {\n}\n";
+    let mut plans = std::collections::BTreeMap::new();
+    plans.insert("a.bell".to_string(), own.to_string());
+    plans.insert("b.bell".to_string(), String::new());
+    let mut edited = workspace(&plans);
+    let mut was_unused = true;
+    for text in ["use \"a.bell\"\n", "use \"gone.bell\"\n", ""] {
+        plans.insert("b.bell".to_string(), text.to_string());
+        let touched = edited.put(vec![File::new(path("b.bell"), text)]);
+        let anew = all_seen(&workspace(&plans).view());
+        assert_eq!(all_seen(&edited.view()), anew, "{text}");
+        let is_unused = anew["a.bell"].contains("unused");
+        assert_eq!(is_unused, !text.contains("a.bell"));
+        if is_unused != was_unused {
+            assert!(touched.contains(&path("a.bell")), "{text}");
+        }
+        was_unused = is_unused;
+    }
+}
+
+#[test]
+fn rivals_are_named_in_one_order_however_they_came() {
+    let site = "site same {\n}\nsite same {\n}\n";
+    let names = ["c.bell", "a.bell", "b.bell"];
+    let plans = names.map(|name| (name.to_string(), site.to_string()));
+    let plans = plans.into_iter().collect();
+    let anew = all_seen(&workspace(&plans).view());
+    assert!(anew["a.bell"].contains("6 sites are called `same`"));
+    let mut one_by_one = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
+    for name in names {
+        one_by_one.put(vec![File::new(path(name), "")]);
+        one_by_one.put(vec![File::new(path(name), site)]);
+    }
+    assert_eq!(all_seen(&one_by_one.view()), anew);
+}

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use bellwire_plan::finding::Severity;
 use bellwire_plan::source::{File, FilePath};
 
-use super::Row;
+use super::{Region, Row};
 use crate::load::Loaded;
 use crate::output::{acts, count};
 
@@ -54,10 +54,9 @@ fn group(plans: &Loaded, row: &Row) -> Group<'static> {
         }
     }
     for (file, marks) in places {
-        group = match file.text().is_empty() {
-            true => group.element(Origin::path(clean(&plans.relative(file.path())))),
-            false => group.element(excerpt(plans, &file, marks)),
-        };
+        for marks in near(&file, marks) {
+            group = excerpt(group, plans, &file, marks);
+        }
     }
     if let Some(reason) = &found.accepted {
         group = group.element(Level::NOTE.message(clean(&format!("accepted: {reason}"))));
@@ -71,26 +70,80 @@ fn group(plans: &Loaded, row: &Row) -> Group<'static> {
 /// A place to mark: how, where, and what it is.
 type Mark = (AnnotationKind, Range<usize>, String);
 
-/// The lines of a file from the first mark to the last. Of a place that spans
-/// several lines, the first is marked.
-fn excerpt(plans: &Loaded, file: &File, marks: Vec<Mark>) -> Snippet<'static, Annotation<'static>> {
+/// The longest excerpt, in bytes: to set one takes time in proportion to the
+/// square of its width, and nobody reads more.
+const LONGEST: usize = 2048;
+
+/// The lines that hold a mark's start.
+fn line(file: &File, mark: &Mark) -> Range<usize> {
     let text = file.text();
-    let lines = |range: &Range<usize>| text.line(text.line_of(range.start));
-    let start = marks.iter().map(|(_, range, _)| lines(range).start).min();
+    text.line(text.line_of(mark.1.start))
+}
+
+/// Marks that fit into one excerpt together, the first mark's first.
+fn near(file: &File, marks: Vec<Mark>) -> Vec<Vec<Mark>> {
+    let mut groups: Vec<(Range<usize>, Vec<Mark>)> = Vec::new();
+    for mark in marks {
+        let own = line(file, &mark);
+        let with = |group: &Range<usize>| group.start.min(own.start)..group.end.max(own.end);
+        let fitting = groups
+            .iter_mut()
+            .find(|(lines, _)| with(lines).len() <= LONGEST);
+        match fitting {
+            Some((lines, group)) => {
+                *lines = with(lines);
+                group.push(mark);
+            }
+            None => groups.push((own, vec![mark])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+/// Adds the lines of a file from the first mark to the last; of lines that are
+/// too long to show, only where they are. Of a place that spans several lines,
+/// the first is marked.
+fn excerpt(
+    mut group: Group<'static>,
+    plans: &Loaded,
+    file: &File,
+    marks: Vec<Mark>,
+) -> Group<'static> {
+    let text = file.text();
+    let path = clean(&plans.relative(file.path()));
+    if text.is_empty() {
+        return group.element(Origin::path(path));
+    }
+    let start = marks.iter().map(|mark| line(file, mark).start).min();
     let start = start.unwrap_or(0);
-    let end = marks.iter().map(|(_, range, _)| lines(range).end).max();
-    let annotations = marks.iter().map(|(kind, range, message)| {
-        let end = range.end.min(lines(range).end).max(range.start);
+    let end = marks.iter().map(|mark| line(file, mark).end).max();
+    let end = end.unwrap_or(start);
+    if end - start > LONGEST {
+        for (_, range, message) in marks {
+            let Region { line, column, .. } = Region::of(file, &range);
+            let origin = Origin::path(path.clone()).line(line as usize);
+            group = group.element(origin.char_column(column as usize));
+            if !message.is_empty() {
+                group = group.element(Level::NOTE.message(message));
+            }
+        }
+        return group;
+    }
+    let annotations = marks.iter().map(|mark| {
+        let (kind, range, message) = mark;
+        let end = range.end.min(line(file, mark).end).max(range.start);
         let mark = kind.span(range.start - start..end - start);
         match message.is_empty() {
             true => mark,
             false => mark.label(message.clone()),
         }
     });
-    Snippet::source(same_length(&text.slice(start..end.unwrap_or(0))))
-        .line_start(text.line_of(start) + 1)
-        .path(clean(&plans.relative(file.path())))
-        .annotations(annotations)
+    group.element(
+        Snippet::source(same_length(&text.slice(start..end)))
+            .line_start(text.line_of(start) + 1)
+            .path(path)
+            .annotations(annotations),
+    )
 }
 
 /// The lines of the count: `3 errors, 1 warning in 2 of 3 sites`.

@@ -1,11 +1,14 @@
 //! What only one site of the whole workspace may have: its name, and its
 //! account at a monitoring centre.
 
+use std::cell::OnceCell;
+
 use dashmap::DashMap;
 use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
 use super::entry::Entry;
 use super::evaluate::Evaluation;
+use super::view::View;
 use crate::finding::{Code, Finding};
 use crate::source::{FilePath, Spot};
 
@@ -24,11 +27,8 @@ pub(crate) struct Claims {
     holders: DashMap<Claim, Vec<Holder>, FxBuildHasher>,
 }
 
-/// How many of the others a finding points at.
-const SHOWN: usize = 8;
-
 #[derive(Debug, Clone)]
-pub(super) struct Holder {
+struct Holder {
     site: String,
     spot: Spot,
 }
@@ -73,64 +73,74 @@ impl Claims {
         touched
     }
 
-    /// The files of all who make one of these claims.
-    pub(super) fn holders(&self, claims: &FxHashSet<Claim>) -> Vec<FilePath> {
-        let mut files = Vec::new();
+    /// Adds the files of all who make one of these claims.
+    pub(super) fn holders(&self, claims: &FxHashSet<Claim>, files: &mut FxHashSet<FilePath>) {
         for claim in claims {
             if let Some(holders) = self.holders.get(claim) {
                 files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
             }
         }
-        files
     }
 
-    /// The files that claim something that this one claims too.
-    pub(super) fn rivals(&self, entry: &Entry) -> Vec<FilePath> {
-        let mut files = Vec::new();
-        for (claim, _) in entry
-            .evaluations
-            .iter()
+    /// Adds the files that claim something that this one claims too.
+    pub(super) fn rivals(&self, entry: &Entry, files: &mut FxHashSet<FilePath>) {
+        let evaluations = entry.evaluations.iter();
+        let claims: FxHashSet<Claim> = evaluations
             .flat_map(|evaluation| of(evaluation))
-        {
+            .map(|(claim, _)| claim)
+            .collect();
+        for claim in claims {
             if let Some(holders) = self.holders.get(&claim).filter(|holders| holders.len() > 1) {
                 files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
             }
         }
-        files
+    }
+}
+
+/// Who claims the same as the items of one file, in the order of files and text.
+pub(super) struct Rivals<'a> {
+    view: &'a View,
+    /// The file. It may be an older version by now, so what it claims itself is
+    /// taken from it, not from what all claim.
+    entry: &'a Entry,
+    /// What the file itself claims; looked at where there is a conflict.
+    own: OnceCell<FxHashMap<Claim, Vec<Holder>>>,
+    known: FxHashMap<Claim, Vec<Holder>>,
+}
+
+/// How many of the others a finding points at.
+const SHOWN: usize = 8;
+
+impl<'a> Rivals<'a> {
+    pub(super) fn new(view: &'a View, entry: &'a Entry) -> Rivals<'a> {
+        Rivals {
+            view,
+            entry,
+            own: OnceCell::new(),
+            known: FxHashMap::default(),
+        }
     }
 
-    /// The findings about what an item of `entry` claims and others claim too.
-    pub(super) fn check(&self, entry: &Entry, evaluation: &Evaluation) -> Vec<Finding> {
+    /// The findings about what an item claims and others claim too.
+    pub(super) fn check(&mut self, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();
         for (claim, own) in of(evaluation) {
-            let file = entry.file.path();
-            let mut others: Vec<Holder> = Vec::new();
-            if let Some(holders) = self.holders.get(&claim) {
-                if matches!(holders.as_slice(), [only] if only.spot == own.spot) {
-                    continue;
-                }
-                let elsewhere = holders
-                    .iter()
-                    .filter(|holder| holder.spot.item.file != *file);
-                others.extend(elsewhere.take(SHOWN).cloned());
-            }
-            // The entry may be an older version of its file by now: what the file
-            // itself claims is taken from the entry.
-            let own_file = entry.claims.get_or_init(|| by_claim(entry));
-            let siblings = own_file.get(&claim).into_iter().flatten();
-            let siblings = siblings.filter(|holder| holder.spot != own.spot);
-            others.extend(siblings.take(SHOWN).cloned());
-            others.sort_by(|a, b| (&a.spot.item.file, &a.site).cmp(&(&b.spot.item.file, &b.site)));
-            others.truncate(SHOWN);
+            let holders = self.holders(&claim, &own);
+            let others = holders.iter().filter(|holder| holder.spot != own.spot);
+            let others: Vec<&Holder> = others.take(SHOWN).collect();
             let Some(first) = others.first() else {
                 continue;
             };
             let mut finding = match &claim {
-                Claim::Site(name) => Finding::new(
-                    Code::NameTaken,
-                    own.spot.span,
-                    format!("two sites are called `{name}`: give this one another name"),
-                ),
+                Claim::Site(name) => {
+                    let count = match holders.len() {
+                        2 => "two".to_string(),
+                        count => count.to_string(),
+                    };
+                    let message =
+                        format!("{count} sites are called `{name}`: give this one another name");
+                    Finding::new(Code::NameTaken, own.spot.span, message)
+                }
                 Claim::Account(_, centre, account) => Finding::new(
                     Code::AccountTaken,
                     own.spot.span,
@@ -141,22 +151,46 @@ impl Claims {
                 ),
             };
             for other in others {
-                finding = finding.with(other.spot, format!("site `{}` has it too", other.site));
+                let message = format!("site `{}` has it too", other.site);
+                finding = finding.with(other.spot.clone(), message);
             }
             findings.push(finding);
         }
         findings
     }
+
+    /// All who make a claim, one of whom is `own`.
+    fn holders(&mut self, claim: &Claim, own: &Holder) -> &[Holder] {
+        let (view, entry, in_file) = (self.view, self.entry, &self.own);
+        self.known.entry(claim.clone()).or_insert_with(|| {
+            let file = entry.file.path();
+            let all = view.claims().holders.get(claim);
+            let all = all.map_or_else(Vec::new, |all| all.clone());
+            if matches!(all.as_slice(), [only] if only.spot == own.spot) {
+                return all;
+            }
+            let elsewhere = all.into_iter().filter_map(|holder| {
+                let (path, range) = view.locate(&holder.spot)?;
+                (path != *file).then_some((path, range.start, holder))
+            });
+            let in_file = in_file.get_or_init(|| by_claim(entry));
+            let here = in_file.get(claim).into_iter().flatten();
+            let here = here.filter_map(|holder| {
+                let range = entry.file.locate(&holder.spot)?;
+                Some((file.clone(), range.start, holder.clone()))
+            });
+            let mut placed: Vec<_> = elsewhere.chain(here).collect();
+            placed.sort_by(|a, b| (&a.0, a.1).cmp(&(&b.0, b.1)));
+            placed.into_iter().map(|(_, _, holder)| holder).collect()
+        })
+    }
 }
 
-/// What a version of a file claims, worked out when there is a conflict.
+/// What a version of a file claims itself.
 fn by_claim(entry: &Entry) -> FxHashMap<Claim, Vec<Holder>> {
     let mut claims: FxHashMap<Claim, Vec<Holder>> = FxHashMap::default();
-    for (claim, holder) in entry
-        .evaluations
-        .iter()
-        .flat_map(|evaluation| of(evaluation))
-    {
+    let evaluations = entry.evaluations.iter();
+    for (claim, holder) in evaluations.flat_map(|evaluation| of(evaluation)) {
         claims.entry(claim).or_default().push(holder);
     }
     claims

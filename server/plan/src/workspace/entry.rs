@@ -1,11 +1,10 @@
 //! A file with everything that was computed from it.
 
-use std::sync::{Arc, LazyLock, OnceLock};
+use std::sync::{Arc, LazyLock};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
-use super::claims::{Claim, Holder};
 use super::evaluate::Evaluation;
 use super::scope::{FileScope, Print};
 use crate::checks::Day;
@@ -37,8 +36,6 @@ pub struct Entry {
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
     print: Print,
-    /// What its sites claim; only asked for where there is a conflict.
-    pub(super) claims: OnceLock<FxHashMap<Claim, Vec<Holder>>>,
 }
 
 /// A `use`.
@@ -84,7 +81,6 @@ impl Entry {
             imports,
             findings: Vec::new(),
             print: old.map(|old| old.print).unwrap_or_default(),
-            claims: OnceLock::new(),
         }
     }
 
@@ -159,10 +155,9 @@ impl Entry {
             imports: self.imports.clone(),
             findings: Vec::new(),
             print: scope.print(),
-            claims: OnceLock::new(),
         };
         let mut findings = Vec::new();
-        entry.check_imports(shared, absent, &mut findings);
+        entry.check_imports(shared, absent, is_used, &mut findings);
         entry.check_names(shared, &mut findings);
         entry.check_unused(shared, is_used, &mut findings);
         entry.findings = findings;
@@ -173,9 +168,14 @@ impl Entry {
         &self,
         shared: &Shared,
         absent: &FxHashMap<FilePath, ImportState>,
+        is_used: bool,
         findings: &mut Vec<(u64, Finding)>,
     ) {
         let mut seen: FxHashMap<&FilePath, Spot> = FxHashMap::default();
+        let back = match is_used {
+            true => self.ways_back(shared),
+            false => FxHashMap::default(),
+        };
         for import in &self.imports {
             let path = import.item.text(import.span);
             let mut report = |code, message: String| {
@@ -209,7 +209,8 @@ impl Entry {
                     Code::ImportCycle,
                     "the file uses itself: take this out".to_string(),
                 );
-            } else if let Some(way) = self.way_back(shared, &import.target) {
+            } else if let Some(steps) = back.get(&import.target) {
+                let way = if *steps > 1 { ", over others" } else { "" };
                 report(
                     Code::ImportCycle,
                     format!(
@@ -235,25 +236,41 @@ impl Entry {
         }
     }
 
-    /// If `start` leads back to this file: over which files, in words.
-    fn way_back(&self, shared: &Shared, start: &FilePath) -> Option<String> {
+    /// The files that this one uses, over others or not, and that use it again:
+    /// each with the fewest steps that lead back.
+    fn ways_back(&self, shared: &Shared) -> FxHashMap<FilePath, usize> {
+        let mut users: FxHashMap<FilePath, Vec<FilePath>> = FxHashMap::default();
         let mut seen: FxHashSet<FilePath> = FxHashSet::default();
-        let mut next = vec![(start.clone(), 0)];
-        while let Some((path, steps)) = next.pop() {
-            if path == *self.file.path() {
-                let others = if steps > 1 { ", over others" } else { "" };
-                return Some(others.to_string());
-            }
-            if !seen.insert(path.clone()) {
+        let targets = self.imports.iter().map(|import| import.target.clone());
+        let mut next: Vec<FilePath> = targets.collect();
+        while let Some(path) = next.pop() {
+            if path == *self.file.path() || !seen.insert(path.clone()) {
                 continue;
             }
             let Some(entry) = shared.entries.get(&path).map(|entry| entry.clone()) else {
                 continue;
             };
-            let targets = entry.imports.iter().map(|import| import.target.clone());
-            next.extend(targets.map(|target| (target, steps + 1)));
+            for import in &entry.imports {
+                let users = users.entry(import.target.clone()).or_default();
+                users.push(path.clone());
+                next.push(import.target.clone());
+            }
         }
-        None
+        let mut back = FxHashMap::default();
+        let mut front = vec![self.file.path().clone()];
+        let mut steps = 0;
+        while !front.is_empty() {
+            steps += 1;
+            for path in std::mem::take(&mut front) {
+                for user in users.remove(&path).into_iter().flatten() {
+                    if !back.contains_key(&user) {
+                        back.insert(user.clone(), steps);
+                        front.push(user);
+                    }
+                }
+            }
+        }
+        back
     }
 
     /// Names that two things have, in this file or in those that it uses.
@@ -297,21 +314,27 @@ impl Entry {
                 findings.push(taken(item, span, &other, name, item.keyword(&item.root)));
             }
         }
-        for (index, (import, file)) in used.iter().enumerate().skip(1) {
-            for (_, earlier) in used.iter().take(index) {
-                if Arc::ptr_eq(file, earlier) {
-                    continue;
-                }
-                for space in [Space::Model, Space::Rules, Space::Monitoring] {
-                    for item in file.all(space) {
-                        let Some(name) = item.name() else { continue };
-                        if let Some(other) = earlier.declared(space, name) {
-                            let what = item.keyword(&item.root);
-                            findings.push(taken(&import.item, import.span, &other, name, what));
-                        }
+        // Who brought a name in first; whatever else brings it is told of that one.
+        let mut first: FxHashMap<(Space, String), Arc<Item>> = FxHashMap::default();
+        let mut known: FxHashSet<&FilePath> = FxHashSet::default();
+        for (import, file) in &used {
+            if !known.insert(file.path()) {
+                continue;
+            }
+            let mut own = Vec::new();
+            for space in [Space::Model, Space::Rules, Space::Monitoring] {
+                for item in file.all(space) {
+                    let Some(name) = item.name() else { continue };
+                    let key = (space, name.to_string());
+                    if let Some(other) = first.get(&key) {
+                        let what = item.keyword(&item.root);
+                        findings.push(taken(&import.item, import.span, other, name, what));
+                    } else {
+                        own.push((key, item.clone()));
                     }
                 }
             }
+            first.extend(own);
         }
     }
 

@@ -66,7 +66,7 @@ impl Shared {
 pub struct Workspace {
     shared: Arc<Shared>,
     disk: Arc<dyn Files>,
-    /// Who uses a file, whether it is there or not.
+    /// Who uses a file, whether it is there or not; nobody is no entry.
     users: FxHashMap<FilePath, FxHashSet<FilePath>>,
     /// Files that somebody uses and that cannot be had, with why.
     absent: FxHashMap<FilePath, ImportState>,
@@ -104,7 +104,7 @@ impl Workspace {
             let Some((_, entry)) = self.shared.entries.remove(path) else {
                 continue;
             };
-            self.forget_imports(&entry);
+            self.forget_imports(&entry, &mut changed);
             changed
                 .claims
                 .extend(self.shared.claims.replace(Some(&entry), None));
@@ -112,11 +112,9 @@ impl Workspace {
             changed.imports = true;
         }
         // Whoever uses a file that is gone asks the disk again.
-        for path in paths {
-            if self.users.get(path).is_some_and(|users| !users.is_empty()) {
-                self.load(path.clone(), &mut changed);
-            }
-        }
+        let used = paths.iter().filter(|path| self.users.contains_key(path));
+        let used = used.cloned().collect();
+        self.load(used, &mut changed);
         self.work_out(changed)
     }
 
@@ -125,40 +123,41 @@ impl Workspace {
     pub fn look_again(&mut self) -> Vec<FilePath> {
         let mut changed = Changed::default();
         let wanted: Vec<FilePath> = self.absent.drain().map(|(path, _)| path).collect();
-        for path in wanted {
-            changed.files.insert(path.clone());
-            self.load(path, &mut changed);
-        }
+        changed.files.extend(wanted.iter().cloned());
+        self.load(wanted, &mut changed);
         self.work_out(changed)
     }
 
     /// Stores files, and reads what they use, and what that uses.
     fn store(&mut self, files: Vec<Arc<File>>) -> Changed {
         let mut changed = Changed::default();
+        let mut wanted = Vec::new();
         for file in files {
-            self.store_one(file, &mut changed);
+            self.store_one(file, &mut changed, &mut wanted);
         }
+        self.load(wanted, &mut changed);
         changed
     }
 
-    fn store_one(&mut self, file: Arc<File>, changed: &mut Changed) {
+    /// Stores a file; adds the files that it newly uses to those `wanted`.
+    fn store_one(&mut self, file: Arc<File>, changed: &mut Changed, wanted: &mut Vec<FilePath>) {
         let path = file.path().clone();
         let old = self.shared.entries.get(&path).map(|entry| entry.clone());
         let entry = Entry::new(file, old.as_deref());
         let same_imports = old.as_ref().is_some_and(|old| old.same_imports(&entry));
-        let targets: Vec<FilePath> = entry
-            .imports
-            .iter()
-            .map(|import| import.target.clone())
-            .collect();
         if !same_imports {
             changed.imports = true;
             if let Some(old) = &old {
-                self.forget_imports(old);
+                self.forget_imports(old, changed);
             }
-            for target in &targets {
+            for import in &entry.imports {
+                let target = &import.target;
                 let users = self.users.entry(target.clone()).or_default();
+                if users.is_empty() {
+                    changed.stale.insert(target.clone());
+                }
                 users.insert(path.clone());
+                wanted.push(target.clone());
             }
         }
         if let Some(old) = old {
@@ -167,43 +166,49 @@ impl Workspace {
         self.absent.remove(&path);
         self.shared.entries.insert(path.clone(), Arc::new(entry));
         changed.files.insert(path);
-        if !same_imports {
-            for target in targets {
-                self.load(target, changed);
+    }
+
+    /// Reads files that are used, unless they are there already, and what they use.
+    fn load(&mut self, mut wanted: Vec<FilePath>, changed: &mut Changed) {
+        while let Some(path) = wanted.pop() {
+            if self.shared.entries.contains_key(&path) || self.absent.contains_key(&path) {
+                continue;
             }
+            let file = match self.disk.read(&path) {
+                Read::Text(text) => File::new(path, &text),
+                Read::Unreadable(why) => File::unreadable(path, why),
+                Read::Absent => {
+                    self.absent.insert(path, ImportState::Missing);
+                    continue;
+                }
+                Read::Outside => {
+                    self.absent.insert(path, ImportState::Outside);
+                    continue;
+                }
+            };
+            self.store_one(Arc::new(file), changed, &mut wanted);
         }
     }
 
-    /// Reads a file that is used, unless it is there already.
-    fn load(&mut self, path: FilePath, changed: &mut Changed) {
-        if self.shared.entries.contains_key(&path) || self.absent.contains_key(&path) {
-            return;
-        }
-        match self.disk.read(&path) {
-            Read::Text(text) => self.store_one(Arc::new(File::new(path, &text)), changed),
-            Read::Absent => {
-                self.absent.insert(path, ImportState::Missing);
-            }
-            Read::Outside => {
-                self.absent.insert(path, ImportState::Outside);
-            }
-            Read::Unreadable(why) => {
-                self.store_one(Arc::new(File::unreadable(path, why)), changed);
-            }
-        }
-    }
-
-    fn forget_imports(&mut self, entry: &Entry) {
+    /// Takes a file out of the users of what it uses. What nobody uses any
+    /// more is forgotten: a path that is being typed is another one at every key.
+    fn forget_imports(&mut self, entry: &Entry, changed: &mut Changed) {
         for import in &entry.imports {
-            if let Some(users) = self.users.get_mut(&import.target) {
-                users.remove(entry.file.path());
+            let Some(users) = self.users.get_mut(&import.target) else {
+                continue;
+            };
+            users.remove(entry.file.path());
+            if users.is_empty() {
+                self.users.remove(&import.target);
+                self.absent.remove(&import.target);
+                changed.stale.insert(import.target.clone());
             }
         }
     }
 
     /// Works out again whatever the changed files make stale.
     fn work_out(&mut self, mut changed: Changed) -> Vec<FilePath> {
-        let mut stale = changed.files.clone();
+        let mut stale: FxHashSet<FilePath> = &changed.files | &changed.stale;
         let mut next: Vec<FilePath> = changed.files.iter().cloned().collect();
         // Cycles of use may be longer than one step; names are not.
         while let Some(path) = next.pop() {
@@ -219,7 +224,7 @@ impl Workspace {
         let users = &self.users;
         let work = |path: &FilePath| {
             let old = shared.entries.get(path)?.clone();
-            let is_used = users.get(path).is_some_and(|users| !users.is_empty());
+            let is_used = users.contains_key(path);
             Some((
                 old.clone(),
                 Arc::new(old.worked_out(shared, absent, is_used)),
@@ -246,10 +251,10 @@ impl Workspace {
         }
         for path in &changed.files {
             if let Some(entry) = self.shared.entries.get(path) {
-                touched.extend(self.shared.claims.rivals(&entry));
+                self.shared.claims.rivals(&entry, &mut touched);
             }
         }
-        touched.extend(self.shared.claims.holders(&changed.claims));
+        self.shared.claims.holders(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
 }
@@ -258,6 +263,8 @@ impl Workspace {
 #[derive(Default)]
 struct Changed {
     files: FxHashSet<FilePath>,
+    /// Files that nobody used before, or that nobody uses any more.
+    stale: FxHashSet<FilePath>,
     /// The entries before, for their claims.
     before: FxHashMap<FilePath, Arc<Entry>>,
     claims: FxHashSet<Claim>,

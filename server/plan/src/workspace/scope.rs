@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use rustc_hash::FxHasher;
+use rustc_hash::{FxHashMap, FxHasher};
 
 use crate::library::LIBRARY;
 use crate::model::{Found, Scope, Space};
@@ -81,7 +81,8 @@ impl Scope for FileScope {
 /// the same, so is the evaluation.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Lookups {
-    found: Vec<(Space, Box<str>, Option<u64>)>,
+    /// By namespace and name, the id of what was found.
+    found: FxHashMap<Space, FxHashMap<Box<str>, Option<u64>>>,
     /// The namespaces that somebody asked for all of, with their print.
     all: Vec<(Space, u64)>,
 }
@@ -89,8 +90,9 @@ pub(super) struct Lookups {
 impl Lookups {
     /// Whether `scope` would give the same answers.
     pub(super) fn still_hold(&self, scope: &FileScope) -> bool {
-        let same = |(space, name, id): &(Space, Box<str>, Option<u64>)| {
-            scope.find(*space, name).map(|item| item.id) == *id
+        let same = |(space, names): (&Space, &FxHashMap<Box<str>, Option<u64>>)| {
+            let mut names = names.iter();
+            names.all(|(name, id)| scope.find(*space, name).map(|item| item.id) == *id)
         };
         let mut all = self.all.iter();
         all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
@@ -98,7 +100,10 @@ impl Lookups {
 
     /// The items that were found.
     pub(super) fn ids(&self) -> impl Iterator<Item = u64> {
-        self.found.iter().filter_map(|(_, _, id)| *id)
+        self.found
+            .values()
+            .flat_map(|names| names.values())
+            .filter_map(|id| *id)
     }
 }
 
@@ -125,13 +130,9 @@ impl Scope for Recorder<'_> {
     fn find(&self, space: Space, name: &str) -> Option<Found> {
         let found = self.scope.find(space, name);
         let mut lookups = self.lookups.borrow_mut();
-        let known = lookups
-            .found
-            .iter()
-            .any(|(known, text, _)| *known == space && **text == *name);
-        if !known {
-            let id = found.as_ref().map(|item| item.id);
-            lookups.found.push((space, name.into(), id));
+        let known = lookups.found.entry(space).or_default();
+        if !known.contains_key(name) {
+            known.insert(name.into(), found.as_ref().map(|item| item.id));
         }
         found
     }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Shared;
+use super::claims::{Claims, Rivals};
 use super::entry::{Entry, LIBRARY_ENTRIES};
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
@@ -52,6 +53,11 @@ impl View {
         }
         let mut library = LIBRARY_ENTRIES.iter();
         library.find(|entry| entry.file.path() == path).cloned()
+    }
+
+    /// What only one site may have, and who has it.
+    pub(super) fn claims(&self) -> &Claims {
+        &self.shared.claims
     }
 
     /// The text of a file.
@@ -125,11 +131,16 @@ impl View {
             let range = problem.span.start as usize..problem.span.end as usize;
             loose(range, &problem.message)
         }));
+        let mut rivals = Rivals::new(self, entry);
+        let mut in_file: FxHashMap<u64, Vec<&Finding>> = FxHashMap::default();
+        for (id, finding) in &entry.findings {
+            in_file.entry(*id).or_default().push(finding);
+        }
         for ((start, item), evaluation) in entry.file.items().zip(&entry.evaluations) {
             let mut findings = evaluation.findings.clone();
-            let own = entry.findings.iter().filter(|(id, _)| *id == item.id);
-            findings.extend(own.map(|(_, finding)| finding.clone()));
-            findings.extend(self.shared.claims.check(entry, evaluation));
+            let own = in_file.remove(&item.id);
+            findings.extend(own.into_iter().flatten().cloned());
+            findings.extend(rivals.check(evaluation));
             accept(evaluation, &mut findings);
             findings.sort_by_key(|finding| (finding.span, finding.code));
             let site = evaluation

@@ -8,6 +8,9 @@ use crate::model::read::Words;
 use crate::model::scope::{Scope, Space};
 use crate::model::site::{Report, Rules};
 
+/// The most rule sets that one is built on, one on the other; nobody has more than a few.
+const DEEPEST: usize = 32;
+
 /// The rule set of `words` with everything that it is built on. Reports a base
 /// that is not there or leads back to where it started.
 pub fn resolve_rules(
@@ -41,6 +44,17 @@ pub fn resolve_rules(
                 Code::Misplaced,
                 base.span,
                 format!("`{name}` is built on itself: base it on another rule set"),
+            ));
+            break;
+        }
+        if seen.len() > DEEPEST {
+            findings.push(Finding::new(
+                Code::Misplaced,
+                base.span,
+                format!(
+                    "`{}` is built on more than {DEEPEST} rule sets, one on the other: base it on one further down",
+                    base.value
+                ),
             ));
             break;
         }
