@@ -103,7 +103,7 @@ pub(super) struct Rivals<'a> {
     /// The file. It may be an older version by now, so what it claims itself is
     /// taken from it, not from what all claim.
     entry: &'a Entry,
-    /// What the file itself claims; looked at where there is a conflict.
+    /// What the file itself claims.
     own: OnceCell<FxHashMap<Claim, Vec<Holder>>>,
     known: FxHashMap<Claim, Vec<Holder>>,
 }
@@ -125,7 +125,7 @@ impl<'a> Rivals<'a> {
     pub(super) fn check(&mut self, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();
         for (claim, own) in of(evaluation) {
-            let holders = self.holders(&claim, &own);
+            let holders = self.holders(&claim);
             let others = holders.iter().filter(|holder| holder.spot != own.spot);
             let others: Vec<&Holder> = others.take(SHOWN).collect();
             let Some(first) = others.first() else {
@@ -159,16 +159,13 @@ impl<'a> Rivals<'a> {
         findings
     }
 
-    /// All who make a claim, one of whom is `own`.
-    fn holders(&mut self, claim: &Claim, own: &Holder) -> &[Holder] {
+    /// All who make a claim.
+    fn holders(&mut self, claim: &Claim) -> &[Holder] {
         let (view, entry, in_file) = (self.view, self.entry, &self.own);
         self.known.entry(claim.clone()).or_insert_with(|| {
             let file = entry.file.path();
             let all = view.claims().holders.get(claim);
             let all = all.map_or_else(Vec::new, |all| all.clone());
-            if matches!(all.as_slice(), [only] if only.spot == own.spot) {
-                return all;
-            }
             let elsewhere = all.into_iter().filter_map(|holder| {
                 let (path, range) = view.locate(&holder.spot)?;
                 (path != *file).then_some((path, range.start, holder))
