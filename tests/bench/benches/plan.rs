@@ -7,7 +7,11 @@ use bellwire_bench::workload::Workload;
 use bellwire_plan::checks::Day;
 use bellwire_plan::source::{Change, File, FilePath};
 use bellwire_plan::workspace::{Files, Read, Workspace};
-use divan::Bencher;
+use divan::{AllocProfiler, Bencher};
+
+/// Counts what each benchmark allocates.
+#[global_allocator]
+static ALLOCATOR: AllocProfiler = AllocProfiler::system();
 
 fn main() {
     divan::main();

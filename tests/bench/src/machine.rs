@@ -54,6 +54,35 @@ pub fn memory(process: u32) -> Result<(f64, f64), Failure> {
     Ok((megabytes("VmRSS")?, megabytes("VmHWM")?))
 }
 
+/// The milliseconds of processor time that a process has taken so far, in steps of 10.
+///
+/// # Errors
+/// A process that is gone, or a system without `/proc`.
+pub fn processor_time(process: u32) -> Result<f64, Failure> {
+    let path = format!("/proc/{process}/stat");
+    let text = std::fs::read_to_string(&path)?;
+    // The name before it may hold blanks; fields 14 and 15 are user and system ticks of 1/100 s.
+    let behind = text.rsplit_once(')').map_or("", |(_, behind)| behind);
+    let ticks: Option<f64> = behind
+        .split_whitespace()
+        .skip(11)
+        .take(2)
+        .map(|ticks| ticks.parse::<f64>().ok())
+        .sum();
+    ticks
+        .map(|ticks| ticks * 10.0)
+        .ok_or_else(|| Failure(format!("`{path}` tells no processor time")))
+}
+
+/// How many threads wanted a processor on average over the last minute.
+pub fn load() -> String {
+    let text = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
+    text.split_whitespace()
+        .next()
+        .unwrap_or("unknown")
+        .to_string()
+}
+
 fn field(path: &str, name: &str) -> Option<f64> {
     let text = std::fs::read_to_string(path).ok()?;
     let line = text

@@ -38,12 +38,14 @@ fn target(kind: Kind, metric: &str) -> Option<(f64, Option<f64>)> {
 /// The whole page.
 pub fn page(results: &Results) -> String {
     let mut page = format!(
-        "# How fast it is\n\nWritten by `tests/bench/run` on {}, on {}, seed {SEED}. All times in milliseconds, \
+        "# How fast it is\n\nWritten by `tests/bench/run` on {}, on {} with a load of {} at the end of the run, seed {SEED}. All times in milliseconds, \
          over standard input and output, from the first byte of the edit to the last byte of the findings or the \
          answer; requests are written directly behind an edit. `×` is the median against a bare tree-sitter reparse \
-         of the same edits in the same run. Memory in MB of 1,000,000 bytes.\n",
+         of the same edits in the same run. Processor time is the server's, user and system, over all its threads: other \
+         work on the machine hardly touches it. Memory in MB of 1,000,000 bytes.\n",
         machine::today(),
         machine::name(),
+        machine::load(),
     );
     for kind in PLANS {
         case(&mut page, results, kind);
@@ -252,6 +254,7 @@ pub fn json(results: &Results) -> Value {
     json!({
         "machine": machine::name(),
         "date": machine::today(),
+        "load": machine::load(),
         "seed": SEED,
         "series": series.collect::<Vec<_>>(),
     })

@@ -204,14 +204,22 @@ impl<'a> Places<'a> {
         edits
     }
 
-    /// What opens a block, what is typed while it is open, and what takes all back.
+    /// What opens a block of several lines, what is typed while it is open, and what takes all back.
     pub fn open_block(&self) -> Option<(Vec<Edit>, Vec<Edit>, Vec<Edit>)> {
         let (head, inside) = self.language.block?;
         let line = self.line(self.language.anchor)?;
-        let before = vec![Edit::insert(line, 0, "\n"), Edit::insert(line, 0, head)];
-        let keys = keys(line, head.chars().count(), inside);
+        let end = head.chars().count();
+        let before = vec![
+            Edit::insert(line, 0, "\n"),
+            Edit::insert(line, 0, head),
+            Edit::insert(line, end, "\n    "),
+        ];
+        let keys = keys(line + 1, 4, inside);
         let back: Vec<Edit> = keys.iter().rev().map(Edit::undo).collect();
-        let after = vec![before[1].undo(), Edit::delete(line, 0, (line + 1, 0))];
+        let after = vec![
+            Edit::delete(line, end, (line + 1, 4)),
+            Edit::delete(line, 0, (line + 1, 0)),
+        ];
         Some((before, keys.into_iter().chain(back).collect(), after))
     }
 

@@ -3,14 +3,16 @@
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use crate::case::{Case, Kind};
 use crate::client::{Client, Published, Server, uri};
 use crate::machine;
-use crate::script::{Edit, Places};
+use crate::script::Places;
 use crate::series::Results;
 use crate::{Failure, check};
+
+mod typing;
 
 /// How often things are done.
 #[derive(Debug, Clone, Copy)]
@@ -32,6 +34,8 @@ pub mod metric {
     pub const FIRST: &str = "start to first findings";
     pub const ALL: &str = "start to all findings";
     pub const CHECK: &str = "check, all cores";
+    pub const FIRST_WORK: &str = "processor time of the start";
+    pub const EDIT_WORK: &str = "processor time of an edit";
     pub const EDIT: &str = "edit to findings";
     pub const TYPING: &str = "edit to findings, a key every 20 ms";
     pub const FLOOD: &str = "edit to findings, all at once";
@@ -57,7 +61,7 @@ pub fn measure(
     let name = case.kind.name();
     let mut add =
         |metric: &str, unit, values| results.add(&name, &server.name, metric, unit, values);
-    let (mut first, mut all) = (Vec::new(), Vec::new());
+    let (mut first, mut all, mut work) = (Vec::new(), Vec::new(), Vec::new());
     let mut session = None;
     for _ in 0..effort.starts.max(1) {
         if let Some(Session { client, .. }) = session.take() {
@@ -66,12 +70,14 @@ pub fn measure(
         let begun = Session::start(server, case)?;
         first.push(begun.first);
         all.extend(begun.all);
+        work.push(machine::processor_time(begun.client.process())?);
         session = Some(begun);
     }
     let Some(mut session) = session else {
         return Ok(());
     };
     add(metric::FIRST, "ms", first);
+    add(metric::FIRST_WORK, "ms", work);
     if matches!(case.kind, Kind::Sites(_)) {
         add(metric::ALL, "ms", all);
         if let Some(program) = server.command.first() {
@@ -82,54 +88,13 @@ pub fn measure(
             );
         }
     }
-    let text = case.text.clone();
-    let places = Places::new(case.language, &text);
-    let typing = places.typing();
-    session.one_by_one(&typing, typing.len().min(effort.edits))?;
-    add(
-        metric::EDIT,
-        "ms",
-        session.one_by_one(&typing, effort.edits)?,
-    );
-    if session.has_versions {
-        add(
-            metric::TYPING,
-            "ms",
-            session.stream(&typing, effort.edits, KEY)?,
-        );
-        add(
-            metric::FLOOD,
-            "ms",
-            session.stream(&typing, effort.edits, Duration::ZERO)?,
-        );
-    }
-    if let Some((before, inside, after)) = places.open_block() {
-        session.one_by_one(&before, before.len())?;
-        // Whole rounds, so that what was typed is gone at the end.
-        let rounds = (effort.edits / 3).div_ceil(inside.len().max(1)) * inside.len();
-        add(metric::BLOCK, "ms", session.one_by_one(&inside, rounds)?);
-        session.one_by_one(&after, after.len())?;
-    }
-    for (name, before, key, after) in places.completions() {
-        if !session.offers("completionProvider") {
-            continue;
-        }
-        session.one_by_one(&before, before.len())?;
-        let at = json!({"line": key.line, "character": key.from + 1});
-        let without = json!({"line": key.line, "character": key.from});
-        let edits = [(key.clone(), at), (key.undo(), without)];
-        add(
-            name,
-            "ms",
-            session.behind(&edits, "textDocument/completion", effort.requests)?,
-        );
-        session.one_by_one(&after, after.len())?;
-    }
+    let places = Places::new(case.language, &case.text);
+    session.edits(&places, effort, &mut add)?;
+    session.completions(&places, effort, &mut add)?;
     session.requests(&places, effort, &mut add)?;
-    let process = session.client.process();
     session.client.settle(Duration::from_millis(300))?;
     session.check_findings()?;
-    let (now, most) = machine::memory(process)?;
+    let (now, most) = machine::memory(session.client.process())?;
     add(metric::MEMORY, "MB", vec![now]);
     add(metric::MOST_MEMORY, "MB", vec![most]);
     session.client.finish()
@@ -272,163 +237,6 @@ impl<'a> Session<'a> {
         Failure(format!(
             "{what}: {found} files have some, {expected} should; for one {odd:?}"
         ))
-    }
-
-    fn edit(&mut self, edit: &Edit) -> Result<Instant, Failure> {
-        self.version += 1;
-        let document = json!({"uri": self.uri, "version": self.version});
-        let params = json!({"textDocument": document, "contentChanges": [edit.change()]});
-        self.client.notify("textDocument/didChange", params)
-    }
-
-    /// Edits, each when the findings for the one before it are there; the milliseconds of each.
-    fn one_by_one(&mut self, edits: &[Edit], count: usize) -> Result<Vec<f64>, Failure> {
-        let mut times = Vec::new();
-        // Whole rounds leave the text as it was.
-        let rounds = count.div_ceil(edits.len().max(1)) * edits.len();
-        for edit in edits.iter().cycle().take(rounds) {
-            if !self.has_versions {
-                // What is late from before must not be taken for an answer to this.
-                self.client.settle(Duration::ZERO)?;
-                self.client.published.clear();
-            }
-            let sent = self.edit(edit)?;
-            let published = self.findings(self.version)?;
-            times.push(milliseconds(sent, published.at));
-        }
-        Ok(times)
-    }
-
-    /// Edits that do not wait for findings, a pause apart; for each, the milliseconds until
-    /// findings came that take it into account.
-    fn stream(
-        &mut self,
-        edits: &[Edit],
-        count: usize,
-        pause: Duration,
-    ) -> Result<Vec<f64>, Failure> {
-        let first = self.version + 1;
-        let (mut sent, mut came) = (Vec::new(), Vec::new());
-        let mut next = Instant::now();
-        let rounds = count.div_ceil(edits.len().max(1)) * edits.len();
-        for edit in edits.iter().cycle().take(rounds) {
-            while Instant::now() < next {
-                self.client.take_in(next)?;
-            }
-            next += pause;
-            sent.push(self.edit(edit)?);
-        }
-        let own = self.uri.clone();
-        let mut newest = 0;
-        while newest < self.version {
-            let published = self.client.findings(|_| true)?;
-            self.note(&published);
-            if let (true, Some(version)) = (published.uri == own, published.version) {
-                newest = version;
-                came.push((version, published.at));
-            }
-        }
-        let times = sent.iter().zip(first..).filter_map(|(sent, version)| {
-            let (_, at) = came.iter().find(|(told, _)| *told >= version)?;
-            Some(milliseconds(*sent, *at))
-        });
-        Ok(times.collect())
-    }
-
-    /// Requests, each written directly behind an edit, at the place beside it: the milliseconds
-    /// from the edit's first byte to the answer's last.
-    fn behind(
-        &mut self,
-        edits: &[(Edit, Value)],
-        method: &str,
-        count: usize,
-    ) -> Result<Vec<f64>, Failure> {
-        let mut times = Vec::new();
-        let rounds = count.div_ceil(edits.len().max(1)) * edits.len();
-        for (edit, place) in edits.iter().cycle().take(rounds) {
-            let mut params = json!({"textDocument": {"uri": self.uri}});
-            if let (Some(all), Some(own)) = (params.as_object_mut(), place.as_object()) {
-                match own.contains_key("line") {
-                    true => {
-                        all.insert("position".into(), place.clone());
-                    }
-                    false => all.extend(own.clone()),
-                }
-            }
-            let sent = self.edit(edit)?;
-            let (at, answer) = self.client.request(method, params)?;
-            times.push(milliseconds(sent, at));
-            let is_empty = answer.is_null() || answer.as_array().is_some_and(Vec::is_empty);
-            if is_empty && self.expected.is_some() && !method.contains("ormatting") {
-                return Err(Failure(format!("{method} has no answer at {place}")));
-            }
-            self.findings(self.version)?;
-        }
-        Ok(times)
-    }
-
-    /// All other requests, behind changes of a figure.
-    fn requests(
-        &mut self,
-        places: &Places,
-        effort: Effort,
-        add: &mut impl FnMut(&str, &'static str, Vec<f64>),
-    ) -> Result<(), Failure> {
-        let Some((line, name, length)) = places.anchor() else {
-            return Ok(());
-        };
-        let at = |character: usize| json!({"line": line, "character": character});
-        let view = json!({"range": {
-            "start": {"line": line.saturating_sub(30), "character": 0},
-            "end": {"line": line + 30, "character": 0},
-        }});
-        let options = json!({"options": {"tabSize": 2, "insertSpaces": true}});
-        let kinds = [
-            (metric::HOVER, "hoverProvider", "hover", at(name)),
-            (
-                "definition",
-                "definitionProvider",
-                "definition",
-                at(length - 1),
-            ),
-            (
-                "symbols",
-                "documentSymbolProvider",
-                "documentSymbol",
-                json!({}),
-            ),
-            (
-                "tokens",
-                "semanticTokensProvider",
-                "semanticTokens/full",
-                json!({}),
-            ),
-            (
-                "tokens in view",
-                "semanticTokensProvider",
-                "semanticTokens/range",
-                view,
-            ),
-            (
-                metric::FORMATTING,
-                "documentFormattingProvider",
-                "formatting",
-                options,
-            ),
-        ];
-        for (metric, ability, method, place) in kinds {
-            if !self.offers(ability) {
-                continue;
-            }
-            let edits: Vec<(Edit, Value)> = places
-                .figures()
-                .into_iter()
-                .map(|edit| (edit, place.clone()))
-                .collect();
-            let method = format!("textDocument/{method}");
-            add(metric, "ms", self.behind(&edits, &method, effort.requests)?);
-        }
-        Ok(())
     }
 }
 

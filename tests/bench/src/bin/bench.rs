@@ -82,12 +82,9 @@ impl What {
             _ if self.quick => (1, 10, 4),
             Kind::Lines(100_000) | Kind::Python(100_000) => (3, 150, 30),
             Kind::Sites(10_000) => (3, 300, 60),
-            // It waits a while before it looks at an edit.
-            Kind::Yaml(lines) => (
-                3,
-                if lines > 10_000 { 6 } else { 30 },
-                if lines > 10_000 { 4 } else { 30 },
-            ),
+            // Each of its answers takes seconds.
+            Kind::Yaml(100_000) => (1, 4, 2),
+            Kind::Yaml(_) => (3, 40, 20),
             _ => (5, 300, 100),
         };
         Effort {
