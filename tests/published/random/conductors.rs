@@ -37,7 +37,7 @@ pub enum Gives {
 }
 
 impl Job {
-    /// What a supply gives: from the battery at its end never more than on mains.
+    /// What a supply gives.
     pub fn gives(&self, supply: usize, state: State) -> Gives {
         let supply = &self.supplies[supply];
         let alarm = matches!(state, State::MainsAlarm | State::BatteryAlarm);
@@ -45,7 +45,7 @@ impl Job {
         match supply.cutoff {
             _ if supply.in_alarm && !alarm => Gives::Off,
             _ if !battery => Gives::Volts(supply.volts),
-            Some(cutoff) => Gives::Volts(cutoff.min(supply.volts)),
+            Some(cutoff) => Gives::Volts(cutoff),
             None => Gives::NoBattery,
         }
     }

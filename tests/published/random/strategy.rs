@@ -72,10 +72,11 @@ fn metres() -> impl Strategy<Value = f64> {
     (5..600_u32).prop_map(|tenths| f64::from(tenths) / 10.0)
 }
 
+/// The battery at its end never gives more than the mains.
 fn supply() -> impl Strategy<Value = Supply> {
     (
         prop_oneof![120..145_u32, 240..290_u32],
-        prop::option::weighted(0.8, 95..125_u32),
+        prop::option::weighted(0.8, 95..=120_u32),
         prop::bool::weighted(0.15),
     )
         .prop_map(|(tenths, cutoff, in_alarm)| Supply {
