@@ -1,0 +1,71 @@
+//! Rule sets and monitoring centres.
+
+use super::*;
+
+pub(super) const WORDS: &[Word] = &[
+    word(
+        "standby",
+        &[Rules],
+        &[needs("time", Amount(&[D::Time]))],
+        Once,
+        "How long the battery must carry the system without mains.",
+        "standby 12 h",
+    ),
+    word(
+        "alarm",
+        &[Rules],
+        &[needs("time", Amount(&[D::Time]))],
+        Once,
+        "How long the battery must then carry it in alarm.",
+        "alarm 15 min",
+    ),
+    word(
+        "recharge",
+        &[Rules],
+        &[needs("time", Amount(&[D::Time]))],
+        Once,
+        "The time in which an empty battery must be charged again.",
+        "recharge 72 h, to 80 %",
+    )
+    .opens(Recharge),
+    word(
+        "to",
+        &[Recharge],
+        &[needs("share", Amount(&[D::Share]))],
+        Once,
+        "How full it must then be. 80 % unless said.",
+        "to 80 %",
+    ),
+    word(
+        "ageing",
+        &[Rules],
+        &[needs("factor", Factor)],
+        Once,
+        "Capacity kept in hand for the battery's last year. 1.25 unless said.",
+        "ageing 1.25",
+    ),
+    word(
+        "headroom",
+        &[Rules],
+        &[needs("share", Amount(&[D::Share]))],
+        Once,
+        "The share of every output's limit that is kept free. None unless said.",
+        "headroom 20 %",
+    ),
+    word(
+        "source",
+        &[Rules],
+        &[needs("source", Label)],
+        Once,
+        "Where the values come from: the standard and its clause, `from memory`, or `house rule`.",
+        "source \"house rule\"",
+    ),
+    word(
+        "accounts",
+        &[Monitoring],
+        &[needs("range", Counts)],
+        Once,
+        "The account numbers that the centre has given out to us.",
+        "accounts 4000 .. 4999",
+    ),
+];
