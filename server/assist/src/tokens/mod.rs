@@ -21,8 +21,10 @@ use names::Marks;
 pub enum TokenKind {
     /// A word that starts a thing.
     Keyword,
-    /// A word that starts a property; a terminal, a bus, a loop.
+    /// A word that starts a property.
     Property,
+    /// A terminal, a bus, a loop: what a thing has that others are joined to.
+    Method,
     /// A model.
     Class,
     /// A site.
@@ -45,9 +47,10 @@ pub enum TokenKind {
 
 impl TokenKind {
     /// All kinds, in the order of their numbers.
-    pub const ALL: [TokenKind; 11] = [
+    pub const ALL: [TokenKind; 12] = [
         TokenKind::Keyword,
         TokenKind::Property,
+        TokenKind::Method,
         TokenKind::Class,
         TokenKind::Namespace,
         TokenKind::Type,
@@ -65,6 +68,7 @@ impl TokenKind {
         match self {
             TokenKind::Keyword => "keyword",
             TokenKind::Property => "property",
+            TokenKind::Method => "method",
             TokenKind::Class => "class",
             TokenKind::Namespace => "namespace",
             TokenKind::Type => "type",
@@ -227,7 +231,7 @@ site quay \"Quay\" { # behind
                 7 keyword partition
                 7 number! 1
                 8 keyword bus
-                8 property keys
+                8 method keys
                 8 keyword keypad
                 8 variable! front
                 8 class K2R
@@ -241,7 +245,7 @@ site quay \"Quay\" { # behind
                 9 number! 1
                 9 property input
                 9 variable x1
-                9 property 2
+                9 method 2
                 9 property from
                 9 variable d
                 9 property partition
@@ -250,7 +254,7 @@ site quay \"Quay\" { # behind
                 9 number 30
                 9 type s
                 9 property loop
-                9 property single
+                9 method single
                 10 property accept
                 10 enumMember voltage-low
                 10 string "Known"
@@ -259,10 +263,10 @@ site quay \"Quay\" { # behind
                 12 class* copper-2x22AWG
                 12 property doubled
                 13 variable main
-                13 property aux
+                13 method aux
                 13 operator +
                 13 variable main
-                13 property 3
+                13 method 3
                 13 operator --
                 13 number 3
                 13 type m
@@ -294,17 +298,17 @@ rules house : intruder-grade-2 { headroom 20 % }
                  2 number 0.6
                  2 type W
                  3 keyword output
-                 3 property! aux
+                 3 method! aux
                  3 number 13.8
                  3 type V
                  3 property in
                  3 enumMember alarm
                  4 keyword bus
-                 4 property! keys
+                 4 method! keys
                  4 property power
-                 4 property aux
+                 4 method aux
                  5 keyword bus
-                 5 property! two
+                 5 method! two
                  5 property terminal
                  5 enumMember negative
                  5 number 6
@@ -315,7 +319,7 @@ rules house : intruder-grade-2 { headroom 20 % }
                  6 operator ..
                  6 number 8
                  6 keyword loop
-                 6 property! a
+                 6 method! a
                  6 property reads
                  6 enumMember open
                  6 number 5

@@ -145,11 +145,7 @@ impl Marks {
             return;
         };
         for (index, part) in parts.iter().enumerate() {
-            let kind = if index == 0 {
-                kind
-            } else {
-                TokenKind::Property
-            };
+            let kind = if index == 0 { kind } else { TokenKind::Method };
             self.mark(around, *part, kind, false);
         }
     }
@@ -171,7 +167,7 @@ fn of_thing(thing: Thing) -> TokenKind {
         Thing::Site => TokenKind::Namespace,
         Thing::Unit | Thing::Device | Thing::Joint | Thing::Run => TokenKind::Variable,
         Thing::Partition | Thing::Zone | Thing::Inputs => TokenKind::Number,
-        Thing::Output | Thing::Bus | Thing::Loop => TokenKind::Property,
+        Thing::Output | Thing::Bus | Thing::Loop => TokenKind::Method,
     }
 }
 
@@ -181,7 +177,7 @@ fn of_names(names: Names) -> TokenKind {
         Names::Rules | Names::Monitoring => TokenKind::Type,
         Names::Partition => TokenKind::Number,
         Names::Input | Names::Detector => TokenKind::Variable,
-        Names::Loop | Names::Output | Names::Bus => TokenKind::Property,
+        Names::Loop | Names::Output | Names::Bus => TokenKind::Method,
         Names::Code | Names::Sound => TokenKind::EnumMember,
     }
 }
