@@ -58,6 +58,13 @@ pub(crate) fn model(model: &Model) -> String {
             }
             parts.push(volts(battery.volts));
         }
+        ModelData::Series(series) => {
+            if let Some(series) = series {
+                let count = series.values(1.0, 9.999_999).count();
+                parts.push(format!("{count} values a decade"));
+                parts.push(in_usual_unit(series.tolerance(), Dimension::Share));
+            }
+        }
     }
     parts.join(", ")
 }

@@ -47,7 +47,8 @@ impl Thing {
                 Context::UnitModel
                 | Context::DeviceModel
                 | Context::CableModel
-                | Context::BatteryModel,
+                | Context::BatteryModel
+                | Context::SeriesModel,
             ) => Thing::Model,
             Some(Context::Rules) => Thing::RuleSet,
             Some(Context::Monitoring) => Thing::Monitoring,

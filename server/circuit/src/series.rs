@@ -1,84 +1,85 @@
 //! Preferred resistor values: what can be bought when a sum asks for some odd number of ohms.
 //!
-//! Source: IEC 60063. The E12 and E24 values are the standard's own list, since they do not follow
-//! the rounding rule; E96 does, so it is computed.
+//! A series lists the values of one decade, and every decade repeats them. The lists themselves
+//! (IEC 60063) are not here: they are part of the library of plans, like cables and batteries.
 
 /// A series of preferred values, with the tolerance that it is made for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Series {
-    /// Twelve values a decade, 10 %.
-    E12,
-    /// Twenty-four values a decade, 5 %.
-    E24,
-    /// Ninety-six values a decade, 1 %.
-    E96,
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series {
+    tolerance: f64,
+    /// One decade, rising: each value as it is listed, and its power of ten.
+    decade: Vec<(f64, i32)>,
 }
 
-/// Every second value is E12.
-const E24: [u16; 24] = [
-    10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91,
-];
-
 impl Series {
-    /// How far a resistor of the series may be from its value: 0.01 is 1 %.
-    pub fn tolerance(self) -> f64 {
-        match self {
-            Series::E12 => 0.10,
-            Series::E24 => 0.05,
-            Series::E96 => 0.01,
+    /// A series of the values of one decade, in any unit: 10, 12, 15 or 100, 120, 150. `tolerance`
+    /// is how far a resistor may be from its value: 0.01 is 1 %. `None` unless there are values,
+    /// and all of them are numbers above zero that a resistor can have.
+    pub fn new(tolerance: f64, values: impl IntoIterator<Item = f64>) -> Option<Series> {
+        let mut decade = Vec::new();
+        for value in values {
+            decade.push((value, power_of(value)?));
         }
+        decade.sort_by(|a, b| leading(*a).total_cmp(&leading(*b)));
+        decade.dedup_by(|a, b| leading(*a) == leading(*b));
+        (!decade.is_empty()).then_some(Series { tolerance, decade })
     }
 
-    /// The values of one decade in rising order, as three digits: 100 up to 976.
-    pub fn decade(self) -> Vec<u16> {
-        match self {
-            Series::E12 => E24.iter().step_by(2).map(|value| value * 10).collect(),
-            Series::E24 => E24.iter().map(|value| value * 10).collect(),
-            Series::E96 => (0..96)
-                .map(|n| (100.0 * 10_f64.powf(f64::from(n) / 96.0)).round() as u16)
-                .collect(),
-        }
+    /// How far a resistor of the series may be from its value: 0.01 is 1 %.
+    pub fn tolerance(&self) -> f64 {
+        self.tolerance
+    }
+
+    /// The values from `least` to `most` ohms, rising. Nothing if these are no resistances.
+    pub fn values(&self, least: f64, most: f64) -> impl Iterator<Item = f64> + '_ {
+        let powers = match (power_of(least), power_of(most)) {
+            (Some(first), Some(last)) => first..last + 1,
+            _ => 0..0,
+        };
+        let all = powers.flat_map(move |power| self.at(power));
+        all.filter(move |value| (least..=most).contains(value))
     }
 
     /// The value nearest to `ohms` by ratio, since tolerances are ratios. `None` unless `ohms` is
-    /// a finite number above zero.
-    pub fn nearest(self, ohms: f64) -> Option<f64> {
+    /// a resistance above zero.
+    pub fn nearest(&self, ohms: f64) -> Option<f64> {
+        let power = power_of(ohms)?;
         let distance = |value: f64| (value / ohms).ln().abs();
-        self.around(ohms)?
-            .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))
+        let around = (power - 1..=power + 1).flat_map(|power| self.at(power));
+        around.min_by(|a, b| distance(*a).total_cmp(&distance(*b)))
     }
 
-    /// The least value that is not below `ohms`. `None` unless `ohms` is a finite number above
-    /// zero.
-    pub fn at_least(self, ohms: f64) -> Option<f64> {
-        // A hair of room, so that 4700 asked for as 4699.9999999999995 or its like stays 4700.
-        self.around(ohms)?
-            .find(|value| *value >= ohms * (1.0 - 1e-12))
+    /// Whether the series has a value, to nine digits.
+    pub fn has(&self, ohms: f64) -> bool {
+        let nearest = self.nearest(ohms);
+        nearest.is_some_and(|nearest| (nearest - ohms).abs() <= 1e-9 * ohms)
     }
 
-    /// Values from the decade below `ohms` to the one above, rising.
-    fn around(self, ohms: f64) -> Option<impl Iterator<Item = f64>> {
-        // Beyond these no resistor is made, and the powers of ten would leave the numbers' range.
-        if !(1e-9..=1e15).contains(&ohms) {
-            return None;
-        }
-        let power = ohms.log10().floor() as i32 - 2;
-        let decade = self.decade();
-        Some((power - 1..=power + 1).flat_map(move |power| {
-            decade
-                .clone()
-                .into_iter()
-                .map(move |digits| times_power_of_ten(digits, power))
-        }))
+    /// The values of one decade, rising, from `10^power` up.
+    fn at(&self, power: i32) -> impl Iterator<Item = f64> + '_ {
+        let decade = self.decade.iter();
+        decade.map(move |(listed, own)| times_power_of_ten(*listed, power - own))
     }
+}
+
+/// The value between 1 and 10.
+fn leading((listed, power): (f64, i32)) -> f64 {
+    times_power_of_ten(listed, -power)
+}
+
+/// The power of ten that a resistance starts with. Beyond these no resistor is made, and the
+/// powers would leave the numbers' range.
+fn power_of(ohms: f64) -> Option<i32> {
+    let made = (1e-9..=1e15).contains(&ohms);
+    made.then(|| ohms.log10().floor() as i32)
 }
 
 /// Exact where the result is a whole number, and the nearest number otherwise: dividing rounds
 /// once, multiplying by 0.1 would round twice.
-fn times_power_of_ten(digits: u16, power: i32) -> f64 {
+fn times_power_of_ten(value: f64, power: i32) -> f64 {
     if power < 0 {
-        f64::from(digits) / 10_f64.powi(-power)
+        value / 10_f64.powi(-power)
     } else {
-        f64::from(digits) * 10_f64.powi(power)
+        value * 10_f64.powi(power)
     }
 }

@@ -1,64 +1,70 @@
-//! Finding preferred values. That the series are IEC 60063's is checked in the tests of the whole
-//! project.
+//! Finding preferred values. That the library's series are IEC 60063's is checked in the tests of
+//! the whole project.
 #![allow(
     clippy::panic,
     clippy::unwrap_used,
     reason = "a test says what is wrong by panicking"
 )]
 
-mod support;
-
 use bellwire_circuit::Series;
+
+fn e12() -> Series {
+    let values = [10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82];
+    Series::new(0.1, values.map(f64::from)).unwrap()
+}
 
 #[test]
 fn the_nearest_value() {
-    for (series, ohms, value) in [
-        (Series::E12, 4_600.0, 4_700.0),
-        (Series::E12, 5_000.0, 4_700.0),
-        (Series::E12, 9_500.0, 10_000.0),
-        (Series::E24, 5_000.0, 5_100.0),
-        (Series::E96, 5_000.0, 4_990.0),
-        (Series::E96, 2_200.0, 2_210.0),
-        (Series::E24, 2_200.0, 2_200.0),
-        (Series::E12, 1.05, 1.0),
-        (Series::E12, 0.46, 0.47),
-        (Series::E24, 1e6, 1e6),
+    for (ohms, value) in [
+        (4_600.0, 4_700.0),
+        (5_000.0, 4_700.0),
+        (9_500.0, 10_000.0),
+        (2_200.0, 2_200.0),
+        (1.05, 1.0),
+        (0.46, 0.47),
+        (1e6, 1e6),
+        (0.98, 1.0),
     ] {
-        assert_eq!(series.nearest(ohms), Some(value), "{series:?} {ohms}");
+        assert_eq!(e12().nearest(ohms), Some(value), "{ohms}");
     }
 }
 
 #[test]
-fn the_next_value_up() {
-    for (series, ohms, value) in [
-        (Series::E12, 4_700.0, 4_700.0),
-        (Series::E12, 4_700.1, 5_600.0),
-        (Series::E12, 8_300.0, 10_000.0),
-        (Series::E24, 4_701.0, 5_100.0),
-        (Series::E96, 980.0, 1_000.0),
-        (Series::E12, 0.3 + 0.03, 0.33),
-    ] {
-        assert_eq!(series.at_least(ohms), Some(value), "{series:?} {ohms}");
+fn every_value_finds_itself_and_no_other() {
+    for value in e12().values(1.0, 1e7) {
+        assert_eq!(e12().nearest(value), Some(value));
+        assert!(e12().has(value), "{value}");
+        assert!(!e12().has(value * 1.01), "{value}");
     }
 }
 
 #[test]
-fn every_value_finds_itself() {
-    for series in [Series::E12, Series::E24, Series::E96] {
-        for digits in series.decade() {
-            for scale in [1.0, 10.0, 1000.0] {
-                let ohms = f64::from(digits) * scale;
-                assert_eq!(series.nearest(ohms), Some(ohms));
-                assert_eq!(series.at_least(ohms), Some(ohms));
-            }
-        }
-    }
+fn the_values_of_a_range() {
+    let values: Vec<f64> = e12().values(680.0, 2_200.0).collect();
+    assert_eq!(
+        values,
+        [680.0, 820.0, 1000.0, 1200.0, 1500.0, 1800.0, 2200.0]
+    );
+    assert_eq!(e12().values(1.0, 999_999.0).count(), 72);
+    assert_eq!(e12().values(f64::NAN, 10.0).count(), 0);
+    assert_eq!(e12().values(100.0, 10.0).count(), 0);
+}
+
+#[test]
+fn how_the_values_are_listed_does_not_matter() {
+    let listed = [1.0, 22.0, 470.0];
+    let series = Series::new(0.2, listed).unwrap();
+    let values: Vec<f64> = series.values(1.0, 99.0).collect();
+    assert_eq!(values, [1.0, 2.2, 4.7, 10.0, 22.0, 47.0]);
+    assert_eq!(series.tolerance(), 0.2);
 }
 
 #[test]
 fn no_value_for_what_is_no_resistance() {
-    for ohms in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-        assert_eq!(Series::E24.nearest(ohms), None);
-        assert_eq!(Series::E24.at_least(ohms), None);
+    for ohms in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e300] {
+        assert_eq!(e12().nearest(ohms), None);
+        assert!(!e12().has(ohms));
+        assert_eq!(Series::new(0.1, [10.0, ohms]), None);
     }
+    assert_eq!(Series::new(0.1, []), None);
 }

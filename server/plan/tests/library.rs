@@ -32,7 +32,7 @@ fn nothing_is_wrong_with_it() {
             (name, text.slice(0..text.len()).to_string())
         })
         .collect();
-    assert_eq!(files.len(), 3);
+    assert_eq!(files.len(), 4);
     let view = workspace(&files).view();
     for name in files.keys() {
         let entry = view.entry(&path(name)).expect("the file");

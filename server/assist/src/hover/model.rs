@@ -29,6 +29,7 @@ pub(crate) fn model(item: &Arc<Item>) -> String {
         ModelData::Device(model) => device(&mut page, model),
         ModelData::Cable(model) => cable(&mut page, model),
         ModelData::Battery(model) => battery(&mut page, model),
+        ModelData::Series(_) => page.lines([describe::model(model)]),
     }
     page.note(item, item.root.note);
     page.finish()

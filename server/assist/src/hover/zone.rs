@@ -87,7 +87,7 @@ pub(super) fn loop_of(model: &LoopModel) -> String {
     page.lines([
         resistor("Resistor at the end", model.end),
         resistor("Resistor across each alarm contact", model.contact),
-        format!("Tolerance {} %", model.tolerance * 100.0),
+        format!("Tolerance {} %", model.tolerance() * 100.0),
     ]);
     let rows: Vec<Vec<String>> = model
         .reads

@@ -9,6 +9,7 @@ use super::mend::{called, candidates, cores_needed, exchange};
 use super::moves::Mover;
 use crate::figures::Figures;
 use crate::finding::Mend;
+use crate::library;
 use crate::model::{LoopModel, RunId, Terminal, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -126,10 +127,17 @@ impl LoopMender<'_, '_> {
 
     /// A resistor, of those that are made, with which all reads right, and where
     /// it goes: at the end, nearest to the middle of `normal`, or else at each
-    /// contact, nearest to what is there. The coarser series first, since its
-    /// values are in every van.
+    /// contact, nearest to what is there. From the loop's own series; where it
+    /// names none the coarser first, since its values are in every van.
     fn other_resistor(&self) -> Option<(f64, &'static str)> {
         let (model, cable_ohms) = (self.reading.model, self.cable_ohms()?);
+        let series: Vec<Series> = match model.series() {
+            Some(own) => vec![own.clone()],
+            None => ["E12", "E24"]
+                .into_iter()
+                .filter_map(library::series)
+                .collect(),
+        };
         let end = |ohms: f64| LoopModel {
             end: Some(ohms),
             ..model.clone()
@@ -157,22 +165,12 @@ impl LoopMender<'_, '_> {
         places.find_map(|(now, change, place)| {
             let right = |ohms: &f64| self.reading.would_be_right(&change(*ohms), cable_ohms);
             let apart = |ohms: f64| (ohms / now).ln().abs();
-            let nearest = |series| {
-                resistors(series)
-                    .filter(right)
-                    .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
+            let nearest = |series: &Series| {
+                let values = series.values(100.0, 999_999.0).filter(right);
+                values.min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
             };
-            let found = [Series::E12, Series::E24].into_iter().find_map(nearest)?;
+            let found = series.iter().find_map(nearest)?;
             Some((found, place))
         })
     }
-}
-
-/// The values of a series from 100 ohm to below 1 Mohm.
-pub(super) fn resistors(series: Series) -> impl Iterator<Item = f64> {
-    let decades = [1.0, 10.0, 100.0, 1000.0];
-    decades.into_iter().flat_map(move |decade| {
-        let values = series.decade().into_iter();
-        values.map(move |digits| f64::from(digits) * decade)
-    })
 }

@@ -22,6 +22,7 @@ mod partitions;
 mod places;
 mod power;
 mod reach;
+mod resistors;
 mod room;
 mod standing;
 #[cfg(test)]
@@ -96,7 +97,13 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
 }
 
 /// Everything that is wrong with a model by its own numbers.
-pub fn check_model(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
+pub fn check_model(
+    item: &Arc<Item>,
+    model: &Model,
+    scope: &dyn Scope,
+    findings: &mut Vec<Finding>,
+) {
     models::check(item, model, findings);
+    resistors::check(item, scope, findings);
     values::check(item, findings);
 }

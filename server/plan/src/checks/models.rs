@@ -21,7 +21,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
         }
         ModelData::Device(device) => windows(item, &device.inputs, findings),
         ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
-        ModelData::Cable(_) => {}
+        ModelData::Cable(_) | ModelData::Series(_) => {}
     }
 }
 

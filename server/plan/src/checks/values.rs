@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding};
 use crate::model::Site;
 use crate::model::read::{At, Words};
-use crate::source::{Item, Span};
+use crate::source::{Item, Span, ValueKind};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the values of a model.
@@ -34,6 +34,17 @@ pub(super) fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
             in_usual_unit(highest, Dimension::Voltage),
         );
         wrong(cutoff.span, message);
+    }
+    let listed = words
+        .all("values")
+        .flat_map(|line| line.statement.arguments.iter());
+    for value in listed {
+        if let ValueKind::Quantity(quantity) = value.kind
+            && quantity.number.value <= 0.0
+        {
+            let message = "a resistor value is above zero: take this one out".to_string();
+            wrong(value.span, message);
+        }
     }
     let conductor = words.get("conductor").and_then(|words| words.any_amount());
     if let Some(At { value, span }) = conductor

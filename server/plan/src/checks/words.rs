@@ -1,5 +1,6 @@
 //! Numbers and lists as messages have them.
 
+pub(super) use crate::model::a;
 use crate::vocabulary::{Dimension, in_usual_unit, unit};
 
 /// A value and the limit that it misses, in one unit and with as many digits
@@ -67,16 +68,6 @@ pub(super) fn either(names: &[&str]) -> String {
         [init @ .., last] if !init.is_empty() => format!("{} or {last}", init.join(", ")),
         names => names.concat(),
     }
-}
-
-/// With the article that it needs: `a keypad`, `an expander`.
-pub(super) fn a(noun: &str) -> String {
-    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
-    format!("{article} {noun}")
 }
 
 #[cfg(test)]

@@ -169,14 +169,14 @@ pub fn loop_conditions(
     let values = [model.end, model.contact, Some(cable_ohms)];
     if !model.complete
         || !values.into_iter().flatten().all(sound)
-        || !(0.0..1.0).contains(&model.tolerance)
+        || !(0.0..1.0).contains(&model.tolerance())
     {
         return None;
     }
     let wired = Loop {
         end: model.end,
         contact_resistor: model.contact,
-        tolerance: model.tolerance,
+        tolerance: model.tolerance(),
         cable_ohms,
         contacts,
     };

@@ -101,6 +101,7 @@ codes! {
     "Zones" {
         InputTaken "input-taken" Error "Two zones on one input"
         InputMissing "input-missing" Error "An input that is not there, or no cable reaches"
+        NotInSeries "not-in-series" Information "A resistor value that its series does not have"
         LoopMisread "loop-misread" Error "A loop that reads as something else"
         LoopAmbiguous "loop-ambiguous" Error "Conditions that the input cannot tell apart"
         ZoneMissingPartition "zone-missing-partition" Warning "A zone in no partition"

@@ -191,6 +191,10 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "There is no such terminal, or no cable from it to the detectors: the zone is on the sheet and not in the building.",
             "Choose an input that is there, and lay a run from it to the zone's detectors.",
         ),
+        Code::NotInSeries => (
+            "Resistors are made in series of values (IEC 60063), and what lies between them is not in the shop. The fitter takes the next best one, and the sums are those of another.",
+            "Take the nearest value of the series if the maker's windows allow it, name the series that has the value, or leave `resistors` out if the resistor comes with the panel.",
+        ),
         Code::LoopMisread => (
             "With these resistors and this cable, the input takes the loop for something else: an alarm that never goes, or a detector that never alarms.",
             "Fit the resistors that the input expects, in the place that the loop names; with long thin cable, thicker cores.",

@@ -17,7 +17,7 @@ pub use catalog::{
     SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
-pub(crate) use resolve::list;
+pub(crate) use resolve::{a, list};
 pub use resolve::{resolve, resolve_model, resolve_rules};
 pub use scope::{Found, Scope, Space};
 pub use site::{

@@ -165,6 +165,12 @@ impl<'a> Words<'a> {
             })
     }
 
+    /// All plain numbers.
+    pub fn numbers(&self) -> impl Iterator<Item = f64> + use<'a> {
+        let plain = self.quantities().filter(|quantity| quantity.unit.is_none());
+        plain.map(|quantity| quantity.number.value)
+    }
+
     /// The first whole number.
     pub fn count(&self) -> Option<At<u32>> {
         let At { value, span } = self.number()?;

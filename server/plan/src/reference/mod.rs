@@ -32,6 +32,7 @@ const CHAPTERS: &[(Context, &str)] = &[
     (Context::CableModel, "In the model of a cable"),
     (Context::BatteryModel, "In the model of a battery"),
     (Context::Capacity, "In `capacity`"),
+    (Context::SeriesModel, "In the model of a series"),
     (Context::Rules, "In `rules`"),
     (Context::Recharge, "In `recharge`"),
     (Context::Monitoring, "In `monitoring`"),

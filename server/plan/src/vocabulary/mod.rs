@@ -25,6 +25,8 @@ pub enum Context {
     CableModel,
     /// `model battery …`
     BatteryModel,
+    /// `model series …`
+    SeriesModel,
     /// `output` of a model.
     OutputModel,
     /// `bus` of a model.
@@ -91,6 +93,8 @@ pub enum Group {
     Cable,
     /// Batteries.
     Battery,
+    /// Series of resistor values.
+    Series,
 }
 
 impl Group {
@@ -101,6 +105,7 @@ impl Group {
             Group::Device => Context::DeviceModel,
             Group::Cable => Context::CableModel,
             Group::Battery => Context::BatteryModel,
+            Group::Series => Context::SeriesModel,
         }
     }
 }
@@ -149,6 +154,11 @@ pub const KINDS: &[Kind] = &[
         name: "battery",
         group: Group::Battery,
         meaning: "A standby battery and what it gives at which rate.",
+    },
+    Kind {
+        name: "series",
+        group: Group::Series,
+        meaning: "A series of preferred resistor values: those that are made and sold.",
     },
 ];
 

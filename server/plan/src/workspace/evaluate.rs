@@ -59,9 +59,9 @@ impl Evaluation {
                     resolve_rules(Words::root(item), &recorder, &mut findings, &mut uses);
                 }
                 if space == Space::Model {
-                    uses.extend(resolve_model(item, &mut findings));
+                    uses.extend(resolve_model(item, &recorder, &mut findings));
                     if let Some(model) = item.model() {
-                        checks::check_model(item, model, &mut findings);
+                        checks::check_model(item, model, &recorder, &mut findings);
                     }
                 }
             }

@@ -14,6 +14,7 @@ pub(super) fn place(context: Context) -> String {
         Context::DeviceModel => "in the model of a device".to_string(),
         Context::CableModel => "in the model of a cable".to_string(),
         Context::BatteryModel => "in the model of a battery".to_string(),
+        Context::SeriesModel => "in the model of a series".to_string(),
         Context::Device => "in a device".to_string(),
         Context::OutputModel | Context::BusModel => {
             let word = opener(context);

@@ -32,7 +32,7 @@ fn findings_of(text: &str) -> (Plan, Vec<(Arc<Item>, Finding)>) {
     for item in crate::model::Scope::all(&plan, Space::Model) {
         let mut findings = Vec::new();
         if let Some(model) = item.model() {
-            check_model(&item, model, &mut findings);
+            check_model(&item, model, &plan, &mut findings);
         }
         all.extend(findings.into_iter().map(|finding| (item.clone(), finding)));
     }

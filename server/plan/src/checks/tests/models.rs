@@ -237,3 +237,39 @@ fn nothing_is_colder_than_absolute_zero() {
     );
     check_clean("ambient -40 °C .. 60 °C", &[Code::WrongKind]);
 }
+
+#[test]
+fn a_resistor_is_of_the_series_that_its_loop_names() {
+    check_models(
+        "model series V \"Few values\" {
+  tolerance 5 %
+  values 10 22 47
+  values 68
+}
+model panel A {
+  inputs 1 .. 4 {
+    loop fine {
+      end 4.7 kohm
+      contact 680 ohm
+      resistors V
+    }
+    loop odd {
+      end 6.9 kohm
+      contact 2 kohm
+      resistors V
+    }
+    loop any { end 6.9 kohm }
+  }
+}
+model series W {
+  tolerance 5 %
+  values 10 0 22
+}
+",
+        expect![[r#"
+            `6.9 kohm` not-in-series: V has no 6.9 kohm, which loop `odd` asks for: 6.8 kohm is the nearest.
+            `2 kohm` not-in-series: V has no 2 kohm, which loop `odd` asks for: 2.2 kohm is the nearest.
+            `0` wrong-kind: a resistor value is above zero: take this one out
+        "#]],
+    );
+}

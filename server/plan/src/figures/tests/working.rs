@@ -219,36 +219,36 @@ fn a_zone_is_worked_out_with_wrong_resistors_too() {
     shown(
         "zone 1",
         expect![[r#"
-        zone 1, read by main.1
+            zone 1, read by main.1
 
-        In loop `double`
-          cable                           out and back   3 ohm
-          resistor at the end             within 1 %    1 kohm
-          resistor at each alarm contact  within 1 %    1 kohm
-          The cable counts at 35 °C, the warmest of the site. Resistors are within 1 %
-          unless the loop says otherwise (E96 of IEC 60063).
+            In loop `double`
+              cable                           out and back   3 ohm
+              resistor at the end             within 1 %    1 kohm
+              resistor at each alarm contact  within 1 %    1 kohm
+              The cable counts at 35 °C, the warmest of the site. Resistors are within 1 %
+              unless the loop says otherwise (E96 of IEC 60063).
 
-        What the input sees, ohms
-          condition   what lies in the loop  least  most  reads
-          normal      cable + end              993  1013  normal
-          open-alarm  cable + end + contact   1983  2023  alarm
-          short       up to the cable         0.00  3.00  short
-          cut         open                    open  open  open
-          `short` is 0 ohm to 500 ohm.
-          `normal` is 700 ohm to 1.4 kohm.
-          `alarm` is 1.6 kohm to 2.6 kohm.
-          `open` is 4 kohm and more.
+            What the input sees, ohms
+              condition   what lies in the loop  least  most  reads
+              normal      cable + end              993  1013  normal
+              open-alarm  cable + end + contact   1983  2023  alarm
+              short       up to the cable         0.00  3.00  short
+              cut         open                    open  open  open
+              `short` is 0 ohm to 500 ohm.
+              `normal` is 700 ohm to 1.4 kohm.
+              `alarm` is 1.6 kohm to 2.6 kohm.
+              `open` is 4 kohm and more.
 
-        If another resistor were fitted at the end
-          resistors of E12      the quiet loop reads
-          100 ohm to 470 ohm    short
-          560 ohm to 680 ohm    nothing
-          820 ohm to 1.2 kohm   normal
-          1.5 kohm              nothing
-          1.8 kohm to 2.2 kohm  alarm
-          2.7 kohm to 3.9 kohm  nothing
-          4.7 kohm to 82 kohm   open
-    "#]],
+            If another resistor of E12 were fitted at the end
+              resistor              the quiet loop reads
+              100 ohm to 470 ohm    short
+              560 ohm to 680 ohm    nothing
+              820 ohm to 1.2 kohm   normal
+              1.5 kohm              nothing
+              1.8 kohm to 2.2 kohm  alarm
+              2.7 kohm to 3.9 kohm  nothing
+              4.7 kohm to 82 kohm   open
+        "#]],
     );
 }
 

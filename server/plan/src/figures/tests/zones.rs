@@ -141,3 +141,68 @@ site s {{
         ("normal", 2178.0 + 51.4, 2222.0 + 51.4, Some("normal"))
     );
 }
+
+/// A zone on a loop of a panel whose resistors are of a series of 5 %.
+fn of_series(own: &str) -> ZoneFigures {
+    let text = format!(
+        "model series V {{
+           tolerance 5 %
+           values 10 22 47
+         }}
+         model panel Q {{
+           inputs 1 .. 4 {{
+             loop l {{
+               end 4.7 kohm
+               resistors V
+               {own}
+             }}
+           }}
+         }}
+         model cable wire {{ resistance 50 ohm/km }}
+         model detector C {{ contact alarm, closed }}
+         site s {{
+           panel main : Q {{ zone 1, input 1, from c, loop l }}
+           detector c : C
+           run r : wire {{ main.1 --10 m-- c }}
+         }}"
+    );
+    let (_, figures) = solved(&text);
+    figures.zones.into_iter().next().expect("a zone")
+}
+
+#[test]
+fn resistors_are_as_good_as_their_series_unless_the_loop_says_more() {
+    // 10 m out and back are 1 ohm.
+    let normal = |zone: ZoneFigures| (zone.conditions[0].least, zone.conditions[0].most);
+    let (least, most) = normal(of_series(""));
+    assert_close(least, 4700.0 * 0.95 + 1.0);
+    assert_close(most, 4700.0 * 1.05 + 1.0);
+    let (least, most) = normal(of_series("tolerance 2 %"));
+    assert_close(least, 4700.0 * 0.98 + 1.0);
+    assert_close(most, 4700.0 * 1.02 + 1.0);
+}
+
+#[test]
+fn a_series_that_the_file_does_not_know_is_told_and_the_loop_not_judged() {
+    let text = "model panel Q { inputs 1 .. 4 { loop l {
+           end 4.7 kohm
+           resistors V
+         } } }
+         model cable wire { resistance 50 ohm/km }
+         model detector C { contact alarm, closed }
+         site s {
+           panel main : Q { zone 1, input 1, from c, loop l }
+           detector c : C
+           run r : wire { main.1 --10 m-- c }
+         }";
+    let mut findings = Vec::new();
+    let site = Plan::new(text).site(&mut findings);
+    let messages: Vec<&str> = findings.iter().map(|of| of.message.as_str()).collect();
+    assert_eq!(
+        messages,
+        [
+            "loop `l` takes its resistors from `V`, which this file does not know: `use` the file that declares it."
+        ]
+    );
+    assert!(figures(&site).zones[0].conditions.is_empty());
+}

@@ -1,10 +1,9 @@
 //! What an input sees: the cable and the resistors in each condition, and what
 //! wrong resistors would do.
 
-use bellwire_circuit::Series;
-
 use super::{Part, Working, fixed, short};
 use crate::figures::{ConditionFigures, ConditionKind, Figures, loop_conditions};
+use crate::library;
 use crate::model::{LoopModel, Site, Zone, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -46,8 +45,14 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
         );
     }
     part.note(format!(
-        "The cable counts at {} °C, the warmest of the site. Resistors are within 1 % unless the loop says otherwise (E96 of IEC 60063).",
-        short(site.ambient.1)
+        "The cable counts at {} °C, the warmest of the site. Resistors are within {}{}.",
+        short(site.ambient.1),
+        in_usual_unit(model.tolerance(), Dimension::Share),
+        match (&model.resistors, model.own_tolerance) {
+            (_, Some(_)) => ", as the loop says".to_string(),
+            (Some(series), None) => format!(", the tolerance of {}", series.value),
+            (None, None) => " unless the loop says otherwise (E96 of IEC 60063)".to_string(),
+        }
     ));
     parts.push(part);
 
@@ -96,7 +101,7 @@ fn number(value: f64) -> String {
 fn within(model: &LoopModel) -> String {
     format!(
         "within {}",
-        in_usual_unit(model.tolerance, Dimension::Share)
+        in_usual_unit(model.tolerance(), Dimension::Share)
     )
 }
 
@@ -144,13 +149,12 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
         let quiet = conditions.find(|of| of.kind == ConditionKind::Normal)?;
         Some(quiet.reads.unwrap_or("nothing".to_string()))
     };
-    let decades = [1.0, 10.0, 100.0];
-    let values = decades.into_iter().flat_map(|decade| {
-        let values = Series::E12.decade().into_iter();
-        values.map(move |digits| f64::from(digits) * decade)
-    });
+    let (name, series) = match (&model.resistors, model.series()) {
+        (Some(name), Some(series)) => (name.value.as_str(), series.clone()),
+        _ => ("E12", library::series("E12")?),
+    };
     let mut spans: Vec<(f64, f64, String)> = Vec::new();
-    for value in values {
+    for value in series.values(100.0, 99_999.0) {
         let reads = reads(value)?;
         match spans.last_mut() {
             Some((_, to, known)) if *known == reads => *to = value,
@@ -158,8 +162,8 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
         }
     }
     let mut part = Part::new(
-        "If another resistor were fitted at the end",
-        &["resistors of E12", "the quiet loop reads"],
+        format!("If another resistor of {name} were fitted at the end"),
+        &["resistor", "the quiet loop reads"],
     );
     for (from, to, reads) in spans {
         let range = match from == to {

@@ -4,10 +4,12 @@ mod read;
 
 pub(super) use read::{declared, owned, rule_set};
 
-use bellwire_circuit::{Draw, Metal, Size};
+use std::sync::Arc;
+
+use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::read::At;
-use crate::source::Span;
+use crate::source::{Item, Span};
 use crate::vocabulary::Kind;
 
 /// The first and the last of a range of whole numbers.
@@ -48,6 +50,16 @@ pub struct Model {
     pub data: ModelData,
 }
 
+impl Model {
+    /// Its values, if it is a series.
+    pub fn series(&self) -> Option<&Series> {
+        match &self.data {
+            ModelData::Series(series) => series.as_ref(),
+            _ => None,
+        }
+    }
+}
+
 /// What the models of each group know.
 #[derive(Debug)]
 pub enum ModelData {
@@ -59,6 +71,8 @@ pub enum ModelData {
     Cable(CableModel),
     /// Batteries.
     Battery(BatteryModel),
+    /// Series of resistor values; `None` while no value of it can be read.
+    Series(Option<Series>),
 }
 
 /// A panel or a supply.
@@ -154,12 +168,33 @@ pub struct LoopModel {
     pub end: Option<f64>,
     /// The resistor at each alarm contact, ohms.
     pub contact: Option<f64>,
-    /// How far the resistors may be off, a share.
-    pub tolerance: f64,
+    /// The series that the resistors are taken from.
+    pub resistors: Option<At<String>>,
+    /// The same, where a scope was there to look it up in.
+    pub series: Option<Arc<Item>>,
+    /// How far the resistors may be off, a share, as far as the loop says so itself.
+    pub own_tolerance: Option<f64>,
     /// What the input makes of each resistance.
     pub reads: Vec<Reads>,
     /// All that is written of it could be read, so that it can be judged.
     pub complete: bool,
+}
+
+/// Resistors are taken to be within 1 % unless something else is said: the
+/// closest of the common series of IEC 60063 (E96).
+const TOLERANCE: f64 = 0.01;
+
+impl LoopModel {
+    /// The series that the resistors are taken from, if it is known.
+    pub fn series(&self) -> Option<&Series> {
+        self.series.as_ref()?.model()?.series()
+    }
+
+    /// How far the resistors may be off, a share.
+    pub fn tolerance(&self) -> f64 {
+        let of_series = || self.series().map(Series::tolerance);
+        self.own_tolerance.or_else(of_series).unwrap_or(TOLERANCE)
+    }
 }
 
 /// A window of resistances.

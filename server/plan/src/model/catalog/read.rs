@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use bellwire_circuit::{Draw, Metal, Size};
+use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::*;
 use crate::model::read::Words;
@@ -44,6 +44,7 @@ fn model(words: Words) -> Option<Model> {
         Group::Device => ModelData::Device(device_model(words)),
         Group::Cable => ModelData::Cable(cable_model(words)),
         Group::Battery => ModelData::Battery(battery_model(words)),
+        Group::Series => ModelData::Series(series(words)),
     };
     Some(Model {
         kind,
@@ -163,10 +164,6 @@ fn inputs(words: Words) -> Vec<InputsModel> {
     words.all("inputs").filter_map(read).collect()
 }
 
-/// Resistors are taken to be within 1 % unless the loop says otherwise: the
-/// closest of the common series of IEC 60063 (E96).
-const TOLERANCE: f64 = 0.01;
-
 fn loop_model(words: Words) -> Option<LoopModel> {
     let ohms = |keyword| amount(words, keyword, Dimension::Resistance).map(|at| at.value);
     let reads = |words: Words| {
@@ -189,7 +186,12 @@ fn loop_model(words: Words) -> Option<LoopModel> {
             && words.all("reads").count() == windows.len(),
         end,
         contact,
-        tolerance: tolerance.map_or(TOLERANCE, |at| at.value),
+        own_tolerance: tolerance.map(|at| at.value),
+        resistors: words
+            .get("resistors")
+            .and_then(|words| words.name())
+            .map(owned),
+        series: None,
         reads: windows,
     })
 }
@@ -304,6 +306,12 @@ fn battery_model(words: Words) -> BatteryModel {
             .collect(),
         life: amount(words, "life", Dimension::Time).map(|at| at.value / (365.25 * 86_400.0)),
     }
+}
+
+fn series(words: Words) -> Option<Series> {
+    let tolerance = amount(words, "tolerance", Dimension::Share)?.value;
+    let lines = words.all("values");
+    Series::new(tolerance, lines.flat_map(|line| line.numbers()))
 }
 
 /// Reads a rule set, at the top level or inside a site.

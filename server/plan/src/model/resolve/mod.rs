@@ -87,6 +87,47 @@ fn unknown(
     )
 }
 
+/// The series of that name, or what is wrong with the name.
+fn series_of(item: &Arc<Item>, name: &At<String>, scope: &dyn Scope) -> Result<Arc<Item>, Finding> {
+    let (kind, called) = ("series", &name.value);
+    match scope.find(Space::Model, called) {
+        None => Err(unknown(
+            item,
+            name.span,
+            "series",
+            called,
+            scope,
+            Space::Model,
+        )),
+        Some(found) => match found.model() {
+            Some(model) if model.kind.name != kind => {
+                Err(wrong_kind(name.span, called, &found, kind))
+            }
+            _ => Ok(found),
+        },
+    }
+}
+
+/// A name of a model of another kind than the one that is needed.
+fn wrong_kind(span: Span, name: &str, found: &Found, kind: &str) -> Finding {
+    let is = found
+        .model()
+        .map_or("something else", |model| model.kind.name);
+    let finding = Finding::new(
+        Code::WrongKind,
+        span,
+        format!(
+            "`{name}` is {}, but {} is needed here: name another model",
+            a(is),
+            a(kind)
+        ),
+    );
+    match declaration(found) {
+        Some(spot) => finding.with(spot, "it is declared here"),
+        None => finding,
+    }
+}
+
 struct Resolver<'a> {
     item: &'a Arc<Item>,
     scope: &'a dyn Scope,
@@ -188,28 +229,7 @@ impl<'a> Resolver<'a> {
         let found = self.find(Space::Model, &format!("{kind} model"), name)?;
         let model = found.model()?;
         if model.kind.name != kind {
-            let spot = declaration(&found);
-            let article = |word: &str| {
-                if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
-                    "an"
-                } else {
-                    "a"
-                }
-            };
-            let mut finding = Finding::new(
-                Code::WrongKind,
-                name.span,
-                format!(
-                    "`{}` is {} {}, but {} {kind} is needed here: name another model",
-                    name.value,
-                    article(model.kind.name),
-                    model.kind.name,
-                    article(kind),
-                ),
-            );
-            if let Some(spot) = spot {
-                finding = finding.with(spot, "it is declared here");
-            }
+            let finding = wrong_kind(name.span, name.value, &found, kind);
             self.findings.push(finding);
             return None;
         }
@@ -280,6 +300,16 @@ fn is_device(keyword: &str) -> bool {
 
 fn label(words: Words) -> Option<String> {
     words.label().map(|label| label.value.to_string())
+}
+
+/// With the article that it needs: `a keypad`, `an expander`.
+pub(crate) fn a(noun: &str) -> String {
+    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {noun}")
 }
 
 /// `a`, `b` and `c`, each in code marks.

@@ -1,16 +1,19 @@
-//! The names inside a model, which need no scope.
+//! The names inside a model.
 
 use std::sync::Arc;
 
+use super::{declaration, series_of};
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Use;
-use crate::model::catalog::{InputsModel, ModelData};
+use crate::model::catalog::{InputsModel, LoopModel, Model, ModelData};
 use crate::model::read::Words;
+use crate::model::scope::Scope;
 use crate::source::{Item, Span, Spot};
 
 /// The names inside a model: outputs, buses, inputs, loops and sounds, where
-/// they are declared, and the output that a bus is fed from.
-pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> {
+/// they are declared, the output that a bus is fed from, and the series that
+/// the resistors of loops are taken from.
+pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) -> Vec<Use> {
     let spans: Vec<Span> = match item.model().map(|model| &model.data) {
         Some(ModelData::Unit(model)) => {
             let outputs = model.outputs.iter().map(|output| output.name.span);
@@ -55,7 +58,29 @@ pub fn resolve_model(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Use> 
             }
         }
     }
+    for of in item.model().into_iter().flat_map(Model::loops) {
+        let Some(name) = &of.resistors else { continue };
+        match series_of(item, name, scope) {
+            Ok(series) => uses.extend(declaration(&series).map(|target| Use {
+                span: name.span,
+                target,
+            })),
+            Err(finding) => findings.push(finding),
+        }
+    }
     uses
+}
+
+impl Model {
+    /// The loops that its inputs can read.
+    pub fn loops(&self) -> impl Iterator<Item = &LoopModel> {
+        let inputs = match &self.data {
+            ModelData::Unit(model) => model.inputs.as_slice(),
+            ModelData::Device(model) => model.inputs.as_slice(),
+            _ => &[],
+        };
+        inputs.iter().flat_map(|inputs| &inputs.loops)
+    }
 }
 
 fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {

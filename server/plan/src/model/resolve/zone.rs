@@ -7,8 +7,9 @@ use crate::finding::{Code, Finding};
 use crate::model::Use;
 use crate::model::catalog::{InputsModel, LoopModel, owned};
 use crate::model::read::{At, Words};
+use crate::model::scope::Space;
 use crate::model::site::*;
-use crate::source::{Item, Spot};
+use crate::source::{Item, Span, Spot};
 use crate::vocabulary::Dimension;
 
 impl<'a> Resolver<'a> {
@@ -130,7 +131,10 @@ impl<'a> Resolver<'a> {
             None if block.len() == 1 => block.first(),
             None => None,
         };
-        let model = model.cloned();
+        let mut model = model.cloned();
+        if let Some(model) = &mut model {
+            self.take_series(model, name.map_or(input?.span, |name| name.span));
+        }
         let Some(name) = name else {
             return model;
         };
@@ -160,6 +164,27 @@ impl<'a> Resolver<'a> {
             }
         }
         model
+    }
+}
+
+impl Resolver<'_> {
+    /// Looks up the series of a loop's resistors. The loop's model names it, and
+    /// may know what the site's file does not.
+    fn take_series(&mut self, model: &mut LoopModel, at: Span) {
+        let Some(name) = &model.resistors else { return };
+        let found = self.scope.find(Space::Model, &name.value);
+        model.series = found.filter(|found| {
+            let series = found.model();
+            series.is_some_and(|series| series.kind.name == "series")
+        });
+        model.complete &= model.series().is_some() || model.own_tolerance.is_some();
+        if model.series.is_none() {
+            let message = format!(
+                "loop `{}` takes its resistors from `{}`, which this file does not know: `use` the file that declares it.",
+                model.name.value, name.value
+            );
+            self.report_at(Code::UnknownName, at, message);
+        }
     }
 }
 

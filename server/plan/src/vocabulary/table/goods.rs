@@ -1,4 +1,5 @@
-//! Models of cables and batteries.
+//! Models of what is bought by the metre or the piece: cables, batteries,
+//! resistors.
 
 use super::*;
 
@@ -100,5 +101,21 @@ pub(super) const WORDS: &[Word] = &[
         Once,
         "How long after it was fitted the battery is replaced.",
         "life 4 years",
+    ),
+    word(
+        "tolerance",
+        &[SeriesModel],
+        &[needs("share", Amount(&[D::Share]))],
+        One,
+        "How far a resistor of the series may be from its value.",
+        "tolerance 5 %",
+    ),
+    word(
+        "values",
+        &[SeriesModel],
+        &[several("value", Factor)],
+        Many,
+        "The values of one decade; every other decade has the same, ten times as much or a tenth. May go on over several lines.",
+        "values 10 12 15 18 22 27 33 39 47 56 68 82",
     ),
 ];

@@ -46,11 +46,19 @@ pub(super) const WORDS: &[Word] = &[
         "contact 1 kohm",
     ),
     word(
+        "resistors",
+        &[Loop],
+        &[needs("series", Named(Names::Model("series")))],
+        Once,
+        "The series that the resistors are taken from: their tolerance is that of the series, and a value that the series does not have is told. Any value will do where this is not said.",
+        "resistors E24",
+    ),
+    word(
         "tolerance",
         &[Loop],
         &[needs("share", Amount(&[D::Share]))],
         Once,
-        "How far the resistors may be off. 1 % unless said.",
+        "How far the resistors may be off. That of their series unless said, and 1 % where `resistors` names none.",
         "tolerance 5 %",
     ),
     word(
