@@ -17,6 +17,7 @@ mod bs_5839_1;
 mod din_vde_0833;
 mod en_50131;
 mod en_54_4;
+mod house_rules;
 mod iec_60063;
 mod iec_60228;
 mod ieee_485;
@@ -70,6 +71,7 @@ const SOURCES: &[Source] = {
         din_alarm,
         ul_1023::SOURCE,
         ul_985::SOURCE,
+        house_rules::SOURCE,
         loop_arithmetic::SOURCE,
         iec_60063::SOURCE,
         tia_485::SOURCE,

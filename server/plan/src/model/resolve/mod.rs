@@ -87,25 +87,24 @@ fn unknown(
     )
 }
 
-/// The series of that name, or what is wrong with the name.
-fn series_of(item: &Arc<Item>, name: &At<String>, scope: &dyn Scope) -> Result<Arc<Item>, Finding> {
+/// The series of that name. What is wrong with the name is reported.
+fn series_of(
+    item: &Arc<Item>,
+    name: &At<String>,
+    scope: &dyn Scope,
+    findings: &mut Vec<Finding>,
+) -> Option<Arc<Item>> {
     let (kind, called) = ("series", &name.value);
-    match scope.find(Space::Model, called) {
-        None => Err(unknown(
-            item,
-            name.span,
-            "series",
-            called,
-            scope,
-            Space::Model,
-        )),
-        Some(found) => match found.model() {
-            Some(model) if model.kind.name != kind => {
-                Err(wrong_kind(name.span, called, &found, kind))
-            }
-            _ => Ok(found),
-        },
+    let Some(found) = scope.find(Space::Model, called) else {
+        let unknown = unknown(item, name.span, kind, called, scope, Space::Model);
+        findings.push(unknown);
+        return None;
+    };
+    if found.model()?.kind.name != kind {
+        findings.push(wrong_kind(name.span, called, &found, kind));
+        return None;
     }
+    Some(found)
 }
 
 /// A name of a model of another kind than the one that is needed.

@@ -60,12 +60,11 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
     }
     for of in item.model().into_iter().flat_map(Model::loops) {
         let Some(name) = &of.resistors else { continue };
-        match series_of(item, name, scope) {
-            Ok(series) => uses.extend(declaration(&series).map(|target| Use {
+        if let Some(series) = series_of(item, name, scope, findings) {
+            uses.extend(declaration(&series).map(|target| Use {
                 span: name.span,
                 target,
-            })),
-            Err(finding) => findings.push(finding),
+            }));
         }
     }
     uses
