@@ -1,7 +1,7 @@
 //! A client of the protocol. What the server sends is read by a thread of its
 //! own, so that neither side ever waits for the other to read.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
@@ -20,6 +20,12 @@ pub struct Client {
     incoming: Receiver<Value>,
     next_id: i64,
     answers: HashMap<i64, Value>,
+    /// The methods of requests that are under way.
+    asked: HashMap<i64, String>,
+    /// What the server has introduced itself with.
+    pub capabilities: Value,
+    /// The methods that were used: requests that gave something, and notifications.
+    pub used: BTreeSet<String>,
     /// What came in, except answers, in order: notifications and the server's requests.
     pub came: Vec<Value>,
     /// How many of those have been looked at by `wait_for`.
@@ -59,6 +65,9 @@ impl Client {
             incoming,
             next_id: 1,
             answers: HashMap::new(),
+            asked: HashMap::new(),
+            capabilities: Value::Null,
+            used: BTreeSet::new(),
             came: Vec::new(),
             seen: 0,
             settings: Value::Null,
@@ -80,6 +89,7 @@ impl Client {
         }
         let answer = client.request("initialize", all);
         assert!(answer["capabilities"].is_object(), "{answer}");
+        client.capabilities = answer["capabilities"].clone();
         client.notify("initialized", json!({}));
         client
     }
@@ -99,6 +109,7 @@ impl Client {
     }
 
     pub fn notify(&mut self, method: &str, params: Value) {
+        self.used.insert(method.to_string());
         self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
     }
 
@@ -106,6 +117,7 @@ impl Client {
     pub fn ask(&mut self, method: &str, params: Value) -> i64 {
         let id = self.next_id;
         self.next_id += 1;
+        self.asked.insert(id, method.to_string());
         let mut message = json!({"jsonrpc": "2.0", "id": id, "method": method});
         if !params.is_null() {
             message["params"] = params;
@@ -128,7 +140,11 @@ impl Client {
     pub fn result(&mut self, id: i64) -> Value {
         let mut answer = self.answer(id);
         assert!(answer.get("error").is_none(), "{answer}");
-        answer["result"].take()
+        let result = answer["result"].take();
+        if !result.is_null() && result != json!([]) {
+            self.used.extend(self.asked.remove(&id));
+        }
+        result
     }
 
     /// Sends a request and waits for its result.
@@ -309,7 +325,7 @@ pub fn introduction(folder: &Path) -> Value {
                 "rename": {"prepareSupport": true},
                 "publishDiagnostics": {"versionSupport": true, "relatedInformation": true, "codeDescriptionSupport": true},
                 "hover": {"contentFormat": ["markdown", "plaintext"]},
-                "completion": {"completionItem": {"snippetSupport": true}},
+                "completion": {"completionItem": {"snippetSupport": true, "documentationFormat": ["markdown"]}},
             },
             "window": {"workDoneProgress": true, "showDocument": {"support": true}},
             "general": {"positionEncodings": ["utf-16"]},

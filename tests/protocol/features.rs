@@ -4,91 +4,8 @@
 use serde_json::{Value, json};
 
 use super::client::{Client, uri};
-use super::plans::{CATALOG, Folder, codes, site};
-
-/// A server with the site open, and the place of `mark` in its text.
-struct Open {
-    client: Client,
-    folder: Folder,
-    uri: String,
-    text: String,
-}
-
-impl Open {
-    fn new(text: &str) -> Open {
-        let folder = Folder::new();
-        folder.write("catalog.bell", CATALOG);
-        let uri = folder.uri("sites/quay.bell");
-        let mut client = Client::start(&folder.root());
-        client.all_read();
-        client.open(&uri, 1, text);
-        Open {
-            client,
-            folder,
-            uri,
-            text: text.to_string(),
-        }
-    }
-
-    /// The position behind `before` in the text, in UTF-16.
-    fn behind(&self, before: &str) -> Value {
-        let end = self.text.find(before).unwrap() + before.len();
-        let lines: Vec<_> = self.text[..end].split('\n').collect();
-        let column = lines.last().unwrap().encode_utf16().count();
-        json!({"line": lines.len() - 1, "character": column})
-    }
-
-    fn at(&self, before: &str) -> Value {
-        json!({"textDocument": {"uri": self.uri}, "position": self.behind(before)})
-    }
-
-    fn ask(&mut self, method: &str, mut params: Value) -> Value {
-        params["textDocument"] = json!({"uri": self.uri});
-        self.client.request(method, params)
-    }
-}
-
-fn labels(list: &Value) -> Vec<&str> {
-    let items = list.as_array().unwrap().iter();
-    items.map(|item| item["label"].as_str().unwrap()).collect()
-}
-
-/// `text` after the edits, which are in UTF-16.
-fn edited(text: &str, edits: &Value) -> String {
-    let offset = |position: &Value| {
-        let mut lines = text.split_inclusive('\n');
-        let line = position["line"].as_u64().unwrap() as usize;
-        let start: usize = lines.by_ref().take(line).map(str::len).sum();
-        let mut units = position["character"].as_u64().unwrap() as usize;
-        let mut at = start;
-        for c in text[start..].chars() {
-            if units == 0 {
-                break;
-            }
-            units -= c.len_utf16();
-            at += c.len_utf8();
-        }
-        at
-    };
-    let mut edits: Vec<_> = edits
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|edit| {
-            let range = &edit["range"];
-            (
-                offset(&range["start"])..offset(&range["end"]),
-                edit["newText"].as_str().unwrap(),
-            )
-        })
-        .collect();
-    edits.sort_by_key(|(range, _)| range.start);
-    let mut text = text.to_string();
-    for (range, new) in edits.into_iter().rev() {
-        text.replace_range(range, new);
-    }
-    text
-}
+use super::open::{Open, edited, labels};
+use super::plans::{Folder, codes, site};
 
 #[test]
 fn hover_and_completion_know_the_place() {
@@ -389,6 +306,9 @@ fn a_client_that_can_do_little_is_given_little() {
         json!({"textDocument": document, "position": {"line": 5, "character": 14}}),
     );
     assert_eq!(hover["contents"]["kind"], "plaintext");
+    let text = hover["contents"]["value"].as_str().unwrap();
+    assert!(text.contains("front Door 🔔\nkeypad T2"), "{text}");
+    assert!(!text.contains(['*', '`', '|', '\\']), "{text}");
     let list = client.request(
         "textDocument/completion",
         json!({"textDocument": document, "position": {"line": 5, "character": 6}}),
@@ -399,6 +319,8 @@ fn a_client_that_can_do_little_is_given_little() {
             .iter()
             .all(|item| item.get("insertTextFormat").is_none())
     );
+    let full = client.request("completionItem/resolve", list[0].clone());
+    assert_eq!(full["documentation"]["kind"], "plaintext");
     let rename = json!({"textDocument": document, "position": {"line": 5, "character": 14}, "newName": "porch"});
     let edit = client.request("textDocument/rename", rename);
     assert!(edit["changes"][&quay].is_array(), "{edit}");

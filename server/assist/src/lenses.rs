@@ -1,5 +1,5 @@
 //! The figures above a panel, a supply, a site: what its outputs carry, how
-//! long its battery lasts, and which device has least in hand.
+//! long its battery lasts, and which device has least to spare.
 
 use std::ops::Range;
 
@@ -8,8 +8,8 @@ use bellwire_plan::model::{Site, UnitId};
 use bellwire_plan::source::Span;
 use bellwire_plan::workspace::Entry;
 
-use crate::amounts::{ampere_hours, amperes, hours, volts};
-use crate::margin::lowest;
+use crate::amounts::{ampere_hours, amperes, hours};
+use crate::margin::worst;
 use crate::walk::{all, in_file};
 
 /// What a lens tells.
@@ -19,7 +19,7 @@ pub enum LensKind {
     Load,
     /// How long the battery lasts.
     Standby,
-    /// The device that has least in hand.
+    /// The device that has least to spare.
     Worst,
 }
 
@@ -107,28 +107,12 @@ impl Reader<'_> {
         })
     }
 
-    /// The device with the least voltage in hand, of those that `fed` picks.
+    /// The device with the least voltage to spare, of those that `fed` picks.
     fn worst(&self, range: Span, fed: impl Fn(&DeviceFigures) -> bool) -> Option<Lens> {
-        let figures = self.figures.devices.iter().filter(|device| fed(device));
-        let margins = figures.filter_map(|figures| {
-            let device = self.site.devices.get(figures.device)?;
-            let works_from = device.model()?.works?.value.0;
-            let (state, solved) = lowest(&figures.states)?;
-            let margin = solved.volts - works_from;
-            margin
-                .is_finite()
-                .then_some((margin, device, state, solved, works_from))
-        });
-        let worst = margins.min_by(|a, b| a.0.total_cmp(&b.0))?;
-        let (_, device, state, solved, works_from) = worst;
-        let title = format!(
-            "{} gets {} {}, works from {}",
-            device.name.value,
-            volts(solved.volts),
-            state.phrase(),
-            volts(works_from),
-        );
-        Some(self.lens(range, LensKind::Worst, title, device.name.span))
+        let (id, margin) = worst(self.site, self.figures, fed)?;
+        let name = &self.site.devices.get(id)?.name;
+        let title = format!("{} {}", name.value, margin.words());
+        Some(self.lens(range, LensKind::Worst, title, name.span))
     }
 
     /// The battery that is first to run out, measured by what it must last.
@@ -189,10 +173,10 @@ mod tests {
         check(
             &entry,
             expect![[r#"
-            main Load: aux 295 mA of 600 mA, siren 350 mA of 1.2 A → main
-            main Standby: standby 16 h, 12 h required → main
-            main Worst: rear gets 9.68 V with the battery at its end and the system in alarm, works from 10.2 V → rear
-        "#]],
+                main Load: aux 295 mA of 600 mA, siren 350 mA of 1.2 A → main
+                main Standby: standby 16 h, 12 h required → main
+                main Worst: rear 0.52 V too low → rear
+            "#]],
         );
     }
 
@@ -217,15 +201,15 @@ site none { panel p : M1 }
         check(
             &entry,
             expect![[r#"
-            two Standby: b: no battery, 2.05 Ah needed → b
-            two Worst: far gets 9.92 V with the battery at its end and the system in alarm, works from 9.5 V → far
-            a Load: aux 18 mA of 600 mA → a
-            a Standby: standby 43.1 h, 12 h required → a
-            a Worst: near gets 10.5 V with the battery at its end and the system in alarm, works from 9.5 V → near
-            b Load: aux 18 mA of 600 mA → b
-            b Standby: no battery, 2.05 Ah needed → b
-            b Worst: far gets 9.92 V with the battery at its end and the system in alarm, works from 9.5 V → far
-        "#]],
+                two Standby: b: no battery, 2.05 Ah needed → b
+                two Worst: far 0.42 V to spare → far
+                a Load: aux 18 mA of 600 mA → a
+                a Standby: standby 43.1 h, 12 h required → a
+                a Worst: near 0.99 V to spare → near
+                b Load: aux 18 mA of 600 mA → b
+                b Standby: no battery, 2.05 Ah needed → b
+                b Worst: far 0.42 V to spare → far
+            "#]],
         );
     }
 
@@ -236,7 +220,7 @@ site none { panel p : M1 }
             &entry,
             expect![[r#"
                 main Load: aux: the cable cannot feed rear: it asks for 60 mA and can have 1.33 mA at most, siren 350 mA of 1.2 A → main
-                main Worst: s1 gets 10.1 V with the battery at its end and the system in alarm, works from 9 V → s1
+                main Worst: s1 1.14 V to spare → s1
             "#]],
         );
     }

@@ -38,10 +38,9 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
         let mut lines = Vec::new();
         if let Some(works) = device.model().and_then(|model| model.works) {
             let (least, most) = works.value;
-            let margin = margin(site, figures, id).map(|(margin, state)| match margin < 0.0 {
-                true => format!("; **{} outside** {}", measured(-margin), state.phrase()),
-                false => format!("; {} to spare {}", measured(margin), state.phrase()),
-            });
+            let margin = margin(site, figures, id);
+            let margin =
+                margin.map(|margin| format!("; {} {}", margin.bold(), margin.state.phrase()));
             lines.push(format!(
                 "Works {}{}",
                 within(least, most),

@@ -3,9 +3,9 @@
 use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{At, Site, UnitId};
 
-use super::page::{Page, code};
-use crate::amounts::{count, hours, measured, numbers};
-use crate::margin::margin;
+use super::page::{Page, code, escaped};
+use crate::amounts::{count, hours, numbers};
+use crate::margin::worst;
 
 /// A site: what it must meet, and where it is closest to its limits.
 pub(super) fn site(site: &Site, figures: &Figures) -> String {
@@ -16,23 +16,13 @@ pub(super) fn site(site: &Site, figures: &Figures) -> String {
         });
         format!("Rules {}{standby}", code(&name.value))
     });
-    let worst = site
-        .devices
-        .iter()
-        .enumerate()
-        .filter_map(|(id, device)| Some((device, margin(site, figures, id)?)))
-        .min_by(|a, b| a.1.0.total_cmp(&b.1.0));
-    let worst = worst.map(|(device, (margin, state))| {
-        let spare = match margin < 0.0 {
-            true => format!("is **{} outside** its range", measured(-margin)),
-            false => format!("has {} to spare", measured(margin)),
-        };
-        format!(
-            "Closest: {} {spare} {}",
-            code(&device.name.value),
-            state.phrase()
-        )
+    let worst = worst(site, figures, |_| true).and_then(|(id, margin)| {
+        let name = code(&site.devices.get(id)?.name.value);
+        let state = margin.state.phrase();
+        Some(format!("Closest: {name}, {} {state}", margin.bold()))
     });
+    let faults = figures.faults.iter();
+    let faults = faults.map(|fault| format!("**No solution**: {}", escaped(&fault.why)));
     let batteries = figures.batteries.iter().filter_map(|battery| {
         let unit = site.units.get(battery.unit)?;
         let hours = hours(battery.standby_hours?);
@@ -46,7 +36,11 @@ pub(super) fn site(site: &Site, figures: &Figures) -> String {
         count(site.zones.len(), "zone"),
         count(site.runs.len(), "run"),
     ];
-    let lines = rules.into_iter().chain(worst).chain(batteries);
+    let lines = rules
+        .into_iter()
+        .chain(faults)
+        .chain(worst)
+        .chain(batteries);
     page.lines(lines.chain([counts.join(", ")]));
     page.note(&site.item, site.item.root.note);
     page.finish()

@@ -6,6 +6,7 @@
 
 mod propose;
 mod run;
+mod slip;
 #[cfg(test)]
 mod tests;
 
@@ -16,7 +17,7 @@ use bellwire_plan::source::Span;
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use crate::edit::{Edit, applied};
-use crate::walk::in_file;
+use crate::walk::{holder, in_file};
 
 /// A change that mends a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +32,8 @@ pub struct QuickFix {
     pub edits: Vec<Edit>,
     /// Whether it is the one to take if nobody chooses.
     pub preferred: bool,
+    /// Whether it only writes right what is meant anyway, so that nobody need be asked.
+    pub slip: bool,
 }
 
 /// A change that is yet to be tried out.
@@ -43,6 +46,8 @@ pub(super) struct Proposal {
     unfinished: bool,
     /// It is a guess at how the line is to be read: less must be wrong after.
     guess: bool,
+    /// It only writes right what is meant anyway.
+    slip: bool,
 }
 
 impl Proposal {
@@ -53,12 +58,18 @@ impl Proposal {
             preferred: false,
             unfinished: false,
             guess: false,
+            slip: false,
         }
     }
 
     fn preferred(mut self) -> Proposal {
         self.preferred = true;
         self
+    }
+
+    fn slip(mut self) -> Proposal {
+        self.slip = true;
+        self.preferred()
     }
 }
 
@@ -71,23 +82,79 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
         .filter(|found| found.finding.accepted.is_none());
     let mut fixes: Vec<QuickFix> = Vec::new();
     for found in touched {
-        let mut proposals: Vec<Proposal> = computed(entry, found).into_iter().collect();
-        proposals.extend(propose::proposals(view, entry, found));
-        for proposal in proposals {
+        for proposal in proposals(view, entry, found) {
             let known = fixes.iter().any(|fix| fix.edits == proposal.edits);
-            if known || !holds(view, entry, &findings, found, &proposal) {
-                continue;
+            if !known && holds(view, entry, &findings, found, &proposal) {
+                fixes.push(fix(found, proposal));
             }
-            fixes.push(QuickFix {
-                title: proposal.title,
-                code: found.finding.code,
-                range: found.range.clone(),
-                edits: proposal.edits,
-                preferred: proposal.preferred,
-            });
         }
     }
     fixes
+}
+
+/// All slips of a file mended at once: misspelt words, missing commas, colons
+/// and `use` lines, and whatever else only writes right what is meant anyway.
+/// Nothing that a designer would have to decide. What stands inside a misspelt
+/// statement is looked at once that is right. `None` if there are no slips.
+pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
+    let findings = view.findings(entry);
+    let mut edits: Vec<Edit> = Vec::new();
+    let mut mended: Vec<&Located> = Vec::new();
+    let open = findings
+        .iter()
+        .filter(|found| found.finding.accepted.is_none());
+    for found in open {
+        let mut slips = proposals(view, entry, found).into_iter();
+        let slip = slips.find(|proposal| proposal.slip);
+        let slip = slip.filter(|slip| holds(view, entry, &findings, found, slip));
+        let Some(slip) = slip else { continue };
+        let new = slip.edits.into_iter().filter(|edit| !edits.contains(edit));
+        let new: Vec<Edit> = new.collect();
+        let apart = |edit: &Edit| {
+            edits
+                .iter()
+                .all(|other| is_apart(&edit.range, &other.range))
+        };
+        if new.iter().all(apart) {
+            edits.extend(new);
+            mended.push(found);
+        }
+    }
+    let after = view.findings(&view.try_out(applied(&entry.file, &edits)));
+    let is_gone = |found: &&Located| alike(&after, found) < alike(&findings, found);
+    let all_gone = !edits.is_empty() && mended.iter().all(is_gone);
+    all_gone.then_some(edits)
+}
+
+/// How many findings say the same as `found`, and are not accepted.
+fn alike(findings: &[Located], found: &Located) -> usize {
+    let said = |other: &&Located| {
+        let (own, other) = (&found.finding, &other.finding);
+        other.accepted.is_none() && other.code == own.code && other.message == own.message
+    };
+    findings.iter().filter(said).count()
+}
+
+/// Whether two changes have nothing to do with each other.
+fn is_apart(one: &Range<usize>, other: &Range<usize>) -> bool {
+    one.end < other.start || other.end < one.start
+}
+
+fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
+    let mut proposals: Vec<Proposal> = computed(entry, found).into_iter().collect();
+    proposals.extend(propose::proposals(view, entry, found));
+    proposals
+}
+
+fn fix(found: &Located, proposal: Proposal) -> QuickFix {
+    QuickFix {
+        title: proposal.title,
+        code: found.finding.code,
+        range: found.range.clone(),
+        edits: proposal.edits,
+        preferred: proposal.preferred,
+        slip: proposal.slip,
+    }
 }
 
 /// The change that the check itself has worked out.
@@ -124,16 +191,16 @@ fn holds(
         return false;
     }
     let trial = view.try_out(applied(&entry.file, &proposal.edits));
-    let after = view.findings(&trial);
-    let same = |other: &&Located| {
-        other.finding.accepted.is_none()
-            && other.finding.code == found.finding.code
-            && other.finding.message == found.finding.message
-    };
+    let mut after = view.findings(&trial);
+    let longer = trial.file.text().len() as isize - entry.file.text().len() as isize;
+    if let Some(unread) = unread_before(entry, found) {
+        let end = unread.end.saturating_add_signed(longer);
+        after.retain(|other| !(unread.start..=end).contains(&other.range.start));
+    }
     let unreadable = |other: &&Located| {
-        let code = other.finding.code;
-        let reads_badly = code.family() == Code::Syntax.family() && code != Code::UnknownName;
-        reads_badly && !(proposal.unfinished && code == Code::Missing)
+        let is_gap = other.finding.code == Code::Missing;
+        let is_name = other.finding.code == Code::UnknownName;
+        reads_badly(other) && !is_name && !(proposal.unfinished && is_gap)
     };
     let count = |of: &[Located], what: &dyn Fn(&&Located) -> bool| of.iter().filter(what).count();
     let (wrong_before, wrong_after) = (count(before, &unreadable), count(&after, &unreadable));
@@ -141,7 +208,27 @@ fn holds(
         true => wrong_after < wrong_before,
         false => wrong_after <= wrong_before,
     };
-    reads_better && count(&after, &same) < count(before, &same)
+    reads_better && alike(&after, found) < alike(before, found)
+}
+
+/// What stands inside a statement whose word means nothing: it is looked at
+/// only once the word is right, and what is wrong with it is no fault of that.
+fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let statement = holder(item, found.finding.span);
+    let first = statement.body.first()?;
+    let is_word = statement.keyword == Some(found.finding.span);
+    let inside = Span {
+        end: statement.span.end,
+        ..first.span
+    };
+    (is_word && found.finding.code == Code::UnknownWord).then(|| in_file(start, inside))
+}
+
+/// Whether something cannot be read, or means nothing.
+fn reads_badly(found: &Located) -> bool {
+    found.finding.code.family() == Code::Syntax.family()
 }
 
 /// The edit that replaces a span of an item which starts at `start`.

@@ -8,7 +8,7 @@ use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
 use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
-use super::{Proposal, edit, run, start_of};
+use super::{Proposal, edit, run, slip, start_of};
 use crate::completion::complete;
 use crate::edit::{Edit, line_break};
 use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
@@ -17,11 +17,15 @@ use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whol
 pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let mut proposals = Vec::new();
     match found.finding.code {
+        Code::Syntax => proposals.extend(slip::corrected(entry, found)),
         Code::UnknownWord
         | Code::UnknownName
         | Code::WrongKind
         | Code::WrongUnit
         | Code::Misplaced => {
+            if let Some(slip) = slip::corrected(entry, found) {
+                return vec![slip];
+            }
             proposals.extend(meant(view, entry, found));
             proposals.extend(punctuation(entry, found));
             proposals.extend(units(entry, found).into_iter().flatten());
@@ -58,7 +62,7 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         if offer.label == written && !offer.extra.is_empty() {
             let added = offer.extra.iter().map(|edit| edit.text.trim());
             let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
-            proposals.push(Proposal::new(title, offer.extra.clone()).preferred());
+            proposals.push(Proposal::new(title, offer.extra.clone()).slip());
         }
         names.push(offer.filter.as_deref().unwrap_or(&offer.label));
     }
@@ -84,6 +88,8 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         let title = format!("Change `{written}` to `{text}`");
         let proposal = Proposal::new(title, edits);
         proposals.push(match proposals.is_empty() {
+            // A word can only be misspelt; a name may be that of another thing.
+            true if found.finding.code == Code::UnknownWord => proposal.slip(),
             true => proposal.preferred(),
             false => proposal,
         });
@@ -117,7 +123,7 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
         text: mark.to_string(),
     };
     let title = format!("Put a {called} before `{what}`");
-    let mut proposal = Proposal::new(title, vec![edit]).preferred();
+    let mut proposal = Proposal::new(title, vec![edit]).slip();
     proposal.guess = true;
     Some(proposal)
 }

@@ -1,6 +1,6 @@
 use expect_test::{Expect, expect};
 
-use super::mends;
+use super::{mend_slips, mends};
 use crate::edit::applied;
 use crate::fixture::{fixture, harbour};
 
@@ -301,4 +301,93 @@ fn changes_are_offered_in_unfinished_plans_too() {
         }
     }
     assert!(offered > 20, "{offered}");
+}
+
+#[test]
+fn slips_of_the_hand_are_written_right() {
+    check(
+        "--12 m--",
+        "--12$0,05 m--",
+        expect![[r#"
+        * syntax: Write a decimal point
+            main.keys --12.05 m-- front --31 m-- rear
+    "#]],
+    );
+    check(
+        "\"Shop door\"     :",
+        "$0“Shop door”     :",
+        expect![[r#"
+        * syntax: Write straight quotes
+            keypad   front "Shop door"     : K2,  address 1, partition 1
+          - keypad   front “Shop door”     : K2,  address 1, partition 1
+    "#]],
+    );
+    check(
+        "revision 4.2 {",
+        "revision 4.2 { /$0/ here",
+        expect![[r#"
+        * syntax: Start the comment with `#`
+            panel main "Stock room" : M8, revision 4.2 { # here
+          - panel main "Stock room" : M8, revision 4.2 { // here
+    "#]],
+    );
+    check(
+        "fitted 2025-03",
+        "fitted 2025/$003/04",
+        expect![[r#"
+        * syntax: Write the date with hyphens
+            battery : sealed-12V-7Ah, fitted 2025-03-04
+    "#]],
+    );
+    check(
+        "entry 30 s",
+        "entry 30$0,5 s",
+        expect![[r#"
+        * wrong-unit: Write a decimal point
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30.5 s, loop single
+    "#]],
+    );
+    check("fitted 2025-03", "fitted 04/$003/2025", expect![[""]]);
+}
+
+#[test]
+fn all_slips_of_a_file_are_mended_at_once_and_nothing_else() {
+    let (view, entry, _) = fixture(
+        "\
+site a {
+  rules intruder-grade-2
+  panel main : M8, revison 4.2 {
+    battery sealed-12V-7Ah
+    bus keys {
+      keypad one “Hall” : K2 address 1
+      keypad two : K2, adress 1
+    }
+  }
+  run r : copper-4x22AWG { main.keys --2 m-- one --3 m-- tow }
+}
+siet b {
+  pannel p : M8
+}
+",
+    );
+    let edits = mend_slips(&view, &entry).unwrap_or_default();
+    expect![[r#"
+        site a {
+          rules intruder-grade-2
+          panel main : M8, revision 4.2 {
+            battery : sealed-12V-7Ah
+            bus keys {
+              keypad one "Hall" : K2 address 1
+              keypad two : K2, address 1
+            }
+          }
+          run r : copper-4x22AWG { main.keys --2 m-- one --3 m-- tow }
+        }
+        site b {
+          pannel p : M8
+        }
+    "#]]
+    .assert_eq(&applied(&entry.file, &edits).text().to_string());
+    let (view, entry, _) = fixture("//- sites/harbour.bell\n");
+    assert_eq!(mend_slips(&view, &entry), None);
 }

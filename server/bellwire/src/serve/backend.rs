@@ -10,6 +10,7 @@ use tower_lsp::ls_types::request::*;
 use tower_lsp::ls_types::*;
 use tower_lsp::{Client, LanguageServer};
 
+use super::features::standing::Standing;
 use super::features::tokens;
 use super::owner::Owner;
 use super::session::Session;
@@ -43,6 +44,15 @@ impl Backend {
     /// Answers a message that nothing could be made of.
     pub async fn unreadable(&self) -> Result<Value> {
         Err(Error::parse_error())
+    }
+
+    /// How the site at a position stands.
+    pub async fn standing(&self, at: TextDocumentPositionParams) -> Result<Option<Standing>> {
+        self.session()?
+            .read(&at.text_document.uri, move |file| {
+                features::standing::standing(file, at.position)
+            })
+            .await
     }
 
     fn session(&self) -> Result<&Session> {
@@ -181,6 +191,18 @@ impl LanguageServer for Backend {
         self.session()?
             .read(&at.text_document.uri, move |file| {
                 features::references::highlights(file, at.position)
+            })
+            .await
+    }
+
+    async fn linked_editing_range(
+        &self,
+        params: LinkedEditingRangeParams,
+    ) -> Result<Option<LinkedEditingRanges>> {
+        let at = params.text_document_position_params;
+        self.session()?
+            .read(&at.text_document.uri, move |file| {
+                features::references::linked(file, at.position)
             })
             .await
     }

@@ -1,10 +1,11 @@
 //! What the server can do, as told to the client.
 
 use bellwire_plan::source::Encoding;
+use serde_json::json;
 use tower_lsp::ls_types::*;
 
 use super::convert;
-use super::features::{hints, tokens};
+use super::features::{actions, hints, standing, tokens};
 
 /// The server's side of the introduction.
 pub fn capabilities(
@@ -35,7 +36,7 @@ pub fn capabilities(
             ..CompletionOptions::default()
         }),
         code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX]),
+            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, actions::FIX_ALL]),
             ..CodeActionOptions::default()
         })),
         code_lens_provider: Some(CodeLensOptions {
@@ -75,6 +76,7 @@ pub fn capabilities(
         }),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
+        linked_editing_range_provider: Some(LinkedEditingRangeServerCapabilities::Simple(true)),
         rename_provider: Some(match prepares_rename {
             true => OneOf::Right(RenameOptions {
                 prepare_provider: Some(true),
@@ -102,6 +104,8 @@ pub fn capabilities(
                 ..WorkspaceFileOperationsServerCapabilities::default()
             }),
         }),
+        // Requests of our own.
+        experimental: Some(json!({ standing::STANDING: true })),
         ..ServerCapabilities::default()
     }
 }

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use bellwire_assist::plain;
 use bellwire_plan::library;
 use bellwire_plan::source::{Encoding, FilePath, Text};
 use bellwire_plan::workspace::View;
@@ -25,8 +26,10 @@ pub struct Open {
 pub struct Can {
     /// Tab stops in completions.
     pub snippets: bool,
-    /// Markdown, rather than plain text.
+    /// Markdown in hovers, rather than plain text.
     pub markdown: bool,
+    /// Markdown beside completions.
+    pub markdown_beside: bool,
     /// A link at the code of a finding.
     pub links_codes: bool,
     /// A place that the server sends it to.
@@ -41,6 +44,7 @@ impl Can {
         let document = client.text_document.as_ref();
         let item = document.and_then(|of| of.completion.as_ref()?.completion_item.as_ref());
         let formats = document.and_then(|of| of.hover.as_ref()?.content_format.as_ref());
+        let beside = item.and_then(|item| item.documentation_format.as_ref());
         let window = client.window.as_ref();
         let publish = document.and_then(|of| of.publish_diagnostics.as_ref());
         let workspace = client.workspace.as_ref();
@@ -48,13 +52,28 @@ impl Can {
         Can {
             versioned_edits: edit.and_then(|of| of.document_changes) == Some(true),
             snippets: item.and_then(|item| item.snippet_support) == Some(true),
-            markdown: formats.is_some_and(|formats| formats.contains(&MarkupKind::Markdown)),
+            markdown: prefers_markdown(formats),
+            markdown_beside: prefers_markdown(beside),
             links_codes: publish.and_then(|of| of.code_description_support) == Some(true),
             shows_documents: window
                 .and_then(|of| of.show_document.as_ref())
                 .is_some_and(|of| of.support),
         }
     }
+}
+
+/// Whether Markdown is what a client would rather have; it names what it takes, best first.
+fn prefers_markdown(formats: Option<&Vec<MarkupKind>>) -> bool {
+    formats.is_some_and(|formats| formats.first() == Some(&MarkupKind::Markdown))
+}
+
+/// Markdown as such, or made into plain text.
+pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
+    let (kind, value) = match is_markdown {
+        true => (MarkupKind::Markdown, text),
+        false => (MarkupKind::PlainText, plain(&text)),
+    };
+    lsp::MarkupContent { kind, value }
 }
 
 /// The client's side of places. Cheap to clone.
@@ -111,15 +130,6 @@ impl Edge {
     /// A byte offset of a text as a position.
     pub fn position(&self, text: &Text, offset: usize) -> lsp::Position {
         convert::position(text, offset, self.encoding)
-    }
-
-    /// A text that may be marked up, as the client can show it.
-    pub fn markup(&self, value: String) -> lsp::MarkupContent {
-        let kind = match self.can.markdown {
-            true => MarkupKind::Markdown,
-            false => MarkupKind::PlainText,
-        };
-        lsp::MarkupContent { kind, value }
     }
 
     /// A place in any file.

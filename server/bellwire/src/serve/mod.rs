@@ -51,6 +51,7 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
     let outcome = runtime.block_on(async {
         let (service, socket) = LspService::build(Backend::new)
             .custom_method(gate::UNREADABLE, Backend::unreadable)
+            .custom_method(features::standing::STANDING, Backend::standing)
             .finish();
         let ended = service.inner().ended();
         let input = gate::open(tokio::io::stdin());

@@ -12,7 +12,7 @@ pub struct Settings {
     pub findings: Delivery,
     /// The hints between the words.
     pub hints: Hints,
-    /// Whether load, standby time and the worst device stand above panels and sites.
+    /// Whether load, standby time and the device with least to spare stand above panels and sites.
     pub lenses: bool,
 }
 
@@ -80,6 +80,38 @@ mod tests {
     use super::*;
     use serde_json::json;
 
+    /// What each setting is for: the one source of what the editors' pages say.
+    const MEANINGS: &[(&str, &str)] = &[
+        (
+            "findings",
+            "`\"pull\"`: the editor asks for findings, rather than being sent them. Read when the server starts, from its `initializationOptions`.",
+        ),
+        (
+            "hints.devices",
+            "Show volts and amperes behind each device: those of the state in which it gets least.",
+        ),
+        ("hints.legs", "Show the voltage lost on each leg of a run."),
+        (
+            "hints.zones",
+            "Show the ohms that each zone's loop measures when all is well.",
+        ),
+        (
+            "lenses",
+            "Show load, standby time and the device with least to spare above panels, supplies and sites.",
+        ),
+    ];
+
+    /// The rows of a settings table.
+    fn table() -> String {
+        let defaults: Vec<(String, Value)> = all();
+        let rows = MEANINGS.iter().map(|(name, meaning)| {
+            let mut defaults = defaults.iter();
+            let (_, default) = defaults.find(|(known, _)| known == name).unwrap();
+            format!("| `{name}` | `{default}` | {meaning} |\n")
+        });
+        rows.collect()
+    }
+
     /// Each setting by its full name, with its default.
     fn all() -> Vec<(String, Value)> {
         fn into(prefix: &str, value: Value, found: &mut Vec<(String, Value)>) {
@@ -100,39 +132,50 @@ mod tests {
     }
 
     #[test]
-    fn the_editors_page_lists_every_setting() {
-        let page = include_str!("../../../../editors/README.md");
-        let rows = page.lines().filter_map(|line| line.strip_prefix("| `"));
-        let mut rows: Vec<(String, Value)> = rows
-            .map(|row| {
-                let mut cells = row.split('`');
-                let name = cells.next().unwrap().to_string();
-                let default = cells.nth(1).unwrap();
-                (name, serde_json::from_str(default).unwrap())
-            })
-            .collect();
-        rows.sort_by(|a, b| a.0.cmp(&b.0));
-        assert_eq!(rows, all());
+    fn every_setting_has_its_meaning() {
+        let names: Vec<_> = MEANINGS.iter().map(|(name, _)| name.to_string()).collect();
+        let all: Vec<_> = all().into_iter().map(|(name, _)| name).collect();
+        assert_eq!(names, all);
     }
 
     #[test]
-    fn vs_code_offers_every_setting() {
+    fn the_editors_page_has_the_table() {
+        let page = include_str!("../../../../editors/README.md");
+        let written: String = page
+            .lines()
+            .filter(|line| line.starts_with("| `"))
+            .map(|line| format!("{line}\n"))
+            .collect();
+        assert_eq!(written, table());
+    }
+
+    #[test]
+    fn vs_code_offers_every_setting_in_the_same_words() {
         let manifest = include_str!("../../../../editors/vscode/package.json");
         let manifest: Value = serde_json::from_str(manifest).unwrap();
         let offered = &manifest["contributes"]["configuration"][0]["properties"];
         let offered = offered.as_object().unwrap().iter();
         // What the extension itself reads; `findings` is between an editor and the server.
         let own = ["bellwire.server.path", "bellwire.trace.server"];
-        let mut offered: Vec<(String, Value)> = offered
+        let mut offered: Vec<(String, Value, String)> = offered
             .filter(|(name, _)| !own.contains(&name.as_str()))
             .map(|(name, setting)| {
                 let name = name.strip_prefix("bellwire.").unwrap();
-                (name.to_string(), setting["default"].clone())
+                let meaning = setting["description"].as_str().unwrap();
+                (
+                    name.to_string(),
+                    setting["default"].clone(),
+                    meaning.to_string(),
+                )
             })
             .collect();
         offered.sort_by(|a, b| a.0.cmp(&b.0));
-        let mut wanted = all();
-        wanted.retain(|(name, _)| name != "findings");
+        let meanings = MEANINGS.iter().map(|(_, meaning)| meaning.to_string());
+        let wanted = all().into_iter().zip(meanings);
+        let wanted = wanted.filter(|((name, _), _)| name != "findings");
+        let wanted: Vec<_> = wanted
+            .map(|((name, default), meaning)| (name, default, meaning))
+            .collect();
         assert_eq!(offered, wanted);
     }
 

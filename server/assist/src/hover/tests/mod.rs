@@ -36,7 +36,7 @@ fn a_device_shows_what_it_gets_in_the_four_states() {
             | battery, standby | 10.10 V | 0.40 V |  60 mA |
             | battery, alarm   |  9.68 V | 0.82 V | 125 mA |
 
-            Works 10.2 V .. 14.5 V; **0.52 V outside** with the battery at its end and the system in alarm  
+            Works 10.2 V .. 14.5 V; **0.52 V too low** with the battery at its end and the system in alarm  
             Fed by `main.aux`
 
             *Lost on the shortest way, with the battery at its end and the system in alarm*  
@@ -349,7 +349,7 @@ fn a_site_shows_rules_and_the_worst_margin() {
             site
 
             Rules `intruder-grade-2`: 12 h of standby  
-            Closest: `rear` is **0.52 V outside** its range with the battery at its end and the system in alarm  
+            Closest: `rear`, **0.52 V too low** with the battery at its end and the system in alarm  
             `main` lasts 16 h on its battery  
             7 devices, 3 zones, 5 runs
         "#]],

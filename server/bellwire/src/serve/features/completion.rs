@@ -7,6 +7,7 @@ use tower_lsp::ls_types::{
     InsertTextFormat, Position, TextEdit,
 };
 
+use crate::serve::edge::markup;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The list at a position.
@@ -19,7 +20,8 @@ pub fn complete(file: &Snapshot, position: Position) -> CompletionResponse {
 pub fn resolve(all: &Everything, mut item: CompletionItem) -> CompletionItem {
     let key = item.data.as_ref().and_then(Value::as_str);
     let text = key.and_then(|key| assist::document(&all.view, key));
-    item.documentation = text.map(|text| Documentation::MarkupContent(all.edge.markup(text)));
+    let text = text.map(|text| markup(all.edge.can.markdown_beside, text));
+    item.documentation = text.map(Documentation::MarkupContent);
     item
 }
 

@@ -15,6 +15,7 @@ pub mod links;
 pub mod pull;
 pub mod references;
 pub mod rename;
+pub mod standing;
 pub mod symbols;
 mod thing;
 pub mod tokens;

@@ -1,7 +1,9 @@
 //! Where else a name stands.
 
 use bellwire_assist as assist;
-use tower_lsp::ls_types::{DocumentHighlight, DocumentHighlightKind, Location, Position};
+use tower_lsp::ls_types::{
+    DocumentHighlight, DocumentHighlightKind, LinkedEditingRanges, Location, Position,
+};
 
 use crate::serve::snapshot::Snapshot;
 
@@ -30,4 +32,14 @@ pub fn highlights(file: &Snapshot, position: Position) -> Option<Vec<DocumentHig
         }),
     });
     Some(places.collect())
+}
+
+/// The places that are typed into together.
+pub fn linked(file: &Snapshot, position: Position) -> Option<LinkedEditingRanges> {
+    let places = assist::linked(&file.entry, file.offset(position));
+    let ranges: Vec<_> = places.iter().map(|place| file.range(place)).collect();
+    (!ranges.is_empty()).then_some(LinkedEditingRanges {
+        ranges,
+        word_pattern: None,
+    })
 }
