@@ -36,11 +36,9 @@ pub(crate) fn model(model: &Model) -> String {
             for also in &device.also {
                 parts.push(format!("also {}", also.value.name));
             }
-            for inputs in &device.inputs {
-                parts.push(format!(
-                    "inputs {} .. {}",
-                    inputs.range.value.0, inputs.range.value.1
-                ));
+            for range in device.inputs.iter().filter_map(|inputs| inputs.range) {
+                let (first, last) = range.value;
+                parts.push(format!("inputs {first} .. {last}"));
             }
             if parts.is_empty() {
                 parts.push("draws nothing".to_string());

@@ -81,9 +81,7 @@ pub(crate) fn last_part(site: &Site, reference: Span) -> Span {
 /// The loops that an input can read; all of the model's for one that it has not.
 pub(crate) fn loops_of(site: &Site, input: Terminal) -> Option<Vec<&LoopModel>> {
     fn of(blocks: &[InputsModel], number: u32) -> Vec<&LoopModel> {
-        let own = blocks
-            .iter()
-            .find(|block| (block.range.value.0..=block.range.value.1).contains(&number));
+        let own = blocks.iter().find(|block| block.has(number));
         match own {
             Some(block) => block.loops.iter().collect(),
             None => blocks.iter().flat_map(|block| &block.loops).collect(),

@@ -435,7 +435,6 @@ fn names() {
 
             | use "../catalog/merrow.bell"
             | site a { rules intruder-grade-22 }
-            1:1 unused `use "../catalog/merrow.bell"`: nothing in this file needs `../catalog/merrow.bell`: take the `use` out
             2:16 unknown-name `intruder-grade-22`: no rule set is called `intruder-grade-22`. Did you mean `intruder-grade-2`?
 
             | use "../catalog/merrow.bell"
@@ -459,7 +458,6 @@ fn names() {
             |   }
             | }
             3:25 unknown-name `kees`: `M8` has no bus called `kees`. It has `keys`.
-            3:39 not-wired `front`: no cable brings front power: add it to a run from an output, and say how long the cable is.
             3:69 unknown-name `loud`: front cannot sound `loud`: its model has `all`, `chime-off` and `silent`.
             3:75 misplaced `reader 3`: `K2` is no reader besides: take this out, or say `also reader` in the model
             5:5 wrong-kind `main`: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
@@ -518,7 +516,6 @@ fn imports() {
 
             | use "../shared/monitoring.bell"
             | site a { panel main : M8 }
-            1:1 unused `use "../shared/monitoring.bell"`: nothing in this file needs `../shared/monitoring.bell`: take the `use` out
             2:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
 
         "#]],

@@ -94,7 +94,8 @@ fn outputs(plan: &Surroundings) -> Option<Vec<Completion>> {
         return None;
     };
     let offers = outputs.iter().map(|output| {
-        Completion::new(CompletionKind::Terminal, &output.name.value).detail(volts(output.volts))
+        Completion::new(CompletionKind::Terminal, &output.name.value)
+            .detail(output.volts.map(volts).unwrap_or_default())
     });
     Some(offers.collect())
 }

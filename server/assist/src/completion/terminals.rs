@@ -164,7 +164,7 @@ fn all(site: &Site) -> Vec<End> {
             let limit = output
                 .limit
                 .map_or(String::new(), |limit| format!(", {}", amperes(limit.value)));
-            let volts = volts(output.volts);
+            let volts = output.volts.map_or("?".to_string(), volts);
             let alarm = if output.in_alarm { ", in alarm" } else { "" };
             add(
                 Terminal::Output(id, index),
@@ -215,6 +215,6 @@ fn called(unit: &Unit) -> &str {
 fn numbers(blocks: &[InputsModel]) -> Vec<u32> {
     blocks
         .iter()
-        .flat_map(|block| (block.range.value.0..=block.range.value.1).take(256))
+        .flat_map(|block| block.numbers().take(256))
         .collect()
 }

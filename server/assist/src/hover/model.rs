@@ -53,7 +53,7 @@ fn unit(page: &mut Page, model: &UnitModel) {
         let limit = output.limit.map(|limit| amperes(limit.value));
         vec![
             format!("{}{alarm}", code(&output.name.value)),
-            volts(output.volts),
+            output.volts.map_or("?".to_string(), volts),
             limit.unwrap_or("–".to_string()),
         ]
     });
@@ -85,8 +85,9 @@ fn device(page: &mut Page, model: &DeviceModel) {
     if !sounds.is_empty() {
         lines.push(format!("Sounds {}", sounds.join(", ")));
     }
-    lines.extend(model.inputs.iter().map(|inputs| {
-        let (first, last) = inputs.range.value;
+    let ranges = model.inputs.iter().filter_map(|inputs| inputs.range);
+    lines.extend(ranges.map(|range| {
+        let (first, last) = range.value;
         format!("Inputs {first} .. {last}")
     }));
     lines.extend(model.contacts.iter().map(|contact| {

@@ -110,7 +110,10 @@ pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) 
     let mut page = Page::of(
         &name,
         None,
-        &format!("output, {}{alarm}", volts(model.volts)),
+        &format!(
+            "output, {}{alarm}",
+            model.volts.map_or("? V".to_string(), volts)
+        ),
     );
     if let Some(found) = figures.output((id, output)) {
         page.states(&["", "volts", "load"], &found.states, |state| {

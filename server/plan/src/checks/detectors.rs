@@ -25,7 +25,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     };
     // A zone in the wrong place is not read, and is told as that.
     let misplaced = Words::root(&site.item).has("zone");
-    if misplaced || !site.units.iter().any(has_inputs) {
+    if misplaced || site.zones_unread || !site.units.iter().any(has_inputs) {
         return;
     }
     let named = |name: &str| {
@@ -48,7 +48,8 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
 }
 
-/// `None` if the model is not known.
+/// `None` if the model, or a contact of it, is not known.
 pub(super) fn has_contact(device: &Device) -> Option<bool> {
-    Some(!device.model()?.contacts.is_empty())
+    let model = device.model().filter(|model| !model.contacts_unread)?;
+    Some(!model.contacts.is_empty())
 }

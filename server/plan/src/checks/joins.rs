@@ -106,11 +106,12 @@ fn comes_back(path: &Path) -> bool {
 /// What an output gives on mains.
 fn on_mains(site: &Site, (unit, output): OutputId) -> Option<f64> {
     let model = site.units.get(unit)?.model()?;
-    Some(model.outputs.get(output)?.volts)
+    model.outputs.get(output)?.volts
 }
 
 fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {
-    on_mains(site, a) != on_mains(site, b)
+    let known = on_mains(site, a).zip(on_mains(site, b));
+    known.is_some_and(|(a, b)| a != b)
 }
 
 /// Outputs by name; with their volts if these are not all alike.

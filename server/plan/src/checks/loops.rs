@@ -200,10 +200,11 @@ impl<'a> Reading<'a> {
         match self.zone.input?.value {
             Terminal::DeviceInput(device, number) => {
                 let device = self.site.devices.get(device)?;
-                let block =
-                    device.model()?.inputs.iter().find(|block| {
-                        (block.range.value.0..=block.range.value.1).contains(&number)
-                    })?;
+                let block = device
+                    .model()?
+                    .inputs
+                    .iter()
+                    .find(|block| block.has(number))?;
                 match device.bus {
                     Some((unit, _)) if block.as_panel => {
                         self.site.units.get(unit)?.model_item.as_ref()

@@ -73,7 +73,10 @@ fn unknown(called: &str, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
         let mut partitions = unit.partitions.iter();
         partitions.any(|partition| partition.number.value == number.value)
     };
-    if panels.iter().any(has) {
+    if panels
+        .iter()
+        .any(|unit| has(unit) || unit.partitions_unread)
+    {
         return None;
     }
     let panel = panels.first()?;

@@ -292,7 +292,7 @@ impl<'a> Bus<'a> {
     fn not_enabled(&self, claim: &Claim, findings: &mut Vec<Finding>) {
         let address = claim.address.value;
         let revision = self.revision();
-        if is_enabled(self.model, revision, address) {
+        if self.unit.revision_unread || is_enabled(self.model, revision, address) {
             return;
         }
         let enabled = &self.model.enabled;

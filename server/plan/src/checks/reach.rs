@@ -32,9 +32,14 @@ pub(super) fn check(
     for (id, device) in site.devices.iter().enumerate() {
         findings.extend(outside(site, id, device, &on_bus));
         let fed = figures.device(id);
-        let unfed = fed.is_some_and(|fed| fed.fed_by.is_empty());
         let bus = bus_of(site, device);
+        // Its power may well come with the data, from what cannot be read.
+        let unread = bus.is_some_and(|bus| power_unread(site, bus) && on_bus.contains(&(id, bus)));
+        let unfed = !unread && fed.is_some_and(|fed| fed.fed_by.is_empty());
         let cut_off = bus.is_some_and(|bus| !on_bus.contains(&(id, bus)));
+        if (unfed || cut_off) && site.ways_unread {
+            continue;
+        }
         if unfed || cut_off {
             let elsewhere = elsewhere(site, id, device, &on_bus);
             findings.push(
@@ -46,7 +51,7 @@ pub(super) fn check(
         let (Some(fed), Some(bus)) = (fed, bus) else {
             continue;
         };
-        if fed.fed_by.iter().all(|(unit, _)| *unit != bus.0) {
+        if !unread && fed.fed_by.iter().all(|(unit, _)| *unit != bus.0) {
             let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
             findings.extend(negatives.apart(site, device, fed, bus));
         }
@@ -79,6 +84,13 @@ fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId
         }
     }
     reached
+}
+
+/// Whether a bus says where its power comes from in a way that cannot be read.
+fn power_unread(site: &Site, (unit, bus): BusId) -> bool {
+    let model = site.units.get(unit).and_then(|unit| unit.model());
+    let bus = model.and_then(|model| model.buses.get(bus));
+    bus.is_some_and(|bus| bus.power_unread)
 }
 
 fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> Finding {

@@ -88,7 +88,7 @@ impl<'a> Inputs<'a> {
             return false;
         };
         let mut blocks = self.blocks.iter();
-        blocks.any(|block| (block.range.value.0..=block.range.value.1).contains(&number))
+        blocks.any(|block| block.has(number))
     }
 }
 
@@ -107,7 +107,8 @@ fn no_such_input(site: &Site, zone: &Zone, input: At<Terminal>, inputs: &Inputs)
     let ranges: Vec<String> = inputs
         .blocks
         .iter()
-        .map(|block| match block.range.value {
+        .filter_map(|block| block.range)
+        .map(|range| match range.value {
             (first, last) if first == last => format!("{first}"),
             (first, last) => format!("{first} to {last}"),
         })
@@ -122,11 +123,12 @@ fn no_such_input(site: &Site, zone: &Zone, input: At<Terminal>, inputs: &Inputs)
     );
     let finding = Finding::new(Code::InputMissing, input.span, message)
         .mended_by(next_free(site, zone, input));
-    match (inputs.blocks.first(), inputs.item) {
-        (Some(block), Some(item)) => {
+    let first = inputs.blocks.iter().find_map(|block| block.range);
+    match (first, inputs.item) {
+        (Some(range), Some(item)) => {
             let spot = Spot {
                 item: item.clone(),
-                span: block.range.span,
+                span: range.span,
             };
             finding.with(spot, "the inputs that there are")
         }
@@ -145,7 +147,7 @@ fn next_free(site: &Site, zone: &Zone, input: At<Terminal>) -> Option<Mend> {
     let number = inputs
         .blocks
         .iter()
-        .flat_map(|block| block.range.value.0..=block.range.value.1)
+        .flat_map(InputsModel::numbers)
         .take(site.zones.len() + 1)
         .find(|number| !taken(numbered(input.value, *number)))?;
     let written = site.item.text(input.span);
@@ -204,6 +206,9 @@ fn unreached(
     input: At<Terminal>,
     figures: &ZoneFigures,
 ) -> Option<Finding> {
+    if site.ways_unread {
+        return None;
+    }
     let names: Vec<&str> = figures
         .unreached
         .iter()

@@ -35,7 +35,7 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
     let unit = site.units.get(id)?;
     let model = unit.model()?;
     let rating = model.mains?.value;
-    let volts = model.outputs.iter().map(|output| output.volts);
+    let volts = model.outputs.iter().filter_map(|output| output.volts);
     let volts = volts.fold(0.0, f64::max);
     let volts = match volts > 0.0 {
         true => volts,

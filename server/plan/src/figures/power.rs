@@ -6,7 +6,9 @@ use bellwire_circuit::Solution;
 
 use super::circuits::OutputId;
 use super::network::{Component, Graph, Leg};
-use super::solve::{Case, Feed, Supply, Trouble, Wired, feed, output_model, without_battery};
+use super::solve::{
+    Case, Feed, Supply, Trouble, Wired, feed, output_model, unknown_volts, without_battery,
+};
 use super::{
     ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures, OutputState,
     SegmentFigures, SegmentState, Solved, State,
@@ -141,12 +143,15 @@ fn output_state(
     case: Case,
     solved: Option<&Result<Option<Operating>, Arc<str>>>,
 ) -> Solved<OutputState> {
-    let volts =
-        match output_model(site, output).map(|(unit, model)| (unit, feed(unit, model, case))) {
-            Some((_, Feed::Volts(volts))) => volts,
-            Some((unit, Feed::NoBattery)) => return Err(without_battery(unit)),
-            Some((_, Feed::Off)) | None => 0.0,
-        };
+    let volts = match output_model(site, output) {
+        None => 0.0,
+        Some((unit, model)) => match feed(unit, model, case) {
+            Feed::Volts(volts) => volts,
+            Feed::NoBattery => return Err(without_battery(unit)),
+            Feed::Unknown => return Err(unknown_volts(unit, model)),
+            Feed::Off => 0.0,
+        },
+    };
     let amperes = match solved {
         _ if volts == 0.0 => 0.0,
         Some(Err(why)) => return Err(why.clone()),

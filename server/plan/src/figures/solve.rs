@@ -51,6 +51,8 @@ pub(super) enum Feed {
     Off,
     /// Its unit has no battery, so without mains it gives nothing.
     NoBattery,
+    /// Its voltage cannot be read.
+    Unknown,
 }
 
 /// Whether a unit has a battery or is made for one.
@@ -82,14 +84,17 @@ pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
     if output.in_alarm && !case.alarm {
         return Feed::Off;
     }
+    let Some(on_mains) = output.volts else {
+        return Feed::Unknown;
+    };
     let battery = match case.supply {
-        Supply::Mains => return Feed::Volts(output.volts),
+        Supply::Mains => return Feed::Volts(on_mains),
         _ if !takes_battery(unit) => return Feed::NoBattery,
         Supply::BatteryEnd => end_volts(unit),
         Supply::BatteryNominal => nominal_volts(unit),
         Supply::BatteryAt(volts) => volts,
     };
-    Feed::Volts(battery.min(output.volts))
+    Feed::Volts(battery.min(on_mains))
 }
 
 /// What a device draws; nothing if its model does not say or is not known.
@@ -235,6 +240,7 @@ impl<'a> Wired<'a> {
                     self.network.sources.push(Source { node, volts });
                 }
                 Feed::NoBattery => no_battery = Some(unit),
+                Feed::Unknown => return Err(Trouble::Unknown(unknown_volts(unit, model))),
                 Feed::Off => {}
             }
         }
@@ -303,6 +309,11 @@ impl<'a> Wired<'a> {
         );
         Trouble::Conflict(first, second, why.into())
     }
+}
+
+pub(super) fn unknown_volts(unit: &Unit, output: &OutputModel) -> Arc<str> {
+    let (unit, output) = (&unit.name.value, &output.name.value);
+    format!("what {unit}.{output} gives is not known").into()
 }
 
 pub(super) fn without_battery(unit: &Unit) -> Arc<str> {

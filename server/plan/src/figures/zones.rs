@@ -152,7 +152,8 @@ pub fn loop_conditions(
     let mut owners = Vec::new();
     for detector in &zone.from {
         let device = site.devices.get(detector.value)?;
-        for contact in &device.model()?.contacts {
+        let model = device.model().filter(|model| !model.contacts_unread)?;
+        for contact in &model.contacts {
             owners.push(device.name.value.as_str());
             contacts.push(Contact {
                 role: if contact.tamper {

@@ -42,6 +42,10 @@ pub struct Site {
     pub devices: Vec<Device>,
     /// Zones of all panels.
     pub zones: Vec<Zone>,
+    /// There is a zone that cannot be read, and is none of them.
+    pub zones_unread: bool,
+    /// A way names something that is not known, so what is not wired cannot be told.
+    pub ways_unread: bool,
     /// Joints.
     pub joints: Vec<Joint>,
     /// Runs of cable.
@@ -150,10 +154,14 @@ pub struct Unit {
     pub model_item: Option<Arc<Item>>,
     /// Its revision.
     pub revision: Option<At<Version>>,
+    /// It says a revision, and that cannot be read.
+    pub revision_unread: bool,
     /// Its battery.
     pub battery: Option<BatteryFitted>,
     /// Its partitions.
     pub partitions: Vec<Partition>,
+    /// There is a partition that cannot be read, and is none of them.
+    pub partitions_unread: bool,
     /// Its buses, as far as the plan names them.
     pub buses: Vec<Bus>,
     /// The whole statement.

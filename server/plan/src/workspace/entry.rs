@@ -345,6 +345,11 @@ impl Entry {
             .iter()
             .flat_map(|evaluation| evaluation.lookups.ids())
             .collect();
+        // A name that nothing has may be a misspelt one of any file.
+        let mut evaluations = self.evaluations.iter();
+        if evaluations.any(|evaluation| evaluation.lookups.lack_a_name()) {
+            return;
+        }
         for import in &self.imports {
             let Some(entry) = shared.entries.get(&import.target) else {
                 continue;

@@ -98,6 +98,12 @@ impl Lookups {
         all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
     }
 
+    /// Whether a name was looked up that nothing has.
+    pub(super) fn lack_a_name(&self) -> bool {
+        let mut names = self.found.values().flat_map(|names| names.values());
+        names.any(|id| id.is_none())
+    }
+
     /// The items that were found.
     pub(super) fn ids(&self) -> impl Iterator<Item = u64> {
         self.found

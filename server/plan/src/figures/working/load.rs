@@ -10,7 +10,8 @@ pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Wo
     let unit = site.units.get(id.0)?;
     let model = unit.model()?.outputs.get(id.1)?;
     let called = site.terminal_name(Terminal::Output(id.0, id.1));
-    let mut title = format!("{called}, {} V on mains", short(model.volts));
+    let volts = model.volts.map_or("?".to_string(), short);
+    let mut title = format!("{called}, {volts} V on mains");
     if model.in_alarm {
         title += ", on in alarm only";
     }

@@ -107,8 +107,8 @@ pub struct UnitModel {
 pub struct OutputModel {
     /// Its name.
     pub name: At<String>,
-    /// Its voltage on mains.
-    pub volts: f64,
+    /// Its voltage on mains; `None` while that cannot be read.
+    pub volts: Option<f64>,
     /// What it can carry, amperes.
     pub limit: Option<At<f64>>,
     /// Whether it is on in alarm only.
@@ -122,11 +122,14 @@ pub struct BusModel {
     pub name: At<String>,
     /// The output that its power cores come from: an index into the outputs.
     pub power: Option<usize>,
+    /// It says where its power comes from, and that cannot be read.
+    pub power_unread: bool,
     /// Its addresses, first and last.
     pub addresses: Option<At<Counts>>,
-    /// The addresses for each kind.
+    /// The addresses for each kind. Empty: any; so too while one of them cannot be read.
     pub places: Vec<(At<&'static Kind>, At<Counts>)>,
-    /// What is enabled from the factory, and from which revision on. Empty: everything.
+    /// What is enabled from the factory, and from which revision on. Empty: everything; so too
+    /// while a part of it cannot be read.
     pub enabled: Vec<(At<Counts>, Option<Version>)>,
     /// How many devices it carries.
     pub devices: Option<At<u32>>,
@@ -151,12 +154,27 @@ pub struct BusModel {
 /// A block of inputs.
 #[derive(Debug)]
 pub struct InputsModel {
-    /// First and last.
-    pub range: At<Counts>,
+    /// First and last; `None` while that cannot be read.
+    pub range: Option<At<Counts>>,
     /// The loops are the panel's.
     pub as_panel: bool,
     /// The loops.
     pub loops: Vec<LoopModel>,
+}
+
+impl InputsModel {
+    /// Whether an input is one of the block. While the block's range cannot be
+    /// read, any may be.
+    pub fn has(&self, input: u32) -> bool {
+        self.range
+            .is_none_or(|range| (range.value.0..=range.value.1).contains(&input))
+    }
+
+    /// Its inputs, as far as they are known.
+    pub fn numbers(&self) -> impl Iterator<Item = u32> + use<> {
+        let range = self.range.map(|range| range.value);
+        range.into_iter().flat_map(|(first, last)| first..=last)
+    }
 }
 
 /// A way to wire a loop.
@@ -223,10 +241,14 @@ pub struct DeviceModel {
     pub sounds: Vec<At<String>>,
     /// What else it is.
     pub also: Vec<At<&'static Kind>>,
+    /// It is something else besides, which cannot be read.
+    pub also_unread: bool,
     /// Its inputs.
     pub inputs: Vec<InputsModel>,
     /// Its contacts.
     pub contacts: Vec<ContactModel>,
+    /// There is a contact that cannot be read, and is none of them.
+    pub contacts_unread: bool,
     /// How it is told its address.
     pub setting_address: Option<SettingAddress>,
     /// What it weighs on a bus, in unit loads.

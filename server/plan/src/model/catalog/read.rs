@@ -8,7 +8,7 @@ use super::*;
 use crate::model::read::Words;
 use crate::model::{Declared, What};
 use crate::source::Item;
-use crate::vocabulary::{Dimension, Group, Kind, kind};
+use crate::vocabulary::{self, Context, Dimension, Group, Kind, kind, word};
 
 /// Reads what an item declares.
 pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
@@ -94,7 +94,7 @@ fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
 fn output_model(words: Words) -> Option<OutputModel> {
     Some(OutputModel {
         name: owned(words.name()?),
-        volts: words.amount(Dimension::Voltage)?.value,
+        volts: words.amount(Dimension::Voltage).map(|at| at.value),
         limit: amount(words, "limit", Dimension::Current),
         in_alarm: words
             .get("in")
@@ -104,31 +104,29 @@ fn output_model(words: Words) -> Option<OutputModel> {
 }
 
 fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
-    let power = words.get("power").and_then(|words| words.name());
+    let power = words.get("power").map(|words| {
+        let name = words.name()?.value;
+        outputs.iter().position(|output| output.name.value == name)
+    });
     Some(BusModel {
         name: owned(words.name()?),
-        power: power.and_then(|power| {
-            outputs
-                .iter()
-                .position(|output| output.name.value == power.value)
-        }),
+        power: power.flatten(),
+        power_unread: power == Some(None),
         addresses: words.get("addresses").and_then(|words| words.counts()),
-        places: words
-            .all("place")
-            .filter_map(|words| Some((known_kind(words)?, words.counts()?)))
-            .collect(),
-        enabled: words
-            .all("enabled")
-            .filter_map(|words| {
-                let revision = words
-                    .get("from-revision")
-                    .and_then(|words| words.number_text());
-                Some((
-                    words.counts()?,
-                    revision.map(|text| Version::parse(text.value)),
-                ))
-            })
-            .collect(),
+        places: all_or_none(
+            words
+                .all("place")
+                .map(|words| Some((known_kind(words)?, words.counts()?))),
+        ),
+        enabled: all_or_none(words.all("enabled").map(|words| {
+            let revision = words
+                .get("from-revision")
+                .and_then(|words| words.number_text());
+            Some((
+                words.counts()?,
+                revision.map(|text| Version::parse(text.value)),
+            ))
+        })),
         devices: words.get("devices").and_then(|words| words.count()),
         length: amount(words, "length", Dimension::Length),
         longest: amount(words, "longest", Dimension::Length),
@@ -153,15 +151,31 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
     })
 }
 
+/// The name that a statement starts with, if it is one that may stand there.
+fn chosen<'a>(words: Words<'a>, context: Context) -> Option<&'a str> {
+    let name = words.name()?.value;
+    let slot = word(words.keyword(), context)?.slots.first()?;
+    match slot.what {
+        vocabulary::What::Choice(choices) => {
+            let known = choices.iter().any(|(choice, _)| *choice == name);
+            known.then_some(name)
+        }
+        _ => None,
+    }
+}
+
+/// Lines that count together: while one of them cannot be read, none do.
+fn all_or_none<T>(lines: impl Iterator<Item = Option<T>>) -> Vec<T> {
+    lines.collect::<Option<Vec<T>>>().unwrap_or_default()
+}
+
 fn inputs(words: Words) -> Vec<InputsModel> {
-    let read = |words: Words| {
-        Some(InputsModel {
-            range: words.counts()?,
-            as_panel: words.has("as"),
-            loops: words.all("loop").filter_map(loop_model).collect(),
-        })
+    let read = |words: Words| InputsModel {
+        range: words.counts(),
+        as_panel: words.has("as"),
+        loops: words.all("loop").filter_map(loop_model).collect(),
     };
-    words.all("inputs").filter_map(read).collect()
+    words.all("inputs").map(read).collect()
 }
 
 fn loop_model(words: Words) -> Option<LoopModel> {
@@ -169,7 +183,7 @@ fn loop_model(words: Words) -> Option<LoopModel> {
     let reads = |words: Words| {
         let window = words.span(Dimension::Resistance)?;
         Some(Reads {
-            condition: words.name()?.value.to_string(),
+            condition: chosen(words, Context::Loop)?.to_string(),
             from: window.value.0.max(0.0),
             to: window.value.1,
             span: window.span,
@@ -215,12 +229,16 @@ fn device_model(words: Words) -> DeviceModel {
             })
             .unwrap_or_default(),
         also: words.all("also").filter_map(known_kind).collect(),
+        also_unread: words.all("also").any(|words| known_kind(words).is_none()),
         inputs: inputs(words),
+        contacts_unread: words
+            .all("contact")
+            .any(|words| chosen(words, Context::DeviceModel).is_none()),
         contacts: words
             .all("contact")
             .filter_map(|words| {
                 Some(ContactModel {
-                    tamper: words.name()?.value == "tamper",
+                    tamper: chosen(words, Context::DeviceModel)? == "tamper",
                     closed: !words.has("open"),
                     ohms: amount(words, "resistance", Dimension::Resistance)
                         .map_or(0.0, |at| at.value.max(0.0)),

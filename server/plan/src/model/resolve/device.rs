@@ -68,7 +68,7 @@ impl<'a> Resolver<'a> {
             let Some(model) = device.model() else {
                 continue;
             };
-            if !model.also.iter().any(|also| also.value.name == second.name) {
+            if !model.also_unread && !model.also.iter().any(|also| also.value.name == second.name) {
                 let called = device.model_name.as_ref().map_or("", |name| &name.value);
                 self.report_at(
                     Code::Misplaced,

@@ -43,6 +43,8 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             units: Vec::new(),
             devices: Vec::new(),
             zones: Vec::new(),
+            zones_unread: false,
+            ways_unread: false,
             joints: Vec::new(),
             runs: Vec::new(),
             accepts: Vec::new(),

@@ -84,5 +84,9 @@ impl Model {
 
 fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {
     let loops = inputs.loops.iter().map(|model| model.name.span);
-    std::iter::once(inputs.range.span).chain(loops)
+    inputs
+        .range
+        .map(|range| range.span)
+        .into_iter()
+        .chain(loops)
 }

@@ -64,7 +64,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn point(&mut self, point: &'a Point) -> At<Vec<At<Terminal>>> {
-        let terminals = point
+        let terminals: Vec<At<Terminal>> = point
             .references
             .iter()
             .map(|value| At {
@@ -72,6 +72,8 @@ impl<'a> Resolver<'a> {
                 span: value.span,
             })
             .collect();
+        let unknown = |at: &At<Terminal>| at.value == Terminal::Unknown;
+        self.site.ways_unread |= terminals.iter().any(unknown);
         At {
             value: terminals,
             span: point.span,

@@ -130,9 +130,8 @@ impl<'a> Resolver<'a> {
                     .map(|bus| format!("{name}.{}", bus.name.value)),
             )
             .collect();
-        if let Some(inputs) = model.inputs.first() {
-            all.push(format!("{name}.{}", inputs.range.value.0));
-        }
+        let first = model.inputs.iter().flat_map(InputsModel::numbers).next();
+        all.extend(first.map(|input| format!("{name}.{input}")));
         let all: Vec<&str> = all.iter().map(String::as_str).collect();
         match all.as_slice() {
             [] => "It has none.".to_string(),
@@ -185,6 +184,6 @@ impl<'a> Resolver<'a> {
 fn block_of(blocks: &[InputsModel], number: u32) -> Option<Span> {
     blocks
         .iter()
-        .find(|block| (block.range.value.0..=block.range.value.1).contains(&number))
-        .map(|block| block.range.span)
+        .find(|block| block.has(number))
+        .and_then(|block| Some(block.range?.span))
 }

@@ -18,21 +18,21 @@ impl<'a> Resolver<'a> {
         let id = self.site.units.len();
         self.name(name, Terminal::Output(id, UNIT));
         let model_item = self.model(words, kind.name);
+        let revision = words.get("revision").and_then(|words| words.number_text());
         self.site.units.push(Unit {
             name: owned(name),
             label: label(words),
             kind,
             model_name: words.model().map(owned),
             model_item,
-            revision: words
-                .get("revision")
-                .and_then(|words| words.number_text())
-                .map(|text| At {
-                    value: Version::parse(text.value),
-                    span: text.span,
-                }),
+            revision_unread: words.has("revision") && revision.is_none(),
+            revision: revision.map(|text| At {
+                value: Version::parse(text.value),
+                span: text.span,
+            }),
             battery: None,
             partitions: Vec::new(),
+            partitions_unread: false,
             buses: Vec::new(),
             span: words.statement.span,
             head: words.statement.head,
@@ -42,6 +42,8 @@ impl<'a> Resolver<'a> {
         if let Some(unit) = self.site.units.get_mut(id) {
             unit.battery = battery;
             unit.partitions = partitions;
+            let mut all = words.all("partition");
+            unit.partitions_unread = all.any(|words| words.count().is_none());
         }
         for bus in words.all("bus") {
             self.bus(bus, id);

@@ -14,7 +14,10 @@ use crate::vocabulary::Dimension;
 
 impl<'a> Resolver<'a> {
     pub(super) fn zone(&mut self, words: Words<'a>, unit: UnitId) {
-        let Some(number) = words.count() else { return };
+        let Some(number) = words.count() else {
+            self.site.zones_unread = true;
+            return;
+        };
         self.declare(number.span);
         let first = self
             .site
@@ -105,7 +108,7 @@ impl<'a> Resolver<'a> {
                     value: device,
                     span: value.span,
                 }),
-                Terminal::Unknown => {}
+                Terminal::Unknown => self.site.zones_unread = true,
                 _ => {
                     let text = words.text(value.span);
                     self.report_at(
@@ -194,7 +197,7 @@ impl Site {
         let find = |blocks: &[InputsModel], number: u32| {
             blocks
                 .iter()
-                .find(|block| (block.range.value.0..=block.range.value.1).contains(&number))
+                .find(|block| block.has(number))
                 .map(|block| (block.as_panel, block.loops.clone()))
         };
         let of_unit = |unit: UnitId, number: Option<u32>| {

@@ -1,0 +1,128 @@
+//! A mistake gives one finding, at its place, and none elsewhere: a value that
+//! cannot be read makes what hangs on it unknown, not wrong.
+
+mod common;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+use bellwire_plan::source::{File, Item, Quantity, Span, Statement, ValueKind};
+use bellwire_plan::vocabulary::kind;
+use bellwire_plan::workspace::Workspace;
+
+/// Statements whose first name is one that they give, and lists that are free.
+const GIVING: &[&str] = &[
+    "model",
+    "site",
+    "panel",
+    "supply",
+    "joint",
+    "run",
+    "output",
+    "bus",
+    "rules",
+    "monitoring",
+    "loop",
+    "sounds",
+    "colours",
+    "accept",
+];
+
+/// Where the values of a plan are written, with what is wrong for each: a unit
+/// that measures something else, no number where only one will do, a name that
+/// nothing has.
+fn mistakes(file: &File) -> Vec<(Range<usize>, &'static str)> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut spans = Vec::new();
+        in_statement(item, &item.root, &mut spans);
+        let placed = |(span, wrong): (Span, _)| {
+            let (from, to) = (span.start as usize, span.end as usize);
+            (from + start..to + start, wrong)
+        };
+        found.extend(spans.into_iter().map(placed));
+    }
+    found
+}
+
+fn in_statement(item: &Item, statement: &Statement, found: &mut Vec<(Span, &'static str)>) {
+    let keyword = item.keyword(statement);
+    let in_zone = keyword == "loop" && statement.body.is_empty();
+    let gives = !in_zone && (GIVING.contains(&keyword) || kind(keyword).is_some());
+    let mut number = |quantity: &Quantity, whole: Span| match quantity.unit {
+        Some(unit) => {
+            let time = ["s", "min", "h", "years"].contains(&item.text(unit));
+            found.push((unit, if time { "ohm" } else { "day" }));
+        }
+        None => found.push((whole, "\"one\"")),
+    };
+    let mut names: Vec<Span> = Vec::new();
+    for value in &statement.arguments {
+        match &value.kind {
+            ValueKind::Quantity(quantity) => number(quantity, value.span),
+            ValueKind::Range(from, to) => {
+                let ends = [from, to].into_iter().flatten();
+                ends.for_each(|end| number(end, value.span));
+            }
+            ValueKind::Name(_) if !gives => names.push(value.span),
+            _ => {}
+        }
+    }
+    let models = statement.model.iter().flat_map(|(_, names)| names);
+    let points = statement.path.iter().flat_map(|path| &path.points);
+    let references = points.flat_map(|point| &point.references);
+    names.extend(models.chain(references).map(|value| value.span));
+    found.extend(names.into_iter().map(|span| (span, "nosuch")));
+    for inner in &statement.body {
+        in_statement(item, inner, found);
+    }
+}
+
+/// What is found: file, line, code.
+fn found(plans: &BTreeMap<String, String>) -> BTreeSet<(String, usize, String)> {
+    let workspace: Workspace = common::workspace(plans);
+    let view = workspace.view();
+    let mut all = BTreeSet::new();
+    for name in plans.keys() {
+        let entry = view.entry(&common::path(name)).expect("the file");
+        for found in view.findings(&entry) {
+            let line = entry.file.text().line_of(found.range.start);
+            all.insert((name.clone(), line, found.finding.code.to_string()));
+        }
+    }
+    all
+}
+
+#[test]
+fn a_value_that_cannot_be_read_is_told_once() {
+    let plans = common::demo();
+    let before = found(&plans);
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for (name, text) in &plans {
+        let file = File::new(common::path(name), text);
+        for (range, mistake) in mistakes(&file) {
+            let line = file.text().line_of(range.start);
+            let mut broken = plans.clone();
+            let mut text = text.clone();
+            text.replace_range(range.clone(), mistake);
+            let shown = text.lines().nth(line).unwrap_or("").trim().to_string();
+            broken.insert(name.clone(), text);
+            let after = found(&broken);
+            let new: Vec<_> = after.difference(&before).collect();
+            let here = |of: &&&(String, usize, String)| of.0 == *name && of.1 == line;
+            tried += 1;
+            if new.iter().filter(here).count() == 0 {
+                wrong.push(format!("{name}:{}: nothing is said of `{shown}`", line + 1));
+            }
+            for (file, at, message) in new.iter().filter(|of| !here(of)) {
+                wrong.push(format!(
+                    "{name}:{}: `{shown}` also gives {file}:{} {message}",
+                    line + 1,
+                    at + 1
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried > 300, "{tried}");
+}
