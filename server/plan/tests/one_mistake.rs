@@ -1,6 +1,8 @@
 //! A mistake gives one finding, at its place, and none elsewhere: a value that
 //! cannot be read makes what hangs on it unknown, not wrong.
 
+#![allow(clippy::expect_used)]
+
 mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
