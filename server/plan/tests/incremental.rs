@@ -252,3 +252,28 @@ fn rivals_are_named_in_one_order_however_they_came() {
     }
     assert_eq!(all_seen(&one_by_one.view()), anew);
 }
+
+#[test]
+fn an_account_goes_with_its_centre() {
+    let site = |name: &str, account: u32| {
+        format!("use \"centre.bell\"\nsite {name} {{\n  report c, account {account}\n}}\n")
+    };
+    let mut plans = std::collections::BTreeMap::new();
+    plans.insert("a.bell".to_string(), site("a", 1));
+    plans.insert("b.bell".to_string(), site("b", 2));
+    plans.insert("centre.bell".to_string(), "monitoring c\n".to_string());
+    let mut edited = workspace(&plans);
+    let mut put = |name: &str, text: &str| {
+        plans.insert(name.to_string(), text.to_string());
+        edited.put(vec![File::new(path(name), text)]);
+        let seen = all_seen(&edited.view());
+        assert_eq!(seen, all_seen(&workspace(&plans).view()), "{name}: {text}");
+        seen["b.bell"].contains("account-taken")
+    };
+    assert!(put("b.bell", &site("b", 1)));
+    assert!(!put("centre.bell", "monitoring d\n"));
+    assert!(put("centre.bell", "monitoring c\n"));
+    // The site stays word for word, but means no centre any more.
+    assert!(!put("a.bell", &site("a", 1).replace("use", "# use")));
+    assert!(put("a.bell", &site("a", 1)));
+}

@@ -2,6 +2,7 @@
 //! account at a monitoring centre.
 
 use std::cell::OnceCell;
+use std::sync::Arc;
 
 use dashmap::DashMap;
 use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
@@ -10,7 +11,7 @@ use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::view::View;
 use crate::finding::{Code, Finding};
-use crate::source::{FilePath, Spot};
+use crate::source::{FilePath, Span, Spot};
 
 /// Something that one site claims for itself.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -37,37 +38,41 @@ impl Claims {
     /// Takes out what the old entry claimed and puts in what the new one does.
     /// Gives the claims that are not the same as before.
     pub(super) fn replace(&self, old: Option<&Entry>, new: Option<&Entry>) -> Vec<Claim> {
-        let ids = |entry: Option<&Entry>| -> FxHashSet<u64> {
-            let evaluations = entry.into_iter().flat_map(|entry| &entry.evaluations);
-            evaluations.map(|evaluation| evaluation.item.id).collect()
+        // What a site claims may change while its text does not: with the centre
+        // that it reports to, for one. So evaluations are compared, not items.
+        let evaluations = |entry: Option<&Entry>| -> FxHashSet<*const Evaluation> {
+            let all = entry.into_iter().flat_map(|entry| &entry.evaluations);
+            all.map(Arc::as_ptr).collect()
         };
-        let (old_ids, new_ids) = (ids(old), ids(new));
+        let claimed = |entry: Option<&Entry>, besides: &FxHashSet<*const Evaluation>| {
+            let all = entry.into_iter().flat_map(|entry| &entry.evaluations);
+            let other = all.filter(|evaluation| !besides.contains(&Arc::as_ptr(evaluation)));
+            let made = other.flat_map(|evaluation| of(evaluation));
+            let keyed = made.map(|(claim, holder)| {
+                let Spot { item, span } = &holder.spot;
+                ((claim, item.id, *span), holder)
+            });
+            keyed.collect::<FxHashMap<(Claim, u64, Span), Holder>>()
+        };
+        let before = claimed(old, &evaluations(new));
+        let after = claimed(new, &evaluations(old));
         let mut touched = Vec::new();
-        for evaluation in old.into_iter().flat_map(|entry| &entry.evaluations) {
-            if new_ids.contains(&evaluation.item.id) {
+        for (key, holder) in &before {
+            if after.contains_key(key) {
                 continue;
             }
-            for (claim, _) in of(evaluation) {
-                if let Some(mut holders) = self.holders.get_mut(&claim) {
-                    holders.retain(|holder| holder.spot.item.id != evaluation.item.id);
-                }
-                self.holders
-                    .remove_if(&claim, |_, holders| holders.is_empty());
-                touched.push(claim);
+            let claim = &key.0;
+            if let Some(mut holders) = self.holders.get_mut(claim) {
+                holders.retain(|other| other.spot != holder.spot);
             }
+            self.holders
+                .remove_if(claim, |_, holders| holders.is_empty());
+            touched.push(claim.clone());
         }
-        for evaluation in new.into_iter().flat_map(|entry| &entry.evaluations) {
-            let is_known = old_ids.contains(&evaluation.item.id);
-            for (claim, holder) in of(evaluation) {
-                let mut holders = self.holders.entry(claim.clone()).or_default();
-                let held = holders.iter().any(|other| other.spot == holder.spot);
-                if is_known && held {
-                    continue;
-                }
-                if !held {
-                    holders.push(holder);
-                }
-                touched.push(claim);
+        for (key, holder) in after {
+            if !before.contains_key(&key) {
+                touched.push(key.0.clone());
+                self.holders.entry(key.0).or_default().push(holder);
             }
         }
         touched
