@@ -11,6 +11,7 @@ use std::sync::{PoisonError, RwLock};
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Files, Read};
 use ignore::WalkBuilder;
+use rustc_hash::FxHashSet;
 
 /// The ending of plans' names.
 pub const EXTENSION: &str = "bell";
@@ -66,17 +67,25 @@ impl Disk {
             .any(|root| path.starts_with(&root.path))
     }
 
-    /// Whether a walk of the roots comes upon a plan of that name.
-    pub fn walks(&self, path: &Path) -> bool {
-        let holding = |root: &Root| path.starts_with(&root.path);
-        self.copy().into_iter().filter(holding).any(|root| {
-            let wanted = path.to_path_buf();
+    /// Those of `paths` that a walk of the roots comes upon, as plans.
+    pub fn walked(&self, paths: &[PathBuf]) -> FxHashSet<PathBuf> {
+        let mut found = FxHashSet::default();
+        for root in self.copy() {
+            let inside = paths.iter().filter(|path| path.starts_with(&root.path));
+            let wanted: FxHashSet<PathBuf> = inside.cloned().collect();
+            if wanted.is_empty() {
+                continue;
+            }
+            // The walk goes only where they lie, and only once.
+            let ways = wanted.iter().flat_map(|path| path.ancestors());
+            let ways: FxHashSet<PathBuf> = ways.map(Path::to_path_buf).collect();
             let mut walk = walk_builder(&root.path);
-            walk.filter_entry(move |entry| wanted.starts_with(entry.path()));
-            walk.build()
-                .flatten()
-                .any(|entry| entry.path() == path && is_plan(&entry))
-        })
+            walk.filter_entry(move |entry| ways.contains(entry.path()));
+            let plans = walk.build().flatten().filter(is_plan);
+            let plans = plans.map(ignore::DirEntry::into_path);
+            found.extend(plans.filter(|path| wanted.contains(path)));
+        }
+        found
     }
 
     fn copy(&self) -> Vec<Root> {
@@ -104,9 +113,10 @@ impl Files for Disk {
     fn read(&self, name: &FilePath) -> Read {
         let path = path(name);
         let roots = self.readable();
-        let inside = match path.canonicalize() {
-            Ok(real) => roots.iter().any(|root| real.starts_with(&root.real)),
-            Err(_) => roots.iter().any(|root| path.starts_with(&root.path)),
+        // What is read is what was looked at: a link may lead elsewhere a moment later.
+        let (inside, path) = match path.canonicalize() {
+            Ok(real) => (roots.iter().any(|root| real.starts_with(&root.real)), real),
+            Err(_) => (roots.iter().any(|root| path.starts_with(&root.path)), path),
         };
         if inside { read(&path) } else { Read::Outside }
     }
@@ -356,13 +366,8 @@ mod tests {
             ]
         );
         let disk = Disk::new([folder.path().to_path_buf()]);
-        for (name, walked) in [
-            ("a.bell", true),
-            ("sub/c.bell", true),
-            ("old/d.bell", false),
-            ("none.bell", false),
-        ] {
-            assert_eq!(disk.walks(&folder.path().join(name)), walked, "{name}");
-        }
+        let named = ["a.bell", "b.txt", "sub/c.bell", "old/d.bell", "none.bell"];
+        let named = named.map(|name| folder.path().join(name));
+        assert_eq!(disk.walked(&named), found.into_iter().collect());
     }
 }

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use bellwire_plan::checks::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::Workspace;
+use bellwire_plan::workspace::{Files, Read, Workspace};
 use rustc_hash::FxHashSet;
 use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
@@ -96,13 +96,16 @@ impl Owner {
     pub fn watched(&mut self, events: Vec<FileEvent>) {
         self.work_out();
         let mut names = Vec::new();
+        let known = self.workspace.view().paths();
         for event in events {
             let name = convert::file_name(&event.uri);
             if event.typ == FileChangeType::DELETED {
                 // A folder that goes takes its files with it.
                 let folder = format!("{name}/");
-                let known = self.workspace.view().paths().into_iter();
-                names.extend(known.filter(|path| path.as_str().starts_with(&folder)));
+                let first = known.partition_point(|path| path.as_str() < folder.as_str());
+                let inside = known.iter().skip(first);
+                let inside = inside.take_while(|path| path.as_str().starts_with(&folder));
+                names.extend(inside.cloned());
                 self.gone.insert(name.clone());
             } else {
                 self.gone.remove(&name);
@@ -202,9 +205,10 @@ impl Owner {
         names.retain(|name| !self.documents.is_open(name));
         let view = self.workspace.view();
         let (mut files, mut gone) = (Vec::new(), Vec::new());
-        for name in names {
-            let path = disk::path(&name);
-            let file = match self.disk.walks(&path) {
+        let paths: Vec<PathBuf> = names.iter().map(disk::path).collect();
+        let walked = self.disk.walked(&paths);
+        for (name, path) in names.into_iter().zip(paths) {
+            let file = match walked.contains(&path) {
                 true => disk::load(&path),
                 false => None,
             };
@@ -232,7 +236,11 @@ impl Owner {
         let closed = known
             .into_iter()
             .filter(|name| !self.documents.is_open(name));
-        let files = closed.filter_map(|name| disk::load(&disk::path(&name)));
+        let files = closed.filter_map(|name| match self.disk.read(&name) {
+            Read::Text(text) => Some(File::new(name, &text)),
+            Read::Unreadable(why) => Some(File::unreadable(name, why)),
+            Read::Absent | Read::Outside => None,
+        });
         let touched = self.workspace.put(files.collect());
         self.publish(touched);
     }
