@@ -36,14 +36,21 @@ pub struct Client {
     pub answering: bool,
 }
 
+#[allow(dead_code, reason = "each test program uses a part of it")]
 impl Client {
     /// Starts a server; nothing is said to it yet.
     pub fn silent() -> Client {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
+        let mut program = Command::new(env!("CARGO_BIN_EXE_bellwire"));
+        program.stderr(Stdio::null());
+        Client::by(program)
+    }
+
+    /// The same, of a program that is yet to be told what to do.
+    pub fn by(mut program: Command) -> Client {
+        let mut child = program
             .args(["serve", "--log", "warn"])
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
-            .stderr(Stdio::null())
             .env(
                 "XDG_CACHE_HOME",
                 std::env::temp_dir().join("bellwire-tests"),
@@ -82,7 +89,12 @@ impl Client {
 
     /// The same, with members of `initialize` replaced.
     pub fn start_with(folder: &Path, params: Value) -> Client {
-        let mut client = Client::silent();
+        Client::silent().introduced(folder, params)
+    }
+
+    /// Introduces the client, with members of `initialize` replaced.
+    pub fn introduced(self, folder: &Path, params: Value) -> Client {
+        let mut client = self;
         let mut all = introduction(folder);
         for (key, value) in params.as_object().unwrap() {
             all[key] = value.clone();
@@ -246,6 +258,17 @@ impl Client {
             "textDocument/didClose",
             json!({"textDocument": {"uri": uri}}),
         );
+    }
+
+    /// The server's process.
+    pub fn process(&self) -> u32 {
+        self.child.id()
+    }
+
+    /// Forgets what came in and was not asked for.
+    pub fn forget(&mut self) {
+        self.came.clear();
+        self.seen = 0;
     }
 
     /// Closes the client's end, as an editor that crashes.

@@ -16,6 +16,9 @@ use rustc_hash::FxHashSet;
 /// The ending of plans' names.
 pub const EXTENSION: &str = "bell";
 
+/// A byte-order mark. It is no part of the text; editors leave it out too.
+pub const MARK: &[u8] = b"\xef\xbb\xbf";
+
 /// Plans have some kilobytes; this is what a mistaken path is stopped at.
 const LARGEST: u64 = 16 << 20;
 
@@ -153,9 +156,8 @@ fn read_text(path: &Path) -> std::io::Result<String> {
     if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
         return refuse("the file is UTF-16: save it as UTF-8");
     }
-    // A byte-order mark is no part of the text; editors leave it out too.
-    if bytes.starts_with(b"\xef\xbb\xbf") {
-        bytes.drain(..3);
+    if bytes.starts_with(MARK) {
+        bytes.drain(..MARK.len());
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text),
@@ -172,6 +174,17 @@ fn read_text(path: &Path) -> std::io::Result<String> {
             ))
         }
     }
+}
+
+/// Whether a file starts with a byte-order mark.
+///
+/// # Errors
+/// The file cannot be read.
+pub fn is_marked(path: &Path) -> std::io::Result<bool> {
+    let mut start = Vec::new();
+    let file = std::fs::File::open(path)?;
+    file.take(MARK.len() as u64).read_to_end(&mut start)?;
+    Ok(start == MARK)
 }
 
 fn sentence(error: &std::io::Error) -> String {
@@ -196,20 +209,18 @@ pub fn load(path: &Path) -> Option<File> {
 }
 
 /// Every plan below a folder, in the order of their names. Links, hidden files and those that git
-/// ignores are left out.
-///
-/// # Errors
-/// A folder that cannot be read, as a sentence.
-pub fn walk(folder: &Path) -> Result<Vec<PathBuf>, String> {
-    let mut found = Vec::new();
+/// ignores are left out. With them comes what could not be read on the way, as sentences.
+pub fn walk(folder: &Path) -> (Vec<PathBuf>, Vec<String>) {
+    let (mut found, mut unreadable) = (Vec::new(), Vec::new());
     for entry in walk_builder(folder).build() {
-        let entry = entry.map_err(|error| error.to_string())?;
-        if is_plan(&entry) {
-            found.push(entry.into_path());
+        match entry {
+            Ok(entry) if is_plan(&entry) => found.push(entry.into_path()),
+            Ok(_) => {}
+            Err(error) => unreadable.push(error.to_string()),
         }
     }
     found.sort();
-    Ok(found)
+    (found, unreadable)
 }
 
 fn walk_builder(folder: &Path) -> WalkBuilder {
@@ -320,7 +331,7 @@ mod tests {
             disk.read(&name(&inside.join("dangling.bell"))),
             Read::Absent
         );
-        assert_eq!(walk(&inside).unwrap(), Vec::<PathBuf>::new());
+        assert_eq!(walk(&inside), (Vec::new(), Vec::new()));
     }
 
     #[test]
@@ -357,7 +368,7 @@ mod tests {
             std::fs::write(path, "").unwrap();
         }
         std::fs::write(folder.path().join(".gitignore"), "old/\n").unwrap();
-        let found = walk(folder.path()).unwrap();
+        let (found, _) = walk(folder.path());
         assert_eq!(
             found,
             [

@@ -1,8 +1,6 @@
 //! `bellwire format`: plans in the canonical layout.
 
 use std::fmt::Write as _;
-use std::io;
-use std::path::Path;
 
 use bellwire_assist as assist;
 use bellwire_plan::source::File;
@@ -10,6 +8,7 @@ use bellwire_plan::source::File;
 use crate::args::FormatArgs;
 use crate::load::Loaded;
 use crate::output::{count, plain};
+use crate::rewrite::rewrite;
 use crate::{Failure, Outcome, disk, output};
 
 /// Runs the command.
@@ -44,7 +43,7 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
             let _ = writeln!(text, "would change {}", plain(&shown));
         } else {
             let path = disk::path(name);
-            rewrite(&path, &after).map_err(|source| Failure::Rewrite { path, source })?;
+            rewrite(&path, &before, &after).map_err(|source| Failure::Rewrite { path, source })?;
             let _ = writeln!(text, "changed {}", plain(&shown));
         }
     }
@@ -68,21 +67,4 @@ fn left_alone(file: &File) -> Option<&str> {
         true => Some("its braces do not match, `bellwire check` says where"),
         false => file.unreadable_because(),
     }
-}
-
-/// Replaces a file's text as a whole: whatever happens, it is the old or the new one.
-fn rewrite(path: &Path, text: &str) -> io::Result<()> {
-    // A link stays one; what it leads to is rewritten.
-    let path = path.canonicalize()?;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let draft = folder.join(format!(".bellwire-{}.draft", std::process::id()));
-    let written = std::fs::write(&draft, text)
-        .and_then(|()| std::fs::metadata(&path))
-        .and_then(|data| std::fs::set_permissions(&draft, data.permissions()))
-        .and_then(|()| std::fs::rename(&draft, &path));
-    if written.is_err() {
-        // Nothing else can be done about a draft that cannot be removed either.
-        let _ = std::fs::remove_file(&draft);
-    }
-    written
 }

@@ -58,8 +58,11 @@ impl Loaded {
                 roots.insert(disk::root_of(&path, &current));
             }
             if path.is_dir() {
-                let walked = disk::walk(&path);
-                found.extend(walked.map_err(|why| LoadError::Unreadable(given.clone(), why))?);
+                let (walked, unreadable) = disk::walk(&path);
+                if let Some(why) = unreadable.into_iter().next() {
+                    return Err(LoadError::Unreadable(given.clone(), why));
+                }
+                found.extend(walked);
             } else {
                 found.insert(path.clone());
                 named.insert(path);

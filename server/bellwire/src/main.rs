@@ -11,6 +11,7 @@ mod figures;
 mod format;
 mod load;
 mod output;
+mod rewrite;
 mod serve;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};

@@ -1,7 +1,10 @@
 //! Writing to the terminal: what a plan says must never command it.
 
 use std::borrow::Cow;
+use std::fmt::Write as _;
 use std::io::{ErrorKind, IsTerminal, Write};
+
+use serde::Serialize;
 
 use crate::args::Colour;
 
@@ -23,6 +26,24 @@ pub fn plain(text: &str) -> Cow<'_, str> {
 pub fn acts(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{061c}' | '\u{200e}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// A report as JSON. What a terminal acts on is written as escapes, which mean the same.
+pub fn json(report: &impl Serialize) -> String {
+    let text = serde_json::to_string_pretty(report).unwrap_or_default();
+    let mut safe = String::with_capacity(text.len() + 1);
+    for c in text.chars() {
+        // The line breaks are the layout's; those of a plan are escaped already.
+        match c {
+            // None of them lies outside the first plane.
+            c if acts(c) && c != '\n' => {
+                let _ = write!(safe, "\\u{:04x}", c as u32);
+            }
+            c => safe.push(c),
+        }
+    }
+    safe.push('\n');
+    safe
 }
 
 /// Whether to write in colour: <https://no-color.org> is heeded.
@@ -71,5 +92,13 @@ mod tests {
         let bad = "a\u{1b}[31m\u{9b}31m\u{7}\r\n\tb\u{202e}c\u{7f}";
         assert!(!plain(bad).chars().any(acts));
         assert_eq!(plain("a\tb"), "a b");
+    }
+
+    #[test]
+    fn json_means_the_same_without_what_a_terminal_acts_on() {
+        let bad = "a\u{1b}[31m\u{9b}31m\u{7}\r\n\tb\u{202e}c\u{7f} Ω";
+        let text = json(&[bad]);
+        assert!(!text.replace('\n', "").chars().any(acts), "{text}");
+        assert_eq!(serde_json::from_str::<[String; 1]>(&text).unwrap(), [bad]);
     }
 }

@@ -42,9 +42,7 @@ pub fn write(plans: &Loaded, rows: &[Row]) -> String {
         sites: plans.sites(),
         files: plans.view.paths().len(),
     };
-    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
-    text.push('\n');
-    text
+    crate::output::json(&report)
 }
 
 fn finding<'a>(plans: &'a Loaded, row: &'a Row) -> Finding<'a> {

@@ -31,9 +31,7 @@ pub fn write(plans: &Loaded, rows: &[Row]) -> String {
             "results": rows.iter().map(|row| result(plans, row)).collect::<Vec<_>>(),
         }],
     });
-    let mut text = serde_json::to_string_pretty(&log).unwrap_or_default();
-    text.push('\n');
-    text
+    crate::output::json(&log)
 }
 
 fn result(plans: &Loaded, row: &Row) -> Value {

@@ -13,9 +13,7 @@ use super::{Row, bus, output, unit};
 pub fn write(rows: &[Row]) -> String {
     let sites = rows.iter().filter_map(|row| Some(site(row, row.site()?)));
     let report = json!({"sites": sites.collect::<Vec<_>>()});
-    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
-    text.push('\n');
-    text
+    crate::output::json(&report)
 }
 
 fn site(row: &Row, site: &Site) -> Value {

@@ -8,6 +8,7 @@ use tower_lsp::ls_types::{self as lsp, ClientCapabilities, PositionEncodingKind,
 
 use super::shelf;
 use crate::disk;
+use crate::output::plain;
 
 /// The encoding to count columns in: bytes if the client can, then characters,
 /// then the protocol's own.
@@ -62,6 +63,13 @@ pub fn range(text: &Text, range: &Range<usize>, encoding: Encoding) -> lsp::Rang
     )
 }
 
+/// Words to be shown. People's own are among them, so nothing is left in them that
+/// turns the direction of writing, or commands a terminal that an editor runs in.
+pub fn shown(text: &str) -> String {
+    let lines: Vec<_> = text.split('\n').map(plain).collect();
+    lines.join("\n")
+}
+
 /// What a file of the client is called here; one that is not on disk goes by its URI.
 pub fn file_name(uri: &Uri) -> FilePath {
     let is_file = uri.scheme().as_str().eq_ignore_ascii_case("file");
@@ -95,6 +103,14 @@ mod tests {
         assert_eq!(uri(&file_name(&unsaved)), Some(unsaved));
         let odd = Uri::from_str("file:///a/./b/../c.bell").unwrap();
         assert_eq!(file_name(&odd), FilePath::new("/a/c.bell"));
+    }
+
+    #[test]
+    fn what_is_shown_commands_nothing() {
+        assert_eq!(
+            shown("a\n\nb\u{1b}[2J\u{202e}"),
+            "a\n\nb\u{fffd}[2J\u{fffd}"
+        );
     }
 
     #[test]

@@ -73,7 +73,10 @@ pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
         true => (MarkupKind::Markdown, text),
         false => (MarkupKind::PlainText, plain(&text)),
     };
-    lsp::MarkupContent { kind, value }
+    lsp::MarkupContent {
+        kind,
+        value: convert::shown(&value),
+    }
 }
 
 /// The client's side of places. Cheap to clone.

@@ -35,8 +35,8 @@ pub struct Owner {
     edge: Edge,
     settings: Arc<Settings>,
     publisher: Publisher,
-    /// Files that went while the folders are being read.
-    gone: FxHashSet<FilePath>,
+    /// Files that went while the folders are being read; `None` once they are.
+    gone: Option<FxHashSet<FilePath>>,
 }
 
 impl Owner {
@@ -52,7 +52,7 @@ impl Owner {
             edge,
             settings: Arc::new(settings),
             publisher,
-            gone: FxHashSet::default(),
+            gone: Some(FxHashSet::default()),
         }
     }
 
@@ -106,9 +106,13 @@ impl Owner {
                 let inside = known.iter().skip(first);
                 let inside = inside.take_while(|path| path.as_str().starts_with(&folder));
                 names.extend(inside.cloned());
-                self.gone.insert(name.clone());
+                if let Some(gone) = &mut self.gone {
+                    gone.insert(name.clone());
+                }
             } else {
-                self.gone.remove(&name);
+                if let Some(gone) = &mut self.gone {
+                    gone.remove(&name);
+                }
             }
             names.push(name);
         }
@@ -119,6 +123,9 @@ impl Owner {
     /// part of it are forgotten, those of new ones are yet to be read.
     pub fn change_roots(&mut self, removed: &[PathBuf], added: Vec<PathBuf>) {
         self.work_out();
+        if !added.is_empty() {
+            self.gone.get_or_insert_default();
+        }
         let mut roots = self.disk.roots();
         roots.retain(|root| !removed.contains(root));
         roots.extend(added);
@@ -139,10 +146,12 @@ impl Owner {
     /// Takes in files that were read from the folders. What is known already is newer.
     pub fn loaded(&mut self, files: Vec<File>) {
         self.work_out();
-        let view = self.workspace.view();
+        let (view, gone) = (self.workspace.view(), self.gone.as_ref());
         let fresh = files.into_iter().filter(|file| {
             let name = file.path();
-            !self.documents.is_open(name) && !self.gone.contains(name) && view.entry(name).is_none()
+            !self.documents.is_open(name)
+                && !gone.is_some_and(|gone| gone.contains(name))
+                && view.entry(name).is_none()
         });
         let touched = self.workspace.put(fresh.collect());
         self.publish(touched);
@@ -150,7 +159,7 @@ impl Owner {
 
     /// All folders have been read.
     pub fn all_loaded(&mut self) {
-        self.gone.clear();
+        self.gone = None;
     }
 
     /// The user has set something.

@@ -8,10 +8,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Entry, View};
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashMap;
 use tokio::sync::Notify;
 use tower_lsp::Client;
-use tower_lsp::ls_types::ClientCapabilities;
+use tower_lsp::ls_types::{ClientCapabilities, Uri};
 
 use super::client::{LIMIT, within};
 use super::edge::Edge;
@@ -128,8 +128,8 @@ impl Publisher {
     }
 
     async fn send_all(self, client: Client, edge: Edge, wants: Wants) {
-        // Files that the client shows findings of.
-        let mut marked = FxHashSet::default();
+        // Files that the client shows findings of, as it knows them.
+        let mut marked = FxHashMap::default();
         loop {
             self.shared.wake.notified().await;
             loop {
@@ -164,7 +164,7 @@ impl Publisher {
     }
 }
 
-async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashSet<FilePath>) {
+async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashMap<FilePath, Uri>) {
     let Job {
         name,
         entry,
@@ -182,15 +182,18 @@ async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashSet<Fil
         tracing::error!("the findings of `{name}` could not be written out");
         return;
     };
-    // To send nothing for a file that had nothing would only cost time.
-    let is_news = match found.is_empty() {
-        true => marked.remove(&name),
-        false => {
-            marked.insert(name);
-            true
-        }
-    };
-    if is_news || version.is_some() {
-        client.publish_diagnostics(uri, found, version).await;
+    let before = marked.remove(&name);
+    let was_marked = before.is_some();
+    // A document may go by another name while it is open than afterwards.
+    if let Some(other) = before.filter(|other| *other != uri) {
+        client.publish_diagnostics(other, Vec::new(), None).await;
     }
+    // To send nothing for a file that had nothing would only cost time.
+    if !was_marked && found.is_empty() && version.is_none() {
+        return;
+    }
+    if !found.is_empty() {
+        marked.insert(name, uri.clone());
+    }
+    client.publish_diagnostics(uri, found, version).await;
 }

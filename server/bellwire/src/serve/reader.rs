@@ -24,9 +24,10 @@ pub async fn read(
     let walked = tokio::task::spawn_blocking(move || {
         let mut paths = Vec::new();
         for folder in folders {
-            match disk::walk(&folder) {
-                Ok(found) => paths.extend(found),
-                Err(why) => tracing::warn!("cannot read `{}`: {why}", folder.display()),
+            let (found, unreadable) = disk::walk(&folder);
+            paths.extend(found);
+            for why in unreadable {
+                tracing::warn!("a part of `{}` is left out: {why}", folder.display());
             }
         }
         paths.sort();

@@ -4,6 +4,7 @@
 //! They lie in the user's cache folder, under the program's version, and are
 //! written when they are first asked for. What is there is left alone if it is right.
 
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
@@ -62,16 +63,17 @@ fn put(path: &Path, text: &str) -> std::io::Result<()> {
     if std::fs::read(path).is_ok_and(|there| there == text.as_bytes()) {
         return Ok(());
     }
-    if let Some(folder) = path.parent() {
-        std::fs::create_dir_all(folder)?;
-    }
-    // Under a name of its own first: two servers may start at once.
-    let draft = path.with_extension(format!("{}.draft", std::process::id()));
-    std::fs::write(&draft, text)?;
-    let mut permissions = std::fs::metadata(&draft)?.permissions();
+    let folder = path.parent().unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder)?;
+    // Under a new name of its own first: two servers may start at once, and
+    // nobody knows beforehand what will be written where.
+    let mut draft = tempfile::NamedTempFile::new_in(folder)?;
+    draft.write_all(text.as_bytes())?;
+    let mut permissions = draft.as_file().metadata()?.permissions();
     permissions.set_readonly(true);
-    std::fs::set_permissions(&draft, permissions)?;
-    std::fs::rename(&draft, path)
+    draft.as_file().set_permissions(permissions)?;
+    draft.persist(path).map_err(|failed| failed.error)?;
+    Ok(())
 }
 
 /// The user's folder for what can be made again.

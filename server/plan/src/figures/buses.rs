@@ -176,8 +176,9 @@ pub fn places_for(model: &BusModel, kind: &Kind) -> Vec<(u32, u32)> {
         .map_or((0, u32::MAX), |addresses| addresses.value);
     if model.places.is_empty() {
         return match model.addresses {
-            Some(_) => vec![(first, last)],
-            None => Vec::new(),
+            // A range that ends before it starts has no places; a finding says so.
+            Some(_) if first <= last => vec![(first, last)],
+            _ => Vec::new(),
         };
     }
     let own = model

@@ -7,6 +7,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::edit::workspace_edit;
+use crate::serve::convert::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The kind of the change that mends all slips of a file.
@@ -58,7 +59,7 @@ fn action(file: &Snapshot, fix: QuickFix, context: &CodeActionContext) -> CodeAc
     let mends = context.diagnostics.iter();
     let mends = mends.filter(|found| found.range == range && found.code.as_ref() == Some(&code));
     CodeAction {
-        title: fix.title,
+        title: shown(&fix.title),
         kind: Some(CodeActionKind::QUICKFIX),
         diagnostics: Some(mends.cloned().collect()),
         edit: Some(workspace_edit(file, fix.edits)),

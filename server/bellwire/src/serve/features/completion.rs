@@ -7,6 +7,7 @@ use tower_lsp::ls_types::{
     InsertTextFormat, Position, TextEdit,
 };
 
+use crate::serve::convert::shown;
 use crate::serve::edge::markup;
 use crate::serve::snapshot::{Everything, Snapshot};
 
@@ -35,9 +36,9 @@ fn item(file: &Snapshot, found: Completion) -> CompletionItem {
         .map(|edit| TextEdit::new(file.range(&edit.range), edit.text))
         .collect();
     CompletionItem {
-        label: found.label,
+        label: shown(&found.label),
         kind: Some(kind(found.kind)),
-        detail: found.detail,
+        detail: found.detail.as_deref().map(shown),
         sort_text: Some(found.sort),
         filter_text: found.filter,
         insert_text_format: format,

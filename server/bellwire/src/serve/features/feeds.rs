@@ -6,6 +6,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::thing::symbol_kind;
+use crate::serve::convert::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The thing at a position.
@@ -45,10 +46,10 @@ fn offset(file: &Snapshot, of: &CallHierarchyItem) -> usize {
 
 fn item(file: &Snapshot, fed: Fed) -> Option<CallHierarchyItem> {
     Some(CallHierarchyItem {
-        name: fed.name,
+        name: shown(&fed.name),
         kind: symbol_kind(fed.thing),
         tags: None,
-        detail: (!fed.label.is_empty()).then_some(fed.label),
+        detail: (!fed.label.is_empty()).then(|| shown(&fed.label)),
         uri: file.edge.uri(file.name())?,
         range: file.range(&fed.range),
         selection_range: file.range(&fed.name_range),

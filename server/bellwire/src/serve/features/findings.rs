@@ -8,6 +8,7 @@ use tower_lsp::ls_types::{
     NumberOrString, Uri,
 };
 
+use crate::serve::convert::shown;
 use crate::serve::edge::Edge;
 use crate::serve::shelf;
 
@@ -31,7 +32,7 @@ fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Dia
     let related = located.related.iter().filter_map(|(name, range, message)| {
         Some(DiagnosticRelatedInformation {
             location: edge.location(view, name, range)?,
-            message: message.clone(),
+            message: shown(message),
         })
     });
     let related: Vec<_> = related.collect();
@@ -41,7 +42,7 @@ fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Dia
         code: Some(NumberOrString::String(finding.code.name().to_string())),
         code_description: explanation(edge, finding.code),
         source: Some("bellwire".to_string()),
-        message,
+        message: shown(&message),
         related_information: (!related.is_empty()).then_some(related),
         tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
         data: mend(entry, edge, located),
@@ -76,5 +77,5 @@ fn mend(entry: &Entry, edge: &Edge, located: &Located) -> Option<Value> {
         let bytes = item + span.start as usize..item + span.end as usize;
         json!({"range": edge.range(entry.file.text(), &bytes), "newText": text})
     });
-    Some(json!({"title": mend.title, "edits": edits.collect::<Vec<_>>()}))
+    Some(json!({"title": shown(&mend.title), "edits": edits.collect::<Vec<_>>()}))
 }

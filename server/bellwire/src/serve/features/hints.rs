@@ -6,6 +6,7 @@ use tower_lsp::ls_types::{
     CodeLens, Command, InlayHint, InlayHintLabel, InlayHintTooltip, Location, Range,
 };
 
+use crate::serve::convert::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The command of a lens: takes the reader to a place.
@@ -22,10 +23,10 @@ pub fn hints(file: &Snapshot, range: Range) -> Vec<InlayHint> {
     let found = assist::hints(&file.entry, file.bytes(range), settings);
     let hint = |hint: assist::Hint| InlayHint {
         position: file.edge.position(file.text(), hint.offset),
-        label: InlayHintLabel::String(hint.label),
+        label: InlayHintLabel::String(shown(&hint.label)),
         kind: None,
         text_edits: None,
-        tooltip: Some(InlayHintTooltip::String(hint.tooltip)),
+        tooltip: Some(InlayHintTooltip::String(shown(&hint.tooltip))),
         padding_left: Some(true),
         padding_right: None,
         data: None,
@@ -47,7 +48,7 @@ pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
         CodeLens {
             range: file.range(&lens.range),
             command: Some(Command {
-                title: lens.title,
+                title: shown(&lens.title),
                 // Without a command a lens is mere text.
                 command: place.as_ref().map_or("", |_| GO).to_string(),
                 arguments: place.map(|place| vec![place]),

@@ -7,7 +7,7 @@ use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::{FileRename, Position, PrepareRenameResponse, Uri, WorkspaceEdit};
 
 use super::edit::{of_files, workspace_edit};
-use crate::serve::convert::file_name;
+use crate::serve::convert::{file_name, shown};
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The protocol's code for a request that is well-formed but cannot be done.
@@ -47,7 +47,7 @@ pub fn files(all: &Everything, renames: &[FileRename]) -> WorkspaceEdit {
 fn refused(why: String) -> Error {
     Error {
         code: ErrorCode::ServerError(REQUEST_FAILED),
-        message: why.into(),
+        message: shown(&why).into(),
         data: None,
     }
 }

@@ -4,6 +4,7 @@ use bellwire_assist as assist;
 use serde::Serialize;
 use tower_lsp::ls_types::{Location, Position};
 
+use crate::serve::convert::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The method: takes `TextDocumentPositionParams`, answers with [`Standing`] or null.
@@ -37,14 +38,14 @@ pub fn standing(file: &Snapshot, position: Position) -> Option<Standing> {
     let found = assist::standing(&file.entry, file.offset(position))?;
     let uri = file.edge.uri(file.name())?;
     Some(Standing {
-        site: found.site,
-        device: found.device,
+        site: shown(&found.site),
+        device: shown(&found.device),
         location: Location::new(uri, file.range(&found.range)),
         works: found.gets.is_some_and(|gets| gets.spare >= 0.0),
         state: found.gets.map(|gets| gets.state.name()),
         volts: found.gets.map(|gets| gets.volts),
         spare: found.gets.map(|gets| gets.spare),
-        text: found.text,
-        detail: found.detail,
+        text: shown(&found.text),
+        detail: shown(&found.detail),
     })
 }

@@ -6,6 +6,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::thing::symbol_kind;
+use crate::serve::convert::shown;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// How deep symbols are nested at most. Plans stay far below; many readers of
@@ -34,13 +35,13 @@ pub fn search(all: &Everything, query: &str) -> WorkspaceSymbolResponse {
         Some(SymbolInformation {
             location: all.edge.location(&all.view, &found.path, &found.range)?,
             name: match found.label.is_empty() {
-                true => found.name,
-                false => format!("{} {}", found.name, found.label),
+                true => shown(&found.name),
+                false => shown(&format!("{} {}", found.name, found.label)),
             },
             kind: symbol_kind(found.thing),
             tags: None,
             deprecated: None,
-            container_name: found.site,
+            container_name: found.site.as_deref().map(shown),
         })
     };
     WorkspaceSymbolResponse::Flat(found.filter_map(symbol).collect())
@@ -58,9 +59,9 @@ fn convert(file: &Snapshot, symbol: Symbol, levels: usize) -> DocumentSymbol {
         // The protocol forbids empty names.
         name: match symbol.name.is_empty() {
             true => "(no name)".to_string(),
-            false => symbol.name,
+            false => shown(&symbol.name),
         },
-        detail: (!symbol.detail.is_empty()).then_some(symbol.detail),
+        detail: (!symbol.detail.is_empty()).then(|| shown(&symbol.detail)),
         kind: symbol_kind(symbol.thing),
         tags: None,
         deprecated: None,

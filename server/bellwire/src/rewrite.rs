@@ -1,0 +1,138 @@
+//! Writing a file anew so that it is never lost: whenever the power goes, what
+//! lies under its name is the old text or the new one, whole.
+//!
+//! The new text goes into a draft in the same folder, and onto the disk, before
+//! it takes the file's name in one step. A draft that a power cut leaves behind
+//! is called `.bellwire-….draft`; no command takes it for a plan. The price is
+//! that of every replacement: other names of the file (hard links) keep the old text.
+
+use std::fs::{File, OpenOptions};
+use std::io::{self, ErrorKind, Write as _};
+use std::path::Path;
+
+use bellwire_plan::workspace::Read;
+
+use crate::disk;
+
+/// Replaces a file's text, as long as that is still `before`. Links to it stay,
+/// its permissions and its group too, and a byte-order mark.
+///
+/// # Errors
+/// The file may not be written, is not what it was, or the disk refuses; it is
+/// as it was then.
+pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
+    // A link stays one; what it leads to is rewritten.
+    let path = path.canonicalize()?;
+    let data = std::fs::metadata(&path)?;
+    may_be_written(&path, &data)?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    // Goes by itself if anything fails.
+    let mut draft = tempfile::Builder::new()
+        .prefix(".bellwire-")
+        .suffix(".draft")
+        .tempfile_in(folder)?;
+    if disk::is_marked(&path)? {
+        draft.write_all(disk::MARK)?;
+    }
+    draft.write_all(after.as_bytes())?;
+    #[cfg(unix)]
+    keep_owners(draft.as_file(), &data)?;
+    draft.as_file().set_permissions(data.permissions())?;
+    draft.as_file().sync_all()?;
+    // As late as can be: somebody may write the file while it is worked on.
+    if disk::read(&path) != Read::Text(before.to_string()) {
+        return Err(io::Error::other(
+            "the file has changed meanwhile: run the command again",
+        ));
+    }
+    draft.persist(&path).map_err(|failed| failed.error)?;
+    // The name is on the disk when the folder is. Not every file system can be
+    // asked for that; the file is whole either way.
+    #[cfg(unix)]
+    let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    Ok(())
+}
+
+/// To rename over a file that may not be written is allowed, and not what its owner wants.
+fn may_be_written(path: &Path, data: &std::fs::Metadata) -> io::Result<()> {
+    // For root, every file can be opened; it is still marked as read-only.
+    let opened = OpenOptions::new().write(true).open(path).map(drop);
+    match opened {
+        Ok(()) if !data.permissions().readonly() => Ok(()),
+        Err(error) if error.kind() != ErrorKind::PermissionDenied => Err(error),
+        _ => Err(io::Error::other(
+            "the file is read-only: see its permissions",
+        )),
+    }
+}
+
+/// Gives the draft to whom the file belongs, or at least to the same group: the
+/// permissions of the file would mean another group otherwise.
+#[cfg(unix)]
+fn keep_owners(draft: &File, data: &std::fs::Metadata) -> io::Result<()> {
+    use std::os::unix::fs::{MetadataExt as _, fchown};
+    let (owner, group) = (data.uid(), data.gid());
+    fchown(draft, Some(owner), Some(group))
+        .or_else(|_| fchown(draft, None, Some(group)))
+        .map_err(|_| {
+            io::Error::other(
+                "the file belongs to a group that you are not in: have its owner do it",
+            )
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn text(path: &Path) -> String {
+        std::fs::read_to_string(path).unwrap()
+    }
+
+    #[test]
+    fn only_what_was_read_and_may_be_written_is_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.bell");
+        std::fs::write(&path, "old").unwrap();
+        rewrite(&path, "old", "new").unwrap();
+        assert_eq!(text(&path), "new");
+        let error = rewrite(&path, "old", "newer").unwrap_err().to_string();
+        assert!(error.contains("meanwhile"), "{error}");
+        let mut permissions = std::fs::metadata(&path).unwrap().permissions();
+        permissions.set_readonly(true);
+        std::fs::set_permissions(&path, permissions).unwrap();
+        let error = rewrite(&path, "new", "newer").unwrap_err().to_string();
+        assert!(error.contains("read-only"), "{error}");
+        assert_eq!(text(&path), "new");
+        std::fs::remove_file(&path).unwrap();
+        assert!(rewrite(&path, "new", "newer").is_err());
+        std::fs::create_dir(&path).unwrap();
+        assert!(rewrite(&path, "new", "newer").is_err());
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_byte_order_mark_stays() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.bell");
+        std::fs::write(&path, "\u{feff}old").unwrap();
+        rewrite(&path, "old", "new").unwrap();
+        assert_eq!(text(&path), "\u{feff}new");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_and_permissions_stay() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let folder = tempfile::tempdir().unwrap();
+        let (path, link) = (folder.path().join("a.bell"), folder.path().join("l.bell"));
+        std::fs::write(&path, "old").unwrap();
+        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o640)).unwrap();
+        std::os::unix::fs::symlink("a.bell", &link).unwrap();
+        rewrite(&link, "old", "new").unwrap();
+        assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(text(&path), "new");
+        let mode = std::fs::metadata(&path).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o640);
+    }
+}

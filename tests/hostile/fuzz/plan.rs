@@ -1,0 +1,201 @@
+//! Everything that is made of one text: read, worked out, shown, mended and laid out.
+
+use std::ops::Range;
+
+use bellwire_assist::{self as assist, Edit, HintSettings};
+use bellwire_plan::figures::{Subject, working};
+use bellwire_plan::source::{Encoding, File, FilePath};
+use bellwire_plan::workspace::{Entry, View, Workspace};
+
+use crate::common::path;
+use crate::random::Random;
+use crate::shape;
+
+/// Where spoilt texts stand: beside the demo's sites, so that what they use is there.
+pub const NAME: &str = "sites/spoilt.bell";
+
+/// What is shown of a file without a cursor.
+pub fn shown(view: &View, entry: &Entry) -> String {
+    let all = 0..entry.file.text().len();
+    let settings = HintSettings::default();
+    format!(
+        "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}",
+        assist::tokens(entry, all.clone()),
+        assist::folds(entry),
+        assist::outline(entry),
+        assist::hints(entry, all, settings),
+        assist::lenses(entry),
+        assist::links(view, entry),
+        assist::format(entry)
+    )
+}
+
+/// Insists that all is well with a text.
+pub fn check(world: &mut Workspace, text: &str) {
+    // No scanner that tree-sitter generates gets over a NUL.
+    shape::compare(&text.replace('\0', " "));
+    world.put(vec![File::new(path(NAME), text)]);
+    let view = world.view();
+    let entry = view.entry(&path(NAME)).expect("the file");
+    // Places by chance, but the same ones whenever the text is the same.
+    let mut random = Random::new(text.len() as u64);
+    for found in view.findings(&entry) {
+        inside(text, [found.range.clone()]);
+        assert!(!found.finding.message.is_empty());
+        if random.below(8) == 0 {
+            let mends = assist::mends(&view, &entry, found.range);
+            edits(&view, mends.into_iter().flat_map(|mend| mend.edits));
+        }
+    }
+    for evaluation in &entry.evaluations {
+        let figures = format!("{:?}", evaluation.figures);
+        assert!(!figures.contains("NaN"), "{figures}");
+        let Some(site) = &evaluation.site else {
+            continue;
+        };
+        for subject in Subject::all(site) {
+            let sum = format!("{:?}", working(site, &evaluation.figures, subject));
+            assert!(!sum.contains("NaN"), "{sum}");
+        }
+    }
+    positions(&entry.file, text, &mut random);
+    without_cursor(&view, &entry, text);
+    for _ in 0..6 {
+        at_cursor(&view, &entry, text, random.place(text), &mut random);
+    }
+    layout(&view, &entry, text);
+}
+
+/// Ranges that lie in the text, and start and end where characters do.
+fn inside(text: &str, ranges: impl IntoIterator<Item = Range<usize>>) {
+    for range in ranges {
+        assert!(text.get(range.clone()).is_some(), "{range:?} in {text:?}");
+    }
+}
+
+fn edits(view: &View, edits: impl IntoIterator<Item = Edit>) {
+    for edit in edits {
+        if let Some(file) = view.file(&edit.path) {
+            inside(&file.text().to_string(), [edit.range]);
+        }
+    }
+}
+
+fn positions(file: &File, text: &str, random: &mut Random) {
+    for encoding in [Encoding::Utf8, Encoding::Utf16, Encoding::Utf32] {
+        for _ in 0..4 {
+            let at = random.place(text);
+            // Between the two halves of a line break there is no position.
+            if text[..at].ends_with('\r') && text[at..].starts_with('\n') {
+                continue;
+            }
+            let position = file.text().position(at, encoding);
+            assert_eq!(file.text().offset(position, encoding), at, "{encoding:?}");
+        }
+    }
+}
+
+fn without_cursor(view: &View, entry: &Entry, text: &str) {
+    shown(view, entry);
+    edits(view, assist::mend_slips(view, entry).into_iter().flatten());
+    let all = 0..text.len();
+    let mut end = 0;
+    for token in assist::tokens(entry, all) {
+        assert!(token.range.start >= end, "tokens overlap in {text:?}");
+        end = token.range.end;
+        inside(text, [token.range]);
+    }
+    inside(text, assist::outline(entry).into_iter().map(|of| of.range));
+    inside(
+        text,
+        assist::links(view, entry).into_iter().map(|of| of.range),
+    );
+    for fold in assist::folds(entry) {
+        assert!(fold.first < fold.last && fold.last < entry.file.text().lines());
+    }
+    let own = path(NAME);
+    let symbols = assist::symbols(view, "a", 50).into_iter();
+    inside(text, symbols.filter(|of| of.path == own).map(|of| of.range));
+    edits(
+        view,
+        assist::rename_files(view, &[(own, FilePath::new("/plans/x/y.bell"))]),
+    );
+}
+
+fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Random) {
+    inside(text, assist::hover(view, entry, at).map(|of| of.range));
+    for found in assist::complete(view, entry, at) {
+        inside(text, [found.replace]);
+        edits(view, found.extra);
+        if random.below(20) == 0 {
+            found.key.and_then(|key| assist::document(view, &key));
+        }
+    }
+    assist::standing(entry, at);
+    assist::definition(view, entry, at);
+    assist::type_definition(view, entry, at);
+    assist::references(view, entry, at, true);
+    inside(
+        text,
+        assist::highlights(entry, at).into_iter().map(|of| of.range),
+    );
+    let steps = assist::fed_by(entry, at)
+        .into_iter()
+        .chain(assist::feeds(entry, at));
+    inside(text, steps.map(|step| step.to.name_range));
+    let mut outer = at..at;
+    for range in assist::selection(entry, at) {
+        assert!(
+            range.start <= outer.start && outer.end <= range.end,
+            "{text:?} at {at}"
+        );
+        outer = range.clone();
+        inside(text, [range]);
+    }
+    for typed in ["\n", "}", "{"] {
+        edits(view, assist::on_type(entry, at, typed));
+    }
+    edits(
+        view,
+        assist::format_range(entry, at..random.place(text).max(at)),
+    );
+    let _ = assist::prepare_rename(entry, at);
+    if let Ok(renamed) = assist::rename(view, entry, at, "other-name") {
+        edits(view, renamed);
+    }
+}
+
+/// To lay a text out changes nothing that it means, and twice is as once.
+fn layout(view: &View, entry: &Entry, text: &str) {
+    let laid = |entry: &Entry, text: &str| {
+        let mut laid = text.to_string();
+        for edit in assist::format(entry).into_iter().rev() {
+            laid.replace_range(edit.range, &edit.text);
+        }
+        laid
+    };
+    let once = laid(entry, text);
+    if once == text {
+        return;
+    }
+    let after = view.try_out(File::new(path(NAME), &once));
+    let twice = laid(&after, &once);
+    assert_eq!(once, twice, "{text:?}");
+    let before = view.try_out(File::new(path(NAME), text));
+    assert_eq!(meaning(&before), meaning(&after), "{text:?}");
+}
+
+/// What a file means, places aside.
+fn meaning(entry: &Entry) -> Vec<String> {
+    let mut meaning = Vec::new();
+    for evaluation in &entry.evaluations {
+        meaning.push(format!("{:?}", evaluation.figures));
+        for finding in &evaluation.findings {
+            // Messages quote the plan as it is laid out.
+            meaning.push(finding.code.to_string());
+        }
+    }
+    // What stands in one place comes in no certain order.
+    meaning.sort();
+    meaning
+}

@@ -1,0 +1,15 @@
+//! What the fuzz tests have found, as short as it could be made.
+
+/// Texts that did harm.
+pub const PLANS: &[&str] = &[
+    // A range of addresses that ends before it starts.
+    "model panel MB \n  bus keys     addresses 12 .. 8\n  \n}\n\nsite referene --26\n  panel main \"Hall\" : MB \n    bus keys {\n      keypad fro",
+];
+
+/// Edits that did harm, one after the other: the number of a file, a place, how much goes, what comes.
+pub const EDITS: &[&[(usize, usize, usize, &str)]] = &[&[
+    (59, 1974, 0, "--12"),
+    (5, 271_696, 11, ""),
+    (53, 978_435, 0, "\0"),
+    (17, 269_888, 0, "0"),
+]];

@@ -1,0 +1,209 @@
+//! Plans that went wrong: the demo's, spoilt in the ways in which people, merges
+//! and other programs spoil texts, and soups of their words.
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use super::common;
+use super::random::Random;
+
+/// What people do not write, and files hold all the same.
+const NASTY: &[&str] = &[
+    "{",
+    "}",
+    "\"",
+    ":",
+    ",",
+    "--",
+    "..",
+    "#",
+    "\\",
+    "\n",
+    "\r",
+    "\r\n",
+    "\t",
+    "\0",
+    "\u{feff}",
+    "\u{2028}",
+    "\u{202e}",
+    "e\u{301}",
+    "👍",
+    "Ω",
+    "K",
+    "µ",
+    "−5",
+    "0",
+    "-1",
+    "4294967295",
+    "4294967296",
+    "99999999999999999999",
+    "0.0000000001",
+    "1e308",
+    "1.",
+    ".5",
+    "1.2.3.4.5",
+    "1 .. 4294967295",
+    "8 .. 1",
+    "0 ohm ..",
+    ".. 5 V",
+    "0 m",
+    "1000000 km",
+    "0000-00",
+    "9999-99-99",
+    "2025-02-30",
+    "main.",
+    ".main",
+    "a.b.c",
+    "-a",
+    "a-",
+    "\u{1b}[31m",
+    "<b>",
+    "[x](y)",
+    "%s",
+    "{{}}",
+    "use \"../catalog/merrow.bell\"",
+    "use \"\"",
+    "use \"/\"",
+    "use \"../../../../etc/passwd\"",
+    "accept all \"\"",
+    "rules a : a",
+    "site x {",
+    "carries data",
+    "doubled",
+    "receiver off",
+];
+
+/// What to spoil plans with.
+pub struct Mutator {
+    plans: Vec<String>,
+    words: Vec<String>,
+}
+
+impl Mutator {
+    pub fn new() -> Mutator {
+        let plans: Vec<String> = common::plans().into_values().collect();
+        let words: BTreeSet<&str> = plans
+            .iter()
+            .flat_map(|plan| plan.lines())
+            .filter(|line| !line.trim_start().starts_with('#'))
+            .flat_map(str::split_whitespace)
+            .collect();
+        let words = words.into_iter().chain(NASTY.iter().copied());
+        Mutator {
+            words: words.map(str::to_string).collect(),
+            plans,
+        }
+    }
+
+    /// A text to begin with: mostly a plan, else words at random.
+    fn text(&self, random: &mut Random) -> String {
+        if random.below(8) > 0 {
+            return random.of(&self.plans).clone();
+        }
+        let mut text = String::new();
+        for _ in 0..random.below(200) {
+            text.push_str(self.word(random));
+            let gap: &&str = random.of(&[" ", " ", " ", "\n", ""]);
+            text.push_str(gap);
+        }
+        text
+    }
+
+    fn word(&self, random: &mut Random) -> &str {
+        random.of::<String>(&self.words)
+    }
+
+    /// A text gone wrong in some places.
+    pub fn spoilt(&self, random: &mut Random) -> String {
+        let mut text = self.text(random);
+        for _ in 0..=random.below(6) {
+            self.spoil(random, &mut text);
+        }
+        text
+    }
+
+    /// A piece of text, to go anywhere.
+    pub fn piece(&self, random: &mut Random) -> Piece {
+        let text = match random.below(6) {
+            0 => String::new(),
+            1 => random.of(NASTY).to_string(),
+            2 => {
+                let plan = random.of(&self.plans);
+                let lines = plan[random.place(plan)..].split_inclusive('\n');
+                lines.take(1 + random.below(4)).collect()
+            }
+            _ => self.word(random).to_string(),
+        };
+        let length = match random.below(8) {
+            0..3 => 0,
+            3..7 => random.below(12),
+            _ => random.below(400),
+        };
+        Piece {
+            at: random.below(1 << 20),
+            length,
+            text,
+        }
+    }
+
+    /// Spoils a text once.
+    fn spoil(&self, random: &mut Random, text: &mut String) {
+        match random.below(4) {
+            // A word for another one.
+            0 => {
+                let at = random.place(text);
+                let start = text[..at].rfind(char::is_whitespace).map_or(0, |at| at + 1);
+                let end = text[at..].find(char::is_whitespace);
+                let end = end.map_or(text.len(), |end| at + end);
+                if text.is_char_boundary(start) && start <= end {
+                    text.replace_range(start..end, self.word(random));
+                }
+            }
+            // Lines moved, doubled, lost.
+            1 => {
+                let mut lines: Vec<&str> = text.split_inclusive('\n').collect();
+                if !lines.is_empty() {
+                    let from = random.below(lines.len());
+                    let line = match random.below(2) {
+                        0 => lines.remove(from),
+                        _ => lines[from],
+                    };
+                    if random.below(3) > 0 {
+                        lines.insert(random.below(lines.len() + 1), line);
+                    }
+                    *text = lines.concat();
+                }
+            }
+            _ => {
+                self.piece(random).put(text);
+            }
+        }
+    }
+}
+
+/// Text to be put in the place of other text.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    /// Where, in bytes; over and over from the start where the text is shorter.
+    pub at: usize,
+    /// How many bytes go.
+    pub length: usize,
+    /// What comes.
+    pub text: String,
+}
+
+impl Piece {
+    /// Puts it into a text; gives the bytes that went.
+    pub fn put(&self, text: &mut String) -> Range<usize> {
+        let on_boundary = |mut at: usize| {
+            while !text.is_char_boundary(at) {
+                at -= 1;
+            }
+            at
+        };
+        let start = on_boundary(self.at % (text.len() + 1));
+        let end = on_boundary((start + self.length).min(text.len())).max(start);
+        text.replace_range(start..end, &self.text);
+        start..end
+    }
+}

@@ -1,0 +1,359 @@
+//! Clients that break the protocol, or stop listening. `tests/protocol/abuse.rs` has the milder ones.
+
+use std::io::{BufRead, BufReader, Read as _, Write as _};
+use std::process::{Command, Stdio};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Duration;
+
+use serde_json::{Value, json};
+
+use crate::client::Client;
+use crate::plans::{Folder, codes, site};
+
+/// That the server still works.
+fn alive(client: &mut Client, folder: &Folder) {
+    let uri = folder.uri("sites/alive.bell");
+    client.open(&uri, 1, &site(1));
+    assert!(codes(&client.findings_of(&uri, 1)).contains(&"address-taken"));
+    client.close(&uri);
+}
+
+fn framed(body: &[u8]) -> Vec<u8> {
+    let mut message = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
+    message.extend_from_slice(body);
+    message
+}
+
+#[test]
+fn a_message_larger_than_any_is_the_end() {
+    for length in ["99999999999999", "18446744073709551615"] {
+        let folder = Folder::new();
+        let mut client = Client::start(&folder.root());
+        client.raw(format!("Content-Length: {length}\r\n\r\n{{").as_bytes());
+        assert_eq!(client.ended().code(), Some(1));
+    }
+}
+
+#[test]
+fn headers_may_be_long_and_many() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    let long = vec![b'x'; 1 << 16];
+    for _ in 0..100 {
+        client.raw(&long);
+    }
+    client.raw(b"\r\n\r\n");
+    client.raw("X-Header: y\r\n".repeat(20_000).as_bytes());
+    client.raw(b"Content-Length: 18446744073709551616\r\nContent-Length: -1\r\n\r\n");
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+#[test]
+fn bodies_that_are_no_json_are_refused() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    let deep = format!(
+        "{{\"jsonrpc\":\"2.0\",\"id\":1,\"method\":\"textDocument/hover\",\"params\":{}{}}}",
+        "[".repeat(5_000),
+        "]".repeat(5_000)
+    );
+    for body in [
+        b"{\"jsonrpc\":\"2.0\",\"id\":1,\"method\":\"\xff\"}".as_slice(),
+        b"{\"jsonrpc\":\"2.0\",\"id\":1,\"method\":\"\xed\xa0\x80\"}",
+        b"",
+        b"{\"jsonrpc\":\"2.0\",\"id\":1e400,\"method\":\"a\"}",
+        deep.as_bytes(),
+    ] {
+        client.raw(&framed(body));
+        let refusal = client.wait_for(|message| message["error"]["code"] == -32700);
+        assert_eq!(refusal["id"], Value::Null);
+    }
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+#[test]
+fn cancellations_and_answers_that_nobody_waits_for_do_nothing() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    for params in [
+        json!({"id": 99_999}),
+        json!({"id": "x"}),
+        json!({"id": null}),
+        json!({}),
+        json!([]),
+        Value::Null,
+    ] {
+        client.notify("$/cancelRequest", params);
+    }
+    for answer in [
+        json!({"jsonrpc": "2.0", "id": 99_999, "result": null}),
+        json!({"jsonrpc": "2.0", "id": "x", "result": {"a": 1}}),
+        json!({"jsonrpc": "2.0", "id": null, "result": 7}),
+        json!({"jsonrpc": "2.0", "id": 99_999, "error": {"code": 1, "message": "no"}}),
+    ] {
+        client.send(&answer);
+    }
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+#[test]
+fn every_request_is_answered_whatever_its_parameters_are() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let introduction = crate::client::introduction(&folder.root());
+    let mut other = Client::silent();
+    let offered = other.request("initialize", introduction);
+    let tokens = &offered["capabilities"]["semanticTokensProvider"];
+    assert!(tokens.is_object(), "{offered}");
+    let document = json!({"uri": uri});
+    for method in [
+        "textDocument/hover",
+        "textDocument/completion",
+        "completionItem/resolve",
+        "textDocument/definition",
+        "textDocument/typeDefinition",
+        "textDocument/references",
+        "textDocument/documentHighlight",
+        "textDocument/documentSymbol",
+        "textDocument/codeAction",
+        "textDocument/codeLens",
+        "textDocument/documentLink",
+        "textDocument/formatting",
+        "textDocument/rangeFormatting",
+        "textDocument/onTypeFormatting",
+        "textDocument/prepareRename",
+        "textDocument/rename",
+        "textDocument/foldingRange",
+        "textDocument/selectionRange",
+        "textDocument/semanticTokens/full",
+        "textDocument/semanticTokens/full/delta",
+        "textDocument/semanticTokens/range",
+        "textDocument/inlayHint",
+        "textDocument/diagnostic",
+        "textDocument/prepareCallHierarchy",
+        "callHierarchy/incomingCalls",
+        "callHierarchy/outgoingCalls",
+        "workspace/symbol",
+        "workspace/diagnostic",
+        "workspace/executeCommand",
+        "workspace/willRenameFiles",
+    ] {
+        let place = json!({"line": 4_294_967_295_u32, "character": 4_294_967_295_u32});
+        let back = json!({"start": place, "end": {"line": 0, "character": 0}});
+        for params in [
+            json!(null),
+            json!([]),
+            json!({}),
+            json!(7),
+            json!({"textDocument": document, "position": place, "range": back, "newName": "\u{0}\n",
+                   "context": {"diagnostics": [], "includeDeclaration": true}, "ch": "\u{0}",
+                   "positions": [place, place], "options": {"tabSize": 0, "insertSpaces": false},
+                   "previousResultId": "none", "previousResultIds": [], "query": "\u{0}",
+                   "label": "x", "data": {"a": 1}, "command": "bellwire.go", "arguments": [7, null],
+                   "files": [{"oldUri": "::", "newUri": ""}],
+                   "item": {"name": "x", "kind": 1, "uri": uri, "range": back, "selectionRange": back}}),
+            json!({"textDocument": document, "position": {"line": -1, "character": 4_294_967_296_u64}}),
+        ] {
+            let id = client.ask(method, params.clone());
+            let answer = client.answer(id);
+            let code = &answer["error"]["code"];
+            assert_ne!(*code, -32603, "{method} {params}: {answer}");
+            assert_ne!(*code, -32601, "{method} is not there");
+        }
+    }
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+#[test]
+fn documents_may_have_any_address() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let long = format!("file:///{}", "a/".repeat(5_000));
+    for uri in [
+        "untitled:Untitled-1",
+        "git:/sites/quay.bell?%7B%22ref%22%3A%22~%22%7D",
+        "http://example.org/a.bell",
+        "vscode-notebook-cell:/a.bell#X",
+        "file://host/share/a.bell",
+        "file:///a%2Fb.bell",
+        "file:///a%00b.bell",
+        "file:///%FF%FE.bell",
+        "file:///..%2f..%2fetc/passwd",
+        "file:///c%3A/Plans/a.bell",
+        "FILE:///a.bell",
+        "file:///a/./../b//c.bell",
+        "file:///",
+        "urn:x",
+        long.as_str(),
+    ] {
+        println!("{uri}");
+        client.open(uri, 1, "nonsense\nuse \"../../../etc/passwd\"\n");
+        assert!(!codes(&client.findings_of(uri, 1)).is_empty(), "{uri}");
+        let document = json!({"textDocument": {"uri": uri}});
+        client.request("textDocument/documentSymbol", document.clone());
+        client.request("textDocument/documentLink", document);
+        client.close(uri);
+        assert_eq!(client.findings(uri)["diagnostics"], json!([]), "{uri}");
+    }
+    for uri in ["", "::", "no scheme", "file:///a b", "file:///%zz", "\u{0}"] {
+        client.open(uri, 1, "nonsense");
+        client.close(uri);
+    }
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+/// Ranges that end before they start, places that are nowhere, versions that go back: the text stays
+/// one that can be worked on, and a whole new text puts everything right.
+#[test]
+fn edits_that_make_no_sense_are_survived() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.open(&uri, 5, &site(2));
+    let at = |line: u32, character: u32| json!({"line": line, "character": character});
+    let edit = |start: Value, end: Value, text: &str| json!({"range": {"start": start, "end": end}, "text": text});
+    client.change(&uri, 4, json!([edit(at(3, 9), at(1, 0), "x")]));
+    client.change(
+        &uri,
+        i64::from(i32::MIN),
+        json!([edit(at(9_999, 9_999), at(0, 0), "}\n")]),
+    );
+    client.change(&uri, 6, json!([edit(at(0, 0), at(u32::MAX, u32::MAX), "")]));
+    let many: Vec<Value> = (0..5_000)
+        .map(|line| edit(at(line, 0), at(line, 0), "a {\n"))
+        .collect();
+    client.change(&uri, 7, json!(many));
+    client.findings_of(&uri, 7);
+    client.change(&uri, 8, json!([{"text": site(1)}]));
+    assert!(codes(&client.findings_of(&uri, 8)).contains(&"address-taken"));
+    let symbols = client.request(
+        "textDocument/documentSymbol",
+        json!({"textDocument": {"uri": uri}}),
+    );
+    assert_eq!(symbols[0]["name"], "quay");
+    client.finish();
+}
+
+const UNREAD: usize = 10_000;
+
+/// Requests whose answers nobody reads: the server neither grows nor breaks, and answers each once
+/// somebody reads again.
+#[test]
+fn a_client_that_does_not_listen_is_waited_for() {
+    let folder = Folder::new();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
+        .args(["serve", "--log", "error"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let (mut input, output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
+    let uri = folder.uri("sites/quay.bell");
+    let sent = Arc::new(AtomicUsize::new(0));
+    let counter = sent.clone();
+    let root = crate::client::uri(&folder.root());
+    let writer = std::thread::spawn(move || {
+        let mut say = |message: Value| {
+            input
+                .write_all(&framed(message.to_string().as_bytes()))
+                .unwrap()
+        };
+        let hello = json!({"capabilities": {}, "rootUri": root});
+        say(json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello}));
+        say(json!({"jsonrpc": "2.0", "method": "initialized", "params": {}}));
+        for id in 1..=UNREAD {
+            let params = json!({"textDocument": {"uri": uri}});
+            say(
+                json!({"jsonrpc": "2.0", "id": id, "method": "textDocument/documentSymbol", "params": params}),
+            );
+            counter.store(id, Ordering::SeqCst);
+        }
+        input
+    });
+    // Until no more go in, since none come out, or all are in.
+    let mut before = usize::MAX;
+    while before != sent.load(Ordering::SeqCst) {
+        before = sent.load(Ordering::SeqCst);
+        std::thread::sleep(Duration::from_millis(400));
+    }
+    let mut output = BufReader::new(output);
+    let mut answered = vec![0; UNREAD + 1];
+    while answered.contains(&0) {
+        let message = next(&mut output).unwrap();
+        if let Some(id) = message["id"]
+            .as_u64()
+            .filter(|_| message.get("method").is_none())
+        {
+            answered[id as usize] += 1;
+        }
+    }
+    assert!(
+        answered.iter().all(|times| *times == 1),
+        "some were answered not once"
+    );
+    drop(writer.join().unwrap());
+    assert_eq!(child.wait().unwrap().code(), Some(1));
+}
+
+fn next(output: &mut impl BufRead) -> Option<Value> {
+    let mut header = String::new();
+    output
+        .read_line(&mut header)
+        .ok()
+        .filter(|read| *read > 0)?;
+    let length = header
+        .trim()
+        .strip_prefix("Content-Length: ")
+        .unwrap()
+        .parse()
+        .unwrap();
+    output.read_line(&mut header).ok()?;
+    let mut body = Vec::new();
+    output.take(length).read_to_end(&mut body).ok()?;
+    Some(serde_json::from_slice(&body).unwrap())
+}
+
+/// A client that goes while answers wait to be read takes the server with it.
+#[test]
+fn a_client_that_goes_without_reading_is_not_waited_for() {
+    let folder = Folder::new();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
+        .args(["serve", "--log", "error"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    let hello = json!({"capabilities": {}, "rootUri": crate::client::uri(&folder.root())});
+    let hello = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello});
+    input
+        .write_all(&framed(hello.to_string().as_bytes()))
+        .unwrap();
+    for id in 1..200 {
+        let ask = json!({"jsonrpc": "2.0", "id": id, "method": "workspace/symbol", "params": {"query": "a"}});
+        input
+            .write_all(&framed(ask.to_string().as_bytes()))
+            .unwrap();
+    }
+    drop(input);
+    drop(child.stdout.take());
+    let began = std::time::Instant::now();
+    while child.try_wait().unwrap().is_none() {
+        assert!(
+            began.elapsed() < Duration::from_secs(120),
+            "the server does not end"
+        );
+        std::thread::sleep(Duration::from_millis(5));
+    }
+}
