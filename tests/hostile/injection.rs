@@ -80,7 +80,7 @@ site quay "E" {
 }
 site quay "E" {
 }
-model panel T1 "E" {
+model panel T9 "E" {
 }
 "#
     .replace('E', EVIL)

@@ -7,9 +7,19 @@ pub const PLANS: &[&str] = &[
 ];
 
 /// Edits that did harm, one after the other: the number of a file, a place, how much goes, what comes.
-pub const EDITS: &[&[(usize, usize, usize, &str)]] = &[&[
-    (59, 1974, 0, "--12"),
-    (5, 271_696, 11, ""),
-    (53, 978_435, 0, "\0"),
-    (17, 269_888, 0, "0"),
-]];
+pub const EDITS: &[&[(usize, usize, usize, &str)]] = &[
+    // A line that goes on behind what ended it.
+    &[
+        (59, 1974, 0, "--12"),
+        (5, 271_696, 11, ""),
+        (53, 978_435, 0, "\0"),
+        (17, 269_888, 0, "0"),
+    ],
+    // A quote that reaches over what stood behind it.
+    &[
+        (41, 753_753, 0, "22"),
+        (5, 1_048_117, 288, "doubled"),
+        (35, 997_821, 7, "{{}}"),
+        (17, 126_306, 0, "\"Shop,"),
+    ],
+];

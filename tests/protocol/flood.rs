@@ -158,10 +158,11 @@ impl Scratch {
         found
             .iter()
             .map(|found| {
+                // Tabs of a plan are shown as blanks.
                 json!([
                     found.finding.code.name(),
                     self.range(&found.range),
-                    found.finding.message
+                    found.finding.message.replace('\t', " ")
                 ])
             })
             .collect()

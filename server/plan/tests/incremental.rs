@@ -254,6 +254,37 @@ fn rivals_are_named_in_one_order_however_they_came() {
 }
 
 #[test]
+fn a_line_is_read_as_a_whole_wherever_on_it_something_is_typed() {
+    for (before, typed, behind) in [
+        ("keypad ", "x", ""),
+        ("keypad a\t", ": K2", ""),
+        ("use \"a.bell\" \nsite a ", "\"b\"", ""),
+        ("site a {\n} ", "site b {\n}", ""),
+        ("site a # note", " and more", ""),
+        ("site a\n", "site b", ""),
+        ("-\0", "0", ""),
+        ("", "\"Shop,", "{{}}d\nsite a"),
+        ("", "# ", "{{}}d\nsite a"),
+        ("site a {\n} ", "# ", "site b {\n}\nsite c"),
+        ("site a {\n}", "\n", "site b"),
+    ] {
+        let plans = |text: String| [("a.bell".to_string(), text)].into();
+        let mut edited = workspace(&plans(format!("{before}{behind}")));
+        let file = edited.view().file(&path("a.bell")).expect("the file");
+        edited.put(vec![file.edit(&[Change {
+            range: Some(before.len()..before.len()),
+            text: typed.to_string(),
+        }])]);
+        let anew = workspace(&plans(format!("{before}{typed}{behind}")));
+        assert_eq!(
+            all_seen(&edited.view()),
+            all_seen(&anew.view()),
+            "{typed:?} behind {before:?}"
+        );
+    }
+}
+
+#[test]
 fn an_account_goes_with_its_centre() {
     let site = |name: &str, account: u32| {
         format!("use \"centre.bell\"\nsite {name} {{\n  report c, account {account}\n}}\n")

@@ -132,6 +132,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
         }
     }
     assist::standing(entry, at);
+    inside(text, assist::linked(entry, at));
     assist::definition(view, entry, at);
     assist::type_definition(view, entry, at);
     assist::references(view, entry, at, true);

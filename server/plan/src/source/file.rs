@@ -287,6 +287,18 @@ struct Kept<'a> {
 }
 
 impl Kept<'_> {
+    /// Whether the edit begins on the line on which the item before `first`
+    /// ends: what comes there may go on with it.
+    fn is_on_line_of(&self, first: usize, text: &Text) -> bool {
+        let items = &self.old.items;
+        let Some(before) = first.checked_sub(1).and_then(|before| items.get(before)) else {
+            return false;
+        };
+        let next = items.get(first).map_or(self.head, |next| next.start);
+        let between = text.slice(before.end()..next.min(self.head).max(before.end()));
+        !between.contains(['\n', '\r'])
+    }
+
     /// The items of the new text, only those read again that the edit touched.
     /// `None` where that does not tell: the braces do not match any more.
     fn items(&self, text: &Text) -> Option<Vec<Placed>> {
@@ -294,7 +306,10 @@ impl Kept<'_> {
         let old_len = self.old.text.len();
         // The byte behind an item is part of what makes it end there, and the
         // one before it of what makes it start there.
-        let first = old.partition_point(|placed| placed.end() < self.head);
+        let mut first = old.partition_point(|placed| placed.end() < self.head);
+        if self.is_on_line_of(first, text) {
+            first -= 1;
+        }
         let mut last = old.partition_point(|placed| old_len - placed.start >= self.tail);
         last = last.max(first);
         loop {
@@ -302,18 +317,22 @@ impl Kept<'_> {
                 Some(before) => old.get(before)?.end(),
                 None => 0,
             };
+            // On the line of the edit, a quote or a comment may now reach further.
+            while old.get(last).is_some_and(|next| next.crowded) {
+                last += 1;
+            }
             let next = old.get(last);
             let shift = |at: usize| text.len() - (old_len - at);
             let end = next.map_or(text.len(), |next| shift(next.start));
             let region = text.slice(start..end);
             let (raws, rest) = reader::items(&region, first == 0).ok()?;
-            if let Some(next) = next {
+            if next.is_some() {
                 let below = Span::new(region.len(), region.len());
                 let joins = rest
                     .note
                     .is_some_and(|note| reader::is_next_line(&region, note, below));
                 // The region's end says something about the item behind it.
-                if joins || next.crowded == rest.breaks {
+                if joins || !rest.breaks {
                     last += 1;
                     continue;
                 }
