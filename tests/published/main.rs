@@ -12,6 +12,7 @@ mod random;
 mod support;
 
 mod astm_b258;
+mod astm_b33;
 mod astm_b566;
 mod bs_5839_1;
 mod din_vde_0833;
@@ -43,12 +44,15 @@ const SOURCES: &[Source] = {
     let [nfpa, nfpa_recharge] = nfpa_72::SOURCES;
     let [bs_annex, bs_clause] = bs_5839_1::SOURCES;
     let [din, din_alarm] = din_vde_0833::SOURCES;
+    let [iec_table, iec_tinned] = iec_60228::SOURCES;
     let [ieee, ieee_memory] = ieee_485::SOURCES;
     &[
         astm_b258::SOURCE,
         nbs_handbook_100::SOURCE,
         nec_table_8::SOURCE,
-        iec_60228::SOURCE,
+        iec_table,
+        iec_tinned,
+        astm_b33::SOURCE,
         astm_b566::SOURCE,
         mehta::SOURCE,
         simulated_networks::SOURCE,

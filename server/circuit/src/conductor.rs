@@ -33,15 +33,48 @@ pub const COPPER_CLAD_COEFFICIENT: f64 = 0.004_03;
 /// Source: ASTM B8 / B496, read second-hand. NEC (NFPA 70) chapter 9 table 8 has 1.02 to 1.026.
 pub const LAY: f64 = 1.02;
 
-/// Maximum resistance of plain copper at 20 °C, ohm/km: mm², class 1 and 2, class 5.
+/// Maximum resistance of a size at 20 °C, ohm/km of one conductor.
+struct Maximum {
+    mm2: f64,
+    /// Class 1 and 2, plain.
+    stiff: f64,
+    /// Class 5, plain.
+    flexible: f64,
+    /// Class 1 and 2, tinned.
+    stiff_tinned: f64,
+    /// Class 5, tinned.
+    flexible_tinned: f64,
+}
+
+const fn maximum(mm2: f64, plain: [f64; 2], tinned: [f64; 2]) -> Maximum {
+    Maximum {
+        mm2,
+        stiff: plain[0],
+        flexible: plain[1],
+        stiff_tinned: tinned[0],
+        flexible_tinned: tinned[1],
+    }
+}
+
+/// Source: IEC 60228, read in makers' tables; tinned of class 1 and 2 from memory.
+const IEC_60228: [Maximum; 5] = [
+    maximum(0.5, [36.0, 39.0], [36.7, 40.1]),
+    maximum(0.75, [24.5, 26.0], [24.8, 26.7]),
+    maximum(1.0, [18.1, 19.5], [18.2, 20.0]),
+    maximum(1.5, [12.1, 13.3], [12.2, 13.7]),
+    maximum(2.5, [7.41, 7.98], [7.56, 8.21]),
+];
+
+/// What tinned copper must conduct at least, as a share of plain copper, by the diameter of the
+/// wire above which it holds, mm: the thinner the wire, the more of it is tin.
 ///
-/// Source: IEC 60228, read in makers' tables.
-const IEC_60228: [(f64, f64, f64); 5] = [
-    (0.5, 36.0, 39.0),
-    (0.75, 24.5, 26.0),
-    (1.0, 18.1, 19.5),
-    (1.5, 12.1, 13.3),
-    (2.5, 7.41, 7.98),
+/// Source: ASTM B33, from memory; its diameters are 0.290, 0.103, 0.0201 and 0.0111 inches.
+const ASTM_B33: [(f64, f64); 5] = [
+    (7.366, 0.9766),
+    (2.616, 0.9716),
+    (0.5105, 0.9616),
+    (0.2819, 0.9416),
+    (0.0, 0.9315),
 ];
 
 /// What a conductor is made of.
@@ -49,15 +82,21 @@ const IEC_60228: [(f64, f64, f64); 5] = [
 pub enum Metal {
     /// Plain annealed copper.
     Copper,
+    /// Copper wires with a skin of tin, which conducts less.
+    TinnedCopper,
     /// Aluminium with a copper skin: a different metal, about 1.6 times copper's resistance.
     CopperCladAluminium,
 }
 
 impl Metal {
-    /// Resistance as a multiple of copper's, at 20 °C.
-    pub fn ratio(self) -> f64 {
+    /// Resistance of a wire as a multiple of copper's, at 20 °C.
+    pub fn ratio(self, wire_mm: f64) -> f64 {
         match self {
             Metal::Copper => 1.0,
+            Metal::TinnedCopper => {
+                let share = ASTM_B33.into_iter().find(|(above, _)| wire_mm > *above);
+                1.0 / share.map_or(1.0, |(_, share)| share)
+            }
             Metal::CopperCladAluminium => COPPER_CLAD_RATIO,
         }
     }
@@ -65,7 +104,7 @@ impl Metal {
     /// What the resistance gains for each kelvin above 20 °C, as a share of the value at 20 °C.
     pub fn coefficient(self) -> f64 {
         match self {
-            Metal::Copper => COPPER_COEFFICIENT,
+            Metal::Copper | Metal::TinnedCopper => COPPER_COEFFICIENT,
             Metal::CopperCladAluminium => COPPER_CLAD_COEFFICIENT,
         }
     }
@@ -117,7 +156,7 @@ impl Conductor {
     ///
     /// A size that is not above zero has no finite resistance; the caller has checked that.
     pub fn resistance(&self, celsius: f64) -> Resistance {
-        let (copper_at_20, basis) = match self.tabulated() {
+        let (at_20, basis) = match self.tabulated() {
             Some((ohms_per_kilometre, basis)) => (ohms_per_kilometre / 1000.0, basis),
             None => {
                 let (lay, basis) = if self.strands > 1 {
@@ -125,10 +164,10 @@ impl Conductor {
                 } else {
                     (1.0, Basis::ComputedSolid)
                 };
-                (COPPER_RESISTIVITY / self.area_mm2() * lay, basis)
+                let ratio = self.metal.ratio(self.wire_mm());
+                (COPPER_RESISTIVITY / self.area_mm2() * lay * ratio, basis)
             }
         };
-        let at_20 = copper_at_20 * self.metal.ratio();
         let factor_temperature = temperature_factor(self.metal, celsius);
         Resistance {
             ohms_per_metre: at_20 * factor_temperature,
@@ -138,22 +177,37 @@ impl Conductor {
         }
     }
 
-    /// The table's maximum, ohm/km of copper at 20 °C, if the size is one of the table's.
+    /// Diameter of one of its wires, mm.
+    fn wire_mm(&self) -> f64 {
+        let wires = f64::from(self.strands.max(1));
+        (self.area_mm2() / wires / std::f64::consts::FRAC_PI_4).sqrt()
+    }
+
+    /// The table's maximum, ohm/km at 20 °C, if the size is one of the table's. Clad aluminium is
+    /// not in it, and is taken as so much poorer than the table's plain copper.
     ///
     /// Up to 7 strands are class 1 (solid) or 2 (stranded), which share their values at these
-    /// sizes; more than 7 are taken as class 5 (flexible), plain. *Common practice*: the classes
+    /// sizes; more than 7 are taken as class 5 (flexible). *Common practice*: the classes
     /// of the standard are not defined by that number alone.
     fn tabulated(&self) -> Option<(f64, Basis)> {
         let Size::SquareMillimetres(area) = self.size else {
             return None;
         };
-        let (_, stiff, flexible) = IEC_60228
-            .into_iter()
-            .find(|(size, ..)| (size - area).abs() < 1e-9)?;
-        Some(if self.strands <= 7 {
-            (stiff, Basis::TableStiff)
+        let most = IEC_60228
+            .iter()
+            .find(|most| (most.mm2 - area).abs() < 1e-9)?;
+        let flexible = self.strands > 7;
+        let (plain, tinned, basis, tinned_basis) = if flexible {
+            let bases = (Basis::TableFlexible, Basis::TableFlexibleTinned);
+            (most.flexible, most.flexible_tinned, bases.0, bases.1)
         } else {
-            (flexible, Basis::TableFlexible)
+            let bases = (Basis::TableStiff, Basis::TableStiffTinned);
+            (most.stiff, most.stiff_tinned, bases.0, bases.1)
+        };
+        Some(match self.metal {
+            Metal::Copper => (plain, basis),
+            Metal::TinnedCopper => (tinned, tinned_basis),
+            Metal::CopperCladAluminium => (plain * COPPER_CLAD_RATIO, basis),
         })
     }
 }
@@ -199,6 +253,10 @@ pub enum Basis {
     TableStiff,
     /// The standard's maximum for flexible conductors.
     TableFlexible,
+    /// The same of tinned copper, solid and of few strands.
+    TableStiffTinned,
+    /// The same of tinned copper, flexible.
+    TableFlexibleTinned,
 }
 
 impl Basis {
@@ -211,6 +269,8 @@ impl Basis {
             }
             Basis::TableStiff => "IEC 60228, maximum for class 1 and 2",
             Basis::TableFlexible => "IEC 60228, maximum for class 5, plain",
+            Basis::TableStiffTinned => "IEC 60228, maximum for class 1 and 2, tinned, from memory",
+            Basis::TableFlexibleTinned => "IEC 60228, maximum for class 5, tinned",
         }
     }
 }

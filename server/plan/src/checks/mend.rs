@@ -217,7 +217,7 @@ pub(super) fn candidates<'a>(
     celsius: f64,
 ) -> Vec<Candidate<'a>> {
     let now = run.cable();
-    let poor = now.is_some_and(|cable| cable.metal == Metal::CopperCladAluminium);
+    let metal_now = now.map_or(Metal::Copper, |cable| cable.metal);
     let ohms_now = now
         .and_then(|cable| ohms_per_metre(cable, celsius))
         .unwrap_or(f64::INFINITY);
@@ -230,7 +230,7 @@ pub(super) fn candidates<'a>(
             let ohms_per_metre = ohms_per_metre(cable, celsius)?;
             let fits = cable.cores >= cores
                 && cable.resistance.is_none()
-                && (poor || cable.metal == Metal::Copper)
+                && no_poorer(cable.metal, metal_now)
                 && ohms_per_metre < ohms_now;
             fits.then_some(Candidate {
                 item,
@@ -244,6 +244,16 @@ pub(super) fn candidates<'a>(
         thinner.then(a.cable.cores.cmp(&b.cable.cores))
     });
     candidates
+}
+
+/// Whether a metal conducts as well as another, or better.
+fn no_poorer(metal: Metal, than: Metal) -> bool {
+    let rank = |metal: Metal| match metal {
+        Metal::Copper => 0,
+        Metal::TinnedCopper => 1,
+        Metal::CopperCladAluminium => 2,
+    };
+    rank(metal) <= rank(than)
 }
 
 /// Another cable for a run.
@@ -261,21 +271,19 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, context: &Context)
     let now = run.cable()?;
     let ohms_now = ohms_per_metre(now, celsius).unwrap_or(f64::INFINITY);
     let cables = context.cables();
-    let found = cables
-        .iter()
-        .filter_map(|item| {
-            let ModelData::Cable(cable) = &item.model()?.data else {
-                return None;
-            };
-            let ohms = ohms_per_metre(cable, celsius)?;
-            let fits = cable.cores >= cores && ohms <= ohms_now * (1.0 + 1e-9);
-            (fits && cable.resistance.is_none() && cable.metal == now.metal).then_some((
-                cable.cores,
-                ohms,
-                item,
-            ))
-        })
-        .min_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)))?;
+    let found =
+        cables
+            .iter()
+            .filter_map(|item| {
+                let ModelData::Cable(cable) = &item.model()?.data else {
+                    return None;
+                };
+                let ohms = ohms_per_metre(cable, celsius)?;
+                let fits = cable.cores >= cores && ohms <= ohms_now * (1.0 + 1e-9);
+                (fits && cable.resistance.is_none() && no_poorer(cable.metal, now.metal))
+                    .then_some((cable.cores, ohms, item))
+            })
+            .min_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)))?;
     exchange(run, found.2)
 }
 
@@ -285,6 +293,7 @@ pub(super) fn called(candidate: &Candidate) -> String {
     let cable = candidate.cable;
     let metal = match cable.metal {
         Metal::Copper => "",
+        Metal::TinnedCopper => " tinned",
         Metal::CopperCladAluminium => " copper-clad",
     };
     let size = match cable.conductor {

@@ -1,12 +1,13 @@
 //! Places on a bus: every device has one, of its kind, of its own, switched on.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::{a, list};
 use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, BusModel, Device, DeviceId, Place, Site, Terminal, Unit, UnitId, Version};
-use crate::source::Spot;
+use crate::source::{Span, Spot};
 use crate::vocabulary::Kind;
 
 /// Checks the places on every bus of a site.
@@ -24,6 +25,7 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
                     model,
                     figures,
                     all,
+                    proposed: RefCell::default(),
                 };
                 bus.check(findings);
             }
@@ -39,7 +41,12 @@ pub(super) struct Bus<'a> {
     pub figures: &'a BusFigures,
     /// All of the site's.
     pub all: &'a Figures,
+    /// What was proposed to whom: each thing another address, so that all proposals can be taken.
+    proposed: RefCell<BTreeMap<Thing, u32>>,
 }
+
+/// A device, by its place in the plan, and whether as the second thing that it is.
+type Thing = (Span, bool);
 
 /// A device, or the second thing that it is, at an address.
 struct Claim<'a> {
@@ -140,7 +147,7 @@ impl<'a> Bus<'a> {
             String::new()
         };
         let word = if second { kind.name } else { "address" };
-        let (message, mend) = match self.free(kind) {
+        let (message, mend) = match self.propose(device, kind, second) {
             Some(free) => (
                 format!("{who} has no address on {bus}: the next free one is {free}{off}."),
                 Some(Mend {
@@ -162,12 +169,26 @@ impl<'a> Bus<'a> {
         Finding::new(Code::AddressMissing, device.name.span, message).mended_by(mend)
     }
 
-    /// The first free address, of those that are switched on if any is.
-    fn free(&self, kind: &Kind) -> Option<u32> {
+    /// The first address that is free and proposed to nobody else, of those
+    /// that are switched on if any is.
+    fn propose(&self, device: &Device, kind: &Kind, second: bool) -> Option<u32> {
+        let mut proposed = self.proposed.borrow_mut();
+        let thing = (device.name.span, second);
+        if let Some(known) = proposed.get(&thing) {
+            return Some(*known);
+        }
         let mut free = self.figures.free.iter();
         let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
+        let taken: BTreeSet<u32> = proposed.values().copied().collect();
+        let left = || free.iter().filter(|address| !taken.contains(address));
         let enabled = |address: &&u32| is_enabled(self.model, self.revision(), **address);
-        free.iter().find(enabled).or(free.first()).copied()
+        let found = *left().find(enabled).or_else(|| left().next())?;
+        proposed.insert(thing, found);
+        Some(found)
+    }
+
+    fn propose_to(&self, claim: &Claim) -> Option<u32> {
+        self.propose(claim.device, claim.kind, claim.second)
     }
 
     fn revision(&self) -> Option<&Version> {
@@ -183,7 +204,7 @@ impl<'a> Bus<'a> {
     }
 
     fn change_address(&self, claim: &Claim) -> Option<Mend> {
-        let free = self.free(claim.kind)?;
+        let free = self.propose_to(claim)?;
         Some(Mend {
             title: format!("Give {} the address {free}", claim.called()),
             edits: vec![(claim.address.span, free.to_string())],
@@ -205,7 +226,7 @@ impl<'a> Bus<'a> {
         let bus = self.name();
         let kind = claim.kind.name;
         let ranges: Vec<String> = ranges.iter().map(|range| addresses(*range)).collect();
-        let hint = match self.free(claim.kind) {
+        let hint = match self.propose_to(claim) {
             Some(free) => format!(" The next free one is {free}."),
             None => String::new(),
         };
@@ -255,7 +276,7 @@ impl<'a> Bus<'a> {
         };
         let bus = self.name();
         let address = first.address.value;
-        let free = |claim: &Claim| match self.free(claim.kind) {
+        let free = |claim: &Claim| match self.propose_to(claim) {
             Some(free) => format!("address {free} is free for {}", claim.called()),
             None => self.none_left(claim.kind),
         };

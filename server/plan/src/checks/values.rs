@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Severity};
 use crate::model::Site;
 use crate::model::read::{At, Words};
 use crate::source::{Item, Span, ValueKind};
@@ -58,21 +58,34 @@ pub(super) fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A temperature of a site that nothing has.
+/// A temperature of a site that nothing has, or no site.
 pub(super) fn check_site(site: &Site, findings: &mut Vec<Finding>) {
     let ambient = Words::root(&site.item).get("ambient");
     let range = ambient.and_then(|words| words.span(Dimension::Temperature));
-    if let Some(At { value, span }) = range
-        && value.0.is_finite()
-        && value.0 < ABSOLUTE_ZERO
-    {
+    let Some(At { value, span }) = range else {
+        return;
+    };
+    let ends = [value.0, value.1];
+    let mut known = ends.into_iter().filter(|end| end.is_finite());
+    if known.clone().any(|end| end < ABSOLUTE_ZERO) {
         let message = format!("there is no temperature below {ABSOLUTE_ZERO} °C");
         findings.push(Finding::new(Code::WrongKind, span, message));
+    } else if let Some(end) = known.find(|end| !LIVEABLE.contains(end)) {
+        let message = format!(
+            "no site is at {}: is the unit right? All cable and every battery is worked out at that.",
+            in_usual_unit(end, Dimension::Temperature)
+        );
+        let mut finding = Finding::new(Code::WrongKind, span, message);
+        finding.severity = Severity::Warning;
+        findings.push(finding);
     }
 }
 
 /// °C.
 const ABSOLUTE_ZERO: f64 = -273.15;
+
+/// °C, between which equipment and cable of the trade stand: common practice, with room to spare.
+const LIVEABLE: std::ops::RangeInclusive<f64> = -60.0..=100.0;
 
 /// From 0000, which counts as -3, to 40.
 const GAUGES: std::ops::RangeInclusive<f64> = -3.0..=40.0;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Context;
 use super::detectors::has_contact;
@@ -23,7 +23,8 @@ pub(super) fn check(
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
-    inputs_taken(site, findings);
+    let mut proposed = FxHashSet::default();
+    inputs_taken(site, &mut proposed, findings);
     for (id, zone) in site.zones.iter().enumerate() {
         let Some(input) = zone.input else { continue };
         let inputs = Inputs::of(site, input.value);
@@ -31,7 +32,7 @@ pub(super) fn check(
             .as_ref()
             .is_some_and(|inputs| inputs.has(input.value));
         if let Some(inputs) = inputs.as_ref().filter(|_| !known) {
-            findings.push(no_such_input(site, zone, input, inputs));
+            findings.push(no_such_input(site, zone, input, inputs, &mut proposed));
             continue;
         }
         let Some(own) = figures.zone(id) else {
@@ -101,7 +102,13 @@ fn numbered(input: Terminal, number: u32) -> Terminal {
     }
 }
 
-fn no_such_input(site: &Site, zone: &Zone, input: At<Terminal>, inputs: &Inputs) -> Finding {
+fn no_such_input(
+    site: &Site,
+    zone: &Zone,
+    input: At<Terminal>,
+    inputs: &Inputs,
+    proposed: &mut FxHashSet<Terminal>,
+) -> Finding {
     let called = site.terminal_name(input.value);
     let owner = called.rsplit_once('.').map_or("", |(owner, _)| owner);
     let ranges: Vec<String> = inputs
@@ -122,7 +129,7 @@ fn no_such_input(site: &Site, zone: &Zone, input: At<Terminal>, inputs: &Inputs)
         zone.number.value
     );
     let finding = Finding::new(Code::InputMissing, input.span, message)
-        .mended_by(next_free(site, zone, input));
+        .mended_by(next_free(site, zone, input, proposed));
     let first = inputs.blocks.iter().find_map(|block| block.range);
     match (first, inputs.item) {
         (Some(range), Some(item)) => {
@@ -136,20 +143,27 @@ fn no_such_input(site: &Site, zone: &Zone, input: At<Terminal>, inputs: &Inputs)
     }
 }
 
-/// The first input of the same panel or expander that no zone has.
-fn next_free(site: &Site, zone: &Zone, input: At<Terminal>) -> Option<Mend> {
+/// The first input of the same panel or expander that no zone has, and that
+/// was proposed to no other: all proposals can be taken.
+fn next_free(
+    site: &Site,
+    zone: &Zone,
+    input: At<Terminal>,
+    proposed: &mut FxHashSet<Terminal>,
+) -> Option<Mend> {
     let inputs = Inputs::of(site, input.value)?;
     let taken = |terminal: Terminal| {
-        site.zones
-            .iter()
-            .any(|zone| zone.input.is_some_and(|at| at.value == terminal))
+        let mut zones = site.zones.iter();
+        proposed.contains(&terminal)
+            || zones.any(|zone| zone.input.is_some_and(|at| at.value == terminal))
     };
     let number = inputs
         .blocks
         .iter()
         .flat_map(InputsModel::numbers)
-        .take(site.zones.len() + 1)
+        .take(2 * site.zones.len() + 1)
         .find(|number| !taken(numbered(input.value, *number)))?;
+    proposed.insert(numbered(input.value, number));
     let written = site.item.text(input.span);
     let text = match written.rsplit_once('.') {
         Some((owner, _)) => format!("{owner}.{number}"),
@@ -161,7 +175,7 @@ fn next_free(site: &Site, zone: &Zone, input: At<Terminal>) -> Option<Mend> {
     })
 }
 
-fn inputs_taken(site: &Site, findings: &mut Vec<Finding>) {
+fn inputs_taken(site: &Site, proposed: &mut FxHashSet<Terminal>, findings: &mut Vec<Finding>) {
     let mut by_input: FxHashMap<Terminal, ZoneId> = FxHashMap::default();
     let mut shared: Vec<(ZoneId, ZoneId)> = Vec::new();
     for (id, zone) in site.zones.iter().enumerate() {
@@ -173,16 +187,22 @@ fn inputs_taken(site: &Site, findings: &mut Vec<Finding>) {
         }
     }
     for (first, second) in shared {
-        findings.extend(taken(site, first, second, false));
-        findings.extend(taken(site, second, first, true));
+        findings.extend(taken(site, first, second, None));
+        findings.extend(taken(site, second, first, Some(proposed)));
     }
 }
 
 /// Of two zones on one input only one is to move, or they might meet again.
-fn taken(site: &Site, own: ZoneId, other: ZoneId, moves: bool) -> Option<Finding> {
+fn taken(
+    site: &Site,
+    own: ZoneId,
+    other: ZoneId,
+    proposed: Option<&mut FxHashSet<Terminal>>,
+) -> Option<Finding> {
     let (zone, other) = (site.zones.get(own)?, site.zones.get(other)?);
     let (input, elsewhere) = (zone.input?, other.input?);
-    let mend = next_free(site, zone, input).filter(|_| moves);
+    let moves = proposed.is_some();
+    let mend = proposed.and_then(|proposed| next_free(site, zone, input, proposed));
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
         None if !moves => String::new(),

@@ -143,3 +143,30 @@ fn check_plan(own: &str, site: &str, only: &[Code], expect: Expect) {
 fn check_clean(site: &str, only: &[Code]) {
     check_site(site, only, expect_test::expect![[""]]);
 }
+
+/// The site, on the models of all tests, with the mends of all its findings of
+/// these codes taken together; and what of these codes is then left.
+fn all_mended(site: &str, only: &[Code]) -> (String, Vec<String>) {
+    let mut text = format!("{}site s {{\n{site}\n}}\n", models());
+    let (plan, findings) = findings_of(&text);
+    let mut edits: Vec<(std::ops::Range<usize>, String)> = Vec::new();
+    for (item, finding) in findings.iter().filter(|(_, of)| only.contains(&of.code)) {
+        for (span, replacement) in finding.mend.iter().flat_map(|mend| &mend.edits) {
+            let spot = Spot {
+                item: item.clone(),
+                span: *span,
+            };
+            let range = plan.file.locate(&spot).expect("a place in the file");
+            edits.push((range, replacement.clone()));
+        }
+    }
+    edits.sort_by_key(|(range, _)| std::cmp::Reverse(range.start));
+    edits.dedup();
+    for (range, replacement) in edits {
+        text.replace_range(range, &replacement);
+    }
+    let left = findings_of(&text).1.into_iter().map(|(_, of)| of);
+    let left = left.filter(|of| only.contains(&of.code));
+    let left = left.map(|of| of.message).collect();
+    (text[models().len()..].to_string(), left)
+}

@@ -239,6 +239,22 @@ fn nothing_is_colder_than_absolute_zero() {
 }
 
 #[test]
+fn a_temperature_that_no_site_has_is_doubted() {
+    for (range, told) in [("-70 °C .. 20 °C", "-70 °C"), ("5 °C .. 350 °C", "350 °C")] {
+        let site = format!("ambient {range}");
+        let text = format!("{}site s {{\n{site}\n}}\n", models());
+        let findings = findings_of(&text).1;
+        let found: Vec<_> = findings
+            .iter()
+            .filter(|(_, of)| of.code == Code::WrongKind)
+            .collect();
+        assert_eq!(found.len(), 1, "{range}");
+        assert_eq!(found[0].1.severity, crate::finding::Severity::Warning);
+        assert!(found[0].1.message.contains(told), "{}", found[0].1.message);
+    }
+}
+
+#[test]
 fn a_resistor_is_of_the_series_that_its_loop_names() {
     check_models(
         "model series V \"Few values\" {

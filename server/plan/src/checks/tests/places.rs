@@ -44,9 +44,9 @@ fn three_on_one_address_are_all_told() {
             5:27 address-taken error: address 2 on main.keys is taken by a: address 1 is free for b.
                 4:27 a has it
                 > Give b the address 1
-            6:27 address-taken error: address 2 on main.keys is taken by a: address 1 is free for c.
+            6:27 address-taken error: address 2 on main.keys is taken by a: address 3 is free for c.
                 4:27 a has it
-                > Give c the address 1
+                > Give c the address 3
         "#]],
     );
 }
@@ -68,9 +68,9 @@ fn a_second_place_may_be_taken_or_missing() {
         expect![[r#"
             4:40 address-taken error: a's expander has address 9 on main.keys, and so has x.
                 5:29 x has it too
-            5:29 address-taken error: address 9 on main.keys is taken by a's expander: address 10 is free for x.
+            5:29 address-taken error: address 9 on main.keys is taken by a's expander: address 11 is free for x.
                 4:40 a's expander has it
-                > Give x the address 10
+                > Give x the address 11
             6:12 address-missing error: b's expander has no address on main.keys: the next free one is 10, or switch it off: `expander off`.
                 > Give b's expander the address 10
         "#]],
@@ -294,6 +294,57 @@ model panel A {
             5:12 bus-full error: main.one has places for 1 of the kind receiver and there are 2: switch a's receiver off, or move b to another panel, or take it out: no other bus has room.
                 model the model's places
                 > Switch a's receiver off
+        "#]],
+    );
+}
+
+#[test]
+fn all_proposals_can_be_taken_together() {
+    let (text, left) = all_mended(
+        "panel main : P {
+  bus keys {
+    keypad a : K, address 2
+    keypad b : K, address 2
+    keypad c : K, address 2
+    keypad d : K
+    keypad e : K, address 12
+    keypad f : K, address 12
+  }
+}",
+        &[AddressTaken, AddressMissing, AddressOutOfRange],
+    );
+    assert_eq!(left, [""; 0], "{text}");
+    let (text, left) = all_mended(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+  zone 2, input 1, from c, loop single
+  zone 3, input 1, from c, loop single
+  zone 4, input 30, from c, loop single
+}
+detector c : C
+run r : quad { main.1 --10 m-- c }",
+        &[Code::InputTaken],
+    );
+    assert_eq!(left, [""; 0], "{text}");
+}
+
+#[test]
+fn what_is_proposed_to_one_is_not_free_for_the_next() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    expander a : X, address 9
+    expander b : X, address 10
+    expander c : X, address 11
+    expander d : X
+    expander e : X
+  }
+}",
+        &[AddressMissing],
+        expect![[r#"
+            7:14 address-missing error: d has no address on main.keys: the next free one is 12.
+                > Give d the address 12
+            8:14 address-missing error: e has no address on main.keys, and no place for an expander is free.
         "#]],
     );
 }

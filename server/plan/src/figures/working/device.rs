@@ -1,6 +1,6 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
-use bellwire_circuit::Conductor;
+use bellwire_circuit::{Conductor, Size};
 
 use super::{Part, Working, amperes, fixed, short, volts};
 use crate::figures::{DeviceFigures, Figures, State, WayLeg, WhatIf, bus_of, ohms_per_metre};
@@ -222,6 +222,11 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
         let resistance = conductor.resistance(celsius);
         let metal = match cable.metal {
             bellwire_circuit::Metal::Copper => "",
+            // A metric size is in the table as it is.
+            bellwire_circuit::Metal::TinnedCopper => match size {
+                Size::Awg(_) => ", times that of tinned wire (ASTM B33, from memory)",
+                Size::SquareMillimetres(_) => "",
+            },
             bellwire_circuit::Metal::CopperCladAluminium => {
                 ", times the ratio of copper-clad aluminium (ASTM B566)"
             }

@@ -286,6 +286,9 @@ fn cable_model(words: Words) -> CableModel {
         }),
         metal: match words.get("metal").and_then(|words| words.name()) {
             Some(At { value: "cca", .. }) => Metal::CopperCladAluminium,
+            Some(At {
+                value: "tinned", ..
+            }) => Metal::TinnedCopper,
             _ => Metal::Copper,
         },
         strands: count("strands").unwrap_or(1).max(1),

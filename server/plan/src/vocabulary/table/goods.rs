@@ -28,6 +28,10 @@ pub(super) const WORDS: &[Word] = &[
             Choice(&[
                 ("copper", "Plain copper."),
                 (
+                    "tinned",
+                    "Tinned copper: up to 7 % more than plain copper where the wires are thin.",
+                ),
+                (
                     "cca",
                     "Copper-clad aluminium: about 1.6 times the resistance of copper.",
                 ),
