@@ -193,17 +193,24 @@ pub struct Piece {
 }
 
 impl Piece {
+    /// Where it goes in a text.
+    pub fn start(&self, text: &str) -> usize {
+        floor(text, self.at % (text.len() + 1))
+    }
+
     /// Puts it into a text; gives the bytes that went.
     pub fn put(&self, text: &mut String) -> Range<usize> {
-        let on_boundary = |mut at: usize| {
-            while !text.is_char_boundary(at) {
-                at -= 1;
-            }
-            at
-        };
-        let start = on_boundary(self.at % (text.len() + 1));
-        let end = on_boundary((start + self.length).min(text.len())).max(start);
+        let start = self.start(text);
+        let end = floor(text, (start + self.length).min(text.len())).max(start);
         text.replace_range(start..end, &self.text);
         start..end
     }
+}
+
+/// The start of the character at an offset.
+fn floor(text: &str, mut at: usize) -> usize {
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
 }

@@ -77,10 +77,12 @@ fn the_server_stays_as_large_as_it_is_over_many_edits() {
     }
     println!("{version} edits; kilobytes: {samples:?}");
     let most = |part: &[usize]| part.iter().copied().max().unwrap_or(0);
-    let (early, late) = samples.split_at(samples.len() / 2);
-    // The allocator keeps what it has had; how much, depends on which threads there were.
+    // At first, everything is new. The allocator keeps what it has had; how
+    // much, depends on which threads there were.
+    let warm = &samples[samples.len() / 4..];
+    let (early, late) = warm.split_at(warm.len() / 2);
     assert!(
-        most(late) < most(early) + most(early) / 4,
+        most(late) < most(early) + most(early) / 8,
         "memory grows: {samples:?} kB"
     );
     client.finish();

@@ -22,8 +22,67 @@ pub struct Step {
     pub file: usize,
     /// What is put where.
     pub piece: Piece,
+    /// Where, rather than anywhere.
+    pub place: Place,
     /// Whether the file is worked out now, or together with the next edit.
     pub pauses: bool,
+}
+
+/// Where an edit is made.
+#[derive(Debug, Clone, Copy)]
+pub enum Place {
+    /// Where the piece says.
+    Anywhere,
+    /// At the end of the line there, as people add to a plan.
+    LineEnd,
+    /// Behind the edit before, as people type.
+    BehindLast,
+}
+
+/// Single edits, and words typed letter by letter.
+fn some_steps(mutator: &Mutator, random: &mut Random) -> Vec<Step> {
+    let mut steps = Vec::new();
+    for _ in 0..2 + random.below(10) {
+        let file = random.below(64);
+        let piece = mutator.piece(random);
+        if random.below(3) > 0 {
+            let place = match random.below(4) {
+                0 => Place::LineEnd,
+                _ => Place::Anywhere,
+            };
+            let pauses = random.below(3) > 0;
+            steps.push(Step {
+                file,
+                piece,
+                place,
+                pauses,
+            });
+            continue;
+        }
+        let mut place = match random.below(3) {
+            0 => Place::Anywhere,
+            _ => Place::LineEnd,
+        };
+        for c in piece.text.chars().take(12) {
+            let c = match random.below(4) {
+                0 => ' ',
+                _ => c,
+            };
+            let piece = Piece {
+                at: piece.at,
+                length: 0,
+                text: c.to_string(),
+            };
+            steps.push(Step {
+                file,
+                piece,
+                place,
+                pauses: true,
+            });
+            place = Place::BehindLast;
+        }
+    }
+    steps
 }
 
 #[test]
@@ -31,13 +90,7 @@ fn edited_plans_are_what_they_would_be_read_anew() {
     let mutator = Mutator::new();
     let mut random = Random::new(2);
     for _ in Rounds::new(12) {
-        let steps: Vec<Step> = (0..4 + random.below(20))
-            .map(|_| Step {
-                file: random.below(64),
-                piece: mutator.piece(&mut random),
-                pauses: random.below(3) > 0,
-            })
-            .collect();
+        let steps = some_steps(&mutator, &mut random);
         holds(&steps, &mut |steps| check(steps));
     }
 }
@@ -52,6 +105,7 @@ fn edits_that_did_harm_once_do_none() {
                 length: *length,
                 text: text.to_string(),
             },
+            place: Place::Anywhere,
             pauses: true,
         };
         check(&edits.iter().map(step).collect::<Vec<_>>());
@@ -64,13 +118,24 @@ fn check(steps: &[Step]) {
     let mut edited = workspace(&plans);
     let names: Vec<String> = plans.keys().cloned().collect();
     let mut waiting: BTreeMap<&str, Vec<Change>> = BTreeMap::new();
+    let mut last: BTreeMap<&str, usize> = BTreeMap::new();
     for step in steps {
         let name = names[step.file % names.len()].as_str();
         let text = plans.entry(name.to_string()).or_default();
-        let range = step.piece.put(text);
+        let mut piece = step.piece.clone();
+        match step.place {
+            Place::Anywhere => {}
+            Place::LineEnd => {
+                let at = piece.start(text);
+                piece.at = text[at..].find('\n').map_or(text.len(), |end| at + end);
+            }
+            Place::BehindLast => piece.at = last.get(name).copied().unwrap_or(0).min(text.len()),
+        }
+        let range = piece.put(text);
+        last.insert(name, range.start + piece.text.len());
         waiting.entry(name).or_default().push(Change {
             range: Some(range),
-            text: step.piece.text.clone(),
+            text: piece.text,
         });
         if step.pauses {
             work_out(&mut edited, &mut waiting);
