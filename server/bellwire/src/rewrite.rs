@@ -6,7 +6,7 @@
 //! is called `.bellwire-….draft`; no command takes it for a plan. The price is
 //! that of every replacement: other names of the file (hard links) keep the old text.
 
-use std::fs::{File, OpenOptions};
+use std::fs::OpenOptions;
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 
@@ -49,7 +49,7 @@ pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
     // The name is on the disk when the folder is. Not every file system can be
     // asked for that; the file is whole either way.
     #[cfg(unix)]
-    let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    let _ = std::fs::File::open(folder).and_then(|folder| folder.sync_all());
     Ok(())
 }
 
@@ -69,7 +69,7 @@ fn may_be_written(path: &Path, data: &std::fs::Metadata) -> io::Result<()> {
 /// Gives the draft to whom the file belongs, or at least to the same group: the
 /// permissions of the file would mean another group otherwise.
 #[cfg(unix)]
-fn keep_owners(draft: &File, data: &std::fs::Metadata) -> io::Result<()> {
+fn keep_owners(draft: &std::fs::File, data: &std::fs::Metadata) -> io::Result<()> {
     use std::os::unix::fs::{MetadataExt as _, fchown};
     let (owner, group) = (data.uid(), data.gid());
     fchown(draft, Some(owner), Some(group))

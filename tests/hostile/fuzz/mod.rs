@@ -15,7 +15,7 @@ fn spoilt_plans_are_read_shown_and_laid_out() {
     let mutator = Mutator::new();
     let mut random = Random::new(1);
     let mut world = workspace(&demo());
-    for _ in Rounds::new(250) {
+    for _ in Rounds::new(150) {
         let text = mutator.spoilt(&mut random);
         shorten::text_holds(&text, &mut |text| plan::check(&mut world, text));
     }

@@ -100,7 +100,15 @@ fn without_cursor(view: &View, entry: &Entry, text: &str) {
     edits(view, assist::mend_slips(view, entry).into_iter().flatten());
     let all = 0..text.len();
     let mut end = 0;
-    for token in assist::tokens(entry, all) {
+    let tokens = assist::tokens(entry, all);
+    let some = assist::tokens(entry, 0..text.len() / 2);
+    let mut mended = some.clone();
+    if let Some(splice) = assist::delta(&some, &tokens) {
+        let end = splice.start + splice.removed;
+        mended.splice(splice.start..end, tokens[splice.inserted].to_vec());
+    }
+    assert!(mended == tokens, "a delta of tokens is wrong in {text:?}");
+    for token in tokens {
         assert!(token.range.start >= end, "tokens overlap in {text:?}");
         end = token.range.end;
         inside(text, [token.range]);
@@ -123,12 +131,17 @@ fn without_cursor(view: &View, entry: &Entry, text: &str) {
 }
 
 fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Random) {
-    inside(text, assist::hover(view, entry, at).map(|of| of.range));
+    let hover = assist::hover(view, entry, at);
+    for page in hover.iter().map(|of| &of.markdown) {
+        assert!(!assist::plain(page).is_empty(), "{page:?}");
+    }
+    inside(text, hover.map(|of| of.range));
     for found in assist::complete(view, entry, at) {
         inside(text, [found.replace]);
         edits(view, found.extra);
         if random.below(20) == 0 {
-            found.key.and_then(|key| assist::document(view, &key));
+            let page = found.key.and_then(|key| assist::document(view, &key));
+            page.map(|page| assist::plain(&page));
         }
     }
     assist::standing(entry, at);
