@@ -113,6 +113,10 @@ pub enum Unsolved {
         most: f64,
         /// What it asks for, in the same unit.
         wanted: f64,
+        /// The share of what they ask for that all amperes and watts alike could have.
+        share: f64,
+        /// What all sources together would then give; resistances draw what they do.
+        amperes: f64,
     },
     /// Two sources of different voltage on one node or joint.
     SourcesInConflict {
@@ -152,9 +156,11 @@ impl fmt::Display for Unsolved {
                 node,
                 most,
                 wanted,
+                share,
+                ..
             } => write!(
                 f,
-                "load {load} on node {node} cannot be fed: it asks for {wanted} and can have {most} at most"
+                "load {load} on node {node} cannot be fed: it asks for {wanted} and can have {most} at most; all loads alike could have a share of {share}"
             ),
             Unsolved::SourcesInConflict { first, second } => write!(
                 f,

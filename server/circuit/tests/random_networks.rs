@@ -163,7 +163,7 @@ proptest! {
                 let (first, second) = (network.sources[first], network.sources[second]);
                 prop_assert!(first.volts != second.volts);
             }
-            Err(Unsolved::CannotBeFed { load, node, most, wanted }) => {
+            Err(Unsolved::CannotBeFed { load, node, most, wanted, .. }) => {
                 prop_assert_eq!(network.loads[load].node, node);
                 let at = |value: f64| match network.loads[load].draw {
                     Draw::Amperes(_) => Draw::Amperes(value),

@@ -322,6 +322,22 @@ fn the_load_to_blame_is_named() {
     agree("most", most, 11.9 * 11.9 / 4.0, 1e-9);
 }
 
+/// 12 V, 2 ohm, then 3 ohm: drawn at 3 A and 2 A the far end would be at 12 - 2*5 - 3*2 V. Alike,
+/// both can have 12/16 of that, which leaves nothing there: 3.75 A in all.
+#[test]
+fn what_all_could_have_is_told() {
+    let found = solve(&network(
+        &[(0, 12.0)],
+        &line(&[2.0, 3.0]),
+        &[(1, Draw::Amperes(3.0)), (2, Draw::Amperes(2.0))],
+    ));
+    let Err(Unsolved::CannotBeFed { share, amperes, .. }) = found else {
+        panic!("{found:?}");
+    };
+    agree("share", share, 0.75, 1e-9);
+    agree("amperes", amperes, 3.75, 1e-9);
+}
+
 #[test]
 fn nothing_is_left_for_a_load_where_the_others_are_too_much() {
     let loads: Vec<_> = (1..=5).map(|node| (node, Draw::Amperes(5.0))).collect();

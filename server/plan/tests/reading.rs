@@ -255,10 +255,12 @@ fn dates() {
         expect![[r#"
             | use "../catalog/merrow.bell"
             | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025-13 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
             2:61 wrong-kind `2025-13`: there is no day `2025-13`: write year, month and day, as in `2025-03-14`
 
             | use "../catalog/merrow.bell"
             | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
             2:61 wrong-kind `2025`: a day or a month, the year first, belongs here, not `2025`: write it as in `fitted 2025-03`
 
         "#]],
@@ -407,6 +409,7 @@ fn slips_of_the_hand() {
 
             | use "../catalog/merrow.bell"
             | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
             2:61 syntax `01/2026`: a date is written with hyphens, the year first: `2026-01-31` or `2026-01`
 
             | site a { panel main M8 }

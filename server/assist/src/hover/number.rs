@@ -38,16 +38,22 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
 }
 
 /// Whether people would say the amount in the other unit: not with many
-/// zeros, least of all if only the zeros differ.
+/// zeros, least of all if only the zeros differ: then in the usual unit, or in
+/// one a thousand times as large or as small.
 fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
     let ratio = (other.factor / own.factor).log10();
     let only_zeros = other.offset == own.offset && (ratio - ratio.round()).abs() < 1e-9;
     let handy = match only_zeros {
-        true if ratio.abs().round() != 3.0 => return false,
+        true if ratio.abs().round() != 3.0 && !is_usual(other) => return false,
         true => 0.1..10_000.0,
         false => 0.01..100_000.0,
     };
     number == 0.0 || handy.contains(&number.abs())
+}
+
+fn is_usual(unit: &Unit) -> bool {
+    let usual = unit.dimension.units().next();
+    usual.is_some_and(|usual| usual.name() == unit.name())
 }
 
 /// A conductor's other measures: area, gauge, resistance.

@@ -15,7 +15,7 @@ const WIDTH: usize = 80;
 pub enum NoWorking {
     /// Nothing has the name.
     #[error(
-        "nothing in these plans is called `{name}`{hint}: name a device, a panel or supply, an output as main.aux, a bus as main.keys, or a zone as `zone 2`"
+        "nothing in these plans is called `{name}`{hint}: name a device, a panel or supply, a run, a joint, an output as main.aux, a bus as main.keys, or a zone as `zone 2`"
     )]
     Unknown {
         /// What was asked for.

@@ -23,6 +23,16 @@ pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
     };
     let alike = greatest(|factor| volts(factor).is_some());
     let volts = volts(alike).unwrap_or_else(|| vec![wired.highest; network.loads.len()]);
+    let drawn = network.loads.iter().zip(&volts).map(|(load, volts)| {
+        if !wired.reached[wired.joints.point[load.node]] {
+            return 0.0;
+        }
+        match load.draw {
+            Draw::Amperes(amperes) => amperes * alike,
+            Draw::Watts(watts) => watts * alike / volts,
+            Draw::Ohms(ohms) => volts / ohms,
+        }
+    });
     let load = heaviest(network, wired, alike, &volts);
 
     let alone = |factor: f64| {
@@ -43,6 +53,8 @@ pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
         node: network.loads.get(load).map_or(0, |load| load.node),
         most,
         wanted,
+        share: alike,
+        amperes: drawn.sum(),
     }
 }
 

@@ -11,6 +11,7 @@ use super::wanted::Wanted;
 use super::words::apart;
 use crate::figures::{BatteryFigures, Figures, OutputId, need, takes_battery};
 use crate::finding::{Code, Finding, Mend};
+use crate::model::Words;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -29,6 +30,7 @@ pub(super) fn check(
             findings.extend(missing(site, unit, figures, context));
             continue;
         };
+        findings.extend(unruled(site, unit, battery));
         findings.extend(too_large(site, unit, battery, figures, context));
         findings.extend(old(unit, battery, context.today));
         if let Some(figures) = figures {
@@ -68,6 +70,23 @@ fn asked(site: &Site) -> Option<String> {
         "{name} asks for {} in standby{alarm}",
         hours(standby)
     ))
+}
+
+/// A battery that nobody has said anything about: it is not judged, which looks
+/// like a battery that is enough.
+fn unruled(site: &Site, unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
+    let written = Words::root(&site.item).has("rules");
+    // Told once for the site.
+    let first = site.units.iter().find(|unit| unit.battery.is_some());
+    let is_first = first.is_some_and(|first| first.span == unit.span);
+    if written || !is_first || battery.model().is_none() {
+        return None;
+    }
+    let message = format!(
+        "the site names no rule set, so nothing says whether the battery of {} lasts long enough: write one, `rules intruder-grade-2` for example.",
+        unit.name.value
+    );
+    Some(Finding::new(Code::RulesMissing, place(battery), message))
 }
 
 fn missing(

@@ -183,15 +183,28 @@ impl Bus<'_> {
             None if shape.through_device => "goes on behind a device".to_string(),
             None => format!("leaves the panel on {} ways", shape.at_panel),
         };
+        let mend = match allowed.contains(&"chain") {
+            true => "lead it from one device to the next, in one line",
+            false if allowed.contains(&"ring") => {
+                "lead it on from the last device back to the panel, in one path"
+            }
+            false if allowed.contains(&"star") => "give each device a cable of its own",
+            false => "take out one way of the ring",
+        };
         let message = format!(
-            "the cable of {} {what}; its layout may be {}.",
+            "the cable of {} {what}; its layout may be {}: {mend}.",
             self.name(),
             either(&allowed)
         );
         let finding = self.finding(Code::Layout, limit.span, message);
-        findings.extend(finding.map(|finding| match shape.branch {
-            Some(at) => finding.with(self.site.spot(at.span), "here"),
-            None => finding,
+        // Where the cable is wrong, which is for the run to mend.
+        findings.extend(finding.map(|mut finding| {
+            if let Some(at) = shape.branch.or(shape.anywhere) {
+                let bus = finding.span;
+                finding.span = at.span;
+                finding = finding.with(self.site.spot(bus), "the bus");
+            }
+            finding
         }));
     }
 }
@@ -202,6 +215,8 @@ struct Shape {
     nodes: usize,
     /// Where more than two cables meet, apart from the panel.
     branch: Option<At<Terminal>>,
+    /// A place on its way: where it goes on behind a device, or else where it starts.
+    anywhere: Option<At<Terminal>>,
     /// How many cables meet at the panel.
     at_panel: usize,
     /// Every node has two cables.
@@ -248,7 +263,19 @@ impl Shape {
             })
             .collect();
         branches.sort_by_key(|at| at.span);
+        let through = |terminal: &Terminal, degree: usize| {
+            matches!(terminal, Terminal::Device(_)) && degree > 1
+        };
+        let all = degrees.iter().map(|(terminal, (degree, span))| {
+            let at = At {
+                value: *terminal,
+                span: *span,
+            };
+            (!through(terminal, *degree), at)
+        });
+        let anywhere = all.min_by_key(|(through, at)| (*through, at.span));
         Shape {
+            anywhere: anywhere.map(|(_, at)| at),
             edges,
             nodes: degrees.len(),
             branch: branches.first().copied(),

@@ -39,8 +39,13 @@ fn overloaded(site: &Site, figures: &Figures, mover: &mut Mover, id: UnitId) -> 
             mains(site, figures, id, state).is_some_and(|asked| asked.total() <= asked.rating)
         })
     });
+    let least = asked.own + asked.charger;
     let hint = match &moved {
         Some(moved) => format!("{}.", moved.mend.title),
+        None if least > asked.rating * (1.0 + 1e-9) => format!(
+            "Its own draw and its charger come to {} with nothing on the outputs: fit one with a larger rating.",
+            in_usual_unit(least, Dimension::Power)
+        ),
         None => "Move load to another supply, or fit one with a larger rating.".to_string(),
     };
     let watts = |watts| in_usual_unit(watts, Dimension::Power);

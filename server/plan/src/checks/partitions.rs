@@ -2,7 +2,7 @@
 
 use super::words::list;
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, Site, Unit};
+use crate::model::{At, Device, Partition, Site, Unit};
 use crate::source::Spot;
 
 /// Checks the partitions of a site.
@@ -15,6 +15,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             Some((unit, _)) => site.units.get(unit).into_iter().collect(),
             None => site.units.iter().filter(|unit| is_panel(unit)).collect(),
         };
+        findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
             findings.extend(unknown(&device.name.value, *number, &panels));
         }
@@ -27,7 +28,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         for number in &zone.partitions {
             findings.extend(unknown(&called, *number, &[unit]));
         }
-        if zone.partitions.is_empty() && !unit.partitions.is_empty() {
+        if !zone.says_partitions && !unit.partitions.is_empty() {
             findings.push(missing(&called, zone.number.span, zone.head.after(), unit));
         }
     }
@@ -35,6 +36,27 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
 
 fn is_panel(unit: &Unit) -> bool {
     unit.kind.name == "panel"
+}
+
+/// A keypad of a panel with several partitions that names none.
+fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
+    let unit = site.units.get(device.bus?.0)?;
+    let written = |partition: &Partition| partition.number.value.to_string();
+    let numbers: Vec<String> = unit.partitions.iter().map(written).collect();
+    if device.kind.name != "keypad" || device.says_partitions || numbers.len() < 2 {
+        return None;
+    }
+    let message = format!(
+        "{} is in no partition, so the plan does not say what it sets: {} has partitions {}.",
+        device.name.value,
+        unit.name.value,
+        list(&numbers)
+    );
+    Some(Finding::new(
+        Code::KeypadMissingPartition,
+        device.name.span,
+        message,
+    ))
 }
 
 fn missing(

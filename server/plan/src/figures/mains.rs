@@ -21,6 +21,8 @@ pub struct MainsFigures {
     pub outputs: f64,
     /// What charges the battery.
     pub charging: f64,
+    /// What would charge it if the outputs gave nothing.
+    pub charger: f64,
 }
 
 impl MainsFigures {
@@ -53,8 +55,10 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
         outputs += solved.amperes * solved.volts;
     }
     let charger = model.charger.filter(|_| unit.battery.is_some());
-    let spare = charger.map_or(0.0, |charger| (charger.value - amperes).max(0.0));
+    let charger = charger.map_or(0.0, |charger| charger.value);
+    let spare = (charger - amperes).max(0.0);
     Some(MainsFigures {
+        charger: charger * volts,
         rating: watts(rating),
         own: watts(if state.is_alarm() {
             model.alarm

@@ -8,7 +8,7 @@ use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, 
 use super::circuits::OutputId;
 use super::network::{Component, Graph};
 use super::{DeviceId, State};
-use crate::model::{OutputModel, Site, Unit, UnitModel};
+use crate::model::{OutputModel, Site, Terminal, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// What the outputs are fed from.
@@ -253,8 +253,13 @@ impl<'a> Wired<'a> {
     fn explain(&self, unsolved: Unsolved, case: Case) -> Trouble {
         match unsolved {
             Unsolved::CannotBeFed {
-                load, most, wanted, ..
-            } => self.too_much(load, most, wanted, case),
+                load,
+                most,
+                wanted,
+                share,
+                amperes,
+                ..
+            } => self.too_much(load, [most, wanted], [share, amperes], case),
             Unsolved::SourcesInConflict { first, second } => self.conflict(first, second, case),
             Unsolved::NotNumbers { .. } => {
                 Trouble::Unknown("a voltage, draw or length in this network is out of range".into())
@@ -265,7 +270,13 @@ impl<'a> Wired<'a> {
         }
     }
 
-    fn too_much(&self, load: usize, most: f64, wanted: f64, case: Case) -> Trouble {
+    fn too_much(
+        &self,
+        load: usize,
+        [most, wanted]: [f64; 2],
+        [share, amperes]: [f64; 2],
+        case: Case,
+    ) -> Trouble {
         let Some(&device) = self.component.devices.get(load) else {
             return Trouble::Unknown("the cable cannot feed all that hangs on it".into());
         };
@@ -274,12 +285,32 @@ impl<'a> Wired<'a> {
             Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
         };
         let name = self.site.devices.get(device);
-        let why = format!(
-            "the cable cannot feed {}: it asks for {} and can have {} at most",
+        let mut why = format!(
+            "the cable cannot feed {}: it asks for {} and can have {}",
             name.map_or("", |device| &device.name.value),
             in_usual_unit(wanted, dimension),
-            in_usual_unit(most, dimension),
+            match most > 0.0 {
+                true => format!("{} at most", in_usual_unit(most, dimension)),
+                false => "nothing while the others draw what they ask for".to_string(),
+            }
         );
+        let loads = self.component.devices.iter();
+        let drawing = loads.filter(|device| match draw(self.site, **device, case.alarm) {
+            Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
+            Draw::Ohms(_) => true,
+        });
+        if drawing.count() > 1 {
+            let outputs = self.sources.iter();
+            let outputs: Vec<String> = outputs
+                .map(|(unit, output)| self.site.terminal_name(Terminal::Output(*unit, *output)))
+                .collect();
+            why += &format!(
+                "; all together could have {} % of what they ask for, {} from {}",
+                (share * 100.0).floor(),
+                in_usual_unit(amperes, Dimension::Current),
+                outputs.join(" and "),
+            );
+        }
         let too_much = TooMuch {
             device,
             most,
@@ -299,7 +330,7 @@ impl<'a> Wired<'a> {
                 Some(Feed::Volts(volts)) => in_usual_unit(volts, Dimension::Voltage),
                 _ => "off".to_string(),
             };
-            let terminal = crate::model::Terminal::Output(output.0, output.1);
+            let terminal = Terminal::Output(output.0, output.1);
             format!("{} ({volts})", self.site.terminal_name(terminal))
         };
         let why = format!(

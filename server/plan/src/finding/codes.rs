@@ -91,6 +91,7 @@ codes! {
         RechargeSlow "recharge-slow" Warning "The battery is not full again in time"
         BatteryOld "battery-old" Warning "The battery is past its life"
         BatteryMissing "battery-missing" Error "No battery where the rules ask for one"
+        RulesMissing "rules-missing" Information "A battery that no rules judge"
     }
     "Cable" {
         CoresShort "cores-short" Error "More cores needed than the cable has"
@@ -105,6 +106,7 @@ codes! {
         LoopMisread "loop-misread" Error "A loop that reads as something else"
         LoopAmbiguous "loop-ambiguous" Error "Conditions that the input cannot tell apart"
         ZoneMissingPartition "zone-missing-partition" Warning "A zone in no partition"
+        KeypadMissingPartition "keypad-missing-partition" Information "A keypad in no partition"
         PartitionUnknown "partition-unknown" Error "A partition that the panel does not have"
         TooManyPartitions "too-many-partitions" Error "More partitions than the panel can have"
     }

@@ -62,7 +62,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Take one out.",
         ),
         Code::Misplaced => (
-            "The word is a right one in the wrong place, and does nothing here.",
+            "It is right in itself and in the wrong place, so it does nothing here: a statement in a block that has no use for it, an address on a device in no bus, a second place for a device that is one thing only, a rule set that is built on itself.",
             "Move it to where it belongs, which the message says, or take it out.",
         ),
         Code::ImportMissing => (
@@ -130,12 +130,12 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Thicker or doubled cable, less load on the run, or power from a supply near by with its negative tied to the panel's.",
         ),
         Code::NotWired => (
-            "The plan has the device but no cable to it, so it has no volts, no cores on the schedule, and no metres in the list.",
-            "Name it in the way of a run from an output or the bus, or take it out if it is not to be fitted.",
+            "What the plan has and no cable feeds has no volts, no cores on the schedule, and no metres in the list. It may be a device that no run names, one that gets data and no power or power and no data, or one that lies on the cable of another bus than its own.",
+            "Name it in the way of a run from an output or from its own bus; power and data may come over two runs. Take it out if it is not to be fitted. While a run names something unknown, none of this is told.",
         ),
         Code::WiredTwice => (
-            "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores. Isolating one does not make it dead.",
-            "Feed it from one output, and take the power cores of the other run off: `carries data` where it only brings data. A ring that is meant is one path that comes back to its terminal.",
+            "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores, and isolating one does not make it dead. Outputs that a cable or a `+` joins do the same, and at different voltages, the higher drives all it has into the lower. The same output over two ways is a ring that nobody may have meant: one break in it goes unseen.",
+            "Feed each device from one output, and take the power cores of the other run off: `carries data` where it only brings data, or where only the negatives are to be joined. A ring that is meant is one path that comes back to its terminal.",
         ),
         Code::NegativesApart => (
             "Data is a voltage against the negative. With two supplies whose negatives are not tied, that voltage means nothing: the device is lost or answers at random.",
@@ -164,6 +164,11 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Add `battery : MODEL, fitted DATE` to the panel or supply.",
         ),
 
+        Code::RulesMissing => (
+            "The site names no rule set, so nobody has said how long the battery must last, and no finding says that it does not. Its hours are worked out all the same, with nothing kept in hand for its last year.",
+            "Name the rule set that the system must meet: `rules intruder-grade-2`. A house rule of one's own will do.",
+        ),
+
         // ---- Cable.
         Code::CoresShort => (
             "The fitter finds out at the last terminal that a core is missing, with the cable in the wall.",
@@ -188,8 +193,8 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Give one zone a free input, or put its detectors into the other zone.",
         ),
         Code::InputMissing => (
-            "There is no such terminal, or no cable from it to the detectors: the zone is on the sheet and not in the building.",
-            "Choose an input that is there, and lay a run from it to the zone's detectors.",
+            "The zone is on the sheet and not in the building: its input is none that the panel or expander has, or no cable leads from it to the detectors, or a detector is in no zone, so that no input reads it.",
+            "Choose an input that is there, lay a run from it to the zone's detectors, and name every detector in a zone.",
         ),
         Code::NotInSeries => (
             "Resistors are made in series of values (IEC 60063), and what lies between them is not in the shop. The fitter takes the next best one, and the sums are those of another.",
@@ -206,6 +211,10 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         Code::ZoneMissingPartition => (
             "A zone in no partition is never set: its detectors are seen by nobody.",
             "Add `partition N` to the zone.",
+        ),
+        Code::KeypadMissingPartition => (
+            "The panel has several partitions, and the plan does not say which of them this keypad sets: whoever programs it has to guess.",
+            "Add `partition N` to the keypad; one that sets several names them all, `partition 1 2`.",
         ),
         Code::PartitionUnknown => (
             "The panel has no such partition in this plan, so nobody sets or unsets what is in it.",

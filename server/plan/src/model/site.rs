@@ -248,6 +248,8 @@ pub struct Device {
     pub address: Option<At<u32>>,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
+    /// It says which; they may not be readable.
+    pub says_partitions: bool,
     /// The places of what else it is.
     pub also: Vec<AlsoPlace>,
     /// How it sounds.
@@ -310,6 +312,8 @@ pub struct Zone {
     pub from: Vec<At<DeviceId>>,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
+    /// It says which; they may not be readable.
+    pub says_partitions: bool,
     /// Where its loop is named.
     pub loop_name: Option<At<String>>,
     /// The loop, as the input's model has it.

@@ -138,9 +138,9 @@ fn a_bus_may_have_certain_shapes() {
         &tree,
         &[Layout],
         expect![[r#"
-        2:22 layout error: the cable of main.keys branches at a; its layout may be chain or star.
-            model what the bus allows
-            9:1 here
-    "#]],
+            9:1 layout error: the cable of main.keys branches at a; its layout may be chain or star: lead it from one device to the next, in one line.
+                model what the bus allows
+                2:22 the bus
+        "#]],
     );
 }

@@ -183,7 +183,7 @@ keypad k : K
 run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most; all together could have 3 % of what they ask for, 1.22 A from main.aux, with the battery at its end and the system in alarm. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
         "#]],
     );
 }
@@ -240,6 +240,25 @@ run r : copper-4x22AWG {
                 > Use copper-4x1mm2 for r
             4:10 voltage-low error: far gets 9.5 V with the battery at its end and the system in alarm; it works from 10 V. 1 mm² cable (copper-4x1mm2) for r would give 10.2 V.
                 > Use copper-4x1mm2 for r
+        "#]],
+    );
+}
+
+#[test]
+fn what_an_output_can_deliver_in_all_is_told() {
+    // 200 m of 50 ohm/km are 20 ohm both ways: three of 400 mA would lose 24 V.
+    check_site(
+        "supply u : U
+sounder a : B
+sounder b : B
+sounder c : B
+run r : pair {
+  u.out --200 m-- a --1 m-- b
+  a --1 m-- c
+}",
+        &[CannotBeFed],
+        expect![[r#"
+            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for; all together could have 57 % of what they ask for, 689 mA from u.out, on mains with the system in alarm.
         "#]],
     );
 }

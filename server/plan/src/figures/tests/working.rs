@@ -368,3 +368,42 @@ site s {
     let amperes: Vec<f64> = found.points.iter().map(|point| point.amperes).collect();
     assert!(amperes.windows(2).skip(1).all(|pair| pair[0] <= pair[1]));
 }
+
+#[test]
+fn a_run_is_worked_out_leg_by_leg() {
+    shown("r", expect![[r#"
+        r : thin, doubled
+
+        What it carries
+                                                cores
+          power of main.aux, data of main.data      6
+          the cable has                             4
+
+        Its legs, with the battery at its end and the system in alarm
+          from       to   m  ohm/km    ohm      A  V lost
+          main.data  j   20    57.2  1.244  0.200   0.249
+          j          a   10    57.2  0.672  0.200   0.134
+          a          b   15    57.2  0.858  0.100   0.086
+          45 m in all.
+          Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
+          thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC
+          60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
+          the site (IEC 60028).
+          r is doubled: two cores side by side, so half of that.
+    "#]]);
+}
+
+#[test]
+fn a_joint_says_what_meets_in_it() {
+    shown("j", expect![[r#"
+        j
+
+        What meets in it
+          run  to          m
+          r    main.data  20
+          r    a          10
+          It adds 0.1 ohm to each core that goes through; half of it counts with each
+          cable end.
+          The power of different outputs stays apart in it.
+    "#]]);
+}

@@ -7,6 +7,7 @@ mod bus;
 mod device;
 mod layout;
 mod load;
+mod run;
 mod subject;
 mod zone;
 
@@ -93,6 +94,8 @@ pub fn working(site: &Site, figures: &Figures, of: Subject) -> Option<Working> {
         Subject::Unit(id) => battery::working(site, figures, id),
         Subject::Zone(id) => zone::working(site, figures, id),
         Subject::Bus(unit, bus) => bus::working(site, figures, unit, bus),
+        Subject::Run(id) => run::working(site, figures, id),
+        Subject::Joint(id) => run::joint(site, figures, id),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a working can be asked of, and how people name it.
 
 use crate::figures::OutputId;
-use crate::model::{DeviceId, Site, Terminal, UnitId, ZoneId};
+use crate::model::{DeviceId, JointId, RunId, Site, Terminal, UnitId, ZoneId};
 
 /// Something that has a sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -16,6 +16,10 @@ pub enum Subject {
     Zone(ZoneId),
     /// A bus of a panel: a unit, and an index into its buses in the plan.
     Bus(UnitId, usize),
+    /// What a run carries and loses.
+    Run(RunId),
+    /// What meets in a joint.
+    Joint(JointId),
 }
 
 impl Subject {
@@ -29,6 +33,8 @@ impl Subject {
         }
         all.extend((0..site.devices.len()).map(Subject::Device));
         all.extend((0..site.zones.len()).map(Subject::Zone));
+        all.extend((0..site.runs.len()).map(Subject::Run));
+        all.extend((0..site.joints.len()).map(Subject::Joint));
         all
     }
 
@@ -37,6 +43,11 @@ impl Subject {
         match self {
             Subject::Device(id) => site.terminal_name(Terminal::Device(id)),
             Subject::Output((unit, output)) => site.terminal_name(Terminal::Output(unit, output)),
+            Subject::Run(id) => {
+                let run = site.runs.get(id);
+                run.map_or(String::new(), |run| run.name.value.clone())
+            }
+            Subject::Joint(id) => site.terminal_name(Terminal::Joint(id)),
             Subject::Unit(id) => {
                 let unit = site.units.get(id);
                 unit.map_or(String::new(), |unit| unit.name.value.clone())
@@ -56,8 +67,8 @@ impl Subject {
     }
 }
 
-/// What a name stands for: a device, a panel or supply, an output or a bus as
-/// `main.aux`, a zone as `zone 2`, `2` or by its input, `main.2`. A number may
+/// What a name stands for: a device, a panel or supply, a run, a joint, an
+/// output or a bus as `main.aux`, a zone as `zone 2`, `2` or by its input, `main.2`. A number may
 /// be that of several panels' zones.
 pub fn subjects(site: &Site, name: &str) -> Vec<Subject> {
     let zone_number = name.strip_prefix("zone").unwrap_or(name).trim();

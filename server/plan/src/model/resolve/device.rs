@@ -34,6 +34,7 @@ impl<'a> Resolver<'a> {
             bus,
             address: words.get("address").and_then(|words| words.count()),
             partitions,
+            says_partitions: words.has("partition"),
             also: Vec::new(),
             sounds: words
                 .get("sounds")

@@ -62,6 +62,7 @@ impl<'a> Resolver<'a> {
             input,
             from,
             partitions,
+            says_partitions: words.has("partition"),
             loop_name: loop_name.map(owned),
             loop_model,
             entry: seconds("entry"),

@@ -1,0 +1,155 @@
+//! A run of cable: what it carries over how many cores, what each leg loses.
+
+use super::device::cable;
+use super::{Part, Working, fixed, short};
+use crate::figures::{Figures, SegmentFigures, State, ohms_per_metre};
+use crate::model::{JointId, RunId, Site, Terminal};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Working> {
+    let run = site.runs.get(id)?;
+    let mut title = run.name.value.clone();
+    if let Some(label) = &run.label {
+        title += &format!(" \"{label}\"");
+    }
+    if let Some(name) = &run.cable_name {
+        title += &format!(" : {}", name.value);
+    }
+    if run.doubled.is_some() {
+        title += ", doubled";
+    }
+    let mut parts = vec![cores(site, figures, id)];
+    let legs: Vec<&SegmentFigures> = figures.legs(id).collect();
+    match legs.is_empty() {
+        true => {
+            let mut part = Part::sum("Legs");
+            part.note("No leg has both its length and its cable written yet.");
+            parts.push(part);
+        }
+        false => parts.push(lost(site, id, &legs)),
+    }
+    Some(Working { title, parts })
+}
+
+fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
+    let mut part = Part::new("What it carries", &["", " cores"]);
+    let has = site.runs.get(id).and_then(|run| run.cable());
+    for path in figures.paths.iter().filter(|path| path.run == id) {
+        let power = path.carries.power.iter();
+        let power = power.map(|(unit, output)| Terminal::Output(*unit, *output));
+        let data = path.carries.data.iter();
+        let data = data.map(|(unit, bus)| Terminal::Bus(*unit, *bus));
+        let names = |of: &str, terminals: Vec<Terminal>| {
+            let named = terminals.into_iter();
+            let named: Vec<String> = named
+                .map(|terminal| format!("{of} of {}", site.terminal_name(terminal)))
+                .collect();
+            named
+        };
+        let all = [
+            names("power", power.collect()),
+            names("data", data.collect()),
+            names("loop", path.carries.loops.clone()),
+        ]
+        .concat();
+        let what = match all.is_empty() {
+            true => "nothing".to_string(),
+            false => all.join(", "),
+        };
+        part.row([what, path.cores.to_string()]);
+    }
+    if let Some(cable) = has {
+        part.row(["the cable has".to_string(), cable.cores.to_string()]);
+    }
+    part
+}
+
+fn lost(site: &Site, id: RunId, legs: &[&SegmentFigures]) -> Part {
+    let most = |state: State| {
+        let drops = legs
+            .iter()
+            .filter_map(|leg| leg.states[state].as_ref().ok());
+        drops.map(|leg| leg.drop.abs()).fold(0.0, f64::max)
+    };
+    let states = State::ALL.into_iter();
+    // Of states alike the last one, in which the battery is at its end.
+    let state = states.max_by(|a, b| most(*a).total_cmp(&most(*b)));
+    let state = state.unwrap_or(State::BatteryAlarm);
+    let columns = ["from", "to", " m", " ohm/km", " ohm", " A", " V lost"];
+    let mut part = Part::new(format!("Its legs, {}", state.phrase()), &columns);
+    let run = site.runs.get(id);
+    let per_metre = run
+        .and_then(|run| run.cable())
+        .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+    let name = |terminal| match site.terminal_name(terminal) {
+        name if name.is_empty() => "?".to_string(),
+        name => name,
+    };
+    for leg in legs {
+        let (amperes, lost) = match &leg.states[state] {
+            Ok(carried) => (fixed(carried.amperes, 3), fixed(carried.drop, 3)),
+            Err(_) => ("?".to_string(), "?".to_string()),
+        };
+        part.row([
+            name(leg.from),
+            name(leg.to),
+            short(leg.metres),
+            per_metre.map_or("?".to_string(), |ohms| fixed(ohms * 1000.0, 1)),
+            fixed(leg.ohms, 3),
+            amperes,
+            lost,
+        ]);
+    }
+    let metres: f64 = legs.iter().map(|leg| leg.metres).sum();
+    part.note(format!("{} m in all.", short(metres)));
+    part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+    let mut why: Vec<String> = Vec::new();
+    for leg in legs {
+        if let Err(reason) = &leg.states[state]
+            && !why.contains(&reason.to_string())
+        {
+            why.push(reason.to_string());
+        }
+    }
+    for reason in why {
+        part.note(format!("Not solved: {reason}."));
+    }
+    cable(site, id, &mut part);
+    part
+}
+
+/// A joint: what meets in it, and what it adds.
+pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Working> {
+    let joint = site.joints.get(id)?;
+    let mut title = joint.name.value.clone();
+    if let Some(label) = &joint.label {
+        title += &format!(" \"{label}\"");
+    }
+    let mut part = Part::new("What meets in it", &["run", "to", " m"]);
+    let here = Terminal::Joint(id);
+    for leg in &figures.segments {
+        let far = match (leg.from == here, leg.to == here) {
+            (true, _) => leg.to,
+            (_, true) => leg.from,
+            _ => continue,
+        };
+        let run = site.runs.get(leg.run);
+        part.row([
+            run.map_or(String::new(), |run| run.name.value.clone()),
+            site.terminal_name(far),
+            short(leg.metres),
+        ]);
+    }
+    part.note(match joint.ohms > 0.0 {
+        true => format!(
+            "It adds {} to each core that goes through; half of it counts with each cable end.",
+            in_usual_unit(joint.ohms, Dimension::Resistance)
+        ),
+        false => "It adds no resistance: write `resistance 50 mohm` if it does.".to_string(),
+    });
+    part.note("The power of different outputs stays apart in it.");
+    Some(Working {
+        title,
+        parts: vec![part],
+    })
+}
