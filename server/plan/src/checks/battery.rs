@@ -54,6 +54,15 @@ fn ampere_hours(charge: f64) -> String {
     in_usual_unit(charge, Dimension::Charge)
 }
 
+/// A battery that is fitted in place of another, as many of it.
+fn of(battery: &BatteryFitted, item: &Arc<Item>) -> String {
+    let name = item.name().unwrap_or("");
+    match battery.count {
+        1 => name.to_string(),
+        count => format!("{count} of {name}"),
+    }
+}
+
 /// What the rules ask for, with the reader's own name for them.
 fn asked(site: &Site) -> Option<String> {
     let rules = &site.rules;
@@ -164,7 +173,7 @@ fn short(
         pair.is_some_and(|(has, needs)| has >= needs)
     };
     let (hint, mend) = if let Some(item) = &enough {
-        let hint = format!(" {} would do.", item.name().unwrap_or(""));
+        let hint = format!(" {} would do.", of(battery, item));
         (hint, exchange(unit, battery, item))
     } else if let Some((hint, mend)) = several(site, unit, battery, model, currents) {
         (hint, Some(mend))
@@ -289,7 +298,7 @@ fn too_large(
         .largest(context, |_| true)
     });
     let hint = match &enough {
-        Some(item) => format!("{} would do.", item.name().unwrap_or("")),
+        Some(item) => format!("{} would do.", of(battery, item)),
         None => "Fit a smaller one.".to_string(),
     };
     let (has, may) = apart(fitted, most.value, Dimension::Charge);

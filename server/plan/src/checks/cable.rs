@@ -6,10 +6,10 @@ use super::Context;
 use super::mend::more_cores;
 use super::words::{apart, either, list};
 use crate::figures::{BusFigures, BusId, Figures, PathFigures};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, BusModel, Run, Site, Terminal, Unit};
 use crate::source::{Span, Spot};
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the cables of a site.
 pub(super) fn check(
@@ -130,8 +130,12 @@ impl Bus<'_> {
             );
             findings.extend(self.finding(Code::BusCapacitance, most.span, message));
         }
+        let told = findings.len();
         if !self.model.layout.is_empty() {
             self.layout(figures, findings);
+        }
+        if findings.len() == told {
+            findings.extend(self.ends(figures));
         }
     }
 
@@ -160,6 +164,36 @@ impl Bus<'_> {
             }
             None => finding,
         })
+    }
+
+    /// Resistors stand at both ends of one line: cable with more ends, or with
+    /// none, has no place for them. Told once all of it is laid.
+    fn ends(&self, figures: &Figures) -> Option<Finding> {
+        let ohms = self.model.terminated?;
+        let shape = Shape::of(self.site, figures, self.id()?);
+        let ends = &self.figures.ends;
+        if ends.len() == 2 || shape.edges == 0 || self.site.ways_unread {
+            return None;
+        }
+        let names: Vec<String> = ends
+            .iter()
+            .map(|end| self.site.terminal_name(*end))
+            .collect();
+        let has = match names.as_slice() {
+            [] => "comes back to where it was and has none".to_string(),
+            [only] => format!("has one at {only}"),
+            several => format!("has {}, at {}", several.len(), list(several)),
+        };
+        let message = format!(
+            "{} wants {} at both ends of its cable, which {has}: lead it from one device to the next, in one line.",
+            self.name(),
+            in_usual_unit(ohms, Dimension::Resistance),
+        );
+        let bus = self.unit.buses.get(self.figures.bus)?;
+        let place = shape.branch.map_or(bus.name.span, |at| at.span);
+        let mut finding = Finding::new(Code::Layout, place, message);
+        finding.severity = Severity::Warning;
+        Some(finding)
     }
 
     fn layout(&self, figures: &Figures, findings: &mut Vec<Finding>) {

@@ -145,7 +145,10 @@ impl Load<'_> {
             Some(moved) => {
                 let left = together(&moved.figures, outputs, self.worst.state).unwrap_or(0.0);
                 let left = in_usual_unit(left, Dimension::Current);
-                format!(" {}: {left} are left on it.", moved.mend.title)
+                format!(
+                    " {}: {} then {} {left}.",
+                    moved.mend.title, self.called, verb
+                )
             }
             None => " Move a device to another output or supply.".to_string(),
         };

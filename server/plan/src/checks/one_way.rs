@@ -33,7 +33,8 @@ pub(super) fn mend(
                 run.data_only = true;
             }
         })?;
-        return fewer(&after).then(|| Mend {
+        let mended = fewer(&after) && all_still_fed(figures, &after);
+        return mended.then(|| Mend {
             title: match units_only {
                 true => format!("Let {} join the negatives only", run.name.value),
                 false => format!("Let {} carry data only", run.name.value),
@@ -61,7 +62,7 @@ pub(super) fn mend(
             }
         }
     })?;
-    if !fewer(&after) {
+    if !fewer(&after) || !all_still_fed(figures, &after) {
         return None;
     }
     let last = path.points.get(join.leg)?;
@@ -80,5 +81,14 @@ pub(super) fn mend(
     Some(Mend {
         title,
         edits: vec![(span, String::new())],
+    })
+}
+
+/// Whether everything that is fed is so after a change too.
+fn all_still_fed(before: &Figures, after: &Figures) -> bool {
+    let mut fed = before.devices.iter().filter(|own| !own.fed_by.is_empty());
+    fed.all(|own| {
+        let then = after.device(own.device);
+        then.is_some_and(|then| !then.fed_by.is_empty())
     })
 }

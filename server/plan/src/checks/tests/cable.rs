@@ -144,3 +144,37 @@ fn a_bus_may_have_certain_shapes() {
         "#]],
     );
 }
+
+#[test]
+fn a_bus_with_resistors_at_its_ends_has_two() {
+    let own = "model panel T {
+  output aux 13.8 V
+  bus doors, power aux, addresses 1 .. 8, terminated 120 ohm
+}
+model reader A { standby 50 mA }
+";
+    let site = |ways: &str| {
+        format!(
+            "panel main : T {{ bus doors {{
+  reader a : A, address 1
+  reader b : A, address 2
+  reader c : A, address 3
+}} }}
+run r : quad {{
+{ways}
+}}"
+        )
+    };
+    let line = site("  main.doors --5 m-- a --5 m-- b --5 m-- c");
+    check_plan(own, &line, &[Code::Layout], expect![[""]]);
+    let middle = site("  main.doors --5 m-- a\n  main.doors --5 m-- b --5 m-- c");
+    check_plan(own, &middle, &[Code::Layout], expect![[""]]);
+    let branch = site("  main.doors --5 m-- a --5 m-- b\n  a --5 m-- c");
+    check_plan(own, &branch, &[Code::Layout], expect![[r#"
+        9:3 layout warning: main.doors wants 120 ohm at both ends of its cable, which has 3, at main.doors, b and c: lead it from one device to the next, in one line.
+    "#]]);
+    let ring = site("  main.doors --5 m-- a --5 m-- b --5 m-- c --5 m-- main.doors");
+    check_plan(own, &ring, &[Code::Layout], expect![[r#"
+        2:22 layout warning: main.doors wants 120 ohm at both ends of its cable, which comes back to where it was and has none: lead it from one device to the next, in one line.
+    "#]]);
+}

@@ -36,7 +36,7 @@ run p : pair { main.aux --1 m-- b }
 run q : pair { main.aux --1 m-- c }",
         &[OutputOverloaded],
         expect![[r#"
-            2:7 output-overloaded error: main.aux carries 800 mA with the system in alarm; the limit is 500 mA. a draws the most, 350 mA. Feed a from main.two: 450 mA are left on it.
+            2:7 output-overloaded error: main.aux carries 800 mA with the system in alarm; the limit is 500 mA. a draws the most, 350 mA. Feed a from main.two: main.aux then carries 450 mA.
                 model the limit
                 > Feed a from main.two
         "#]],
@@ -51,7 +51,7 @@ run r : pair { main.aux --1 m-- a }
 run q : pair { main.aux --1 m-- c }",
         &[Headroom, OutputOverloaded],
         expect![[r#"
-            3:7 headroom warning: main.aux carries 450 mA with the system in alarm; with the 20 % that kept keeps free, 400 mA of 500 mA are left to use. a draws the most, 350 mA. Feed c from main.two: 350 mA are left on it.
+            3:7 headroom warning: main.aux carries 450 mA with the system in alarm; with the 20 % that kept keeps free, 400 mA of 500 mA are left to use. a draws the most, 350 mA. Feed c from main.two: main.aux then carries 350 mA.
                 model the limit
                 > Feed c from main.two
         "#]],

@@ -385,3 +385,20 @@ run r : thin { main.keys --150 m-- a }";
     "#]],
     );
 }
+
+#[test]
+fn nothing_is_taken_out_that_alone_feeds_a_device() {
+    check_site(
+        "panel main : P
+supply u : V
+joint j
+keypad g : K
+run a : pair { u.out --20 m-- j }
+run b : pair { main.aux --5 m-- j }
+run c : pair { j --5 m-- g }",
+        &[Code::WiredTwice],
+        expect![[r#"
+            8:26 wired-twice error: g is fed by main.aux (13.8 V) and u.out (9.0 V) together, which joins them: take the power out of one way (`carries data`), or feed it from one.
+        "#]],
+    );
+}

@@ -371,7 +371,9 @@ site s {
 
 #[test]
 fn a_run_is_worked_out_leg_by_leg() {
-    shown("r", expect![[r#"
+    shown(
+        "r",
+        expect![[r#"
         r : thin, doubled
 
         What it carries
@@ -390,12 +392,15 @@ fn a_run_is_worked_out_leg_by_leg() {
           60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
           the site (IEC 60028).
           r is doubled: two cores side by side, so half of that.
-    "#]]);
+    "#]],
+    );
 }
 
 #[test]
 fn a_joint_says_what_meets_in_it() {
-    shown("j", expect![[r#"
+    shown(
+        "j",
+        expect![[r#"
         j
 
         What meets in it
@@ -405,5 +410,6 @@ fn a_joint_says_what_meets_in_it() {
           It adds 0.1 ohm to each core that goes through; half of it counts with each
           cable end.
           The power of different outputs stays apart in it.
-    "#]]);
+    "#]],
+    );
 }
