@@ -21,6 +21,7 @@ mod random;
 use std::alloc::System;
 
 use bellwire_assist::{self as assist, HintSettings};
+use bellwire_plan::library::LIBRARY;
 use bellwire_plan::source::{Change, File};
 use bellwire_plan::workspace::Workspace;
 use common::{demo, path, workspace};
@@ -44,6 +45,10 @@ fn nothing_is_kept_of_edits_that_were_taken_back() {
     let mutator = Mutator::new();
     let mut random = Random::new(5);
     let mut world = workspace(&plans);
+    // The library is worked out once, whenever somebody first asks for it.
+    for file in LIBRARY.iter() {
+        assert!(world.view().entry(file.path()).is_some());
+    }
     let edits = edits(3000);
     let mut samples = Vec::new();
     let mut done = 0;

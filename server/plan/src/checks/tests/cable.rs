@@ -170,11 +170,21 @@ run r : quad {{
     let middle = site("  main.doors --5 m-- a\n  main.doors --5 m-- b --5 m-- c");
     check_plan(own, &middle, &[Code::Layout], expect![[""]]);
     let branch = site("  main.doors --5 m-- a --5 m-- b\n  a --5 m-- c");
-    check_plan(own, &branch, &[Code::Layout], expect![[r#"
+    check_plan(
+        own,
+        &branch,
+        &[Code::Layout],
+        expect![[r#"
         9:3 layout warning: main.doors wants 120 ohm at both ends of its cable, which has 3, at main.doors, b and c: lead it from one device to the next, in one line.
-    "#]]);
+    "#]],
+    );
     let ring = site("  main.doors --5 m-- a --5 m-- b --5 m-- c --5 m-- main.doors");
-    check_plan(own, &ring, &[Code::Layout], expect![[r#"
+    check_plan(
+        own,
+        &ring,
+        &[Code::Layout],
+        expect![[r#"
         2:22 layout warning: main.doors wants 120 ohm at both ends of its cable, which comes back to where it was and has none: lead it from one device to the next, in one line.
-    "#]]);
+    "#]],
+    );
 }
