@@ -1,6 +1,6 @@
 //! What can be folded away: blocks, comments of several lines, and a series of `use`.
 
-use bellwire_plan::source::{Span, Statement, Text};
+use bellwire_plan::source::{Encoding, Span, Statement, Walker};
 use bellwire_plan::workspace::Entry;
 
 /// What a fold hides.
@@ -30,24 +30,27 @@ pub fn folds(entry: &Entry) -> Vec<Fold> {
     let text = entry.file.text();
     let mut folds = comments(&text.to_string());
     folds.extend(uses(entry));
+    let mut lines = text.walker(Encoding::Utf8);
     for (start, item) in entry.file.items() {
-        blocks(text, start, &item.root, &mut folds);
+        blocks(&mut lines, start, &item.root, &mut folds);
     }
     folds.sort_by_key(|fold| (fold.first, fold.last));
     folds
 }
 
-fn blocks(text: &Text, start: usize, statement: &Statement, folds: &mut Vec<Fold>) {
-    if let Some(block) = statement.block {
-        let line_of = |span: Span| text.line_of(start + span.start as usize);
+/// The block of a statement, and those inside, in the order of the text.
+fn blocks(lines: &mut Walker, start: usize, statement: &Statement, folds: &mut Vec<Fold>) {
+    let mut line_of = |span: Span| lines.position(start + span.start as usize).line as usize;
+    let first = statement.block.map(|block| line_of(block.open));
+    for inner in &statement.body {
+        blocks(lines, start, inner, folds);
+    }
+    if let Some((first, block)) = first.zip(statement.block) {
         let end = block.close.unwrap_or(statement.span.after());
-        let (first, last) = (line_of(block.open), line_of(end));
+        let last = lines.position(start + end.start as usize).line as usize;
         // Where there is no brace, the last line of the block is its own.
         let last = last - usize::from(block.close.is_some() && last > first);
         folds.extend(fold(first, last, FoldKind::Block));
-    }
-    for inner in &statement.body {
-        blocks(text, start, inner, folds);
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::str::FromStr;
 
-use bellwire_plan::source::{Encoding, FilePath, Position, Text};
+use bellwire_plan::source::{Encoding, FilePath, Position, Text, Walker};
 use tower_lsp::ls_types::{self as lsp, ClientCapabilities, PositionEncodingKind, Uri};
 
 use super::shelf;
@@ -43,24 +43,33 @@ pub fn offset(text: &Text, position: lsp::Position, encoding: Encoding) -> usize
     text.offset(position, encoding)
 }
 
-/// The position of a byte offset.
-pub fn position(text: &Text, offset: usize, encoding: Encoding) -> lsp::Position {
-    let position = text.position(offset, encoding);
-    lsp::Position::new(position.line, position.column)
+/// The places of one text as the protocol has them, best asked for in the
+/// order of the text.
+pub struct Places<'a>(Walker<'a>);
+
+impl<'a> Places<'a> {
+    /// Those of a text, columns counted in this encoding.
+    pub fn new(text: &'a Text, encoding: Encoding) -> Self {
+        Places(text.walker(encoding))
+    }
+
+    /// The position of a byte offset.
+    pub fn position(&mut self, offset: usize) -> lsp::Position {
+        let position = self.0.position(offset);
+        lsp::Position::new(position.line, position.column)
+    }
+
+    /// The range of bytes.
+    pub fn range(&mut self, range: &Range<usize>) -> lsp::Range {
+        let start = self.position(range.start);
+        lsp::Range::new(start, self.position(range.end))
+    }
 }
 
 /// The bytes of a range; one that ends before it starts is empty.
 pub fn bytes(text: &Text, range: lsp::Range, encoding: Encoding) -> Range<usize> {
     let start = offset(text, range.start, encoding);
     start..offset(text, range.end, encoding).max(start)
-}
-
-/// The range of bytes.
-pub fn range(text: &Text, range: &Range<usize>, encoding: Encoding) -> lsp::Range {
-    lsp::Range::new(
-        position(text, range.start, encoding),
-        position(text, range.end, encoding),
-    )
 }
 
 /// Words to be shown. People's own are among them, so nothing is left in them that

@@ -10,7 +10,8 @@ use bellwire_plan::workspace::View;
 use dashmap::DashMap;
 use tower_lsp::ls_types::{self as lsp, ClientCapabilities, Location, MarkupKind, Uri};
 
-use super::{convert, shelf};
+use super::convert::{self, Places};
+use super::shelf;
 
 /// A document that the client has open.
 #[derive(Debug, Clone)]
@@ -125,14 +126,9 @@ impl Edge {
         self.open.get(name).map(|open| open.version)
     }
 
-    /// A byte range of a text as a range of the protocol.
-    pub fn range(&self, text: &Text, range: &Range<usize>) -> lsp::Range {
-        convert::range(text, range, self.encoding)
-    }
-
-    /// A byte offset of a text as a position.
-    pub fn position(&self, text: &Text, offset: usize) -> lsp::Position {
-        convert::position(text, offset, self.encoding)
+    /// The places of a text, as the client counts them.
+    pub fn places<'a>(&self, text: &'a Text) -> Places<'a> {
+        Places::new(text, self.encoding)
     }
 
     /// A place in any file.
@@ -140,7 +136,7 @@ impl Edge {
         let file = view.file(name)?;
         Some(Location {
             uri: self.uri(name)?,
-            range: self.range(file.text(), range),
+            range: self.places(file.text()).range(range),
         })
     }
 }

@@ -7,7 +7,7 @@ use bellwire_plan::source::{FilePath, Text};
 use bellwire_plan::workspace::{Entry, View};
 use tower_lsp::ls_types as lsp;
 
-use super::convert;
+use super::convert::{self, Places};
 use super::edge::Edge;
 use super::settings::Settings;
 
@@ -57,6 +57,11 @@ impl Snapshot {
 
     /// A byte range of the file as a range of the protocol.
     pub fn range(&self, range: &Range<usize>) -> lsp::Range {
-        self.edge.range(self.text(), range)
+        self.places().range(range)
+    }
+
+    /// For many places of the file.
+    pub fn places(&self) -> Places<'_> {
+        self.edge.places(self.text())
     }
 }

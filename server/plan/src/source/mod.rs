@@ -16,9 +16,11 @@ mod reader;
 mod text;
 mod tree;
 mod value;
+mod walker;
 
 pub use file::File;
 pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
 pub use path::FilePath;
 pub use text::{Change, Encoding, Position, Text};
 pub use value::{Number, Part, Parts, Quantity, Value, ValueKind};
+pub use walker::Walker;

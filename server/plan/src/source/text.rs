@@ -7,6 +7,8 @@ use std::ops::Range;
 
 use ropey::Rope;
 
+use super::walker::Walker;
+
 /// What an editor counts a column in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Encoding {
@@ -68,6 +70,9 @@ impl Text {
     /// The bytes of `range` as text. Ends outside the text, or inside a
     /// character, are moved back to where a character starts.
     pub fn slice(&self, range: Range<usize>) -> String {
+        if let Some(slice) = self.rope.get_byte_slice(range.clone()) {
+            return slice.to_string();
+        }
         let start = self.floor(range.start);
         let end = self.floor(range.end).max(start);
         self.rope.byte_slice(start..end).to_string()
@@ -109,6 +114,11 @@ impl Text {
             line: line as u32,
             column: column as u32,
         }
+    }
+
+    /// For the positions of many offsets, best in the order of the text.
+    pub fn walker(&self, encoding: Encoding) -> Walker<'_> {
+        Walker::new(self, encoding)
     }
 
     /// The byte offset of a position. A column past the line's end is the

@@ -34,7 +34,7 @@ pub fn of_files(
             None => view.file(&edit.path),
         };
         if let Some(target) = target {
-            let change = TextEdit::new(edge.range(target.text(), &edit.range), edit.text);
+            let change = TextEdit::new(edge.places(target.text()).range(&edit.range), edit.text);
             by_file.entry(edit.path).or_default().push(change);
         }
     }

@@ -8,19 +8,20 @@ use tower_lsp::ls_types::{
     NumberOrString, Uri,
 };
 
-use crate::serve::convert::shown;
+use crate::serve::convert::{Places, shown};
 use crate::serve::edge::Edge;
 use crate::serve::shelf;
 
 /// All findings of a file.
 pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
+    let mut places = edge.places(entry.file.text());
     let found = view.findings(entry).into_iter();
     found
-        .map(|located| diagnostic(view, entry, edge, &located))
+        .map(|located| diagnostic(view, edge, &mut places, &located))
         .collect()
 }
 
-fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Diagnostic {
+fn diagnostic(view: &View, edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic {
     let finding = &located.finding;
     let (severity, message) = match &finding.accepted {
         Some(reason) => (
@@ -37,7 +38,7 @@ fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Dia
     });
     let related: Vec<_> = related.collect();
     Diagnostic {
-        range: edge.range(entry.file.text(), &located.range),
+        range: places.range(&located.range),
         severity: Some(severity),
         code: Some(NumberOrString::String(finding.code.name().to_string())),
         code_description: explanation(edge, finding.code),
@@ -45,7 +46,7 @@ fn diagnostic(view: &View, entry: &Entry, edge: &Edge, located: &Located) -> Dia
         message: shown(&message),
         related_information: (!related.is_empty()).then_some(related),
         tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
-        data: mend(entry, edge, located),
+        data: mend(places, located),
     }
 }
 
@@ -67,7 +68,7 @@ fn severity(severity: Severity) -> DiagnosticSeverity {
 }
 
 /// The change that mends a finding: its title, and edits of the file.
-fn mend(entry: &Entry, edge: &Edge, located: &Located) -> Option<Value> {
+fn mend(places: &mut Places, located: &Located) -> Option<Value> {
     let mend = located.finding.mend.as_ref()?;
     let item = located
         .range
@@ -75,7 +76,7 @@ fn mend(entry: &Entry, edge: &Edge, located: &Located) -> Option<Value> {
         .checked_sub(located.finding.span.start as usize)?;
     let edits = mend.edits.iter().map(|(span, text)| {
         let bytes = item + span.start as usize..item + span.end as usize;
-        json!({"range": edge.range(entry.file.text(), &bytes), "newText": text})
+        json!({"range": places.range(&bytes), "newText": text})
     });
     Some(json!({"title": shown(&mend.title), "edits": edits.collect::<Vec<_>>()}))
 }

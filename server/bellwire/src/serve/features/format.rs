@@ -24,8 +24,9 @@ pub fn typed(file: &Snapshot, position: Position, typed: &str) -> Vec<TextEdit> 
 }
 
 fn edits(file: &Snapshot, edits: Vec<Edit>) -> Vec<TextEdit> {
+    let mut places = file.places();
     let edits = edits.into_iter();
     edits
-        .map(|edit| TextEdit::new(file.range(&edit.range), edit.text))
+        .map(|edit| TextEdit::new(places.range(&edit.range), edit.text))
         .collect()
 }

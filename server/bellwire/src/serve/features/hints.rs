@@ -21,8 +21,9 @@ pub fn hints(file: &Snapshot, range: Range) -> Vec<InlayHint> {
         zones: set.zones,
     };
     let found = assist::hints(&file.entry, file.bytes(range), settings);
+    let mut places = file.places();
     let hint = |hint: assist::Hint| InlayHint {
-        position: file.edge.position(file.text(), hint.offset),
+        position: places.position(hint.offset),
         label: InlayHintLabel::String(shown(&hint.label)),
         kind: None,
         text_edits: None,
@@ -39,6 +40,7 @@ pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
     if !file.settings.lenses {
         return Vec::new();
     }
+    let mut places = file.places();
     let lens = |lens: assist::Lens| {
         let uri = file
             .edge
@@ -46,7 +48,7 @@ pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
             .filter(|_| file.edge.can.shows_documents);
         let place = uri.map(|uri| json!(Location::new(uri, file.range(&lens.target))));
         CodeLens {
-            range: file.range(&lens.range),
+            range: places.range(&lens.range),
             command: Some(Command {
                 title: shown(&lens.title),
                 // Without a command a lens is mere text.

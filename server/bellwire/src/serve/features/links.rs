@@ -8,8 +8,9 @@ use crate::serve::snapshot::Snapshot;
 /// A link for each path that leads to a file.
 pub fn links(file: &Snapshot) -> Vec<DocumentLink> {
     let links = assist::links(&file.view, &file.entry);
+    let mut places = file.places();
     let link = |link: assist::Link| DocumentLink {
-        range: file.range(&link.range),
+        range: places.range(&link.range),
         target: file.edge.uri(&link.target),
         tooltip: None,
         data: None,

@@ -24,14 +24,15 @@ pub fn references(
 /// In this file.
 pub fn highlights(file: &Snapshot, position: Position) -> Option<Vec<DocumentHighlight>> {
     let found = assist::highlights(&file.entry, file.offset(position));
-    let places = found.iter().map(|found| DocumentHighlight {
-        range: file.range(&found.range),
+    let mut places = file.places();
+    let highlights = found.iter().map(|found| DocumentHighlight {
+        range: places.range(&found.range),
         kind: Some(match found.is_declaration {
             true => DocumentHighlightKind::WRITE,
             false => DocumentHighlightKind::READ,
         }),
     });
-    Some(places.collect())
+    Some(highlights.collect())
 }
 
 /// The places that are typed into together.

@@ -2,11 +2,11 @@
 
 use bellwire_assist::{self as assist, Symbol};
 use tower_lsp::ls_types::{
-    DocumentSymbol, DocumentSymbolResponse, SymbolInformation, WorkspaceSymbolResponse,
+    DocumentSymbol, DocumentSymbolResponse, Range, SymbolInformation, WorkspaceSymbolResponse,
 };
 
 use super::thing::symbol_kind;
-use crate::serve::convert::shown;
+use crate::serve::convert::{Places, shown};
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// How deep symbols are nested at most. Plans stay far below; many readers of
@@ -16,10 +16,11 @@ const DEEPEST: usize = 24;
 /// Everything that is declared in a file, nested as it stands there.
 pub fn outline(file: &Snapshot) -> DocumentSymbolResponse {
     let symbols = assist::outline(&file.entry);
+    let mut places = file.places();
     DocumentSymbolResponse::Nested(
         symbols
             .into_iter()
-            .map(|symbol| convert(file, symbol, DEEPEST))
+            .map(|symbol| convert(&mut places, symbol, DEEPEST))
             .collect(),
     )
 }
@@ -47,12 +48,15 @@ pub fn search(all: &Everything, query: &str) -> WorkspaceSymbolResponse {
     WorkspaceSymbolResponse::Flat(found.filter_map(symbol).collect())
 }
 
-fn convert(file: &Snapshot, symbol: Symbol, levels: usize) -> DocumentSymbol {
+fn convert(places: &mut Places, symbol: Symbol, levels: usize) -> DocumentSymbol {
+    // In the order of the text: start, name, children, end.
+    let start = places.position(symbol.range.start);
+    let selection_range = places.range(&symbol.name_range);
     let children: Vec<_> = symbol
         .children
         .into_iter()
         .take(if levels > 0 { usize::MAX } else { 0 })
-        .map(|child| convert(file, child, levels - 1))
+        .map(|child| convert(places, child, levels - 1))
         .collect();
     #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
     DocumentSymbol {
@@ -65,8 +69,8 @@ fn convert(file: &Snapshot, symbol: Symbol, levels: usize) -> DocumentSymbol {
         kind: symbol_kind(symbol.thing),
         tags: None,
         deprecated: None,
-        range: file.range(&symbol.range),
-        selection_range: file.range(&symbol.name_range),
+        range: Range::new(start, places.position(symbol.range.end)),
+        selection_range,
         children: (!children.is_empty()).then_some(children),
     }
 }
