@@ -16,6 +16,18 @@ pub struct Edit {
     pub text: String,
 }
 
+/// A text after changes that do not overlap, in the order of the text.
+pub fn patched<'a>(text: &str, changes: impl Iterator<Item = (Range<usize>, &'a str)>) -> String {
+    let mut new = String::with_capacity(text.len());
+    let mut end = 0;
+    for (range, change) in changes {
+        new += text.get(end..range.start).unwrap_or("");
+        new += change;
+        end = range.end;
+    }
+    new + text.get(end..).unwrap_or("")
+}
+
 /// A file after edits of it that do not overlap.
 pub(crate) fn applied(file: &File, edits: &[Edit]) -> File {
     let mut edits: Vec<&Edit> = edits.iter().collect();

@@ -43,7 +43,7 @@ mod walk;
 
 pub use completion::{Completion, CompletionKind, complete, document};
 pub use definition::{Target, definition, type_definition};
-pub use edit::Edit;
+pub use edit::{Edit, patched};
 pub use feeds::{Fed, Step, fed_at, fed_by, feeds};
 pub use folding::{Fold, FoldKind, folds};
 pub use format::{format, format_range};

@@ -30,10 +30,9 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
             continue;
         }
         let before = entry.file.text().to_string();
-        let mut after = before.clone();
-        for edit in assist::format(&entry).into_iter().rev() {
-            after.replace_range(edit.range, &edit.text);
-        }
+        let edits = assist::format(&entry);
+        let edits = edits.iter();
+        let after = assist::patched(&before, edits.map(|edit| (edit.range.clone(), &*edit.text)));
         if after == before {
             continue;
         }

@@ -1,6 +1,8 @@
 //! Columns over lines that are like each other and follow each other.
 
-use super::line::{Cell, Class, Column, Line, width};
+use rustc_hash::FxHashMap;
+
+use super::line::{Cell, Class, Column, Line};
 
 /// A longer keyword than this does not push the others' values away.
 const LONG: usize = 12;
@@ -32,22 +34,19 @@ fn align_run(lines: &mut [Line], run: &[usize]) {
     if run.len() < 2 {
         return;
     }
-    let longest = run
-        .iter()
-        .filter_map(|index| lines.get(*index))
-        .map(|line| line.cells.len())
-        .max()
-        .unwrap_or(0);
     // Lines drop out where they part from the others.
     let mut together: Vec<(usize, usize)> = run.iter().map(|index| (*index, 0)).collect();
-    for place in 0..longest {
+    for place in 0.. {
         let groups = groups(lines, &together, place);
+        if groups.is_empty() {
+            return;
+        }
         together.clear();
         for (number, group) in groups.into_iter().enumerate() {
             let most = group
                 .iter()
                 .filter_map(|index| cell(lines, *index, place))
-                .map(|cell| width(&cell.text))
+                .map(Cell::own_width)
                 .filter(|width| place > 0 || *width <= LONG)
                 .max()
                 .unwrap_or(0);
@@ -62,33 +61,32 @@ fn align_run(lines: &mut [Line], run: &[usize]) {
     }
 }
 
-fn cell(lines: &[Line], index: usize, place: usize) -> Option<&Cell> {
+fn cell<'a, 'b>(lines: &'a [Line<'b>], index: usize, place: usize) -> Option<&'a Cell<'b>> {
     lines.get(index)?.cells.get(place)
 }
 
 /// Parts lines that were together up to `place` by what they have there.
 fn groups(lines: &[Line], together: &[(usize, usize)], place: usize) -> Vec<Vec<usize>> {
-    let mut groups: Vec<(usize, Key, Vec<usize>)> = Vec::new();
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    let mut known: FxHashMap<(usize, Key), usize> = FxHashMap::default();
     for (index, group) in together {
         let Some(key) = key(lines, *index, place) else {
             continue;
         };
-        let known = groups
-            .iter_mut()
-            .find(|(number, other, _)| number == group && *other == key);
-        match known {
-            Some((_, _, indices)) => indices.push(*index),
-            None => groups.push((*group, key, vec![*index])),
+        let number = *known.entry((*group, key)).or_insert(groups.len());
+        match groups.get_mut(number) {
+            Some(group) => group.push(*index),
+            None => groups.push(vec![*index]),
         }
     }
-    groups.into_iter().map(|(_, _, indices)| indices).collect()
+    groups
 }
 
 /// What lines must share to have a column at a place: the sort of cell, and
 /// for properties the keyword too.
-type Key = (Column, Option<Box<str>>);
+type Key<'a> = (Column, Option<&'a str>);
 
-fn key(lines: &[Line], index: usize, place: usize) -> Option<Key> {
+fn key<'a>(lines: &'a [Line], index: usize, place: usize) -> Option<Key<'a>> {
     let line = lines.get(index)?;
     let cell = line.cells.get(place)?;
     // What is not followed by a column of its own stays by itself.
@@ -99,5 +97,5 @@ fn key(lines: &[Line], index: usize, place: usize) -> Option<Key> {
     }
     let keyword = line.cells.first().filter(|_| place > 0);
     let keyword = keyword.filter(|_| line.class == Some(Class::Properties));
-    Some((cell.column, keyword.map(|cell| cell.text.as_str().into())))
+    Some((cell.column, keyword.map(|cell| cell.text.as_ref())))
 }

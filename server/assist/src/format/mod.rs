@@ -3,37 +3,39 @@
 //!
 //! A statement never spans lines, so lines are laid out one by one; `line` says
 //! what one is made of, `read` makes them of statements, and `columns` aligns
-//! neighbours. What cannot
-//! be read stays as it is, and so does a file whose braces do not match: there,
-//! indentation is all that says what belongs where. Whatever comes out must
-//! read the same as before, or nothing is changed.
+//! neighbours. The lines inside a top-level statement depend on nothing else,
+//! and what is to change about them is kept with it, so that an edit costs the
+//! statement that it is in. What cannot be read stays as it is, and so does a
+//! file whose braces do not match: there, indentation is all that says what
+//! belongs where. Whatever comes out must read the same as before, or nothing
+//! is changed.
 
 mod columns;
 mod line;
 mod read;
+mod sheet;
 #[cfg(test)]
 mod tests;
 mod words;
 
+use std::borrow::Cow;
 use std::ops::Range;
-use std::sync::Arc;
 
-use bellwire_plan::source::{File, Item, Statement};
+use bellwire_plan::source::{File, Item};
 use bellwire_plan::workspace::Entry;
 
-use crate::edit::{Edit, applied, line_break};
+use crate::edit::{Edit, line_break};
+use columns::align;
 use line::Line;
+use sheet::{Gap, Sheet};
 
-/// The changes that bring a file into the canonical layout, a line each.
+/// The changes that bring a file into the canonical layout, a line each, in the
+/// order of the text.
 pub fn format(entry: &Entry) -> Vec<Edit> {
-    let mut edits = edits(&entry.file);
+    let mut edits = edits(&entry.file, 0..usize::MAX);
     let text = entry.file.text();
-    if !text.is_empty()
-        && !text
-            .slice(text.len() - 1..text.len())
-            .ends_with(['\n', '\r'])
-    {
-        let end = text.len();
+    let end = text.len();
+    if end > 0 && !text.slice(end - 1..end).ends_with(['\n', '\r']) {
         let last = text.line(text.lines() - 1);
         match edits.last_mut().filter(|edit| edit.range.end == end) {
             Some(edit) => edit.text += line_break(&entry.file),
@@ -45,88 +47,96 @@ pub fn format(entry: &Entry) -> Vec<Edit> {
             }),
         }
     }
-    checked(&entry.file, edits)
+    edits
 }
 
 /// The same for the lines that `range` touches.
 pub fn format_range(entry: &Entry, range: Range<usize>) -> Vec<Edit> {
-    let mut edits = edits(&entry.file);
-    edits.retain(|edit| edit.range.start <= range.end && range.start <= edit.range.end);
-    checked(&entry.file, edits)
+    edits(&entry.file, range)
 }
 
-/// The lines that are to change.
-fn edits(file: &File) -> Vec<Edit> {
+/// The lines that `wanted` touches and that are to change.
+fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
     if file.is_by_indent() || file.unreadable_because().is_some() {
         return Vec::new();
     }
-    let text = file.text();
-    let count = text.lines();
-    let mut lines: Vec<Line> = (0..count)
-        .map(|index| Line::plain(&text.slice(text.line(index))))
+    let gaps = Gap::all(file);
+    let sheets: Vec<_> = file
+        .items()
+        .zip(gaps.windows(2))
+        .map(|((start, item), gaps)| sheet(start, item, gaps))
         .collect();
-    for (start, item) in file.items() {
-        read::item(file, start, item, &mut lines);
+    // The lines outside of all blocks.
+    let (mut lines, mut places) = (Vec::new(), Vec::new());
+    for (index, gap) in gaps.iter().enumerate() {
+        for (range, old) in gap.own_lines() {
+            lines.push(Line::plain(old));
+            places.push((range, old, None));
+        }
+        let sheet = sheets.get(index).and_then(Option::as_ref);
+        if let Some(sheet) = sheet {
+            let head = sheet.head();
+            lines.push(sheet.first());
+            let range = sheet.start + head.start..sheet.start + head.end;
+            places.push((range, sheet.slice(&head), Some(sheet)));
+        }
+        if sheet.is_none_or(|sheet| sheet.head().end < sheet.text.len()) {
+            // What else stands there parts the lines around it.
+            lines.push(Line::default());
+            places.push((0..0, "", None));
+        }
     }
-    columns::align(&mut lines);
-    let changed = lines.iter().enumerate().filter_map(|(index, line)| {
-        let range = text.line(index);
-        let new = line.text();
-        let old = text.slice(range.clone());
-        (new != old).then(|| Edit {
-            path: file.path().clone(),
-            range,
-            text: new,
-        })
-    });
-    changed.collect()
+    align(&mut lines);
+    let touches = |range: &Range<usize>| range.start <= wanted.end && wanted.start <= range.end;
+    let mut edits = Vec::new();
+    let mut draft = String::new();
+    for (line, (range, old, sheet)) in lines.iter().zip(places) {
+        let mut own = Vec::new();
+        line.write(&mut draft);
+        if draft != old {
+            own.push((range, draft.clone()));
+        }
+        let sheet = sheet.filter(|sheet| touches(&(sheet.start..sheet.start + sheet.text.len())));
+        if let Some(sheet) = sheet {
+            let changes = sheet.changes();
+            own.extend(changes.iter().map(|(range, new)| {
+                let range = sheet.start + range.start..sheet.start + range.end;
+                (range, new.clone())
+            }));
+            own.sort_by_key(|(range, _)| range.start);
+        }
+        own.retain(|(range, _)| touches(range));
+        let keeps = |sheet: &Sheet| {
+            let own = own.iter().map(|(range, new)| {
+                let range = range.start - sheet.start..range.end - sheet.start;
+                (range, new.as_str())
+            });
+            sheet.keeps(own)
+        };
+        if !own.is_empty() && sheet.is_none_or(keeps) {
+            edits.extend(own.into_iter().map(|(range, text)| Edit {
+                path: file.path().clone(),
+                range,
+                text,
+            }));
+        }
+    }
+    edits
 }
 
-/// The edits, unless they would change what the file says.
-fn checked(file: &File, edits: Vec<Edit>) -> Vec<Edit> {
-    match says_the_same(file, &applied(file, &edits)) {
-        true => edits,
-        false => Vec::new(),
-    }
-}
-
-/// Whether two texts have the same statements, places aside.
-pub(crate) fn says_the_same(one: &File, other: &File) -> bool {
-    let items =
-        |file: &File| -> Vec<Arc<Item>> { file.items().map(|(_, item)| item.clone()).collect() };
-    let (one, other) = (items(one), items(other));
-    one.len() == other.len()
-        && one.iter().zip(&other).all(|(a, b)| {
-            a.problems.len() == b.problems.len() && words_of(a, &a.root) == words_of(b, &b.root)
-        })
-}
-
-/// All that a statement says, token by token.
-fn words_of(item: &Item, statement: &Statement) -> Vec<String> {
-    let mut words = vec![format!("{:?} {}", statement.form, item.keyword(statement))];
-    words.extend(
-        statement
-            .arguments
-            .iter()
-            .map(|value| words::value(item, value)),
-    );
-    if let Some((_, values)) = &statement.model {
-        words.push(":".to_string());
-        words.extend(values.iter().map(|value| words::value(item, value)));
-    }
-    if let Some(path) = &statement.path {
-        words.push(words::path(item, path));
-    }
-    let note = statement.note.map(|note| item.text(note));
-    words.extend(note.into_iter().flat_map(|note| {
-        let lines = note.lines().map(|line| line.trim().to_string());
-        lines.collect::<Vec<_>>()
-    }));
-    words.push(format!("{}", statement.block.is_some()));
-    words.push("(".to_string());
-    for inner in &statement.body {
-        words.extend(words_of(item, inner));
-    }
-    words.push(")".to_string());
-    words
+/// The lines of an item between two gaps; `None` if it shares one with another
+/// item, which is a fault and stays as it is.
+fn sheet<'a>(start: usize, item: &'a Item, gaps: &[Gap]) -> Option<Sheet<'a>> {
+    let [above, below] = gaps else { return None };
+    let (before, after) = (above.back()?, below.front()?);
+    let text = match before.is_empty() && after.is_empty() {
+        true => Cow::Borrowed(item.source()),
+        false => Cow::Owned([before, item.source(), after].concat()),
+    };
+    Some(Sheet {
+        item,
+        text,
+        base: before.len(),
+        start: start - before.len(),
+    })
 }

@@ -1,67 +1,69 @@
 //! Statements as lines in cells.
 
-use bellwire_plan::source::{File, Form, Item, Span, Statement, ValueKind};
+use std::borrow::Cow;
+use std::ops::Range;
+
+use bellwire_plan::source::{Form, Item, Span, Statement, ValueKind};
 use bellwire_plan::vocabulary::{self, Context, What, Word};
 
 use super::line::{Cell, Class, Column, Line, width};
-use super::words::{path, value};
+use super::sheet::Sheet;
+use super::words;
 use crate::thing::takes_a_block;
 use crate::walk::{meaning, slotted};
 
-/// Reads the lines of an item that starts at `start`.
-pub(super) fn item(file: &File, start: usize, item: &Item, lines: &mut [Line]) {
-    let mut reader = Reader {
-        file,
-        start,
-        item,
-        lines,
-    };
-    reader.statement(&item.root, Some(Context::File), 0);
-    for problem in &item.problems {
-        reader.leave(problem.span);
-    }
-}
-
-struct Reader<'a> {
-    file: &'a File,
-    start: usize,
+/// Makes the lines of a sheet.
+pub(super) struct Reader<'a> {
+    sheet: &'a Sheet<'a>,
     item: &'a Item,
-    lines: &'a mut [Line],
+    ranges: Vec<Range<usize>>,
+    lines: Vec<Line<'a>>,
+    /// What is being written; most texts turn out to be as they were.
+    draft: String,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    /// For the lines of a sheet that stand at these ranges of its text.
+    pub(super) fn new(sheet: &'a Sheet<'a>, ranges: Vec<Range<usize>>) -> Self {
+        let lines = ranges.iter().map(|range| Line::plain(sheet.slice(range)));
+        Reader {
+            sheet,
+            item: sheet.item,
+            lines: lines.collect(),
+            ranges,
+            draft: String::new(),
+        }
+    }
+
+    /// All lines.
+    pub(super) fn lines(mut self) -> Vec<Line<'a>> {
+        self.statement(&self.item.root, Some(Context::File), 0);
+        for problem in &self.item.problems {
+            self.leave(problem.span);
+        }
+        self.lines
+    }
+
     fn line_of(&self, at: u32) -> usize {
-        self.file.text().line_of(self.start + at as usize)
+        let at = self.sheet.base + at as usize;
+        let after = self.ranges.partition_point(|range| range.start <= at);
+        after.saturating_sub(1)
+    }
+
+    /// Whether a place of the item is on a line.
+    fn is_on(&self, at: u32, line: &Range<usize>) -> bool {
+        let at = self.sheet.base + at as usize;
+        line.start <= at && at <= line.end
     }
 
     /// A statement that starts a line, and the lines of its block.
     fn statement(&mut self, statement: &Statement, context: Option<Context>, depth: usize) {
         let index = self.line_of(statement.head.start);
-        let end = statement
-            .block
-            .map_or(statement.span.end, |block| block.open.end);
-        let head_end = statement
-            .body
-            .iter()
-            .filter(|inner| self.line_of(inner.span.start) == index)
-            .map(|inner| inner.span.end)
-            .fold(end.max(statement.head.end), u32::max);
-        let last = match statement.block {
-            Some(block) => block
-                .close
-                .filter(|close| self.line_of(close.start) == index)
-                .map_or(head_end, |close| close.end),
-            None => head_end,
+        let Some(range) = self.ranges.get(index).cloned() else {
+            return;
         };
-        let (_, inner) = meaning(self.item, statement, context);
-        if let Some(line) = self.read_line(statement, context, index, last) {
-            self.put(
-                index,
-                Line {
-                    depth: Some(depth),
-                    ..line
-                },
-            );
+        if let Some(line) = self.own_line(statement, context, depth, &range) {
+            self.put(index, line);
         }
         let Some(block) = statement.block else { return };
         let close = block.close.map_or(index, |close| self.line_of(close.start));
@@ -71,9 +73,10 @@ impl Reader<'_> {
                 line.depth = Some(depth + 1);
             }
         }
-        for inner_statement in &statement.body {
-            if self.line_of(inner_statement.head.start) > index {
-                self.statement(inner_statement, inner, depth + 1);
+        let (_, inner) = meaning(self.item, statement, context);
+        for inside in &statement.body {
+            if !self.is_on(inside.head.start, &range) {
+                self.statement(inside, inner, depth + 1);
             }
         }
         if let Some(brace) = block.close.filter(|_| close > index) {
@@ -83,31 +86,21 @@ impl Reader<'_> {
 
     /// A line that is nothing but `}`.
     fn closing(&mut self, index: usize, brace: Span, depth: usize) {
-        let text = self.file.text();
-        let range = text.line(index);
-        let at = self.start + brace.start as usize;
-        let before = text.slice(range.start..at);
-        let after = text.slice(at + 1..range.end);
-        let after = after.trim();
-        if !before.trim().is_empty() || !(after.is_empty() || after.starts_with('#')) {
+        let Some(range) = self.ranges.get(index).cloned() else {
             return;
-        }
-        let comment = (!after.is_empty()).then(|| {
-            let column = width(&text.slice(range.start..range.end)) - width(after);
-            (after.to_string(), column)
-        });
-        self.put(
-            index,
-            Line {
+        };
+        if let Some(comment) = self.comment(&range, brace.start, brace.end) {
+            let line = Line {
                 depth: Some(depth),
-                tail: "}".to_string(),
+                tail: "}".into(),
                 comment,
-                ..Line::plain("")
-            },
-        );
+                ..Line::default()
+            };
+            self.put(index, line);
+        }
     }
 
-    fn put(&mut self, index: usize, line: Line) {
+    fn put(&mut self, index: usize, line: Line<'a>) {
         if let Some(place) = self.lines.get_mut(index) {
             *place = line;
         }
@@ -116,45 +109,40 @@ impl Reader<'_> {
     /// Leaves the lines of a span as they are.
     fn leave(&mut self, span: Span) {
         for index in self.line_of(span.start)..=self.line_of(span.end) {
-            let text = self.file.text();
-            let old = text.slice(text.line(index));
+            let range = self.ranges.get(index).cloned().unwrap_or_default();
+            let old = self.sheet.slice(&range);
             if let Some(line) = self.lines.get_mut(index).filter(|line| !line.is_comment()) {
-                *line = Line {
-                    depth: None,
-                    old,
-                    ..Line::plain("")
-                };
+                *line = Line::left(old);
             }
         }
     }
 
-    /// A line in cells; `None` if there is anything in it that is not understood.
-    fn read_line(
-        &self,
+    /// The line at `range` that a statement starts, in cells; `None` if there is
+    /// anything in it that is not understood.
+    pub(super) fn own_line(
+        &mut self,
         statement: &Statement,
         context: Option<Context>,
-        index: usize,
-        last: u32,
-    ) -> Option<Line> {
-        let text = self.file.text();
-        let range = text.line(index);
-        let before = text.slice(range.start..self.start + statement.head.start as usize);
-        let end = self.start + last as usize;
-        let after = text.slice(end..range.end);
-        let rest = after.trim();
-        let is_alone = before.trim().is_empty() && end <= range.end;
-        if !is_alone || !(rest.is_empty() || rest.starts_with('#')) {
-            return None;
-        }
-        let comment = (!rest.is_empty()).then(|| {
-            let column =
-                width(&text.slice(range.start..end)) + width(&after) - width(after.trim_start());
-            (rest.to_string(), column)
-        });
-        let (cells, class, tail) = self.parts(statement, context, index)?;
+        depth: usize,
+        range: &Range<usize>,
+    ) -> Option<Line<'a>> {
+        let end = statement
+            .block
+            .map_or(statement.span.end, |block| block.open.end);
+        let parts = statement.body.iter();
+        let head_end = parts
+            .filter(|part| self.is_on(part.span.start, range))
+            .map(|part| part.span.end)
+            .fold(end.max(statement.head.end), u32::max);
+        let close = statement.block.and_then(|block| block.close);
+        let last = close
+            .filter(|close| self.is_on(close.start, range))
+            .map_or(head_end, |close| close.end);
+        let comment = self.comment(range, statement.head.start, last)?;
+        let (cells, class, tail) = self.parts(statement, context, range)?;
         Some(Line {
-            depth: None,
-            old: String::new(),
+            old: "",
+            depth: Some(depth),
             cells,
             class,
             tail,
@@ -162,13 +150,47 @@ impl Reader<'_> {
         })
     }
 
+    /// The comment of a line and its column, if besides it there is nothing on
+    /// the line but what stands from `from` to `to`.
+    fn comment(
+        &self,
+        range: &Range<usize>,
+        from: u32,
+        to: u32,
+    ) -> Option<Option<(&'a str, usize)>> {
+        let base = self.sheet.base;
+        let text: &str = &self.sheet.text;
+        let before = text.get(range.start..base + from as usize)?;
+        let after = text.get(base + to as usize..range.end)?;
+        let rest = after.trim();
+        if !before.trim().is_empty() || !(rest.is_empty() || rest.starts_with('#')) {
+            return None;
+        }
+        Some((!rest.is_empty()).then(|| {
+            let all = self.sheet.slice(range);
+            (rest, width(all) - width(after.trim_start()))
+        }))
+    }
+
+    /// What is written, borrowed if it stands like that at `span`.
+    fn written(&mut self, span: Span, write: impl FnOnce(&mut String)) -> Cow<'a, str> {
+        self.draft.clear();
+        write(&mut self.draft);
+        let old = self.item.text(span);
+        match self.draft.trim() == old {
+            true => Cow::Borrowed(old),
+            false => Cow::Owned(self.draft.trim().to_string()),
+        }
+    }
+
     /// The cells of a statement, its class, and its block.
     fn parts(
-        &self,
+        &mut self,
         statement: &Statement,
         context: Option<Context>,
-        index: usize,
-    ) -> Option<(Vec<Cell>, Option<Class>, String)> {
+        range: &Range<usize>,
+    ) -> Option<(Vec<Cell<'a>>, Option<Class>, Cow<'a, str>)> {
+        let item = self.item;
         if let Some(way) = &statement.path {
             let is_plain = statement.arguments.is_empty()
                 && statement.body.is_empty()
@@ -176,55 +198,63 @@ impl Reader<'_> {
                 && statement.block.is_none();
             let whole = way.points.len() == way.legs.len() + 1
                 && way.points.iter().all(|point| !point.references.is_empty());
-            let cell = Cell::new(path(self.item, way), Column::Free);
-            return (is_plain && whole).then(|| (vec![cell], None, String::new()));
+            let text = self.written(statement.head, |text| words::path(item, way, text));
+            let cell = Cell::new(text, Column::Free);
+            return (is_plain && whole).then(|| (vec![cell], None, "".into()));
         }
-        let (word, inner) = meaning(self.item, statement, context);
+        let (word, inner) = meaning(item, statement, context);
         let word = word?;
-        let mut cells = vec![Cell::new(word.name.to_string(), Column::Keyword)];
-        cells.extend(self.arguments(word, statement)?);
-        if let Some((_, values)) = &statement.model {
-            let values: Vec<String> = values.iter().map(|v| value(self.item, v)).collect();
+        let mut cells = Vec::with_capacity(8);
+        cells.push(Cell::new(word.name, Column::Keyword));
+        self.arguments(word, statement, &mut cells)?;
+        if let Some((colon, values)) = &statement.model {
             let [model] = values.as_slice() else {
                 return None;
             };
-            cells.push(Cell::new(format!(": {model}"), Column::Model));
+            let text = self.written(colon.to(model.span), |text| {
+                *text += ": ";
+                words::value(item, model, text);
+            });
+            cells.push(Cell::new(text, Column::Model));
         }
         let mut clauses = 0;
-        let mut inline = None;
+        let mut inline: Option<String> = None;
         for part in &statement.body {
             if part.form == Form::Clause {
                 let text = self.clause(part)?;
                 if let Some(before) = cells.last_mut() {
-                    before.text.push(',');
+                    before.end_with_comma();
                 }
-                let own = inner.and_then(|inner| vocabulary::word(self.item.keyword(part), inner));
+                let own = inner.and_then(|inner| vocabulary::word(item.keyword(part), inner));
                 let column = match own.filter(|_| !part.arguments.is_empty()) {
                     Some(own) => Column::Clause(clauses, own.name),
                     None => Column::Free,
                 };
                 cells.push(Cell::new(text, column));
                 clauses += 1;
-            } else if self.line_of(part.span.start) == index {
+            } else if self.is_on(part.span.start, range) {
                 if inline.is_some() {
                     return None;
                 }
-                let (cells, _, tail) = self.parts(part, inner, index)?;
-                let mut text: Vec<String> = cells.into_iter().map(|cell| cell.text).collect();
-                text.push(tail);
-                text.retain(|text| !text.is_empty());
-                inline = Some(text.join(" "));
+                let (cells, _, tail) = self.parts(part, inner, range)?;
+                let mut text = String::new();
+                let line = Line {
+                    depth: Some(0),
+                    cells,
+                    tail,
+                    ..Line::default()
+                };
+                line.write(&mut text);
+                inline = Some(text);
             }
         }
-        let is_closed_here = statement
-            .block
-            .and_then(|block| block.close)
-            .is_some_and(|close| self.line_of(close.start) == index);
-        let tail = match (statement.block, inline) {
-            (None, _) => String::new(),
-            (Some(_), Some(inline)) if is_closed_here => format!("{{ {inline} }}"),
-            (Some(_), None) if is_closed_here => "{ }".to_string(),
-            (Some(_), None) => "{".to_string(),
+        let close = statement.block.and_then(|block| block.close);
+        let is_closed_here = close.is_some_and(|close| self.is_on(close.start, range));
+        let tail: Cow<str> = match (statement.block, inline) {
+            (None, _) => "".into(),
+            (Some(_), Some(inline)) if is_closed_here => format!("{{ {inline} }}").into(),
+            (Some(_), None) if is_closed_here => "{ }".into(),
+            (Some(_), None) => "{".into(),
             (Some(_), Some(_)) => return None,
         };
         // A thing that opens a block of lines ends a run of like ones.
@@ -235,29 +265,31 @@ impl Reader<'_> {
 
     /// The arguments, in cells by their slots. A slot that takes several is
     /// one cell, and a label that is left out is an empty one.
-    fn arguments(&self, word: &'static Word, statement: &Statement) -> Option<Vec<Cell>> {
-        let mut cells: Vec<Cell> = Vec::new();
+    fn arguments(
+        &mut self,
+        word: &'static Word,
+        statement: &Statement,
+        cells: &mut Vec<Cell<'a>>,
+    ) -> Option<()> {
+        let item = self.item;
         let mut next = 0;
         for (argument, slot) in slotted(word.slots, &statement.arguments) {
             let slot = slot?;
-            let text = match argument.kind {
-                ValueKind::Stray => return None,
-                _ => value(self.item, argument),
-            };
+            if argument.kind == ValueKind::Stray {
+                return None;
+            }
+            let text = self.written(argument.span, |text| words::value(item, argument, text));
             let index = word
                 .slots
                 .iter()
                 .position(|other| std::ptr::eq(other, slot));
             let index = index.unwrap_or(next);
             while next < index {
-                cells.push(Cell::new(String::new(), Column::Argument(next)));
+                cells.push(Cell::new("", Column::Argument(next)));
                 next += 1;
             }
             match cells.last_mut().filter(|_| next > index) {
-                Some(last) => {
-                    last.text.push(' ');
-                    last.text += &text;
-                }
+                Some(last) => *last = Cell::new(format!("{} {text}", last.text), last.column),
                 None => {
                     // What follows a kind is not aligned.
                     let column = match slot.what {
@@ -271,27 +303,24 @@ impl Reader<'_> {
         }
         if statement.model.is_some() {
             while next < word.slots.len() {
-                cells.push(Cell::new(String::new(), Column::Argument(next)));
+                cells.push(Cell::new("", Column::Argument(next)));
                 next += 1;
             }
         }
-        Some(cells)
+        Some(())
     }
 
-    fn clause(&self, clause: &Statement) -> Option<String> {
+    fn clause(&mut self, clause: &Statement) -> Option<Cow<'a, str>> {
+        let item = self.item;
         let is_plain = clause.body.is_empty() && clause.model.is_none() && clause.block.is_none();
-        let mut words = vec![
-            self.item
-                .text(clause.keyword.filter(|_| is_plain)?)
-                .to_string(),
-        ];
-        for argument in &clause.arguments {
-            match argument.kind {
-                ValueKind::Stray => return None,
-                _ => words.push(value(self.item, argument)),
-            }
+        let is_stray = |kind: &ValueKind| *kind == ValueKind::Stray;
+        if !is_plain || clause.arguments.iter().any(|value| is_stray(&value.kind)) {
+            return None;
         }
-        Some(words.join(" "))
+        let keyword = clause.keyword?;
+        Some(self.written(clause.head, |text| {
+            words::clause(item, keyword, clause, text);
+        }))
     }
 }
 

@@ -1,9 +1,9 @@
-use bellwire_plan::source::{File, FilePath};
+use bellwire_plan::source::{Change, File, FilePath};
 use expect_test::{Expect, expect};
 use proptest::prelude::*;
 
-use super::{format, format_range, says_the_same};
-use crate::edit::applied;
+use super::{format, format_range, sheet};
+use crate::edit::{Edit, applied};
 use crate::fixture::fixture;
 
 fn formatted(text: &str) -> String {
@@ -182,6 +182,52 @@ fn comments_at_the_end_keep_their_column_where_they_can() {
 }
 
 #[test]
+fn statements_on_one_line_stay_as_they_are_and_others_do_not() {
+    let text =
+        "\u{feff}  use   \"a.bell\"\nsite a {\n } site b {\n rules   x\n}\n   use  \"b.bell\"\n";
+    let wanted = "\u{feff}use \"a.bell\"\nsite a {\n } site b {\n rules   x\n}\nuse \"b.bell\"\n";
+    assert_eq!(formatted(text), wanted);
+}
+
+#[test]
+fn a_long_keyword_is_kept_beside_another_one() {
+    check(
+        "model keypad k {\n setting-address   by keys\n  setting-address by  keys\n}\n",
+        expect![[r#"
+            model keypad k {
+              setting-address by keys
+              setting-address by keys
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn what_is_kept_of_a_statement_is_right_after_edits_around_it() {
+    let text = "site a {\n rules  x\n}\n\nsite b {\n  rules   y\n}\n";
+    let (view, entry, _) = fixture(text);
+    format(&entry);
+    for (at, typed) in [
+        (0, "# a note\n"),
+        (0, " "),
+        (22, " # behind"),
+        (text.len(), "x"),
+    ] {
+        let change = Change {
+            range: Some(at..at),
+            text: typed.to_string(),
+        };
+        let edited = entry.file.edit(&[change]);
+        let (_, anew, _) = fixture(&edited.text().to_string());
+        let edits = |edits: Vec<Edit>| -> Vec<_> {
+            let edits = edits.into_iter();
+            edits.map(|edit| (edit.range, edit.text)).collect()
+        };
+        assert_eq!(edits(format(&view.try_out(edited))), edits(format(&anew)));
+    }
+}
+
+#[test]
 fn only_the_lines_asked_for_are_changed() {
     let text = "site a {\nrules x\nambient 1 °C .. 2 °C\n}\n";
     let (_, entry, _) = fixture(text);
@@ -216,6 +262,15 @@ fn damaged() -> impl Strategy<Value = String> {
         }
         text
     })
+}
+
+/// Whether two files have the same statements, places aside.
+fn says_the_same(one: &File, other: &File) -> bool {
+    one.items().count() == other.items().count()
+        && one
+            .items()
+            .zip(other.items())
+            .all(|((_, one), (_, other))| sheet::says_the_same(one, other))
 }
 
 proptest! {

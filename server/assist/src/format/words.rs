@@ -1,51 +1,98 @@
 //! Values and ways as they are written in the canonical layout.
 
-use bellwire_plan::source::{Item, Path, Quantity, Value, ValueKind};
+use bellwire_plan::source::{Item, Path, Quantity, Span, Statement, Value, ValueKind};
 
-/// A value in the canonical layout.
-pub(super) fn value(item: &Item, value: &Value) -> String {
+/// Writes a value in the canonical layout.
+pub(super) fn value(item: &Item, value: &Value, text: &mut String) {
     match &value.kind {
-        ValueKind::Quantity(amount) => quantity(item, amount),
+        ValueKind::Quantity(amount) => quantity(item, amount, text),
         ValueKind::Range(from, to) => {
-            let ends = [from, to].map(|end| end.as_ref().map(|end| quantity(item, end)));
-            match ends {
-                [Some(from), Some(to)] => format!("{from} .. {to}"),
-                [Some(from), None] => format!("{from} .."),
-                [None, Some(to)] => format!(".. {to}"),
-                [None, None] => "..".to_string(),
+            if let Some(from) = from {
+                quantity(item, from, text);
+                *text += " ";
+            }
+            *text += "..";
+            if let Some(to) = to {
+                *text += " ";
+                quantity(item, to, text);
             }
         }
-        _ => item.text(value.span).to_string(),
+        _ => *text += item.text(value.span),
     }
 }
 
-fn quantity(item: &Item, quantity: &Quantity) -> String {
-    let number = item.text(quantity.number.span);
-    match quantity.unit {
-        Some(unit) => format!("{number} {}", item.text(unit)),
-        None => number.to_string(),
+fn quantity(item: &Item, quantity: &Quantity, text: &mut String) {
+    *text += item.text(quantity.number.span);
+    if let Some(unit) = quantity.unit {
+        *text += " ";
+        *text += item.text(unit);
     }
 }
 
-/// A cable's way in the canonical layout.
-pub(super) fn path(item: &Item, path: &Path) -> String {
-    let mut text = String::new();
+/// Writes a cable's way in the canonical layout.
+pub(super) fn path(item: &Item, path: &Path, text: &mut String) {
     for (index, point) in path.points.iter().enumerate() {
-        let references: Vec<String> = point
-            .references
-            .iter()
-            .map(|reference| value(item, reference))
-            .collect();
-        text += &references.join(" + ");
+        for (number, reference) in point.references.iter().enumerate() {
+            if number > 0 {
+                *text += " + ";
+            }
+            value(item, reference, text);
+        }
         let Some(leg) = path.legs.get(index) else {
             continue;
         };
-        let length = leg.length.as_ref().map(|length| quantity(item, length));
-        text += &match length {
-            Some(length) => format!(" --{length}-- "),
-            None if leg.span.is_empty() => " ".to_string(),
-            None => format!(" {} ", item.text(leg.span)),
-        };
+        *text += " ";
+        match &leg.length {
+            Some(length) => {
+                *text += "--";
+                quantity(item, length, text);
+                *text += "-- ";
+            }
+            None if leg.span.is_empty() => {}
+            None => {
+                *text += item.text(leg.span);
+                *text += " ";
+            }
+        }
     }
-    text.trim().to_string()
+}
+
+/// Writes a clause without its comma in the canonical layout.
+pub(super) fn clause(item: &Item, keyword: Span, clause: &Statement, text: &mut String) {
+    *text += item.text(keyword);
+    for argument in &clause.arguments {
+        *text += " ";
+        value(item, argument, text);
+    }
+}
+
+/// All that a statement says, token by token.
+pub(super) fn all(item: &Item, statement: &Statement) -> Vec<String> {
+    let written = |write: &dyn Fn(&mut String)| {
+        let mut text = String::new();
+        write(&mut text);
+        text.trim().to_string()
+    };
+    let mut words = vec![format!("{:?} {}", statement.form, item.keyword(statement))];
+    let mut values = |values: &[Value]| {
+        let values = values.iter();
+        words.extend(values.map(|one| written(&|text| value(item, one, text))));
+    };
+    values(&statement.arguments);
+    if let Some((_, model)) = &statement.model {
+        values(model);
+        words.push(":".to_string());
+    }
+    if let Some(way) = &statement.path {
+        words.push(written(&|text| path(item, way, text)));
+    }
+    let note = statement.note.map_or("", |note| item.text(note));
+    words.extend(note.lines().map(|line| line.trim().to_string()));
+    words.push(format!("{}", statement.block.is_some()));
+    words.push("(".to_string());
+    for inner in &statement.body {
+        words.extend(all(item, inner));
+    }
+    words.push(")".to_string());
+    words
 }

@@ -104,7 +104,8 @@ pub struct Item {
     pub root: Statement,
     /// What could not be read.
     pub problems: Vec<Problem>,
-    pub(crate) derived: Derived,
+    /// What the layers above make of it.
+    pub derived: Derived,
 }
 
 impl Item {

@@ -18,6 +18,7 @@ mod tree;
 mod value;
 mod walker;
 
+pub use derived::Derived;
 pub use file::File;
 pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
 pub use path::FilePath;

@@ -8,6 +8,10 @@
 mod table;
 mod units;
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, in_usual_unit, unit};
 
@@ -332,7 +336,13 @@ pub fn words(context: Context) -> impl Iterator<Item = &'static Word> {
 
 /// The word `name` in `context`.
 pub fn word(name: &str, context: Context) -> Option<&'static Word> {
-    WORDS
-        .iter()
-        .find(|word| word.name == name && word.within.contains(&context))
+    // It is asked for every statement, over and over.
+    static PLACES: LazyLock<FxHashMap<(Context, &str), &Word>> = LazyLock::new(|| {
+        let words = WORDS.iter();
+        let places = words.flat_map(|word| word.within.iter().map(move |place| (place, word)));
+        places
+            .map(|(place, word)| ((*place, word.name), word))
+            .collect()
+    });
+    PLACES.get(&(context, name)).copied()
 }
