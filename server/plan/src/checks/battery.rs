@@ -9,7 +9,9 @@ use super::age::old;
 use super::moves::{Moved, Mover};
 use super::wanted::Wanted;
 use super::words::apart;
-use crate::figures::{BatteryFigures, Figures, OutputId, need, takes_battery};
+use crate::figures::{
+    BatteryFigures, Figures, OutputId, need, nominal_volts, takes_battery, usual_blocks,
+};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::Words;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
@@ -31,6 +33,7 @@ pub(super) fn check(
             continue;
         };
         findings.extend(unruled(site, unit, battery));
+        findings.extend(voltage(unit, battery));
         findings.extend(too_large(site, unit, battery, figures, context));
         findings.extend(old(unit, battery, context.today));
         if let Some(figures) = figures {
@@ -54,10 +57,72 @@ fn ampere_hours(charge: f64) -> String {
     in_usual_unit(charge, Dimension::Charge)
 }
 
+/// A battery of another voltage than the unit is made for: it is cut off at
+/// once, or never charged.
+fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
+    let (model, block) = (unit.model()?, battery.model()?.volts);
+    let (nominal, name) = (nominal_volts(unit), &unit.name.value);
+    let volts = |volts: f64| in_usual_unit(volts, Dimension::Voltage);
+    let outputs = model.outputs.iter().filter_map(|output| output.volts);
+    let highest = outputs.reduce(f64::max);
+    let (limit, message) = if let Some(cutoff) = model.cutoff.filter(|at| at.value >= nominal) {
+        let message = format!(
+            "the battery of {name} has {}, and {name} cuts it off at {}",
+            volts(nominal),
+            volts(cutoff.value),
+        );
+        (Some(cutoff.span), message)
+    } else if nominal > USUAL_VOLTS && highest.is_some_and(|highest| nominal > highest) {
+        // Outputs below 12 V may be regulated down from what charges the battery.
+        let message = format!(
+            "the battery of {name} has {}, and {name} gives {} at most, which never charges it",
+            volts(nominal),
+            volts(highest.unwrap_or(0.0)),
+        );
+        (None, message)
+    } else {
+        return None;
+    };
+    let blocks = (USUAL_VOLTS * usual_blocks(unit) / block).round();
+    let right = blocks >= 2.0 && battery.in_series == 1 && blocks * block > nominal;
+    let (hint, mend) = match right {
+        true => (
+            format!("fit {blocks} in series, `in-series {blocks}`."),
+            Some(Mend {
+                title: format!("Fit {blocks} in series to {name}"),
+                edits: vec![(place(battery).after(), format!(", in-series {blocks}"))],
+            }),
+        ),
+        false => (
+            "fit one of the voltage that the unit is made for.".to_string(),
+            None,
+        ),
+    };
+    let finding = Finding::new(
+        Code::WrongKind,
+        place(battery),
+        format!("{message}: {hint}"),
+    );
+    let finding = finding.mended_by(mend);
+    Some(match (limit, &unit.model_item) {
+        (Some(span), Some(item)) => {
+            let spot = Spot {
+                item: item.clone(),
+                span,
+            };
+            finding.with(spot, "where it is cut off")
+        }
+        _ => finding,
+    })
+}
+
+/// A block of six cells, volts.
+const USUAL_VOLTS: f64 = 12.0;
+
 /// A battery that is fitted in place of another, as many of it.
 fn of(battery: &BatteryFitted, item: &Arc<Item>) -> String {
     let name = item.name().unwrap_or("");
-    match battery.count {
+    match battery.count * battery.in_series {
         1 => name.to_string(),
         count => format!("{count} of {name}"),
     }
@@ -124,14 +189,25 @@ fn missing(
         }
         .smallest(context)
     });
+    let blocks = usual_blocks(unit);
+    let (of, series) = match blocks > 1.0 {
+        true => (
+            format!("{blocks} of "),
+            format!(" {{ in-series {blocks} }}"),
+        ),
+        false => (String::new(), String::new()),
+    };
     let (hint, mend) = match &enough {
         Some(item) => (
-            format!(" {} would do.", item.name().unwrap_or("")),
+            match blocks > 1.0 {
+                true => format!(" {of}{} in series would do.", item.name().unwrap_or("")),
+                false => format!(" {} would do.", item.name().unwrap_or("")),
+            },
             Some(Mend {
-                title: format!("Fit {} to {name}", item.name().unwrap_or("")),
+                title: format!("Fit {of}{} to {name}", item.name().unwrap_or("")),
                 edits: vec![(
                     unit.head.after(),
-                    format!(", battery : {}", item.name().unwrap_or("")),
+                    format!(", battery : {}{series}", item.name().unwrap_or("")),
                 )],
             }),
         ),

@@ -78,8 +78,8 @@ fn carried(site: &Site, run: &Run, path: &PathFigures) -> Vec<String> {
     let doubled = run.doubled.is_some();
     let power = carries.power.iter().map(|output| {
         let output = site.terminal_name(Terminal::Output(output.0, output.1));
-        let doubled = if doubled { ", doubled," } else { "" };
-        format!("the power of {output}{doubled}")
+        let doubled = if doubled { "doubled " } else { "" };
+        format!("the {doubled}power of {output}")
     });
     let data = carries.data.iter().map(|bus| {
         let bus = site.terminal_name(Terminal::Bus(bus.0, bus.1));

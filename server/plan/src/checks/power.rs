@@ -6,11 +6,11 @@ use super::Context;
 use super::load;
 use super::mend::{Mender, Need, give};
 use super::moves::Mover;
-use super::words::{apart, volts};
+use super::words::{apart, list, volts};
 use crate::figures::{DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State};
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks outputs against their limits and devices against their range.
 pub(super) fn check<'a>(
@@ -206,13 +206,20 @@ impl<'a> Voltages<'a, '_> {
         faults.dedup_by_key(|fault| fault.network);
         for fault in faults {
             findings.extend(match fault.kind {
-                FaultKind::TooMuch { device, .. } => self.too_much(fault, device),
+                FaultKind::TooMuch {
+                    device, together, ..
+                } => self.too_much(fault, device, together),
                 FaultKind::Conflict { first, second } => self.conflict(fault, first, second),
             });
         }
     }
 
-    fn too_much(&mut self, fault: &FaultFigures, id: DeviceId) -> Option<Finding> {
+    fn too_much(
+        &mut self,
+        fault: &FaultFigures,
+        id: DeviceId,
+        together: Option<(f64, f64)>,
+    ) -> Option<Finding> {
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
         let least = works.map_or(0.0, |works| works.value.0);
@@ -221,7 +228,23 @@ impl<'a> Voltages<'a, '_> {
             state: fault.state,
             least,
         });
-        let message = format!("{}, {}.{hint}", fault.why, fault.state.phrase());
+        let outputs = self.figures.device(id).map_or(&[][..], |own| &own.fed_by);
+        let outputs: Vec<String> = outputs
+            .iter()
+            .map(|(unit, output)| self.site.terminal_name(Terminal::Output(*unit, *output)))
+            .collect();
+        let all = together.map_or(String::new(), |(share, amperes)| {
+            format!(
+                " All that {} could have {:.0} % of what it asks for, {}.",
+                match outputs.as_slice() {
+                    [only] => format!("{only} feeds"),
+                    several => format!("{} feed", list(several)),
+                },
+                (share * 100.0).floor(),
+                in_usual_unit(amperes, Dimension::Current),
+            )
+        });
+        let message = format!("{}, {}.{all}{hint}", fault.why, fault.state.phrase());
         let finding = Finding::new(Code::CannotBeFed, device.name.span, message);
         Some(finding.mended_by(mend))
     }

@@ -30,6 +30,7 @@ pub use circuits::{BusId, Carried, OutputId, bus_of};
 pub use discharge::{Discharge, DischargePoint, discharge};
 pub use mains::{MainsFigures, mains};
 pub use solve::takes_battery;
+pub(crate) use solve::{nominal_volts, usual_blocks};
 pub use state::{ByState, Solved, State};
 pub use tried::tried;
 pub use ways::WayLeg;
@@ -131,6 +132,9 @@ pub enum FaultKind {
         wanted: f64,
         /// Of what these are.
         dimension: Dimension,
+        /// Where several devices draw: the share of what they ask for that all
+        /// of them alike could have, and what the outputs would then give, amperes.
+        together: Option<(f64, f64)>,
     },
     /// Outputs of different voltage are joined with nothing between them.
     Conflict {

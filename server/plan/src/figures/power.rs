@@ -103,6 +103,7 @@ fn fault(network: usize, state: State, trouble: Trouble) -> Option<FaultFigures>
                 most: much.most,
                 wanted: much.wanted,
                 dimension: much.dimension,
+                together: much.together,
             },
             why,
         ),

@@ -61,11 +61,25 @@ pub fn takes_battery(unit: &Unit) -> bool {
     unit.battery.is_some() || unit.model().is_some_and(made_for_one)
 }
 
-/// The nominal voltage of a unit's battery; that of the usual block of six
-/// cells where none is fitted.
-pub(super) fn nominal_volts(unit: &Unit) -> f64 {
-    let model = unit.battery.as_ref().and_then(|battery| battery.model());
-    model.map_or(USUAL_VOLTS, |model| model.volts)
+/// The nominal voltage of a unit's battery, all blocks in series. Where none is
+/// fitted, that of as many blocks of six cells as the unit's cutoff is meant for.
+pub(crate) fn nominal_volts(unit: &Unit) -> f64 {
+    let fitted = unit.battery.as_ref();
+    let fitted = fitted.and_then(|battery| Some((battery.model()?, battery.in_series)));
+    match fitted {
+        Some((model, in_series)) => model.volts * f64::from(in_series),
+        None => USUAL_VOLTS * usual_blocks(unit),
+    }
+}
+
+/// How many blocks of six cells a unit's cutoff is meant for.
+pub(crate) fn usual_blocks(unit: &Unit) -> f64 {
+    let cutoff = unit.model().and_then(|model| model.cutoff);
+    let blocks = cutoff.map(|cutoff| (cutoff.value / END_OF_DISCHARGE).round());
+    blocks
+        .filter(|blocks| blocks.is_finite())
+        .unwrap_or(1.0)
+        .max(1.0)
 }
 
 /// Where a unit disconnects its battery. What is the end for a block of 12 V is
@@ -116,6 +130,7 @@ pub(super) struct TooMuch {
     pub most: f64,
     pub wanted: f64,
     pub dimension: Dimension,
+    pub together: Option<(f64, f64)>,
 }
 
 /// Why a part has no solution.
@@ -285,7 +300,7 @@ impl<'a> Wired<'a> {
             Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
         };
         let name = self.site.devices.get(device);
-        let mut why = format!(
+        let why = format!(
             "the cable cannot feed {}: it asks for {} and can have {}",
             name.map_or("", |device| &device.name.value),
             in_usual_unit(wanted, dimension),
@@ -299,23 +314,13 @@ impl<'a> Wired<'a> {
             Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
             Draw::Ohms(_) => true,
         });
-        if drawing.count() > 1 {
-            let outputs = self.sources.iter();
-            let outputs: Vec<String> = outputs
-                .map(|(unit, output)| self.site.terminal_name(Terminal::Output(*unit, *output)))
-                .collect();
-            why += &format!(
-                "; all together could have {} % of what they ask for, {} from {}",
-                (share * 100.0).floor(),
-                in_usual_unit(amperes, Dimension::Current),
-                outputs.join(" and "),
-            );
-        }
+        let together = (drawing.count() > 1).then_some((share, amperes));
         let too_much = TooMuch {
             device,
             most,
             wanted,
             dimension,
+            together,
         };
         Trouble::TooMuch(too_much, why.into())
     }

@@ -191,6 +191,8 @@ pub struct BatteryFitted {
     pub fitted: Option<At<String>>,
     /// How many of them, in parallel.
     pub count: u32,
+    /// How many blocks one behind the other.
+    pub in_series: u32,
     /// Where that is written.
     pub count_at: Option<Span>,
     /// The whole statement.

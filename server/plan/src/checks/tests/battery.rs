@@ -150,3 +150,63 @@ supply psu : U",
     );
     check_plan(BATTERIES, "panel main : B", ALL, expect![[""]]);
 }
+
+#[test]
+fn two_blocks_in_series_make_a_battery_of_24_v() {
+    let own = "model supply G {
+  cutoff 21 V
+  charger 500 mA
+  output out 27.6 V
+}
+model relay L, standby 100 mA, works 20 V .. 28 V
+rules night, standby 12 h, ageing 1
+";
+    let site = |battery: &str| {
+        format!(
+            "rules night
+supply g : G {{ {battery} }}
+relay l : L
+run r : pair {{ g.out --10 m-- l }}"
+        )
+    };
+    let codes = &[
+        Code::WrongKind,
+        Code::BatteryMissing,
+        Code::BatteryShort,
+        Code::VoltageLow,
+    ];
+    check_plan(
+        own,
+        &site("battery : pack, in-series 2"),
+        codes,
+        expect![[""]],
+    );
+    check_plan(
+        own,
+        &site("battery : pack"),
+        codes,
+        expect![[r#"
+        3:26 wrong-kind error: the battery of g has 12 V, and g cuts it off at 21 V: fit 2 in series, `in-series 2`.
+            model where it is cut off
+            > Fit 2 in series to g
+    "#]],
+    );
+    check_plan(
+        own,
+        &site("note \"none yet\""),
+        codes,
+        expect![[r#"
+        3:8 battery-missing error: g has no battery, and night asks for 12 h in standby. That needs 1.34 Ah. 2 of pack in series would do.
+            > Fit 2 of pack to g
+    "#]],
+    );
+    let high = "supply u : S { battery : pack, in-series 2 }";
+    check_plan(
+        "",
+        high,
+        &[Code::WrongKind],
+        expect![[r#"
+        2:26 wrong-kind error: the battery of u has 24 V, and u gives 13.8 V at most, which never charges it: fit one of the voltage that the unit is made for.
+    "#]],
+    );
+}

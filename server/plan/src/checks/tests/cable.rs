@@ -26,7 +26,7 @@ run five : c8 { main.keys + main.4 + main.5 + main.6 --10 m-- a }",
             4:11 cores-short error: one carries the power of main.aux, the data of main.keys and the loop of main.2: 6 cores, and c4 has 4. Use c6 for one.
                 4:16 on this way
                 > Use c6 for one
-            5:11 cores-short error: two carries the power of main.aux, doubled, and the data of main.keys: 6 cores, and c4 has 4. Use c6 for two.
+            5:11 cores-short error: two carries the doubled power of main.aux and the data of main.keys: 6 cores, and c4 has 4. Use c6 for two.
                 5:25 on this way
                 > Use c6 for two
             8:12 cores-short error: five carries the power of main.aux, the data of main.keys, the loop of main.4, the loop of main.5 and the loop of main.6: 10 cores, and c8 has 8. Lay a second run, or a cable with more cores.

@@ -183,7 +183,7 @@ keypad k : K
 run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most; all together could have 3 % of what they ask for, 1.22 A from main.aux, with the battery at its end and the system in alarm. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All that main.aux feeds could have 3 % of what it asks for, 1.22 A. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
         "#]],
     );
 }
@@ -258,7 +258,7 @@ run r : pair {
 }",
         &[CannotBeFed],
         expect![[r#"
-            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for; all together could have 57 % of what they ask for, 689 mA from u.out, on mains with the system in alarm.
+            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for, on mains with the system in alarm. All that u.out feeds could have 57 % of what it asks for, 689 mA.
         "#]],
     );
 }

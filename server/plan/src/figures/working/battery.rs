@@ -20,7 +20,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Work
     }
     let fitted = unit.battery.as_ref();
     if let Some(name) = fitted.and_then(|battery| battery.model_name.as_ref()) {
-        let count = fitted.map_or(1, |battery| battery.count);
+        let count = fitted.map_or(1, |battery| battery.count * battery.in_series);
         let count = match count {
             1 => String::new(),
             count => format!("{count} x "),

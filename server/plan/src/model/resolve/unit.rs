@@ -60,6 +60,10 @@ impl<'a> Resolver<'a> {
                 .and_then(|words| words.date())
                 .map(owned),
             count: count.map_or(1, |count| count.value.max(1)),
+            in_series: words
+                .get("in-series")
+                .and_then(|words| words.count())
+                .map_or(1, |count| count.value.max(1)),
             count_at: count.map(|count| count.span),
             span: words.statement.span,
         }

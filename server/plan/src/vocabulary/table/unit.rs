@@ -38,6 +38,14 @@ pub(super) const WORDS: &[Word] = &[
         "count 2",
     ),
     word(
+        "in-series",
+        &[Battery],
+        &[needs("number", What::Count)],
+        Once,
+        "How many blocks stand one behind the other: two of 12 V make 24 V, of the same ampere-hours. 1 unless said.",
+        "battery : sealed-12V-7Ah, in-series 2",
+    ),
+    word(
         "partition",
         &[Panel],
         &[needs("number", NewNumber), LABEL],
