@@ -96,3 +96,20 @@ fn a_block_without_end_is_reported_at_its_start() {
     let site = file.items().last().expect("the site").1;
     assert!(site.source().contains("bus keys"));
 }
+
+#[test]
+fn a_site_is_read_by_its_braces_whatever_is_open_elsewhere() {
+    let text = "site a {\n  panel p : M8 {\n  }\n}\n\n# odd\nsite b {\n    panel q : M8 {\n  zone 1\n    }\n}\n";
+    let whole = File::new(common::path("x.bell"), text);
+    for (at, typed) in [(24, ""), (28, ""), (31, "\n}\n")] {
+        let change = Change {
+            range: Some(at..at + 1),
+            text: typed.to_string(),
+        };
+        let open = whole.edit(&[change]);
+        assert!(open.is_by_indent(), "{typed:?}");
+        let last = |file: &File| file.items().last().map(|(_, item)| item.clone());
+        let (before, after) = (last(&whole).expect("b"), last(&open).expect("b"));
+        assert!(std::sync::Arc::ptr_eq(&before, &after), "{typed:?}");
+    }
+}

@@ -11,6 +11,7 @@ use super::item::{Item, Problem, Span, Spot, Statement};
 use super::nest;
 use super::path::FilePath;
 use super::reader::{self, Raw};
+use super::stretch::stretches;
 use super::text::{Change, Text};
 use super::tree;
 
@@ -88,8 +89,8 @@ impl File {
             tail,
         };
         let items = match self.by_indent {
-            false => kept.items(&text),
-            true => None,
+            false => kept.by_braces(&text).or_else(|| kept.by_stretches(&text)),
+            true => kept.by_stretches(&text),
         };
         let mut file = match items {
             Some(items) => File::with(self.path.clone(), text, items),
@@ -106,8 +107,8 @@ impl File {
         File {
             path,
             text,
+            by_indent: items.iter().any(|placed| placed.item.by_indent),
             items,
-            by_indent: false,
             unreadable: None,
             loose: Vec::new(),
             tree: OnceLock::new(),
@@ -127,7 +128,7 @@ impl File {
                 .collect();
             return File::with(path, text, items);
         }
-        let (items, loose) = items_by_indent(&path, contents, &mut known);
+        let (items, loose) = by_stretches(&path, contents, 0, &mut known);
         File {
             by_indent: true,
             loose,
@@ -227,7 +228,7 @@ fn place(
     let mut problems = raw.problems;
     problems.sort_by_key(|problem| problem.span.start);
     let root = nest::by_braces(raw.events, source).into_iter().next()?;
-    let item = Item::new(path.clone(), source.to_string(), root, problems);
+    let item = Item::new(path.clone(), source.to_string(), root, false, problems);
     Some(Placed {
         start: offset + raw.start,
         item: known.share(item),
@@ -235,11 +236,36 @@ fn place(
     })
 }
 
-/// The items of a text whose braces do not match, and what is wrong where
-/// there is no item.
+/// The items of a text whose braces do not match, which starts at `offset` of
+/// the file, and what is wrong where there is no item.
+fn by_stretches(
+    path: &FilePath,
+    contents: &str,
+    offset: usize,
+    known: &mut Known,
+) -> (Vec<Placed>, Vec<Problem>) {
+    let mut items = Vec::new();
+    let mut loose = Vec::new();
+    for range in stretches(contents).ranges {
+        let offset = offset + range.start;
+        let stretch = contents.get(range).unwrap_or("");
+        if let Ok((raws, _)) = reader::items(stretch, true) {
+            let raws = raws.into_iter();
+            items.extend(raws.filter_map(|raw| place(raw, stretch, offset, path, known)));
+        } else {
+            let (own, unplaced) = items_by_indent(path, stretch, offset, known);
+            items.extend(own);
+            loose.extend(unplaced);
+        }
+    }
+    (items, loose)
+}
+
+/// The items of a stretch whose braces do not match, likewise.
 fn items_by_indent(
     path: &FilePath,
     contents: &str,
+    offset: usize,
     known: &mut Known,
 ) -> (Vec<Placed>, Vec<Problem>) {
     let (events, problems) = reader::lines(contents);
@@ -267,9 +293,9 @@ fn items_by_indent(
         }
         root.rebase(start);
         let source = contents.get(start as usize..end as usize).unwrap_or("");
-        let item = Item::new(path.clone(), source.to_string(), root, own);
+        let item = Item::new(path.clone(), source.to_string(), root, true, own);
         items.push(Placed {
-            start: start as usize,
+            start: offset + start as usize,
             item: known.share(item),
             crowded: false,
         });
@@ -301,17 +327,9 @@ impl Kept<'_> {
 
     /// The items of the new text, only those read again that the edit touched.
     /// `None` where that does not tell: the braces do not match any more.
-    fn items(&self, text: &Text) -> Option<Vec<Placed>> {
+    fn by_braces(&self, text: &Text) -> Option<Vec<Placed>> {
         let old = &self.old.items;
-        let old_len = self.old.text.len();
-        // The byte behind an item is part of what makes it end there, and the
-        // one before it of what makes it start there.
-        let mut first = old.partition_point(|placed| placed.end() < self.head);
-        if self.is_on_line_of(first, text) {
-            first -= 1;
-        }
-        let mut last = old.partition_point(|placed| old_len - placed.start >= self.tail);
-        last = last.max(first);
+        let (first, mut last) = self.touched(text);
         loop {
             let start = match first.checked_sub(1) {
                 Some(before) => old.get(before)?.end(),
@@ -322,8 +340,7 @@ impl Kept<'_> {
                 last += 1;
             }
             let next = old.get(last);
-            let shift = |at: usize| text.len() - (old_len - at);
-            let end = next.map_or(text.len(), |next| shift(next.start));
+            let end = next.map_or(text.len(), |next| self.shift(next.start, text));
             let region = text.slice(start..end);
             let (raws, rest) = reader::items(&region, first == 0).ok()?;
             if next.is_some() {
@@ -338,16 +355,118 @@ impl Kept<'_> {
                 }
             }
             let mut known = Known::default();
-            let mut items = Vec::with_capacity(old.len() + raws.len());
-            items.extend_from_slice(old.get(..first)?);
-            for raw in raws {
-                items.push(place(raw, &region, start, &self.old.path, &mut known)?);
-            }
-            items.extend(old.get(last..)?.iter().map(|placed| Placed {
-                start: shift(placed.start),
-                ..placed.clone()
-            }));
-            return Some(items);
+            let raws = raws.into_iter();
+            let read = raws.map(|raw| place(raw, &region, start, &self.old.path, &mut known));
+            return self.joined(first, read.collect::<Option<_>>()?, last, text);
         }
     }
+
+    /// The same for a text whose braces do not match. `None` where the old
+    /// version does not tell either: all of the text is to be read again.
+    fn by_stretches(&self, text: &Text) -> Option<Vec<Placed>> {
+        let old = &self.old.items;
+        let (first, last) = self.touched(text);
+        // What lies between two items belongs to the first of them, and what
+        // comes before all items to the first.
+        let mut first = first.saturating_sub(1);
+        while first > 0 && !self.starts_stretch(first) {
+            first -= 1;
+        }
+        let mut last = last.max(first + 1).min(old.len());
+        let is_one_stretch = |placed: &Placed| stretches(placed.item.source()).ranges.len() == 1;
+        if !self.old.by_indent {
+            let mut others = old.get(..first)?.iter().chain(old.get(last..)?);
+            if !others.all(is_one_stretch) {
+                return None;
+            }
+        }
+        let start = old.get(first).filter(|_| first > 0);
+        let start = start.map_or(0, |placed| placed.start);
+        loop {
+            while last < old.len() && !self.starts_stretch(last) {
+                last += 1;
+            }
+            let next = old.get(last);
+            let end = next.map_or(text.len(), |next| self.shift(next.start, text));
+            let region = text.slice(start..end);
+            if next.is_some() && stretches(&region).ends_with_note {
+                last += 1;
+                continue;
+            }
+            let mut known = Known::default();
+            for placed in old.get(first..last)? {
+                known.0.insert(placed.item.source(), placed.item.clone());
+            }
+            let (read, loose) = by_stretches(&self.old.path, &region, start, &mut known);
+            let items = self.joined(first, read, last, text)?;
+            let is_told = loose.is_empty() && !is_balanced(&items, text);
+            return is_told.then_some(items);
+        }
+    }
+
+    /// The items that an edit touched: the first, and the one behind the last.
+    fn touched(&self, text: &Text) -> (usize, usize) {
+        let old = &self.old.items;
+        let old_len = self.old.text.len();
+        // The byte behind an item is part of what makes it end there, and the
+        // one before it of what makes it start there.
+        let mut first = old.partition_point(|placed| placed.end() < self.head);
+        if self.is_on_line_of(first, text) {
+            first -= 1;
+        }
+        let last = old.partition_point(|placed| old_len - placed.start >= self.tail);
+        (first, last.max(first))
+    }
+
+    /// Where a place behind all changes is now.
+    fn shift(&self, at: usize, text: &Text) -> usize {
+        text.len() - (self.old.text.len() - at)
+    }
+
+    /// The old items before `first`, what was read, and the old ones from `last` on.
+    fn joined(
+        &self,
+        first: usize,
+        read: Vec<Placed>,
+        last: usize,
+        text: &Text,
+    ) -> Option<Vec<Placed>> {
+        let old = &self.old.items;
+        let mut items = Vec::with_capacity(old.len() + read.len());
+        items.extend_from_slice(old.get(..first)?);
+        items.extend(read);
+        items.extend(old.get(last..)?.iter().map(|placed| Placed {
+            start: self.shift(placed.start, text),
+            ..placed.clone()
+        }));
+        Some(items)
+    }
+
+    /// Whether an item is the first of a stretch.
+    fn starts_stretch(&self, index: usize) -> bool {
+        self.old.items.get(index).is_some_and(|placed| {
+            let item = &placed.item;
+            match item.root.note {
+                Some(_) => nest::indent(item.source(), item.root.span.start as usize) == Some(0),
+                None => {
+                    let text = &self.old.text;
+                    text.line(text.line_of(placed.start)).start == placed.start
+                }
+            }
+        })
+    }
+}
+
+/// Whether the stretches of a text whose braces do not match make up for each
+/// other, so that braces do tell what belongs where.
+fn is_balanced(items: &[Placed], text: &Text) -> bool {
+    let mut stretches = String::new();
+    for (index, placed) in items.iter().enumerate() {
+        if placed.item.by_indent {
+            let start = if index == 0 { 0 } else { placed.start };
+            let end = items.get(index + 1).map_or(text.len(), |next| next.start);
+            stretches += &text.slice(start..end);
+        }
+    }
+    !stretches.is_empty() && reader::items(&stretches, true).is_ok()
 }

@@ -100,6 +100,8 @@ pub struct Item {
     /// The file that it stands in.
     pub file: FilePath,
     source: Box<str>,
+    /// Its braces do not match, so indentation told what belongs where.
+    pub(super) by_indent: bool,
     /// The statement.
     pub root: Statement,
     /// What could not be read.
@@ -113,6 +115,7 @@ impl Item {
         file: FilePath,
         source: String,
         root: Statement,
+        by_indent: bool,
         problems: Vec<Problem>,
     ) -> Item {
         static NEXT: AtomicU64 = AtomicU64::new(0);
@@ -120,6 +123,7 @@ impl Item {
             id: NEXT.fetch_add(1, Ordering::Relaxed),
             file,
             source: source.into_boxed_str(),
+            by_indent,
             root,
             problems,
             derived: Derived::default(),
@@ -145,7 +149,10 @@ impl Item {
 
     /// Whether nothing but the place in the file tells the two apart.
     pub(super) fn same_as(&self, other: &Item) -> bool {
-        self.source == other.source && self.problems == other.problems && self.root == other.root
+        self.source == other.source
+            && self.by_indent == other.by_indent
+            && self.problems == other.problems
+            && self.root == other.root
     }
 
     /// The statements that hold `offset`, outermost first: the root, then

@@ -13,6 +13,7 @@ mod lexer;
 mod nest;
 mod path;
 mod reader;
+mod stretch;
 mod text;
 mod tree;
 mod value;
