@@ -149,3 +149,31 @@ site s {{
     assert_eq!(replaced("1.5 years", "2024-08-31"), "2026-02-28");
     assert_eq!(replaced("4 years", "2024-02-29"), "2028-02-29");
 }
+
+#[test]
+fn blocks_in_series_add_their_volts_and_not_their_hours() {
+    let (site, figures) = solved(
+        "model supply G {
+  standby 2.4 W
+  cutoff 21 V
+  charger 500 mA
+  output out 27.6 V
+}
+model relay L { standby 12 W }
+model cable wire { resistance 50 ohm/km }
+model battery block, voltage 12 V, capacity 7 Ah
+site s {
+  supply g : G { battery : block, in-series 2 }
+  relay l : L
+  run r : wire { g.out --10 m-- l }
+}",
+    );
+    // 1 ohm of cable and 12 W on 24 V: u (24 - u) = 12. And 2.4 W of its own.
+    let volts = (24.0 + (24.0f64 * 24.0 - 48.0).sqrt()) / 2.0;
+    let own = &figures.batteries[0];
+    assert_close(own.standby_amperes.expect("amperes"), 12.0 / volts + 0.1);
+    assert_close(own.fitted_ah.expect("a capacity"), 7.0);
+    let end = (21.0 + (21.0f64 * 21.0 - 48.0).sqrt()) / 2.0;
+    let at_end = state_of(&site, &figures, "l", State::BatteryStandby);
+    assert_close(at_end.volts, end);
+}
