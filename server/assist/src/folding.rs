@@ -32,7 +32,7 @@ pub fn folds(entry: &Entry) -> Vec<Fold> {
     folds.extend(uses(entry));
     let mut lines = text.walker(Encoding::Utf8);
     for (start, item) in entry.file.items() {
-        blocks(&mut lines, start, &item.root, &mut folds);
+        blocks(&mut lines, start, item.root(), &mut folds);
     }
     folds.sort_by_key(|fold| (fold.first, fold.last));
     folds
@@ -79,7 +79,7 @@ fn uses(entry: &Entry) -> Vec<Fold> {
     let mut series: Option<(usize, usize)> = None;
     let mut imports = entry.imports.iter().peekable();
     for (start, item) in entry.file.items() {
-        let line = text.line_of(start + item.root.span.start as usize);
+        let line = text.line_of(start + item.root().span.start as usize);
         if imports
             .next_if(|import| import.item.id == item.id)
             .is_some()

@@ -37,7 +37,7 @@ pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
     let (at, text) = match last {
         Some((start, item)) => {
             // Behind what may stand behind it on its line.
-            let end = start + item.root.span.end as usize;
+            let end = start + item.root().span.end as usize;
             let text = file.text();
             let line = text.line(text.line_of(end));
             (line.end, format!("{line_break}{statement}"))

@@ -41,12 +41,12 @@ pub struct Lens {
 pub fn lenses(entry: &Entry) -> Vec<Lens> {
     let mut lenses = Vec::new();
     for (start, evaluation) in all(entry) {
-        let Some(site) = &evaluation.site else {
+        let Some(site) = evaluation.site() else {
             continue;
         };
         let reader = Reader {
             site,
-            figures: &evaluation.figures,
+            figures: evaluation.figures(),
             start,
         };
         if let Some(name) = site.name.as_ref().filter(|_| site.units.len() > 1) {

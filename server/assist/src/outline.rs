@@ -31,7 +31,7 @@ pub fn outline(entry: &Entry) -> Vec<Symbol> {
     let mut symbols = Vec::new();
     for (start, item) in entry.file.items() {
         let reader = Reader { item, start };
-        reader.statement(&item.root, Some(Context::File), &mut symbols);
+        reader.statement(item.root(), Some(Context::File), &mut symbols);
     }
     symbols
 }

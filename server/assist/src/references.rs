@@ -55,7 +55,7 @@ pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<R
     for entry in seeing(view, declaration) {
         for (start, evaluation) in all(&entry) {
             let is_home = evaluation.item.id == declaration.item.id;
-            if is_local(declaration) && !is_home {
+            if !is_home && (is_local(declaration) || !evaluation.has_found(&declaration.item)) {
                 continue;
             }
             let uses = evaluation.uses().iter();

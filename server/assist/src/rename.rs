@@ -26,7 +26,7 @@ pub struct Renamable {
 /// The name at `offset`, if it can be changed; otherwise why not, a sentence.
 pub fn prepare_rename(entry: &Entry, offset: usize) -> Result<Renamable, String> {
     let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
-    namespace(place.evaluation.site.as_ref(), &used.target)?;
+    namespace(place.evaluation.site(), &used.target)?;
     Ok(Renamable {
         range: place.range(used.span),
         name: used.target.text().to_string(),
@@ -39,7 +39,7 @@ pub fn rename(view: &View, entry: &Entry, offset: usize, new: &str) -> Result<Ve
     let new = new.trim();
     let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
     let declaration = &used.target;
-    let namespace = namespace(place.evaluation.site.as_ref(), declaration)?;
+    let namespace = namespace(place.evaluation.site(), declaration)?;
     if new == declaration.text() {
         return Ok(Vec::new());
     }
@@ -200,9 +200,9 @@ fn place_of(view: &View, spot: &Spot) -> String {
 /// What makes a name is the grammar's to say: a line of one word is read back.
 fn check_name(new: &str) -> Result<(), String> {
     let file = File::new(FilePath::new(""), new);
-    let is_name = file.items().any(|(_, item)| {
-        item.source() == new && item.keyword(&item.root) == new && !new.contains('.')
-    });
+    let is_name = file
+        .items()
+        .any(|(_, item)| item.source() == new && item.word() == new && !new.contains('.'));
     if is_name {
         return Ok(());
     }

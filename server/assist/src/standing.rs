@@ -43,7 +43,7 @@ pub struct Gets {
 /// which has least to spare. `None` where no device's range is known.
 pub fn standing(entry: &Entry, offset: usize) -> Option<Standing> {
     let here = entry.file.item_at(offset).map(|(item, _)| item.id);
-    let is_site = |evaluation: &Evaluation| evaluation.site.is_some();
+    let is_site = |evaluation: &Evaluation| evaluation.is_site();
     let sites = || all(entry).filter(|(_, evaluation)| is_site(evaluation));
     let own = sites().find(|(_, evaluation)| Some(evaluation.item.id) == here);
     let (_, found) = match own {
@@ -58,8 +58,8 @@ pub fn standing(entry: &Entry, offset: usize) -> Option<Standing> {
 /// How a site stands, and how much there is to spare. What has no solution
 /// comes before all else.
 fn of_site(start: usize, evaluation: &Evaluation) -> Option<(f64, Standing)> {
-    let site = evaluation.site.as_ref()?;
-    let figures = &evaluation.figures;
+    let site = evaluation.site()?;
+    let figures = evaluation.figures();
     let stands = |id: DeviceId, gets: Option<Gets>, text: String, detail: String| {
         let name = &site.devices.get(id)?.name;
         let standing = Standing {

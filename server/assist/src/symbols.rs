@@ -6,9 +6,9 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::model::{At, Space};
+use bellwire_plan::model::Space;
 use bellwire_plan::source::{FilePath, Span};
-use bellwire_plan::workspace::{Entry, Evaluation, View};
+use bellwire_plan::workspace::{Entry, Evaluation, Sort, View};
 
 use crate::thing::Thing;
 use crate::walk::{all, entries, evaluation, in_file};
@@ -86,12 +86,12 @@ impl Match {
         let (item, _) = entry.file.item_at(self.start)?;
         let evaluation = evaluation(entry, item)?;
         let named = things(evaluation).nth(self.index)?;
-        let site = evaluation.site.as_ref().filter(|_| named.is_inside);
+        let site = evaluation.called().filter(|_| named.is_inside);
         Some(FoundSymbol {
             name: named.name.to_string(),
             label: named.label.to_string(),
             thing: named.thing,
-            site: site.map(|site| site.called().to_string()),
+            site: site.map(str::to_string),
             path: entry.file.path().clone(),
             range: in_file(self.start, named.span),
         })
@@ -137,49 +137,44 @@ impl Named<'_> {
 /// The things of an item that have names.
 fn things(evaluation: &Evaluation) -> Box<dyn Iterator<Item = Named<'_>> + '_> {
     let item = &evaluation.item;
-    let Some(site) = &evaluation.site else {
-        let thing = match Space::of(item) {
-            Some(Space::Model) => Thing::Model,
-            Some(Space::Rules) => Thing::RuleSet,
-            Some(Space::Monitoring) => Thing::Monitoring,
-            Some(Space::Site) | None => return Box::new(std::iter::empty()),
-        };
-        let label = item.model().and_then(|model| model.label.as_deref());
-        return Box::new(item.declared().name.into_iter().map(move |span| Named {
-            name: item.text(span),
-            label: label.unwrap_or(""),
-            thing,
-            span,
-            is_inside: false,
+    if evaluation.is_site() {
+        return Box::new(evaluation.names().iter().map(|named| Named {
+            name: item.text(named.span),
+            label: named.label,
+            thing: match named.sort {
+                Sort::Site => Thing::Site,
+                Sort::Unit => Thing::Unit,
+                Sort::Device => Thing::Device,
+                Sort::Joint => Thing::Joint,
+                Sort::Run => Thing::Run,
+            },
+            span: named.span,
+            is_inside: named.sort != Sort::Site,
         }));
-    };
-    fn named<'a>(name: &'a At<String>, label: &'a Option<String>, thing: Thing) -> Named<'a> {
-        Named {
-            name: &name.value,
-            label: label.as_deref().unwrap_or(""),
-            thing,
-            span: name.span,
-            is_inside: thing != Thing::Site,
-        }
     }
-    let own = site.name.iter();
-    let own = own.map(|name| named(name, &site.label, Thing::Site));
-    let units = site.units.iter();
-    let units = units.map(|unit| named(&unit.name, &unit.label, Thing::Unit));
-    let devices = site.devices.iter();
-    let devices = devices.map(|device| named(&device.name, &device.label, Thing::Device));
-    let joints = site.joints.iter();
-    let joints = joints.map(|joint| named(&joint.name, &joint.label, Thing::Joint));
-    let runs = site.runs.iter();
-    let runs = runs.map(|run| named(&run.name, &run.label, Thing::Run));
-    Box::new(own.chain(units).chain(devices).chain(joints).chain(runs))
+    let thing = match Space::of(item) {
+        Some(Space::Model) => Thing::Model,
+        Some(Space::Rules) => Thing::RuleSet,
+        Some(Space::Monitoring) => Thing::Monitoring,
+        Some(Space::Site) | None => return Box::new(std::iter::empty()),
+    };
+    let label = item.model().and_then(|model| model.label.as_deref());
+    Box::new(item.declared().name.into_iter().map(move |span| Named {
+        name: item.text(span),
+        label: label.unwrap_or(""),
+        thing,
+        span,
+        is_inside: false,
+    }))
 }
 
 /// The name and label of an item's site, in lower case.
 fn site_around(evaluation: &Evaluation) -> String {
-    evaluation.site.as_ref().map_or(String::new(), |site| {
-        let label = site.label.as_deref().unwrap_or("");
-        format!("{} {label}", site.called()).to_lowercase()
+    evaluation.called().map_or(String::new(), |called| {
+        let mut names = evaluation.names().iter();
+        let site = names.find(|named| named.sort == Sort::Site);
+        let label = site.map_or("", |site| site.label);
+        format!("{called} {label}").to_lowercase()
     })
 }
 

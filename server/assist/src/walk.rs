@@ -54,8 +54,8 @@ pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)>
 
 /// The statements that hold `span`, outermost first; the first is the item itself.
 pub(crate) fn holders(item: &Item, span: Span) -> Vec<&Statement> {
-    let mut found = vec![&item.root];
-    let mut statement = &item.root;
+    let mut found = vec![item.root()];
+    let mut statement = item.root();
     while let Some(inner) = statement
         .body
         .iter()
@@ -69,7 +69,7 @@ pub(crate) fn holders(item: &Item, span: Span) -> Vec<&Statement> {
 
 /// The innermost statement that holds `span`.
 pub(crate) fn holder(item: &Item, span: Span) -> &Statement {
-    holders(item, span).last().copied().unwrap_or(&item.root)
+    holders(item, span).last().copied().unwrap_or(item.root())
 }
 
 /// A statement from its note to the end of its block; the comma before a

@@ -202,7 +202,7 @@ pub fn load(path: &Path) -> Option<File> {
         return Some(File::unreadable(name(path), why.to_string()));
     }
     match read(path) {
-        Read::Text(text) => Some(File::new(name(path), &text)),
+        Read::Text(text) => Some(File::closed(name(path), &text)),
         Read::Unreadable(why) => Some(File::unreadable(name(path), why)),
         Read::Absent | Read::Outside => None,
     }

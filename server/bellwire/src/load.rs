@@ -123,7 +123,7 @@ impl Loaded {
                 entry
                     .evaluations
                     .iter()
-                    .filter(|known| known.site.is_some())
+                    .filter(|known| known.is_site())
                     .count()
             })
             .sum()

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use bellwire_plan::source::{Change, File};
 use bellwire_plan::workspace::Workspace;
-use common::{Disk, TODAY, all_seen, demo, path, workspace};
+use common::{Disk, TODAY, all_seen, closed_workspace, demo, path, workspace};
 use proptest::prelude::*;
 
 /// Things that people type, and some that nobody should.
@@ -98,7 +98,7 @@ fn contents(file: &File) -> String {
         contents += &format!(
             "{start} {:?} {:?} {:?}\n",
             item.source(),
-            item.root,
+            item.root(),
             item.problems
         );
     }
@@ -160,6 +160,8 @@ proptest! {
             plans.insert(name.clone(), next);
         }
         prop_assert_eq!(all_seen(&edited.view()), all_seen(&workspace(&plans).view()));
+        // What rests is made again as it was.
+        prop_assert_eq!(all_seen(&edited.view()), all_seen(&closed_workspace(&plans).view()));
     }
 
     #[test]
@@ -183,6 +185,26 @@ proptest! {
                 }
             }
         }
+    }
+}
+
+#[test]
+fn files_at_rest_follow_the_files_that_they_use() {
+    let mut plans = demo();
+    let mut edited = closed_workspace(&plans);
+    let catalog = "catalog/merrow.bell";
+    for (from, to) in [
+        ("45 mA", "450 mA"),
+        ("model keypad K2 ", "model keypad K3 "),
+    ] {
+        let text = plans[catalog].replace(from, to);
+        assert_ne!(text, plans[catalog]);
+        edited.put(vec![File::closed(path(catalog), &text)]);
+        plans.insert(catalog.to_string(), text);
+        assert_eq!(
+            all_seen(&edited.view()),
+            all_seen(&workspace(&plans).view())
+        );
     }
 }
 

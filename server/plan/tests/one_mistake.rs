@@ -37,7 +37,7 @@ fn mistakes(file: &File) -> Vec<(Range<usize>, &'static str)> {
     let mut found = Vec::new();
     for (start, item) in file.items() {
         let mut spans = Vec::new();
-        in_statement(item, &item.root, &mut spans);
+        in_statement(item, item.root(), &mut spans);
         let placed = |(span, wrong): (Span, _)| {
             let (from, to) = (span.start as usize, span.end as usize);
             (from + start..to + start, wrong)

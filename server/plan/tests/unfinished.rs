@@ -24,7 +24,7 @@ fn outline(file: &File, cut: usize) -> Vec<(usize, String, usize)> {
     }
     let mut found = Vec::new();
     for (start, item) in file.items() {
-        walk(file, start, item.source(), &item.root, 0, &mut found);
+        walk(file, start, item.source(), item.root(), 0, &mut found);
     }
     found.sort();
     found

@@ -48,13 +48,13 @@ pub fn check(world: &mut Workspace, text: &str) {
         }
     }
     for evaluation in &entry.evaluations {
-        let figures = format!("{:?}", evaluation.figures);
+        let figures = format!("{:?}", evaluation.figures());
         assert!(!figures.contains("NaN"), "{figures}");
-        let Some(site) = &evaluation.site else {
+        let Some(site) = evaluation.site() else {
             continue;
         };
         for subject in Subject::all(site) {
-            let sum = format!("{:?}", working(site, &evaluation.figures, subject));
+            let sum = format!("{:?}", working(site, evaluation.figures(), subject));
             assert!(!sum.contains("NaN"), "{sum}");
         }
     }
@@ -203,8 +203,8 @@ fn layout(view: &View, entry: &Entry, text: &str) {
 fn meaning(entry: &Entry) -> Vec<String> {
     let mut meaning = Vec::new();
     for evaluation in &entry.evaluations {
-        meaning.push(format!("{:?}", evaluation.figures));
-        for finding in &evaluation.findings {
+        meaning.push(format!("{:?}", evaluation.figures()));
+        for finding in evaluation.findings.iter() {
             // Messages quote the plan as it is laid out.
             meaning.push(finding.code.to_string());
         }

@@ -50,7 +50,7 @@ impl Plan {
             );
         }
         let mut sites = entry.evaluations.iter();
-        let site = sites.find(|evaluation| evaluation.site.is_some());
+        let site = sites.find(|evaluation| evaluation.is_site());
         Plan {
             evaluation: site.expect("a site").clone(),
             findings: findings
@@ -61,7 +61,7 @@ impl Plan {
     }
 
     fn site(&self) -> &bellwire_plan::model::Site {
-        self.evaluation.site.as_ref().unwrap()
+        self.evaluation.site().unwrap()
     }
 
     /// A device in a state.
@@ -69,7 +69,7 @@ impl Plan {
     pub fn device(&self, name: &str, state: State) -> Solved<DeviceState> {
         let mut devices = self.site().devices.iter();
         let device = devices.position(|device| device.name.value == name);
-        let figures = &self.evaluation.figures;
+        let figures = self.evaluation.figures();
         let found = figures.device(device.unwrap_or_else(|| panic!("no device {name}")));
         found.expect("it is fed").states[state].clone()
     }
@@ -77,7 +77,7 @@ impl Plan {
     /// An output in a state: `main.aux`.
     #[track_caller]
     pub fn output(&self, name: &str, state: State) -> Solved<OutputState> {
-        let mut outputs = self.evaluation.figures.outputs.iter();
+        let mut outputs = self.evaluation.figures().outputs.iter();
         let found = outputs.find(|output| {
             let terminal = bellwire_plan::model::Terminal::Output(output.unit, output.output);
             self.site().terminal_name(terminal) == name
@@ -91,25 +91,25 @@ impl Plan {
         let mut runs = self.site().runs.iter();
         let id = runs.position(|other| other.name.value == run);
         let id = id.unwrap_or_else(|| panic!("no run {run}"));
-        self.evaluation.figures.legs(id).collect()
+        self.evaluation.figures().legs(id).collect()
     }
 
     /// What the first battery must do.
     pub fn battery(&self) -> &BatteryFigures {
-        &self.evaluation.figures.batteries[0]
+        &self.evaluation.figures().batteries[0]
     }
 
     /// What the input of the first zone sees in a condition.
     #[track_caller]
     pub fn condition(&self, name: &str) -> &ConditionFigures {
-        let mut conditions = self.evaluation.figures.zones[0].conditions.iter();
+        let mut conditions = self.evaluation.figures().zones[0].conditions.iter();
         let found = conditions.find(|condition| condition.condition == name);
         found.unwrap_or_else(|| panic!("no condition {name}"))
     }
 
     /// The first bus.
     pub fn bus(&self) -> &BusFigures {
-        &self.evaluation.figures.buses[0]
+        &self.evaluation.figures().buses[0]
     }
 
     /// Where the cable of the first bus ends.
@@ -125,6 +125,6 @@ impl Plan {
 
     /// What has no solution.
     pub fn faults(&self) -> &[FaultFigures] {
-        &self.evaluation.figures.faults
+        &self.evaluation.figures().faults
     }
 }

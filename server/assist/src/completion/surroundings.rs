@@ -33,7 +33,7 @@ impl<'a> Surroundings<'a> {
             entry,
             cursor,
             around: cursor.around(),
-            site: evaluation.and_then(|evaluation| evaluation.site.as_ref()),
+            site: evaluation.and_then(|evaluation| evaluation.site()),
             scope: OnceCell::new(),
         }
     }

@@ -44,7 +44,7 @@ impl<'a> Wires<'a> {
     /// The cables of the site at `offset`, seen from what is there.
     pub(super) fn at(entry: &'a Entry, offset: usize) -> Option<Wires<'a>> {
         let place = Place::at(entry, offset)?;
-        let site = place.evaluation.site.as_ref()?;
+        let site = place.evaluation.site()?;
         let mut wires = Wires {
             site,
             start: place.start,

@@ -37,7 +37,7 @@ impl<'a> Reader<'a> {
 
     /// All lines.
     pub(super) fn lines(mut self) -> Vec<Line<'a>> {
-        self.statement(&self.item.root, Some(Context::File), 0);
+        self.statement(self.item.root(), Some(Context::File), 0);
         for problem in &self.item.problems {
             self.leave(problem.span);
         }

@@ -30,7 +30,7 @@ pub(super) type Change = (Range<usize>, String);
 impl Sheet<'_> {
     /// Where the statement's first line stands in the text, its note left out.
     pub(super) fn head(&self) -> Range<usize> {
-        let at = self.base + self.item.root.head.start as usize;
+        let at = self.base + self.item.root().head.start as usize;
         let (before, after) = self.text.split_at_checked(at).unwrap_or((&self.text, ""));
         let is_break = |c| c == '\n' || c == '\r';
         let start = before.rfind(is_break).map_or(0, |at| at + 1);
@@ -51,7 +51,7 @@ impl Sheet<'_> {
             return Line::left(self.slice(&head));
         }
         let mut reader = Reader::new(self, Vec::new());
-        let line = reader.own_line(&self.item.root, Some(Context::File), 0, &head);
+        let line = reader.own_line(self.item.root(), Some(Context::File), 0, &head);
         line.unwrap_or_else(|| Line::plain(self.slice(&head)))
     }
 
@@ -99,7 +99,7 @@ impl Sheet<'_> {
 /// Whether two statements say the same, places aside.
 pub(super) fn says_the_same(one: &Item, other: &Item) -> bool {
     one.problems.len() == other.problems.len()
-        && words::all(one, &one.root) == words::all(other, &other.root)
+        && words::all(one, one.root()) == words::all(other, other.root())
 }
 
 /// What lies between two statements, or at an end of the file: blanks,

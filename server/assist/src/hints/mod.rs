@@ -70,10 +70,10 @@ pub struct Hint {
 pub fn hints(entry: &Entry, range: Range<usize>, settings: HintSettings) -> Vec<Hint> {
     let mut hints = Vec::new();
     for (start, evaluation) in evaluated(entry, range.clone()) {
-        if let Some(site) = &evaluation.site {
+        if let Some(site) = evaluation.site() {
             let reader = Reader {
                 site,
-                figures: &evaluation.figures,
+                figures: evaluation.figures(),
                 start,
                 range: range.clone(),
             };
@@ -115,7 +115,7 @@ impl Reader<'_> {
                 found.extend(shown.map(|shown| (zone.span, shown)));
             }
         }
-        self.statement(&evaluation.item, &evaluation.item.root, &mut found, hints);
+        self.statement(&evaluation.item, evaluation.item.root(), &mut found, hints);
     }
 
     fn statement(

@@ -109,7 +109,7 @@ fn way(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
 pub(super) fn what(kind: &Kind, model: Option<&Item>) -> String {
     let model = model.and_then(|item| {
         let declared = item
-            .root
+            .root()
             .arguments
             .iter()
             .map(|value| item.text(value.span));

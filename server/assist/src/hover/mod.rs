@@ -58,8 +58,8 @@ pub fn hover(view: &View, entry: &Entry, offset: usize) -> Option<Hover> {
 
 /// The terminal whose last part is under the cursor: `aux` of `main.aux`.
 fn terminal(place: &Place) -> Option<(Span, String)> {
-    let site = place.evaluation.site.as_ref()?;
-    let figures = &place.evaluation.figures;
+    let site = place.evaluation.site()?;
+    let figures = place.evaluation.figures();
     let end = terminal_at(site, place.offset)?;
     let markdown = match end.value {
         Terminal::Output(unit, output) => unit::output(site, figures, unit, output),
@@ -77,9 +77,9 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
     let used = place.name()?;
     let target = &used.target;
     let markdown = if target.item.id == place.item.id
-        && let Some(site) = &place.evaluation.site
+        && let Some(site) = place.evaluation.site()
     {
-        let figures = &place.evaluation.figures;
+        let figures = place.evaluation.figures();
         match declared_at(site, target.span)? {
             Part::Site => Some(site::site(site, figures)),
             Part::Unit(id) => unit::unit(site, figures, id),
@@ -110,8 +110,8 @@ fn declared(view: &View, entry: &Entry, target: &Spot) -> Option<String> {
 
 /// Something of a model that a site names: a bus, a loop, a sound.
 fn inside_model(place: &Place, span: Span) -> Option<String> {
-    let site = place.evaluation.site.as_ref()?;
-    let figures = &place.evaluation.figures;
+    let site = place.evaluation.site()?;
+    let figures = place.evaluation.figures();
     for (id, unit) in site.units.iter().enumerate() {
         if let Some(bus) = unit.buses.iter().position(|bus| bus.name.span == span) {
             return unit::bus(site, figures, id, bus);
@@ -128,8 +128,8 @@ fn inside_model(place: &Place, span: Span) -> Option<String> {
 
 /// The stretch of cable under the cursor.
 fn leg(place: &Place) -> Option<(Span, String)> {
-    let site = place.evaluation.site.as_ref()?;
-    let figures = &place.evaluation.figures;
+    let site = place.evaluation.site()?;
+    let figures = place.evaluation.figures();
     for (run, plan) in site.runs.iter().enumerate() {
         for (path, way) in plan.paths.iter().enumerate() {
             let mut legs = way.legs.iter();
@@ -148,8 +148,8 @@ fn leg(place: &Place) -> Option<(Span, String)> {
 
 /// Addresses and batteries, which have no names.
 fn written(place: &Place) -> Option<(Span, String)> {
-    let site = place.evaluation.site.as_ref()?;
-    let figures = &place.evaluation.figures;
+    let site = place.evaluation.site()?;
+    let figures = place.evaluation.figures();
     for device in &site.devices {
         if let Some(address) = device.address.filter(|at| at.span.touches(place.offset)) {
             let lines = device::place(site, device, device.kind, address.value)?;

@@ -31,7 +31,7 @@ pub(crate) fn model(item: &Arc<Item>) -> String {
         ModelData::Battery(model) => battery(&mut page, model),
         ModelData::Series(_) => page.lines([describe::model(model)]),
     }
-    page.note(item, item.root.note);
+    page.note(item, item.root().note);
     page.finish()
 }
 
@@ -153,7 +153,7 @@ pub(super) fn rules(scope: &dyn Scope, item: &Arc<Item>) -> String {
     if let Some(source) = &set.source {
         page.add(format!("Source: {}", escaped(source)));
     }
-    page.note(item, item.root.note);
+    page.note(item, item.root().note);
     page.finish()
 }
 
@@ -162,8 +162,8 @@ pub(super) fn other(item: &Arc<Item>) -> String {
     let words = Words::root(item);
     let name = words.name().map_or("", |name| name.value);
     let label = words.label().map(|label| label.value);
-    let mut page = Page::of(name, label, item.keyword(&item.root));
-    page.note(item, item.root.note);
+    let mut page = Page::of(name, label, item.word());
+    page.note(item, item.root().note);
     page.finish()
 }
 

@@ -42,7 +42,7 @@ pub(super) fn site(site: &Site, figures: &Figures) -> String {
         .chain(worst)
         .chain(batteries);
     page.lines(lines.chain([counts.join(", ")]));
-    page.note(&site.item, site.item.root.note);
+    page.note(&site.item, site.item.root().note);
     page.finish()
 }
 

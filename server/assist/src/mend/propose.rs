@@ -172,7 +172,7 @@ fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let start = start_of(entry, found)?;
     let around = around_finding(item, found);
     let evaluation = evaluation(entry, item)?;
-    let site = evaluation.site.as_ref()?;
+    let site = evaluation.site()?;
     let unit = around.iter().find_map(|around| {
         let mut units = site.units.iter();
         units.find(|unit| unit.span.start == around.statement.span.start)

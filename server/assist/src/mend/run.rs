@@ -15,7 +15,7 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
     let evaluation = evaluation(entry, item)?;
-    let site = evaluation.site.as_ref()?;
+    let site = evaluation.site()?;
     let Part::Device(id) = declared_at(site, found.finding.span)? else {
         return None;
     };

@@ -51,7 +51,7 @@ impl Marks {
                 .map(|used| used.span)
                 .collect(),
         };
-        self.statement(&around, &evaluation.item.root, Some(Context::File));
+        self.statement(&around, evaluation.item.root(), Some(Context::File));
     }
 
     fn statement(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {

@@ -28,12 +28,12 @@ pub struct Row {
 impl Row {
     /// The site.
     pub fn site(&self) -> Option<&Site> {
-        self.evaluation.site.as_ref()
+        self.evaluation.site()
     }
 
     /// Its figures.
     pub fn figures(&self) -> &Figures {
-        &self.evaluation.figures
+        self.evaluation.figures()
     }
 }
 
@@ -52,10 +52,7 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
             let name = plans.relative(&path);
             eprintln!("bellwire: cannot read `{}`: {}", plain(&name), plain(why));
         }
-        let sites = entry
-            .evaluations
-            .iter()
-            .filter(|known| known.site.is_some());
+        let sites = entry.evaluations.iter().filter(|known| known.is_site());
         rows.extend(sites.map(|evaluation| Row {
             file: plans.relative(&path),
             evaluation: evaluation.clone(),

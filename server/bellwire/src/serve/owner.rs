@@ -151,7 +151,7 @@ impl Owner {
             let name = file.path();
             !self.documents.is_open(name)
                 && !gone.is_some_and(|gone| gone.contains(name))
-                && view.entry(name).is_none()
+                && view.file(name).is_none()
         });
         let touched = self.workspace.put(fresh.collect());
         self.publish(touched);
@@ -223,7 +223,7 @@ impl Owner {
             };
             match file {
                 Some(file) => files.push(file),
-                None if view.entry(&name).is_some() => gone.push(name),
+                None if view.file(&name).is_some() => gone.push(name),
                 None => {}
             }
         }

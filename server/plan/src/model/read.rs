@@ -42,7 +42,7 @@ impl<'a> Words<'a> {
     pub fn root(item: &'a Arc<Item>) -> Words<'a> {
         Words {
             item,
-            statement: &item.root,
+            statement: item.root(),
         }
     }
 

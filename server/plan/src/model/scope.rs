@@ -19,8 +19,8 @@ pub enum Space {
 
 impl Space {
     /// The namespace that an item's name is in.
-    pub fn of(item: &Arc<Item>) -> Option<Space> {
-        match item.keyword(&item.root) {
+    pub fn of(item: &Item) -> Option<Space> {
+        match item.word() {
             "model" => Some(Space::Model),
             "rules" => Some(Space::Rules),
             "monitoring" => Some(Space::Monitoring),

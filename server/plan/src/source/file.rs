@@ -38,6 +38,7 @@ pub struct File {
     /// The braces do not match, so indentation told what belongs where.
     by_indent: bool,
     unreadable: Option<String>,
+    closed: bool,
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
     /// The tree, and one of the version before to make it from.
@@ -51,6 +52,15 @@ impl File {
     /// Reads a text.
     pub fn new(path: FilePath, contents: &str) -> File {
         File::of(path, Text::new(contents), contents, None)
+    }
+
+    /// A file that nobody has open in an editor, and of which a workspace keeps
+    /// only what others need.
+    pub fn closed(path: FilePath, contents: &str) -> File {
+        File {
+            closed: true,
+            ..File::new(path, contents)
+        }
     }
 
     /// A file that is there but cannot be read; `reason` is a sentence for the user.
@@ -110,11 +120,29 @@ impl File {
             by_indent: items.iter().any(|placed| placed.item.by_indent),
             items,
             unreadable: None,
+            closed: false,
             loose: Vec::new(),
             tree: OnceLock::new(),
             basis: None,
             places: OnceLock::new(),
             derived: Derived::default(),
+        }
+    }
+
+    /// The same file with other values of the same items, in the same order.
+    pub(crate) fn with_items(&self, items: impl Iterator<Item = Arc<Item>>) -> File {
+        let items = self.items.iter().zip(items);
+        let items = items.map(|(placed, item)| Placed {
+            item,
+            ..placed.clone()
+        });
+        File {
+            by_indent: self.by_indent,
+            unreadable: self.unreadable.clone(),
+            closed: self.closed,
+            loose: self.loose.clone(),
+            basis: self.basis.clone(),
+            ..File::with(self.path.clone(), self.text.clone(), items.collect())
         }
     }
 
@@ -157,6 +185,11 @@ impl File {
     /// Why the file could not be read, a sentence.
     pub fn unreadable_because(&self) -> Option<&str> {
         self.unreadable.as_deref()
+    }
+
+    /// Whether nobody has it open in an editor.
+    pub fn is_closed(&self) -> bool {
+        self.closed
     }
 
     /// What is wrong with a text that has no statement at all; the places
@@ -446,8 +479,8 @@ impl Kept<'_> {
     fn starts_stretch(&self, index: usize) -> bool {
         self.old.items.get(index).is_some_and(|placed| {
             let item = &placed.item;
-            match item.root.note {
-                Some(_) => nest::indent(item.source(), item.root.span.start as usize) == Some(0),
+            match item.root().note {
+                Some(_) => nest::indent(item.source(), item.root().span.start as usize) == Some(0),
                 None => {
                     let text = &self.old.text;
                     text.line(text.line_of(placed.start)).start == placed.start

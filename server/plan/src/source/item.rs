@@ -1,9 +1,10 @@
 //! Top-level statements, each with its own copy of its text.
 
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use super::derived::Derived;
+use super::nest;
 use super::path::FilePath;
 use super::value::{Quantity, Value};
 
@@ -78,7 +79,7 @@ impl Spot {
 
 impl PartialEq for Spot {
     fn eq(&self, other: &Spot) -> bool {
-        Arc::ptr_eq(&self.item, &other.item) && self.span == other.span
+        self.item.id == other.item.id && self.span == other.span
     }
 }
 
@@ -99,11 +100,13 @@ pub struct Item {
     pub id: u64,
     /// The file that it stands in.
     pub file: FilePath,
-    source: Box<str>,
-    /// Its braces do not match, so indentation told what belongs where.
+    source: Arc<str>,
+    /// Where the keyword stands.
+    keyword: Option<Span>,
+    root: OnceLock<Statement>,
+    /// Its braces do not match, so indentation told what belongs where: its
+    /// text by itself does not.
     pub(super) by_indent: bool,
-    /// The statement.
-    pub root: Statement,
     /// What could not be read.
     pub problems: Vec<Problem>,
     /// What the layers above make of it.
@@ -122,12 +125,45 @@ impl Item {
         Item {
             id: NEXT.fetch_add(1, Ordering::Relaxed),
             file,
-            source: source.into_boxed_str(),
+            source: source.into(),
+            keyword: root.keyword,
+            root: OnceLock::from(root),
             by_indent,
-            root,
             problems,
             derived: Derived::default(),
         }
+    }
+
+    /// The same item without what can be read again from its text.
+    pub(crate) fn at_rest(&self) -> Item {
+        Item {
+            id: self.id,
+            file: self.file.clone(),
+            source: self.source.clone(),
+            keyword: self.keyword,
+            root: match self.by_indent {
+                true => self.root.clone(),
+                false => OnceLock::new(),
+            },
+            by_indent: self.by_indent,
+            problems: self.problems.clone(),
+            derived: self.derived.clone(),
+        }
+    }
+
+    /// Whether nothing is kept of it that can be read again.
+    pub(crate) fn rests(&self) -> bool {
+        self.by_indent || self.root.get().is_none()
+    }
+
+    /// The statement. An item at rest is read again for it, and keeps it then.
+    pub fn root(&self) -> &Statement {
+        self.root.get_or_init(|| nest::statement(&self.source))
+    }
+
+    /// The word that it starts with; empty if it has none.
+    pub fn word(&self) -> &str {
+        self.keyword.map_or("", |span| self.text(span))
     }
 
     /// The text at `span`; empty for a span that is not of this item.
@@ -152,13 +188,13 @@ impl Item {
         self.source == other.source
             && self.by_indent == other.by_indent
             && self.problems == other.problems
-            && self.root == other.root
+            && self.root() == other.root()
     }
 
     /// The statements that hold `offset`, outermost first: the root, then
     /// block lines and clauses down to the innermost.
     pub fn path_to(&self, offset: u32) -> Vec<&Statement> {
-        let mut path = vec![&self.root];
+        let mut path = vec![self.root()];
         while let Some(inner) = path
             .last()
             .and_then(|s| s.body.iter().rfind(|s| s.span.touches(offset)))
@@ -170,7 +206,7 @@ impl Item {
 }
 
 /// The form in which a statement is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Form {
     /// A line that starts with a keyword.
     Line,
@@ -179,12 +215,13 @@ pub enum Form {
     /// A cable's way.
     Path,
     /// A line, or a clause, without a keyword.
+    #[default]
     Fragment,
 }
 
 /// A statement: a line, a clause, or a path. Clauses and the lines of the
 /// block mean the same, so both are in `body`, in the order of the text.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Statement {
     /// How it is written.
     pub form: Form,

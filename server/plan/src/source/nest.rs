@@ -5,7 +5,15 @@
 //! indentation says so, and what does not match is reported where it stands.
 
 use super::item::{Problem, Span, Statement};
-use super::reader::{DEEPEST, Event, is_next_line};
+use super::reader::{self, DEEPEST, Event, is_next_line};
+
+/// The statement that a text is of which braces match: that of an item.
+pub(super) fn statement(source: &str) -> Statement {
+    let (raws, _) = reader::items(source, true).unwrap_or_default();
+    let first = raws.into_iter().next();
+    let root = first.and_then(|raw| by_braces(raw.events, source).into_iter().next());
+    root.unwrap_or_default()
+}
 
 /// Nests lines by their braces, which match.
 pub(super) fn by_braces(events: Vec<Event>, source: &str) -> Vec<Statement> {

@@ -4,13 +4,14 @@
 use std::cell::OnceCell;
 use std::sync::Arc;
 
-use dashmap::DashMap;
+use dashmap::{DashMap, DashSet};
 use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
 use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::view::View;
 use crate::finding::{Code, Finding};
+use crate::model::Site;
 use crate::source::{FilePath, Span, Spot};
 
 /// Something that one site claims for itself.
@@ -26,11 +27,13 @@ pub(crate) enum Claim {
 #[derive(Debug, Default)]
 pub(crate) struct Claims {
     holders: DashMap<Claim, Vec<Holder>, FxBuildHasher>,
+    /// What more than one holds.
+    contested: DashSet<Claim, FxBuildHasher>,
 }
 
 #[derive(Debug, Clone)]
 struct Holder {
-    site: String,
+    site: Box<str>,
     spot: Spot,
 }
 
@@ -40,22 +43,19 @@ impl Claims {
     pub(super) fn replace(&self, old: Option<&Entry>, new: Option<&Entry>) -> Vec<Claim> {
         // What a site claims may change while its text does not: with the centre
         // that it reports to, for one. So evaluations are compared, not items.
-        let evaluations = |entry: Option<&Entry>| -> FxHashSet<*const Evaluation> {
-            let all = entry.into_iter().flat_map(|entry| &entry.evaluations);
-            all.map(Arc::as_ptr).collect()
-        };
-        let claimed = |entry: Option<&Entry>, besides: &FxHashSet<*const Evaluation>| {
-            let all = entry.into_iter().flat_map(|entry| &entry.evaluations);
-            let other = all.filter(|evaluation| !besides.contains(&Arc::as_ptr(evaluation)));
-            let made = other.flat_map(|evaluation| of(evaluation));
+        let (old, new) = changed(
+            old.map_or(&[], |entry| &entry.evaluations),
+            new.map_or(&[], |entry| &entry.evaluations),
+        );
+        let claimed = |evaluations: &[Arc<Evaluation>]| {
+            let made = evaluations.iter().flat_map(|known| holders(known));
             let keyed = made.map(|(claim, holder)| {
                 let Spot { item, span } = &holder.spot;
-                ((claim, item.id, *span), holder)
+                ((claim.clone(), item.id, *span), holder)
             });
             keyed.collect::<FxHashMap<(Claim, u64, Span), Holder>>()
         };
-        let before = claimed(old, &evaluations(new));
-        let after = claimed(new, &evaluations(old));
+        let (before, after) = (claimed(old), claimed(new));
         let mut touched = Vec::new();
         for (key, holder) in &before {
             if after.contains_key(key) {
@@ -75,6 +75,13 @@ impl Claims {
                 self.holders.entry(key.0).or_default().push(holder);
             }
         }
+        for claim in &touched {
+            let holders = self.holders.get(claim).map_or(0, |holders| holders.len());
+            match holders > 1 {
+                true => self.contested.insert(claim.clone()),
+                false => self.contested.remove(claim).is_some(),
+            };
+        }
         touched
     }
 
@@ -87,19 +94,40 @@ impl Claims {
         }
     }
 
-    /// Adds the files that claim something that this one claims too.
-    pub(super) fn rivals(&self, entry: &Entry, files: &mut FxHashSet<FilePath>) {
-        let evaluations = entry.evaluations.iter();
-        let claims: FxHashSet<Claim> = evaluations
-            .flat_map(|evaluation| of(evaluation))
-            .map(|(claim, _)| claim)
-            .collect();
-        for claim in claims {
-            if let Some(holders) = self.holders.get(&claim).filter(|holders| holders.len() > 1) {
+    /// Adds the files that claim something that one of those that changed claims too.
+    pub(super) fn rivals(&self, changed: &FxHashSet<FilePath>, files: &mut FxHashSet<FilePath>) {
+        for claim in self.contested.iter() {
+            let Some(holders) = self.holders.get(claim.key()) else {
+                continue;
+            };
+            let mut paths = holders.iter().map(|holder| &holder.spot.item.file);
+            if paths.any(|path| changed.contains(path)) {
                 files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
             }
         }
     }
+
+    /// Whether somebody in another file makes a claim.
+    fn is_made_outside(&self, claim: &Claim, file: &FilePath) -> bool {
+        let holders = self.holders.get(claim);
+        holders.is_some_and(|holders| {
+            let mut paths = holders.iter().map(|holder| &holder.spot.item.file);
+            paths.any(|path| path != file)
+        })
+    }
+}
+
+/// The stretches of two lists between what both start with and what both end with.
+fn changed<'a>(
+    old: &'a [Arc<Evaluation>],
+    new: &'a [Arc<Evaluation>],
+) -> (&'a [Arc<Evaluation>], &'a [Arc<Evaluation>]) {
+    let same = |(a, b): &(&Arc<Evaluation>, &Arc<Evaluation>)| Arc::ptr_eq(a, b);
+    let head = old.iter().zip(new).take_while(same).count();
+    let (old, new) = (&old[head..], &new[head..]);
+    let tail = old.iter().rev().zip(new.iter().rev());
+    let tail = tail.take_while(same).count();
+    (&old[..old.len() - tail], &new[..new.len() - tail])
 }
 
 /// Who claims the same as the items of one file, in the order of files and text.
@@ -109,7 +137,7 @@ pub(super) struct Rivals<'a> {
     /// taken from it, not from what all claim.
     entry: &'a Entry,
     /// What the file itself claims.
-    own: OnceCell<FxHashMap<Claim, Vec<Holder>>>,
+    own: OnceCell<FxHashMap<&'a Claim, Vec<Holder>>>,
     known: FxHashMap<Claim, Vec<Holder>>,
 }
 
@@ -129,14 +157,17 @@ impl<'a> Rivals<'a> {
     /// The findings about what an item claims and others claim too.
     pub(super) fn check(&mut self, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();
-        for (claim, own) in of(evaluation) {
-            let holders = self.holders(&claim);
+        for (claim, own) in holders(evaluation) {
+            if !self.is_contested(claim) {
+                continue;
+            }
+            let holders = self.holders(claim);
             let others = holders.iter().filter(|holder| holder.spot != own.spot);
             let others: Vec<&Holder> = others.take(SHOWN).collect();
             let Some(first) = others.first() else {
                 continue;
             };
-            let mut finding = match &claim {
+            let mut finding = match claim {
                 Claim::Site(name) => {
                     let count = match holders.len() {
                         2 => "two".to_string(),
@@ -164,6 +195,16 @@ impl<'a> Rivals<'a> {
         findings
     }
 
+    /// Whether somebody else makes a claim of the file.
+    fn is_contested(&self, claim: &Claim) -> bool {
+        let own = self.own.get_or_init(|| by_claim(self.entry)).get(claim);
+        own.is_some_and(|own| own.len() > 1)
+            || self
+                .view
+                .claims()
+                .is_made_outside(claim, self.entry.file.path())
+    }
+
     /// All who make a claim.
     fn holders(&mut self, claim: &Claim) -> &[Holder] {
         let (view, entry, in_file) = (self.view, self.entry, &self.own);
@@ -189,27 +230,34 @@ impl<'a> Rivals<'a> {
 }
 
 /// What a version of a file claims itself.
-fn by_claim(entry: &Entry) -> FxHashMap<Claim, Vec<Holder>> {
-    let mut claims: FxHashMap<Claim, Vec<Holder>> = FxHashMap::default();
-    let evaluations = entry.evaluations.iter();
-    for (claim, holder) in evaluations.flat_map(|evaluation| of(evaluation)) {
+fn by_claim(entry: &Entry) -> FxHashMap<&Claim, Vec<Holder>> {
+    let mut claims: FxHashMap<&Claim, Vec<Holder>> = FxHashMap::default();
+    for (claim, holder) in entry.evaluations.iter().flat_map(|known| holders(known)) {
         claims.entry(claim).or_default().push(holder);
     }
     claims
 }
 
-/// What an item claims, and where.
-fn of(evaluation: &Evaluation) -> Vec<(Claim, Holder)> {
-    let Some(site) = &evaluation.site else {
-        return Vec::new();
-    };
-    let holder = |span| Holder {
-        site: site.called().to_string(),
-        spot: site.spot(span),
-    };
-    let mut claims: FxHashMap<Claim, Holder> = FxHashMap::default();
+/// What an item claims, and who holds it.
+fn holders(evaluation: &Evaluation) -> impl Iterator<Item = (&Claim, Holder)> {
+    let claims = evaluation.facts().claims.iter();
+    claims.map(|(claim, span)| {
+        let holder = Holder {
+            site: evaluation.called().unwrap_or("").into(),
+            spot: Spot {
+                item: evaluation.item.clone(),
+                span: *span,
+            },
+        };
+        (claim, holder)
+    })
+}
+
+/// What a site claims, and where.
+pub(super) fn of(site: &Site) -> Box<[(Claim, Span)]> {
+    let mut claims: FxHashMap<Claim, Span> = FxHashMap::default();
     if let Some(name) = &site.name {
-        claims.insert(Claim::Site(name.value.clone()), holder(name.span));
+        claims.insert(Claim::Site(name.value.clone()), name.span);
     }
     for report in &site.reports {
         let (Some(centre), Some(account)) = (&report.monitoring, report.account) else {
@@ -220,7 +268,7 @@ fn of(evaluation: &Evaluation) -> Vec<(Claim, Holder)> {
             report.centre.value.clone(),
             account.value,
         );
-        claims.insert(claim, holder(account.span));
+        claims.insert(claim, account.span);
     }
     claims.into_iter().collect()
 }

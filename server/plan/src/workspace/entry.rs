@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, LazyLock};
 
+use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
@@ -12,6 +13,10 @@ use crate::finding::{Code, Finding};
 use crate::library::LIBRARY;
 use crate::model::{Space, What};
 use crate::source::{File, FilePath, Item, Span, Spot};
+
+/// Items that an edit makes stale, at most. More than these are worked out on
+/// all cores, and nothing is kept of them that can be made again.
+const AT_ONCE: usize = 8;
 
 /// The built-in library, worked out once for all workspaces.
 pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| {
@@ -112,7 +117,7 @@ impl Entry {
         let all = self
             .evaluations
             .iter()
-            .flat_map(|evaluation| &evaluation.findings);
+            .flat_map(|evaluation| &*evaluation.findings);
         own.chain(all)
             .flat_map(|finding| &finding.related)
             .any(|(spot, _)| files.contains(&spot.item.file))
@@ -141,14 +146,30 @@ impl Entry {
             .iter()
             .map(|evaluation| (evaluation.item.id, evaluation))
             .collect();
-        let evaluations: Vec<_> = self
+        let holds = |evaluation: &&Arc<Evaluation>| {
+            same_scope || evaluation.facts().lookups.still_hold(&scope)
+        };
+        let items: Vec<(&Arc<Item>, Option<&Arc<Evaluation>>)> = self
             .file
             .items()
-            .map(|(_, item)| match known.get(&item.id) {
-                Some(known) if same_scope || known.lookups.still_hold(&scope) => (*known).clone(),
-                _ => Arc::new(Evaluation::new(item, &scope, shared.today)),
-            })
+            .map(|(_, item)| (item, known.get(&item.id).copied().filter(holds)))
             .collect();
+        let anew = |item: &Arc<Item>| Evaluation::new(item, &scope, shared.today);
+        let stale = items.iter().filter(|(_, known)| known.is_none()).count();
+        let evaluations: Vec<Arc<Evaluation>> = if stale > AT_ONCE {
+            // Nobody looks at all of these soon.
+            let work = |(item, known): &(&Arc<Item>, Option<&Arc<Evaluation>>)| match known {
+                Some(known) => (*known).clone(),
+                None => Arc::new(anew(item).at_rest((*item).clone())),
+            };
+            items.par_iter().map(work).collect()
+        } else {
+            let work = |(item, known): (_, Option<&Arc<Evaluation>>)| match known {
+                Some(known) => known.clone(),
+                None => Arc::new(anew(item)),
+            };
+            items.into_iter().map(work).collect()
+        };
         let mut entry = Entry {
             file: self.file.clone(),
             evaluations,
@@ -162,6 +183,38 @@ impl Entry {
         entry.check_unused(shared, is_used, &mut findings);
         entry.findings = findings;
         entry
+    }
+
+    /// The same without what of its sites can be made again, except for those to
+    /// be kept. What else a file declares others may refer to: that is kept.
+    pub(super) fn at_rest(&self, keep: impl Fn(&Evaluation) -> bool) -> Entry {
+        let rest = |evaluation: &Arc<Evaluation>| match !evaluation.is_site() || keep(evaluation) {
+            true => evaluation.clone(),
+            false => {
+                let item = Arc::new(evaluation.item.at_rest());
+                Arc::new(evaluation.at_rest(item))
+            }
+        };
+        let evaluations: Vec<_> = self.evaluations.iter().map(rest).collect();
+        let items = self.file.items().zip(&evaluations);
+        let same = |((_, item), known): (_, &Arc<Evaluation>)| -> Arc<Item> {
+            let item: &Arc<Item> = item;
+            match item.id == known.item.id {
+                true => known.item.clone(),
+                false => item.clone(),
+            }
+        };
+        let file = match evaluations.len() == self.file.items().count() {
+            true => Arc::new(self.file.with_items(items.map(same))),
+            false => self.file.clone(),
+        };
+        Entry {
+            file,
+            evaluations,
+            imports: self.imports.clone(),
+            findings: self.findings.clone(),
+            print: self.print,
+        }
     }
 
     fn check_imports(
@@ -311,7 +364,7 @@ impl Entry {
                 .iter()
                 .filter_map(|(_, file)| file.declared(space, name));
             if let Some(other) = own.chain(others).find(|other| other.id != item.id) {
-                findings.push(taken(item, span, &other, name, item.keyword(&item.root)));
+                findings.push(taken(item, span, &other, name, item.word()));
             }
         }
         // Who brought a name in first; whatever else brings it is told of that one.
@@ -327,7 +380,7 @@ impl Entry {
                     let Some(name) = item.name() else { continue };
                     let key = (space, name.to_string());
                     if let Some(other) = first.get(&key) {
-                        let what = item.keyword(&item.root);
+                        let what = item.word();
                         findings.push(taken(&import.item, import.span, other, name, what));
                     } else {
                         own.push((key, item.clone()));
@@ -343,11 +396,11 @@ impl Entry {
         let asked: FxHashSet<u64> = self
             .evaluations
             .iter()
-            .flat_map(|evaluation| evaluation.lookups.ids())
+            .flat_map(|evaluation| evaluation.facts().lookups.ids())
             .collect();
         // A name that nothing has may be a misspelt one of any file.
         let mut evaluations = self.evaluations.iter();
-        if evaluations.any(|evaluation| evaluation.lookups.lack_a_name()) {
+        if evaluations.any(|evaluation| evaluation.facts().lookups.lack_a_name()) {
             return;
         }
         for import in &self.imports {
@@ -361,17 +414,14 @@ impl Entry {
                     import.item.id,
                     Finding::new(
                         Code::Unused,
-                        import.item.root.span,
+                        import.item.root().span,
                         format!("nothing in this file needs `{path}`: take the `use` out"),
                     ),
                 ));
             }
         }
         // A model beside a site is meant for it; a catalog's models wait for plans.
-        let has_site = self
-            .evaluations
-            .iter()
-            .any(|evaluation| evaluation.site.is_some());
+        let has_site = self.evaluations.iter().any(|known| known.is_site());
         if is_used || !has_site {
             return;
         }

@@ -1,30 +1,79 @@
 //! One top-level statement, worked out. A pure function of the statement, its
 //! scope and the day.
+//!
+//! What a site's text and the answers of its scope are enough to make again, it
+//! is made again when somebody asks: a workspace of thousands of sites keeps, of
+//! those that nobody edits, only what is wrong with them and what others need.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
+use super::claims::{self, Claim};
+use super::named::Names;
 use super::scope::{FileScope, Lookups, Recorder};
 use crate::checks::{self, Day, shape};
 use crate::figures::{Figures, figures};
 use crate::finding::Finding;
-use crate::model::{Accept, Site, Space, Use, Words, resolve, resolve_model, resolve_rules};
-use crate::source::{Item, Spot};
+use crate::model::{Accept, Scope, Site, Space, Use, Words, resolve, resolve_model, resolve_rules};
+use crate::source::{Item, Span, Spot};
 
 /// What is known of an item.
 #[derive(Debug)]
 pub struct Evaluation {
     /// The item.
     pub item: Arc<Item>,
-    /// The typed site, if the item is one.
-    pub site: Option<Site>,
-    /// What is computed for the site.
-    pub figures: Figures,
     /// What is wrong with the item by itself and in its scope, in the order of
     /// the text. [`super::View::findings`] adds what takes more than that to see.
-    pub findings: Vec<Finding>,
+    pub findings: Arc<[Finding]>,
+    facts: Arc<Facts>,
+    resolved: OnceLock<Resolved>,
+    figures: OnceLock<Figures>,
+}
+
+/// What others need of an item.
+#[derive(Debug)]
+pub(super) struct Facts {
+    pub(super) lookups: Lookups,
+    /// What a site is called.
+    called: Option<Box<str>>,
+    accepts: Box<[Accept]>,
+    pub(super) claims: Box<[(Claim, Span)]>,
+    names: Names,
+}
+
+/// An item with its names resolved.
+#[derive(Debug, Default)]
+struct Resolved {
+    site: Option<Site>,
     /// Names in an item that is no site; those of a site are in the site.
     uses: Vec<Use>,
-    pub(super) lookups: Lookups,
+}
+
+impl Resolved {
+    fn new(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) -> Resolved {
+        let mut resolved = Resolved::default();
+        let Some(space) = Space::of(item) else {
+            return resolved;
+        };
+        let uses = &mut resolved.uses;
+        if space != Space::Site {
+            uses.extend(item.declared().name.map(|span| Use {
+                span,
+                target: Spot {
+                    item: item.clone(),
+                    span,
+                },
+            }));
+        }
+        match space {
+            Space::Site => resolved.site = Some(resolve(item, scope, findings)),
+            Space::Rules => {
+                resolve_rules(Words::root(item), scope, findings, uses);
+            }
+            Space::Model => uses.extend(resolve_model(item, scope, findings)),
+            Space::Monitoring => {}
+        }
+        resolved
+    }
 }
 
 impl Evaluation {
@@ -33,58 +82,118 @@ impl Evaluation {
         let recorder = Recorder::new(scope);
         let mut findings = Vec::new();
         shape::check(item, &mut findings);
-        let mut uses = Vec::new();
-        let mut site = None;
+        let resolved = Resolved::new(item, &recorder, &mut findings);
         let mut computed = Figures::default();
-        match Space::of(item) {
-            Some(Space::Site) => {
-                let resolved = resolve(item, &recorder, &mut findings);
-                computed = figures(&resolved);
-                let context = checks::Context {
-                    today,
-                    scope: &recorder,
-                };
-                checks::check(&resolved, &computed, &context, &mut findings);
-                site = Some(resolved);
-            }
-            Some(space) => {
-                uses.extend(item.declared().name.map(|span| Use {
-                    span,
-                    target: Spot {
-                        item: item.clone(),
-                        span,
-                    },
-                }));
-                if space == Space::Rules {
-                    resolve_rules(Words::root(item), &recorder, &mut findings, &mut uses);
-                }
-                if space == Space::Model {
-                    uses.extend(resolve_model(item, &recorder, &mut findings));
-                    if let Some(model) = item.model() {
-                        checks::check_model(item, model, &recorder, &mut findings);
-                    }
-                }
-            }
-            None => {}
+        if let Some(site) = &resolved.site {
+            computed = figures(site);
+            let context = checks::Context {
+                today,
+                scope: &recorder,
+            };
+            checks::check(site, &computed, &context, &mut findings);
+        } else if let Some(model) = item.model() {
+            checks::check_model(item, model, &recorder, &mut findings);
         }
         findings.sort_by_key(|finding| (finding.span, finding.code));
+        let site = resolved.site.as_ref();
+        let facts = Facts {
+            lookups: recorder.finish(),
+            called: site.map(|site| site.called().into()),
+            accepts: site.map_or(&[][..], |site| &site.accepts).into(),
+            claims: site.map(claims::of).unwrap_or_default(),
+            names: site.map(Names::of).unwrap_or_default(),
+        };
         Evaluation {
             item: item.clone(),
-            site,
-            figures: computed,
-            findings,
-            uses,
-            lookups: recorder.finish(),
+            findings: findings.into(),
+            facts: Arc::new(facts),
+            resolved: OnceLock::from(resolved),
+            figures: OnceLock::from(computed),
         }
+    }
+
+    /// The same evaluation without what can be made again; `item` is the item,
+    /// at rest as well.
+    pub(super) fn at_rest(&self, item: Arc<Item>) -> Evaluation {
+        // A place in the item itself would keep the item as it was.
+        let own = |finding: &Finding| {
+            let mut spots = finding.related.iter();
+            spots.any(|(spot, _)| spot.item.id == item.id && !Arc::ptr_eq(&spot.item, &item))
+        };
+        let findings = match self.findings.iter().any(own) {
+            false => self.findings.clone(),
+            true => {
+                let mut findings = self.findings.to_vec();
+                let related = findings.iter_mut().flat_map(|finding| &mut finding.related);
+                for (spot, _) in related.filter(|(spot, _)| spot.item.id == item.id) {
+                    spot.item = item.clone();
+                }
+                findings.into()
+            }
+        };
+        Evaluation {
+            item,
+            findings,
+            facts: self.facts.clone(),
+            resolved: OnceLock::new(),
+            figures: OnceLock::new(),
+        }
+    }
+
+    /// Whether nothing is kept of it that can be made again.
+    pub(super) fn rests(&self) -> bool {
+        self.item.rests() && self.resolved.get().is_none() && self.figures.get().is_none()
+    }
+
+    fn resolved(&self) -> &Resolved {
+        self.resolved
+            .get_or_init(|| Resolved::new(&self.item, &self.facts.lookups, &mut Vec::new()))
+    }
+
+    pub(super) fn facts(&self) -> &Facts {
+        &self.facts
+    }
+
+    /// Whether the item is a site.
+    pub fn is_site(&self) -> bool {
+        self.facts.called.is_some()
+    }
+
+    /// What the site is called, if the item is one.
+    pub fn called(&self) -> Option<&str> {
+        self.facts.called.as_deref()
+    }
+
+    /// The typed site, if the item is one.
+    pub fn site(&self) -> Option<&Site> {
+        self.resolved().site.as_ref()
+    }
+
+    /// What is computed for the site.
+    pub fn figures(&self) -> &Figures {
+        self.figures
+            .get_or_init(|| self.site().map(figures).unwrap_or_default())
     }
 
     /// Every name in the item and what it stands for, declarations included.
     pub fn uses(&self) -> &[Use] {
-        self.site.as_ref().map_or(&self.uses, |site| &site.uses)
+        let resolved = self.resolved();
+        let site = resolved.site.as_ref();
+        site.map_or(&resolved.uses, |site| &site.uses)
+    }
+
+    /// Whether the item, when it was worked out, looked for a name and found this.
+    pub fn has_found(&self, item: &Item) -> bool {
+        self.facts.lookups.ids().any(|id| id == item.id)
+    }
+
+    /// The things of the site that have names.
+    pub fn names(&self) -> &Names {
+        &self.facts.names
     }
 
     /// The findings that are accepted in the item.
     pub fn accepts(&self) -> &[Accept] {
-        self.site.as_ref().map_or(&[], |site| &site.accepts)
+        &self.facts.accepts
     }
 }

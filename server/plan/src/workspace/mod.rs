@@ -8,11 +8,13 @@
 mod claims;
 mod entry;
 mod evaluate;
+mod named;
 mod scope;
 mod view;
 
 pub use entry::{Entry, Import, ImportState};
 pub use evaluate::Evaluation;
+pub use named::{Named, Names, Sort};
 pub use scope::FileScope;
 pub use view::{Located, View};
 
@@ -175,7 +177,7 @@ impl Workspace {
                 continue;
             }
             let file = match self.disk.read(&path) {
-                Read::Text(text) => File::new(path, &text),
+                Read::Text(text) => File::closed(path, &text),
                 Read::Unreadable(why) => File::unreadable(path, why),
                 Read::Absent => {
                     self.absent.insert(path, ImportState::Missing);
@@ -225,10 +227,12 @@ impl Workspace {
         let work = |path: &FilePath| {
             let old = shared.entries.get(path)?.clone();
             let is_used = users.contains_key(path);
-            Some((
-                old.clone(),
-                Arc::new(old.worked_out(shared, absent, is_used)),
-            ))
+            let new = old.worked_out(shared, absent, is_used);
+            let new = match new.file.is_closed() {
+                true => new.at_rest(Evaluation::rests),
+                false => new,
+            };
+            Some((old, Arc::new(new)))
         };
         let fresh: Vec<_> = if stale.len() > 1 {
             stale.par_iter().filter_map(work).collect()
@@ -249,11 +253,7 @@ impl Workspace {
                 .extend(self.shared.claims.replace(Some(before), Some(&new)));
             self.shared.entries.insert(path, new);
         }
-        for path in &changed.files {
-            if let Some(entry) = self.shared.entries.get(path) {
-                self.shared.claims.rivals(&entry, &mut touched);
-            }
-        }
+        self.shared.claims.rivals(&changed.files, &mut touched);
         self.shared.claims.holders(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
@@ -270,4 +270,49 @@ struct Changed {
     claims: FxHashSet<Claim>,
     /// Whether any file uses other files than before.
     imports: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Nothing;
+
+    impl Files for Nothing {
+        fn read(&self, _: &FilePath) -> Read {
+            Read::Absent
+        }
+    }
+
+    #[test]
+    fn a_closed_file_rests_whatever_its_readers_have_made_again() {
+        let path = FilePath::new("/a.bell");
+        let text = "site a {\n  account-line\n}\nsite a {\n}\n";
+        let mut workspace = Workspace::new(Arc::new(Nothing), Day::default());
+        workspace.put(vec![File::closed(path.clone(), text)]);
+        let view = workspace.view();
+        let stored = || {
+            workspace
+                .shared
+                .entries
+                .get(&path)
+                .map(|entry| entry.clone())
+        };
+        let stored = stored().into_iter().collect::<Vec<_>>();
+        let rests = || {
+            let known = stored.iter().flat_map(|entry| &entry.evaluations);
+            known.filter(|evaluation| evaluation.rests()).count()
+        };
+        assert_eq!(rests(), 2);
+        let read = view.entry(&path);
+        let sites = read.iter().flat_map(|entry| &entry.evaluations);
+        assert_eq!(sites.filter_map(|known| known.site()).count(), 2);
+        assert_eq!(read.map(|entry| view.findings(&entry).len()), Some(3));
+        assert_eq!(rests(), 2);
+        // Opened, it is kept as it is.
+        workspace.put(vec![File::new(path.clone(), text)]);
+        let open = view.entry(&path);
+        let open = open.iter().flat_map(|entry| &entry.evaluations);
+        assert_eq!(open.filter(|known| known.rests()).count(), 0);
+    }
 }

@@ -78,21 +78,28 @@ impl Scope for FileScope {
 }
 
 /// What an evaluation asked its scope, and the answers: as long as they are
-/// the same, so is the evaluation.
-#[derive(Debug, Default, PartialEq, Eq)]
+/// the same, so is the evaluation. A scope itself, of those answers alone.
+#[derive(Debug, Default)]
 pub(super) struct Lookups {
-    /// By namespace and name, the id of what was found.
-    found: FxHashMap<Space, FxHashMap<Box<str>, Option<u64>>>,
+    /// Each name that was looked up, in order.
+    found: Box<[Lookup]>,
     /// The namespaces that somebody asked for all of, with their print.
-    all: Vec<(Space, u64)>,
+    all: Box<[(Space, u64)]>,
+}
+
+#[derive(Debug)]
+struct Lookup {
+    space: Space,
+    name: Box<str>,
+    found: Option<Found>,
 }
 
 impl Lookups {
     /// Whether `scope` would give the same answers.
     pub(super) fn still_hold(&self, scope: &FileScope) -> bool {
-        let same = |(space, names): (&Space, &FxHashMap<Box<str>, Option<u64>>)| {
-            let mut names = names.iter();
-            names.all(|(name, id)| scope.find(*space, name).map(|item| item.id) == *id)
+        let same = |lookup: &Lookup| {
+            let found = scope.find(lookup.space, &lookup.name);
+            found.map(|item| item.id) == lookup.found.as_ref().map(|item| item.id)
         };
         let mut all = self.all.iter();
         all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
@@ -100,55 +107,81 @@ impl Lookups {
 
     /// Whether a name was looked up that nothing has.
     pub(super) fn lack_a_name(&self) -> bool {
-        let mut names = self.found.values().flat_map(|names| names.values());
-        names.any(|id| id.is_none())
+        self.found.iter().any(|lookup| lookup.found.is_none())
     }
 
     /// The items that were found.
     pub(super) fn ids(&self) -> impl Iterator<Item = u64> {
-        self.found
-            .values()
-            .flat_map(|names| names.values())
-            .filter_map(|id| *id)
+        let found = self.found.iter();
+        found.filter_map(|lookup| Some(lookup.found.as_ref()?.id))
     }
 }
+
+impl Scope for Lookups {
+    fn find(&self, space: Space, name: &str) -> Option<Found> {
+        let key = |lookup: &Lookup| (lookup.space, &*lookup.name).cmp(&(space, name));
+        let at = self.found.binary_search_by(key).ok()?;
+        self.found.get(at)?.found.clone()
+    }
+
+    /// Nothing: what was found does not depend on it, only what is suggested.
+    fn all(&self, _: Space) -> Vec<Found> {
+        Vec::new()
+    }
+}
+
+/// By name, what was found.
+type Answers = FxHashMap<Box<str>, Option<Found>>;
 
 /// A scope that remembers what it was asked.
 pub(super) struct Recorder<'a> {
     scope: &'a FileScope,
-    lookups: RefCell<Lookups>,
+    found: RefCell<FxHashMap<Space, Answers>>,
+    all: RefCell<Vec<(Space, u64)>>,
 }
 
 impl<'a> Recorder<'a> {
     pub(super) fn new(scope: &'a FileScope) -> Recorder<'a> {
         Recorder {
             scope,
-            lookups: RefCell::default(),
+            found: RefCell::default(),
+            all: RefCell::default(),
         }
     }
 
     pub(super) fn finish(self) -> Lookups {
-        self.lookups.into_inner()
+        let spaces = self.found.into_inner().into_iter();
+        let lookups = spaces.flat_map(|(space, names)| {
+            let names = names.into_iter();
+            names.map(move |(name, found)| Lookup { space, name, found })
+        });
+        let mut found: Vec<Lookup> = lookups.collect();
+        found.sort_unstable_by(|a, b| (a.space, &a.name).cmp(&(b.space, &b.name)));
+        Lookups {
+            found: found.into(),
+            all: self.all.into_inner().into(),
+        }
     }
 }
 
 impl Scope for Recorder<'_> {
     fn find(&self, space: Space, name: &str) -> Option<Found> {
-        let found = self.scope.find(space, name);
-        let mut lookups = self.lookups.borrow_mut();
-        let known = lookups.found.entry(space).or_default();
-        if !known.contains_key(name) {
-            known.insert(name.into(), found.as_ref().map(|item| item.id));
+        let mut found = self.found.borrow_mut();
+        let known = found.entry(space).or_default();
+        if let Some(known) = known.get(name) {
+            return known.clone();
         }
+        let found = self.scope.find(space, name);
+        known.insert(name.into(), found.clone());
         found
     }
 
     fn all(&self, space: Space) -> Vec<Found> {
-        let mut lookups = self.lookups.borrow_mut();
-        if !lookups.all.iter().any(|(known, _)| *known == space) {
-            lookups.all.push((space, self.scope.print.get(space)));
+        let mut all = self.all.borrow_mut();
+        if !all.iter().any(|(known, _)| *known == space) {
+            all.push((space, self.scope.print.get(space)));
         }
-        drop(lookups);
+        drop(all);
         self.scope.all(space)
     }
 }

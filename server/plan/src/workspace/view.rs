@@ -47,7 +47,18 @@ impl View {
     }
 
     /// A file with what is computed from it; the library's files are files too.
+    ///
+    /// Of a file that nobody has open, this is a copy: what its reader has made
+    /// again goes with it.
     pub fn entry(&self, path: &FilePath) -> Option<Arc<Entry>> {
+        let entry = self.stored(path)?;
+        match entry.file.is_closed() {
+            true => Some(Arc::new(entry.at_rest(|_| false))),
+            false => Some(entry),
+        }
+    }
+
+    fn stored(&self, path: &FilePath) -> Option<Arc<Entry>> {
         if let Some(entry) = self.shared.entries.get(path) {
             return Some(entry.clone());
         }
@@ -62,7 +73,7 @@ impl View {
 
     /// The text of a file.
     pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
-        Some(self.entry(path)?.file.clone())
+        Some(self.stored(path)?.file.clone())
     }
 
     /// All files but the library's, in the order of their names.
@@ -137,16 +148,13 @@ impl View {
             in_file.entry(*id).or_default().push(finding);
         }
         for ((start, item), evaluation) in entry.file.items().zip(&entry.evaluations) {
-            let mut findings = evaluation.findings.clone();
+            let mut findings = evaluation.findings.to_vec();
             let own = in_file.remove(&item.id);
             findings.extend(own.into_iter().flatten().cloned());
             findings.extend(rivals.check(evaluation));
             accept(evaluation, &mut findings);
             findings.sort_by_key(|finding| (finding.span, finding.code));
-            let site = evaluation
-                .site
-                .as_ref()
-                .map(|site| site.called().to_string());
+            let site = evaluation.called().map(str::to_string);
             for finding in findings {
                 let range = start + finding.span.start as usize..start + finding.span.end as usize;
                 let related = finding

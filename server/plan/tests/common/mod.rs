@@ -83,13 +83,22 @@ pub fn demo() -> BTreeMap<String, String> {
 
 /// All files of a disk, worked out from scratch.
 pub fn workspace(plans: &BTreeMap<String, String>) -> Workspace {
+    workspace_of(plans, File::new)
+}
+
+/// The same, as if nobody had any of them open.
+pub fn closed_workspace(plans: &BTreeMap<String, String>) -> Workspace {
+    workspace_of(plans, File::closed)
+}
+
+fn workspace_of(plans: &BTreeMap<String, String>, file: fn(FilePath, &str) -> File) -> Workspace {
     let mut workspace = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
-    let files = plans.iter().map(|(name, text)| File::new(path(name), text));
+    let files = plans.iter().map(|(name, text)| file(path(name), text));
     workspace.put(files.collect());
     workspace
 }
 
-/// What a reader sees of a file, as text: findings and figures.
+/// What a reader sees of a file, as text: findings, statements, names and figures.
 pub fn seen(view: &View, entry: &Entry) -> String {
     let mut seen = String::new();
     for found in view.findings(entry) {
@@ -105,7 +114,21 @@ pub fn seen(view: &View, entry: &Entry) -> String {
         );
     }
     for evaluation in &entry.evaluations {
-        seen += &format!("{:?}\n", evaluation.figures);
+        seen += &format!("{:?}\n", evaluation.item.root());
+        for used in evaluation.uses() {
+            let target = &used.target;
+            let home = &target.item.file;
+            seen += &format!(
+                "{:?} {home} {:?} {}\n",
+                used.span,
+                target.span,
+                target.text()
+            );
+        }
+        for named in evaluation.names().iter() {
+            seen += &format!("{named:?}\n");
+        }
+        seen += &format!("{:?}\n", evaluation.figures());
     }
     seen
 }

@@ -140,7 +140,7 @@ fn of_reader(file: &File) -> Vec<Piece> {
     };
     for (start, item) in file.items() {
         pieces.base = start;
-        pieces.statement(&item.root, item.source());
+        pieces.statement(item.root(), item.source());
     }
     pieces.found.sort();
     pieces.found

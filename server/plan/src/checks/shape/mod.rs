@@ -20,7 +20,7 @@ pub fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
     for problem in &item.problems {
         findings.push(Finding::new(Code::Syntax, problem.span, &problem.message));
     }
-    Shape { item, findings }.statement(&item.root, Context::File);
+    Shape { item, findings }.statement(item.root(), Context::File);
 }
 
 struct Shape<'a> {

@@ -48,7 +48,7 @@ pub(super) struct Raw {
 pub(super) struct Unbalanced;
 
 /// What follows the last item of a text.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Rest {
     /// Comment lines at the end, which would belong to an item right below.
     pub(super) note: Option<Span>,
