@@ -154,18 +154,30 @@ pub struct Point {
     pub share: f64,
 }
 
+/// Share and volts at which a typical discharge begins to fall fast. From memory.
+const KNEE: (f64, f64) = (0.2, 11.8);
+
 /// A 12 V block's volts with `share` of its capacity left.
 ///
 /// A model of the typical shape, from memory, not a maker's curve: straight from [`FULL`] down to
 /// 11.8 V with a fifth left, then straight to [`END_OF_DISCHARGE`].
 pub fn typical_volts(share: f64) -> f64 {
-    const KNEE: (f64, f64) = (0.2, 11.8);
     let share = share.clamp(0.0, 1.0);
     if share >= KNEE.0 {
         KNEE.1 + (FULL - KNEE.1) * (share - KNEE.0) / (1.0 - KNEE.0)
     } else {
         END_OF_DISCHARGE + (KNEE.1 - END_OF_DISCHARGE) * share / KNEE.0
     }
+}
+
+/// What is left of the capacity at a 12 V block's volts: the inverse of [`typical_volts`].
+pub fn typical_share(volts: f64) -> f64 {
+    let share = if volts >= KNEE.1 {
+        KNEE.0 + (1.0 - KNEE.0) * (volts - KNEE.1) / (FULL - KNEE.1)
+    } else {
+        KNEE.0 * (volts - END_OF_DISCHARGE) / (KNEE.1 - END_OF_DISCHARGE)
+    };
+    share.clamp(0.0, 1.0)
 }
 
 /// The course of a discharge from full to empty, in `steps` equal parts of the capacity.

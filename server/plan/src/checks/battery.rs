@@ -6,15 +6,14 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Context;
 use super::age::old;
-use super::moves::{Moved, Mover};
 use super::wanted::Wanted;
 use super::words::apart;
 use crate::figures::{
-    BatteryFigures, Figures, OutputId, need, nominal_volts, takes_battery, usual_blocks,
+    BatteryFigures, Figures, need, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::Words;
-use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
+use crate::model::{BatteryFitted, BatteryModel, Site, Unit};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -23,7 +22,6 @@ pub(super) fn check(
     site: &Site,
     figures: &Figures,
     context: &Context,
-    mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     for (id, unit) in site.units.iter().enumerate() {
@@ -37,8 +35,8 @@ pub(super) fn check(
         findings.extend(too_large(site, unit, battery, figures, context));
         findings.extend(old(unit, battery, context.today));
         if let Some(figures) = figures {
-            findings.extend(short(site, unit, battery, figures, context, mover));
-            findings.extend(slow(site, unit, battery, figures, context, mover));
+            findings.extend(short(site, unit, battery, figures, context));
+            findings.extend(slow(site, unit, battery, figures, context));
         }
     }
 }
@@ -227,10 +225,12 @@ fn short(
     battery: &BatteryFitted,
     figures: &BatteryFigures,
     context: &Context,
-    mover: &mut Mover,
 ) -> Option<Finding> {
     let (fitted, needed) = (figures.fitted_ah?, figures.needed_ah?);
-    if fitted >= needed {
+    // One that is cut off at once is of the wrong voltage, which is told already.
+    let share = usable_share(unit);
+    let usable = fitted * if share > 0.0 { share } else { 1.0 };
+    if usable >= needed {
         return None;
     }
     let asked = asked(site)?;
@@ -244,20 +244,11 @@ fn short(
         count: battery.count,
     }
     .smallest(context);
-    let mended = |_: &Site, figures: &BatteryFigures| {
-        let pair = figures.fitted_ah.zip(figures.needed_ah);
-        pair.is_some_and(|(has, needs)| has >= needs)
-    };
     let (hint, mend) = if let Some(item) = &enough {
         let hint = format!(" {} would do.", of(battery, item));
         (hint, exchange(unit, battery, item))
     } else if let Some((hint, mend)) = several(site, unit, battery, model, currents) {
         (hint, Some(mend))
-    } else if let Some(moved) = relieved(mover, figures.unit, site, mended) {
-        (
-            format!(" {} and it lasts.", moved.mend.title),
-            Some(moved.mend),
-        )
     } else {
         let most = unit.model().and_then(|model| model.battery_max);
         let hint = most.map_or(String::new(), |most| {
@@ -276,13 +267,24 @@ fn short(
         ),
         false => String::new(),
     };
-    let lasts = figures.standby_hours.unwrap_or(0.0);
-    let (has, needs) = apart(fitted, needed, Dimension::Charge);
-    let message = format!(
-        "the battery of {} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
-        unit.name.value,
-        hours(lasts),
-    );
+    let name = &unit.name.value;
+    let message = if fitted < needed {
+        let lasts = figures.standby_hours.unwrap_or(0.0);
+        let (has, needs) = apart(fitted, needed, Dimension::Charge);
+        format!(
+            "the battery of {name} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
+            hours(lasts),
+        )
+    } else {
+        let cutoff = unit.model()?.cutoff?.value;
+        let (has, needs) = apart(usable, needed, Dimension::Charge);
+        format!(
+            "{asked}, which needs {needs}. {} are fitted, of which {has} can be had: {name} cuts its battery off at {}, where by a typical discharge (from memory) {} are still in it; a battery's capacity is told down to 1.75 V a cell.{hint}{cold}",
+            ampere_hours(fitted),
+            in_usual_unit(cutoff, Dimension::Voltage),
+            in_usual_unit(1.0 - usable_share(unit), Dimension::Share),
+        )
+    };
     Some(Finding::new(Code::BatteryShort, place(battery), message).mended_by(mend))
 }
 
@@ -301,7 +303,7 @@ fn several(
     let most = unit.model()?.battery_max;
     let lasts = |count: &u32| {
         let need = need(site, currents, Some(model), *count).and_then(|need| need.ampere_hours);
-        need.is_some_and(|need| need <= nominal * f64::from(*count))
+        need.is_some_and(|need| need <= nominal * f64::from(*count) * usable_share(unit))
     };
     let count = (battery.count + 1..=MOST).find(lasts)?;
     let capacity = nominal * f64::from(count);
@@ -320,24 +322,6 @@ fn several(
         edits: vec![edit],
     };
     Some((format!(" {count} of them would do."), mend))
-}
-
-/// A run of a unit's outputs that, fed from elsewhere, mends its battery.
-fn relieved(
-    mover: &mut Mover,
-    id: UnitId,
-    site: &Site,
-    mended: impl Fn(&Site, &BatteryFigures) -> bool,
-) -> Option<Moved> {
-    let model = site.units.get(id)?.model()?;
-    let outputs: Vec<OutputId> = (0..model.outputs.len())
-        .map(|output| (id, output))
-        .collect();
-    mover.relieve(&outputs, 0.0, |site, figures| {
-        let mut batteries = figures.batteries.iter();
-        let own = batteries.find(|battery| battery.unit == id);
-        own.is_some_and(|battery| mended(site, battery))
-    })
 }
 
 fn exchange(unit: &Unit, battery: &BatteryFitted, item: &Arc<Item>) -> Option<Mend> {
@@ -402,7 +386,6 @@ fn slow(
     battery: &BatteryFitted,
     figures: &BatteryFigures,
     context: &Context,
-    mover: &mut Mover,
 ) -> Option<Finding> {
     let rules = site.rules.set.recharge?;
     let takes = figures.recharge_hours?;
@@ -413,7 +396,7 @@ fn slow(
     let asks = asks.map_or("the rule set", |name| &name.value);
     let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
-    let (hint, mend) = faster(site, unit, battery, figures, context, mover);
+    let (hint, mend) = faster(site, unit, battery, figures, context);
     let message = if takes.is_finite() {
         let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
         let (takes, most) = apart(takes, most, Dimension::Time);
@@ -440,15 +423,13 @@ fn slow(
     })
 }
 
-/// What brings the battery back in time: a smaller one that still lasts, or
-/// load moved elsewhere.
+/// What brings the battery back in time: a smaller one that still lasts.
 fn faster(
     site: &Site,
     unit: &Unit,
     battery: &BatteryFitted,
     figures: &BatteryFigures,
     context: &Context,
-    mover: &mut Mover,
 ) -> (String, Option<Mend>) {
     let words = " Move load to another supply, or fit one with a larger charger.";
     let Some((rules, takes)) = site.rules.set.recharge.zip(figures.recharge_hours) else {
@@ -477,16 +458,5 @@ fn faster(
         );
         return (hint, exchange(unit, battery, item));
     }
-    let in_time = |_: &Site, figures: &BatteryFigures| {
-        figures
-            .recharge_hours
-            .is_some_and(|takes| takes <= rules.hours)
-    };
-    match relieved(mover, figures.unit, site, in_time) {
-        Some(moved) => (
-            format!(" {} and it charges in time.", moved.mend.title),
-            Some(moved.mend),
-        ),
-        None => (words.to_string(), None),
-    }
+    (words.to_string(), None)
 }

@@ -6,11 +6,12 @@ use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
 use super::Context;
-use super::words::volts;
+use super::words::{apart, volts};
 use crate::figures::{Change, Figures, State, WhatIf, ohms_per_metre};
 use crate::finding::Mend;
 use crate::model::{CableModel, DeviceId, ModelData, Run, RunId, Site};
 use crate::source::Item;
+use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Finds cables that bring a device enough volts.
 pub(super) struct Mender<'a> {
@@ -28,6 +29,8 @@ pub(super) struct Need {
     pub device: DeviceId,
     pub state: State,
     pub least: f64,
+    /// Whether it needs them in the other states too.
+    pub always: bool,
 }
 
 /// A cable that could be laid instead.
@@ -93,11 +96,16 @@ impl<'a> Mender<'a> {
 
     /// The volts of the first device, if with a change all have what they need.
     fn enough(&mut self, needs: &[Need], change: &Change) -> Option<f64> {
-        let mut volts = |need: &Need| self.what_if.volts(need.device, need.state, Some(change));
-        let all = needs
-            .iter()
-            .all(|need| volts(need).is_some_and(|got| got >= need.least));
-        needs.first().filter(|_| all).and_then(volts)
+        let figures = self.figures;
+        let mut volts = |device, state| self.what_if.volts(device, state, Some(change));
+        let all = needs.iter().all(|need| {
+            let mut states = State::ALL.into_iter().filter(|state| {
+                *state == need.state || need.always && is_fed(figures, need.device, *state)
+            });
+            states.all(|state| volts(need.device, state).is_some_and(|got| got >= need.least))
+        });
+        let first = needs.first().filter(|_| all)?;
+        volts(first.device, first.state)
     }
 
     /// With the run's spare cores in parallel, if it has enough.
@@ -160,21 +168,53 @@ impl<'a> Mender<'a> {
     ) -> String {
         let cables = self.cables.clone();
         let candidates = self.candidates(&cables, id, run);
+        let device = self.site.devices.get(need.device);
+        let name = device.map_or("it", |device| &device.name.value);
+        if let Some(source) = self.source(need).filter(|source| *source <= need.least) {
+            return format!(
+                " No cable helps: what feeds it ends at {} itself. Take a unit that cuts its battery off higher, a regulated supply, or a {} that works from less.",
+                in_usual_unit(source, Dimension::Voltage),
+                device.map_or("device", |device| device.kind.name),
+            );
+        }
         let Some(thickest) = candidates.last() else {
-            return String::new();
+            return format!(
+                " No thicker cable is at hand for {}: feed {name} from a supply nearer to it.",
+                run.name.value
+            );
         };
         let change = change_to(id, run, thickest);
-        let got = match self.what_if.volts(need.device, need.state, Some(&change)) {
-            Some(got) => format!("would only {}", say(got)),
-            None => "would not be enough".to_string(),
+        // The state that stands against it may be another than the one told of.
+        let mut volts = |state| self.what_if.volts(need.device, state, Some(&change));
+        let mut least = (need.state, volts(need.state));
+        for state in State::ALL.into_iter().filter(|_| need.always) {
+            if is_fed(self.figures, need.device, state) {
+                let got = volts(state);
+                if least.1.is_some() && got.is_none_or(|got| Some(got) < least.1) {
+                    least = (state, got);
+                }
+            }
+        }
+        let (state, got) = least;
+        let when = match state == need.state {
+            true => String::new(),
+            false => format!(" {}", state.phrase()),
         };
-        let device = self.site.devices.get(need.device);
+        let got = match got {
+            Some(got) => format!("would only {}{when}", say(got)),
+            None => format!("would not be enough{when}"),
+        };
         format!(
-            " Even {} for {} {got}: feed {} from nearer.",
+            " Even {} for {} {got}: feed {name} from a supply nearer to it.",
             called(thickest),
             run.name.value,
-            device.map_or("it", |device| &device.name.value),
         )
+    }
+
+    /// The volts at the output that feeds a device; `None` where that is not known.
+    fn source(&self, need: Need) -> Option<f64> {
+        let state = self.figures.device(need.device)?.states[need.state].as_ref();
+        state.ok().map(|state| state.volts + state.drop)
     }
 
     fn candidates<'c>(&self, cables: &'c [Arc<Item>], id: RunId, run: &Run) -> Vec<Candidate<'c>> {
@@ -197,11 +237,24 @@ pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
 
-/// Volts that a device would get, rounded to the side on which they lie.
+/// Whether a device has voltage in a state, or would have if the cable fed it.
+fn is_fed(figures: &Figures, device: DeviceId, state: State) -> bool {
+    let solved = figures.device(device).map(|own| &own.states[state]);
+    match solved {
+        Some(Ok(own)) => own.volts > 0.0,
+        Some(Err(why)) => {
+            let mut faults = figures.faults.iter();
+            faults.any(|fault| fault.state == state && fault.why == *why)
+        }
+        None => false,
+    }
+}
+
+/// Volts that a device would get, never written as those that it needs.
 pub(super) fn give(got: f64, least: f64) -> String {
     let shown = volts(got);
     if shown == volts(least) && got != least {
-        format!("give {got:.2} V")
+        format!("give {}", apart(got, least, Dimension::Voltage).0)
     } else {
         format!("give {shown}")
     }

@@ -1,6 +1,6 @@
 //! Moving load: which run, fed from which other output, mends a finding and
 //! brings no other trouble. Every move is solved before it is offered, over the
-//! cable as it is.
+//! cable as it is; so the other output must be at the same place, in the same unit.
 
 use std::rc::Rc;
 
@@ -171,7 +171,8 @@ impl<'a> Mover<'a> {
             .fold(0.0, f64::max)
     }
 
-    /// Outputs that are switched as the feed's is.
+    /// Outputs of the same unit, switched as the feed's is. How far the cable would
+    /// have to reach to another unit is not in the plan.
     fn others(&self, feed: Feed) -> Vec<OutputId> {
         let named = || {
             let path = self.site.runs.get(feed.run)?.paths.get(feed.path)?;
@@ -187,7 +188,7 @@ impl<'a> Mover<'a> {
         let own = in_alarm((unit, output));
         let all = self.figures.outputs.iter();
         all.map(|output| (output.unit, output.output))
-            .filter(|other| *other != (unit, output) && in_alarm(*other) == own)
+            .filter(|other| other.0 == unit && other.1 != output && in_alarm(*other) == own)
             .collect()
     }
 

@@ -6,7 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::words::{a, list};
 use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, BusModel, Device, DeviceId, Place, Site, Terminal, Unit, UnitId, Version};
+use crate::model::{
+    At, BusModel, Device, DeviceId, Place, SetBy, Site, Terminal, Unit, UnitId, Version,
+};
 use crate::source::{Span, Spot};
 use crate::vocabulary::Kind;
 
@@ -71,6 +73,18 @@ fn called(device: &Device, kind: &Kind, second: bool) -> String {
     }
 }
 
+/// The greatest address that a device can be set to: with switches, what they
+/// count to.
+fn most_settable(device: &Device) -> u64 {
+    let setting = device
+        .model()
+        .and_then(|model| model.setting_address.as_ref());
+    let switches = setting.filter(|setting| setting.by == SetBy::Switches);
+    let bits = switches.and_then(|setting| setting.bits);
+    let bits = bits.filter(|bits| (1..=31).contains(bits));
+    bits.map_or(u64::MAX, |bits| (1 << bits) - 1)
+}
+
 impl<'a> Bus<'a> {
     fn check(&self, findings: &mut Vec<Finding>) {
         let claims = self.claims(findings);
@@ -80,7 +94,7 @@ impl<'a> Bus<'a> {
                 .entry(claim.address.value)
                 .or_default()
                 .push(claim);
-            if !self.out_of_range(claim, findings) {
+            if !self.out_of_range(claim, findings) && !self.not_settable(claim, findings) {
                 self.not_enabled(claim, findings);
             }
         }
@@ -180,7 +194,11 @@ impl<'a> Bus<'a> {
         let mut free = self.figures.free.iter();
         let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
         let taken: BTreeSet<u32> = proposed.values().copied().collect();
-        let left = || free.iter().filter(|address| !taken.contains(address));
+        let most = most_settable(device);
+        let left = || {
+            let free = free.iter().filter(|address| u64::from(**address) <= most);
+            free.filter(|address| !taken.contains(address))
+        };
         let enabled = |address: &&u32| is_enabled(self.model, self.revision(), **address);
         let found = *left().find(enabled).or_else(|| left().next())?;
         proposed.insert(thing, found);
@@ -209,6 +227,27 @@ impl<'a> Bus<'a> {
             title: format!("Give {} the address {free}", claim.called()),
             edits: vec![(claim.address.span, free.to_string())],
         })
+    }
+
+    /// Whether the device's own switches cannot be set to the address. The place of
+    /// what else a device is may be set elsewhere, which no model says.
+    fn not_settable(&self, claim: &Claim, findings: &mut Vec<Finding>) -> bool {
+        let (address, most) = (claim.address.value, most_settable(claim.device));
+        if claim.second || u64::from(address) <= most {
+            return false;
+        }
+        let mend = self.change_address(claim);
+        let hint = match &mend {
+            Some(mend) => format!(" {}.", mend.title),
+            None => " No address that they can be set to is free.".to_string(),
+        };
+        let message = format!(
+            "{} cannot be set to address {address}: its switches count to {most}.{hint}",
+            claim.called()
+        );
+        let finding = Finding::new(Code::AddressOutOfRange, claim.address.span, message);
+        findings.push(finding.mended_by(mend));
+        true
     }
 
     /// Whether the address is none for the kind.

@@ -28,7 +28,10 @@ pub(super) fn check<'a>(
         low: figures
             .devices
             .iter()
-            .filter_map(|device| Some(lacks(site, device)?.0))
+            .filter_map(|device| match lacks(site, device) {
+                Some((need, _)) => Some(need),
+                None => unfed(site, figures, device),
+            })
             .collect(),
         mender: None,
         mover,
@@ -79,8 +82,24 @@ fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
         device: figures.device,
         state,
         least,
+        always: true,
     };
     (volts < least).then_some((need, volts))
+}
+
+/// What a device needs in a state in which its network has no solution.
+fn unfed(site: &Site, figures: &Figures, device: &DeviceFigures) -> Option<Need> {
+    let least = site.devices.get(device.device)?.model()?.works?.value.0;
+    let fault = figures.faults.iter().find(|fault| {
+        let state = device.states[fault.state].as_ref();
+        state.is_err_and(|why| *why == fault.why)
+    })?;
+    Some(Need {
+        device: device.device,
+        state: fault.state,
+        least,
+        always: true,
+    })
 }
 
 impl<'a> Voltages<'a, '_> {
@@ -227,6 +246,7 @@ impl<'a> Voltages<'a, '_> {
             device: id,
             state: fault.state,
             least,
+            always: true,
         });
         let outputs = self.figures.device(id).map_or(&[][..], |own| &own.fed_by);
         let outputs: Vec<String> = outputs

@@ -11,8 +11,8 @@ use super::joins::wired_twice;
 use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::standing::{elsewhere, outside};
-use super::words::apart;
-use crate::figures::{BusId, DeviceFigures, Figures, State, bus_of};
+use super::words::{apart, list};
+use crate::figures::{BusId, DeviceFigures, Figures, OutputId, State, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal, UnitId};
 use crate::source::Spot;
@@ -29,6 +29,7 @@ pub(super) fn check(
     let mut mender = None;
     let on_bus = reached_by_data(site, figures);
     let mut negatives = None;
+    let mut links: Vec<Link> = Vec::new();
     for (id, device) in site.devices.iter().enumerate() {
         findings.extend(outside(site, id, device, &on_bus));
         let fed = figures.device(id);
@@ -53,13 +54,24 @@ pub(super) fn check(
         };
         if !unread && fed.fed_by.iter().all(|(unit, _)| *unit != bus.0) {
             let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
-            findings.extend(negatives.apart(site, device, fed, bus));
+            if let Some((power, link)) = negatives.apart(fed, bus) {
+                match links.iter_mut().find(|other| other.between == link) {
+                    Some(other) => other.devices.push(id),
+                    None => links.push(Link {
+                        between: link,
+                        bus,
+                        power,
+                        devices: vec![id],
+                    }),
+                }
+            }
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {
             let mender = mender.get_or_insert_with(|| Mender::new(site, figures, context));
             shifted.finding(site, device, bus, mender)
         }));
     }
+    findings.extend(links.iter().filter_map(|link| link.finding(site)));
     for join in &figures.joins {
         findings.extend(wired_twice(site, figures, mover, join));
     }
@@ -116,15 +128,14 @@ pub(super) fn apart_from(site: &Site, figures: &Figures) -> usize {
     let mut negatives = None;
     let apart = figures.devices.iter().filter(|fed| {
         let device = site.devices.get(fed.device);
-        let Some((device, bus)) = device.and_then(|device| Some((device, bus_of(site, device)?)))
-        else {
+        let Some(bus) = device.and_then(|device| bus_of(site, device)) else {
             return false;
         };
         if fed.fed_by.iter().any(|(unit, _)| *unit == bus.0) {
             return false;
         }
         let negatives = negatives.get_or_insert_with(|| Negatives::new(site, figures));
-        negatives.apart(site, device, fed, bus).is_some()
+        negatives.apart(fed, bus).is_some()
     });
     apart.count()
 }
@@ -175,30 +186,54 @@ impl Negatives {
         }
     }
 
-    /// Data from one unit, power from another, and nothing between them.
-    fn apart(
-        &self,
-        site: &Site,
-        device: &Device,
-        fed: &DeviceFigures,
-        bus: BusId,
-    ) -> Option<Finding> {
-        let &(feeder, output) = fed.fed_by.first()?;
-        let joined = |(unit, _): &(UnitId, usize)| self.root(*unit) == self.root(bus.0);
-        if fed.fed_by.iter().any(joined) {
-            return None;
-        }
-        let data = site.terminal_name(Terminal::Bus(bus.0, bus.1));
-        let power = site.terminal_name(Terminal::Output(feeder, output));
-        let (panel, supply) = (site.units.get(bus.0)?, site.units.get(feeder)?);
-        let own = panel.model()?.buses.get(bus.1)?.power.unwrap_or(0);
-        let own = site.terminal_name(Terminal::Output(bus.0, own));
+    /// Data from one unit, power from another, and nothing between them: what
+    /// feeds the device, and the two groups of units that are apart.
+    fn apart(&self, fed: &DeviceFigures, bus: BusId) -> Option<(OutputId, [UnitId; 2])> {
+        let &power = fed.fed_by.first()?;
+        let own = self.root(bus.0);
+        let joined = |(unit, _): &OutputId| self.root(*unit) == own;
+        let apart = !fed.fed_by.iter().any(joined);
+        apart.then(|| (power, [own, self.root(power.0)]))
+    }
+}
+
+/// A core that is missing between the negatives of two units, and the devices
+/// that need it.
+struct Link {
+    between: [UnitId; 2],
+    bus: BusId,
+    power: OutputId,
+    devices: Vec<DeviceId>,
+}
+
+impl Link {
+    fn finding(&self, site: &Site) -> Option<Finding> {
+        let devices = self.devices.iter().filter_map(|id| site.devices.get(*id));
+        let devices: Vec<&Device> = devices.collect();
+        let (first, others) = devices.split_first()?;
+        let (unit, bus) = self.bus;
+        let data = site.terminal_name(Terminal::Bus(unit, bus));
+        let power = site.terminal_name(Terminal::Output(self.power.0, self.power.1));
+        let (panel, supply) = (site.units.get(unit)?, site.units.get(self.power.0)?);
+        let own = panel.model()?.buses.get(bus)?.power.unwrap_or(0);
+        let own = site.terminal_name(Terminal::Output(unit, own));
+        let names: Vec<&str> = devices.iter().map(|of| of.name.value.as_str()).collect();
+        let (have, its) = match others.is_empty() {
+            true => ("has", "its"),
+            false => ("have", "their"),
+        };
         let message = format!(
-            "{} has its data from {data} and its power from {power}, and nothing joins the negatives of {} and {}: lay a core between them and write it as a run that `carries data`, `{own} --3 m-- {power}`.",
-            device.name.value, panel.name.value, supply.name.value,
+            "{} {have} {its} data from {data} and {its} power from {power}, and nothing joins the negatives of {} and {}: lay one core between them, a spare one of the data cable for example, and write it as a run from {own} to {power} that `carries data`, with its length.",
+            list(&names),
+            panel.name.value,
+            supply.name.value,
         );
-        let finding = Finding::new(Code::NegativesApart, device.name.span, message);
-        Some(finding.with(site.spot(supply.name.span), "what feeds it"))
+        let mut finding = Finding::new(Code::NegativesApart, first.name.span, message)
+            .with(site.spot(supply.name.span), "what feeds it");
+        for other in others {
+            finding = finding.with(site.spot(other.name.span), "needs it too");
+        }
+        Some(finding)
     }
 }
 
@@ -240,6 +275,7 @@ impl Shifted {
             device: self.id,
             state: self.state,
             least: self.volts + 2.0 * (self.shift - self.limit.value),
+            always: false,
         };
         let say = |got: f64| {
             let left = self.shift - (got - self.volts) / 2.0;

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::Context;
-use crate::figures::need;
+use crate::figures::{need, usable_share};
 use crate::model::{BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
 
@@ -38,6 +38,7 @@ impl Wanted<'_> {
         fits: impl Fn(f64) -> bool,
     ) -> Option<Arc<Item>> {
         let most = self.unit.model()?.battery_max;
+        let usable = usable_share(self.unit);
         let volts = self.now.map_or(12.0, |model| model.volts);
         let mut found: Option<(f64, Arc<Item>)> = None;
         for item in context.batteries() {
@@ -57,7 +58,7 @@ impl Wanted<'_> {
             }
             let need = need(self.site, self.currents, Some(model), self.count);
             let need = need.and_then(|need| need.ampere_hours);
-            if need.is_some_and(|need| need <= capacity) {
+            if need.is_some_and(|need| need <= capacity * usable) {
                 found = Some((capacity, item));
             }
         }

@@ -5,11 +5,11 @@
 
 use bellwire_circuit::Draw;
 use bellwire_circuit::battery::{
-    Demand, Rate, Ratings, needed, recharge_hours, standby_hours, temperature_factor,
+    Demand, Rate, Ratings, needed, recharge_hours, standby_hours, temperature_factor, typical_share,
 };
 
 use super::power::Power;
-use super::solve::{nominal_volts, takes_battery};
+use super::solve::{USUAL_VOLTS, end_volts, nominal_volts, takes_battery};
 use super::{BatteryFigures, State};
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
@@ -95,6 +95,14 @@ pub(super) fn usable(site: &Site, battery: &BatteryFitted) -> Option<f64> {
     let fitted = fitted(battery.model(), battery.count)?;
     let usable_ah = fitted / (ageing(site) * temperature_factor(site.ambient.0));
     (usable_ah.is_finite() && usable_ah > 0.0).then_some(usable_ah)
+}
+
+/// What can be had of a fitted battery before its unit cuts it off. The rates of
+/// batteries count them empty at 10.5 V for 12 V (1.75 V a cell); what is still in
+/// one at a higher cutoff follows the typical discharge, from memory.
+pub fn usable_share(unit: &Unit) -> f64 {
+    let blocks = nominal_volts(unit) / USUAL_VOLTS;
+    1.0 - typical_share(end_volts(unit) / blocks)
 }
 
 /// The factor kept in hand for a battery's last year.

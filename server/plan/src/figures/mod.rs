@@ -23,7 +23,7 @@ mod zones;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub use battery::{Need, need};
+pub use battery::{Need, need, usable_share};
 pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::{BusId, Carried, OutputId, bus_of};

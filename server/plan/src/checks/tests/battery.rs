@@ -186,10 +186,10 @@ run r : pair {{ g.out --10 m-- l }}"
         &site("battery : pack"),
         codes,
         expect![[r#"
-        3:26 wrong-kind error: the battery of g has 12 V, and g cuts it off at 21 V: fit 2 in series, `in-series 2`.
-            model where it is cut off
-            > Fit 2 in series to g
-    "#]],
+            3:26 wrong-kind error: the battery of g has 12 V, and g cuts it off at 21 V: fit 2 in series, `in-series 2`.
+                model where it is cut off
+                > Fit 2 in series to g
+        "#]],
     );
     check_plan(
         own,
@@ -208,5 +208,40 @@ run r : pair {{ g.out --10 m-- l }}"
         expect![[r#"
         2:26 wrong-kind error: the battery of u has 24 V, and u gives 13.8 V at most, which never charges it: fit one of the voltage that the unit is made for.
     "#]],
+    );
+}
+
+#[test]
+fn what_a_high_cutoff_leaves_in_a_battery_does_not_count() {
+    let models = "
+model battery b-9, capacity 9 Ah
+model battery b-12, capacity 12 Ah
+rules night {
+  standby 12 h
+  alarm 15 min
+}
+model supply H {
+  standby 500 mA
+  charger 1 A
+  cutoff 11.8 V
+  output out 13.8 V
+}
+";
+    check_plan(
+        models,
+        "rules night
+supply p : H { battery : b-9 }",
+        ALL,
+        expect![[r#"
+            3:26 battery-short error: night asks for 12 h in standby and 15 min of alarm after that, which needs 8.3 Ah. 9 Ah are fitted, of which 7.2 Ah can be had: p cuts its battery off at 11.8 V, where by a typical discharge (from memory) 20 % are still in it; a battery's capacity is told down to 1.75 V a cell. b-12 would do.
+                > Fit b-12 to p
+        "#]],
+    );
+    check_plan(
+        &models.replace("11.8", "10.5"),
+        "rules night
+supply p : H { battery : b-9 }",
+        ALL,
+        expect![""],
     );
 }

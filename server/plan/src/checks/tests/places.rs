@@ -348,3 +348,32 @@ fn what_is_proposed_to_one_is_not_free_for_the_next() {
         "#]],
     );
 }
+
+#[test]
+fn switches_count_only_so_far() {
+    check_plan(
+        "model panel W {
+  charger 1 A
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 12
+    place expander 4 .. 12
+  }
+}
+model expander S {
+  standby 30 mA
+  setting-address by switches, bits 3, low-first
+}
+",
+        "panel main : W { bus keys {
+  expander x : S, address 12
+  expander y : S, address 7
+} }",
+        &[Code::AddressOutOfRange],
+        expect![[r#"
+            3:27 address-out-of-range error: x cannot be set to address 12: its switches count to 7. Give x the address 4.
+                > Give x the address 4
+        "#]],
+    );
+}

@@ -133,7 +133,7 @@ run far : copper-4x22AWG {
 }",
         &[VoltageLow],
         expect![[r#"
-            2:36 voltage-low error: rear gets 6.2 V with the battery at its end and the system in alarm; it works from 10 V. Even 1 mm² cable (copper-4x1mm2) for far would only give 9.1 V: feed rear from nearer.
+            2:36 voltage-low error: rear gets 6.2 V with the battery at its end and the system in alarm; it works from 10 V. Even 1 mm² cable (copper-4x1mm2) for far would only give 9.1 V: feed rear from a supply nearer to it.
         "#]],
     );
 }
@@ -183,7 +183,7 @@ keypad k : K
 run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All that main.aux feeds could have 3 % of what it asks for, 1.22 A. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from nearer.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All that main.aux feeds could have 3 % of what it asks for, 1.22 A. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
         "#]],
     );
 }
@@ -258,7 +258,81 @@ run r : pair {
 }",
         &[CannotBeFed],
         expect![[r#"
-            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for, on mains with the system in alarm. All that u.out feeds could have 57 % of what it asks for, 689 mA.
+            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for, on mains with the system in alarm. All that u.out feeds could have 57 % of what it asks for, 689 mA. No thicker cable is at hand for r: feed b from a supply nearer to it.
+        "#]],
+    );
+}
+
+#[test]
+fn one_cable_mends_a_run_in_all_states() {
+    // On mains doubled cores would do, and with the battery at its end not.
+    let check = |thick: &str, expected: Expect| {
+        let models = format!(
+            "{CABLES}
+model sounder S, alarm 350 mA, works 9 V .. 15 V
+model beacon W, alarm 2.4 W, works 10 V .. 15 V
+model cable thin, cores 4, conductor 0.22 mm2
+model cable thick, conductor {thick}
+"
+        );
+        let site = "panel main : P
+sounder a : S
+sounder b : S
+beacon w : W
+run r : thin { main.siren --26 m-- a --12 m-- b --1 m-- w }";
+        check_plan(&models, site, &[VoltageLow, CannotBeFed], expected);
+    };
+    check(
+        "2.5 mm2",
+        expect![[r#"
+        4:9 voltage-low error: b gets 8.6 V on mains with the system in alarm; it works from 9 V. 2.5 mm² cable (thick) for r would give 13.4 V.
+            > Use thick for r
+        5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. 2.5 mm² cable (thick) for r would give 13.4 V.
+            > Use thick for r
+        5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All that main.siren feeds could have 90 % of what it asks for, 1.23 A. 2.5 mm² cable (thick) for r would give 10.03 V.
+            > Use thick for r
+    "#]],
+    );
+    // Where none does, each device is told of its own, and what stands against it.
+    check(
+        "1.5 mm2",
+        expect![[r#"
+        4:9 voltage-low error: b gets 8.6 V on mains with the system in alarm; it works from 9 V. 1 mm² cable (copper-4x1mm2) for r would give 12.7 V.
+            > Use copper-4x1mm2 for r
+        5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. Even 1.5 mm² cable (thick) for r would only give 9.7 V with the battery at its end and the system in alarm: feed w from a supply nearer to it.
+        5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All that main.siren feeds could have 90 % of what it asks for, 1.23 A. Even 1.5 mm² cable (thick) for r would only give 9.7 V: feed w from a supply nearer to it.
+    "#]],
+    );
+}
+
+#[test]
+fn where_the_source_itself_is_too_low_no_cable_is_proposed() {
+    check_plan(
+        "model panel E {
+  charger 1 A
+  output aux 13.8 V
+}
+model keypad H, standby 45 mA, works 10.5 V .. 14.5 V
+model cable thick, conductor 2.5 mm2
+model cable thicker, conductor 4 mm2
+",
+        "panel main : E
+keypad k : H
+run r : thick { main.aux --1 m-- k }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: k gets 10.499 V with the battery at its end in standby; it works from 10.5 V. No cable helps: what feeds it ends at 10.5 V itself. Take a unit that cuts its battery off higher, a regulated supply, or a keypad that works from less.
+        "#]],
+    );
+    // The thickest there is, and still too long.
+    check_plan(
+        "model cable thick, conductor 2.5 mm2\n",
+        "panel main : P
+sounder a : B
+run r : thick { main.siren --900 m-- a }",
+        &[VoltageLow, CannotBeFed],
+        expect![[r#"
+            3:9 voltage-low error: a gets 5.2 V with the battery at its end and the system in alarm; it works from 9 V. No thicker cable is at hand for r: feed a from a supply nearer to it.
         "#]],
     );
 }

@@ -217,9 +217,9 @@ run p : pair { psu.out --10 m-- a }";
         site,
         &[NegativesApart, NotWired],
         expect![[r#"
-        2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay a core between them and write it as a run that `carries data`, `main.aux --3 m-- psu.out`.
-            3:8 what feeds it
-    "#]],
+            2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of the data cable for example, and write it as a run from main.aux to psu.out that `carries data`, with its length.
+                3:8 what feeds it
+        "#]],
     );
     for core in ["main.aux --3 m-- psu.out", "main.keys --3 m-- psu.out"] {
         let tied = format!("{site}\nrun n : pair, carries data {{ {core} }}");

@@ -8,6 +8,7 @@ use crate::figures::battery::{ageing, ratings};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
     BatteryFigures, Discharge, Figures, State, battery, discharge, mains, takes_battery,
+    usable_share,
 };
 use crate::model::{Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -152,6 +153,14 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         ),
         false => "The last figure of a line is the share of its capacity that a battery gives at that current, from the model's own rates.".to_string(),
     });
+    let left = 1.0 - usable_share(unit);
+    if left > 0.0 {
+        part.note(format!(
+            "The sum counts a battery empty at 1.75 V a cell, as its rates do. {} cuts it off higher, where by a typical discharge, from memory, {} are still in it: so much more must be fitted.",
+            unit.name.value,
+            in_usual_unit(left, Dimension::Share)
+        ));
+    }
     part.note("Ageing: IEEE 485, from memory, unless the rule set says its own. Temperature: IEEE 485, read in a third-party chart.");
     if site.ambient.0 < *TABLED_CELSIUS.start() {
         part.note(format!(
