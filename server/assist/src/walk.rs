@@ -195,6 +195,7 @@ fn fits(what: What, kind: &ValueKind) -> bool {
             what,
             What::NewNumber
                 | What::Count
+                | What::Number
                 | What::Address
                 | What::Counts
                 | What::Factor

@@ -113,6 +113,7 @@ fn arguments() {
             1:5 wrong-kind `catalog`: a file's path in quotes belongs here, not `catalog`: write it as in `use "../catalog/merrow.bell"`
 
             | model cable c { cores 2.5, strands seven, conductor 22 }
+            1:13 missing `c`: the voltages on c cannot be worked out: say its `conductor`, or its `resistance`.
             1:23 wrong-kind `2.5`: a whole number belongs here, not `2.5`: write it as in `cores 4`
             1:28 misplaced `strands seven`: `strands seven` is no part of `cores`: write it on a line of its own
 
@@ -372,10 +373,16 @@ fn slips_of_the_hand() {
             "site a {\n  run r : copper-2x22AWG {\n    main.keys -10 m- front\n    main.keys –10 m– front\n    main.keys -> front\n    front -12 m-- rear\n    main.keys --10 feet-- front\n  }\n}\n",
             "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }\n",
             "site a { panel main M8 }\n",
+            "model keypad K { standby 0,045 A }\nmodel keypad L { standby .045 A / 95 mA }\n",
+            "site a {\n  run r : copper-2x22AWG { main.keys --8,5 m-- front }\n}\n",
+            "site a {\n  panel main : M8 {\n    zone 1, from a, b, partition 1, 2\n  }\n}\n",
+            "site a {\n  panel main : M8; revision 4\n  keypad b : K // by the door\n  run c : copper-2x22AWG\n}\n",
+            "rules r { headroom 0.2, standby 12 h }\nmodel cable c { conductor 0.22 mm }\nmodel detector d { standby 2k2 }\n",
+            "site a { panel main : M8 { battery : b, fitted 2027-02-30 } }\n",
         ],
         expect![[r#"
             | model panel P { output aux 13,7 V }
-            1:30 syntax `,7 V`: decimals stand behind a point, not a comma: `.7 V`
+            1:28 syntax `13,7 V`: decimals stand behind a point, not a comma: write `13.7 V`
 
             | site a “Stock room” {
             |   ambient 5 F .. 35 °C
@@ -414,6 +421,53 @@ fn slips_of_the_hand() {
 
             | site a { panel main M8 }
             1:21 misplaced `M8`: a colon is missing before the model: `: M8`
+
+            | model keypad K { standby 0,045 A }
+            | model keypad L { standby .045 A / 95 mA }
+            1:26 syntax `0,045 A`: decimals stand behind a point, not a comma: write `0.045 A`
+            2:26 syntax `.045 A`: a number starts with a digit: write `0.045 A`
+
+            | site a {
+            |   run r : copper-2x22AWG { main.keys --8,5 m-- front }
+            | }
+            2:28 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
+            2:40 syntax `8,5 m`: decimals stand behind a point, not a comma: write `8.5 m`
+
+            | site a {
+            |   panel main : M8 {
+            |     zone 1, from a, b, partition 1, 2
+            |   }
+            | }
+            2:16 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            3:5 missing `zone 1`: `input` is missing here, as in `input x1.2`
+            3:18 unknown-name `a`: nothing in this site is called `a`. Declare it, or mend the name.
+            3:19 syntax `, b`: take this comma out: what belongs to `from` stands side by side, without commas
+            3:34 partition-unknown `1`: zone 1 is in partition 1, and main has no partitions; add `partition 1` to it.
+            3:35 syntax `, 2`: take this comma out: what belongs to `partition` stands side by side, without commas
+
+            | site a {
+            |   panel main : M8; revision 4
+            |   keypad b : K // by the door
+            |   run c : copper-2x22AWG
+            | }
+            2:16 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            2:18 syntax `;`: clauses are parted by commas: write `,` for `;`
+            3:14 unknown-name `K`: no keypad model is called `K`. Declare it, or `use` the file that does.
+            3:16 syntax `// by the door`: a comment starts with `#`
+            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its way, `{ main.keys --12 m-- front }` for one
+
+            | rules r { headroom 0.2, standby 12 h }
+            | model cable c { conductor 0.22 mm }
+            | model detector d { standby 2k2 }
+            1:20 wrong-unit `0.2`: the unit is missing: `20 %`, if a share is meant
+            1:25 misplaced `standby 12 h`: `standby 12 h` is no part of `headroom`: write it on a line of its own
+            2:27 wrong-unit `0.22 mm`: `0.22 mm` is a length, but a wire gauge or a cross-section belongs here: write it in mm2, for example
+            3:29 wrong-unit `k2`: write `2.2 kohm`
+
+            | site a { panel main : M8 { battery : b, fitted 2027-02-30 } }
+            1:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            1:38 unknown-name `b`: no battery model is called `b`. Declare it, or `use` the file that does.
+            1:48 wrong-kind `2027-02-30`: there is no day `2027-02-30`: write year, month and day, as in `2025-03-14`
 
         "#]],
     );

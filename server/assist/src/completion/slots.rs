@@ -51,6 +51,7 @@ fn may_fill(item: &Item, slot: &Slot, value: &Value) -> bool {
         (
             What::NewNumber
             | What::Count
+            | What::Number
             | What::Counts
             | What::Factor
             | What::Address

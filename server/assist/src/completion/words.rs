@@ -2,7 +2,7 @@
 
 use bellwire_plan::figures::places_for;
 use bellwire_plan::source::Form;
-use bellwire_plan::vocabulary::{Context, Count, Names, Slot, What, Word, kind, words as words_of};
+use bellwire_plan::vocabulary::{Context, Names, Slot, What, Word, kind, words as words_of};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind, arguments, declared, key_of};
@@ -20,7 +20,7 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
         .collect();
     let is_clause = form == Form::Clause;
     words_of(context)
-        .filter(|word| word.count == Count::Many || !present.contains(&word.name))
+        .filter(|word| word.count.may_repeat() || !present.contains(&word.name))
         .filter(|word| has_a_use(plan, word))
         .map(|word| {
             let mut completion = Completion::new(CompletionKind::Word, word.name);
@@ -31,7 +31,7 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
             }
             completion.key = key_of(word);
             completion.detail(word.shape()).rank(match word.count {
-                Count::Required => 1,
+                count if count.must_be() => 1,
                 _ if matches!(word.slots.first(), Some(slot) if slot.what == What::Address) => 1,
                 // Remarks and acceptances can stand anywhere.
                 _ if word.within.len() > 6 => 7,
@@ -203,7 +203,7 @@ impl<'a, 'p> Snippet<'a, 'p> {
 /// Whether a new statement in `context` is nothing without this clause.
 fn is_needed(clause: &Word, context: Context) -> bool {
     let is_address = matches!(clause.slots, [slot] if slot.what == What::Address);
-    clause.count == Count::Required || is_address && context == Context::Bus
+    clause.count.must_be() || is_address && context == Context::Bus
 }
 
 fn escaped(text: &str) -> String {

@@ -6,7 +6,6 @@
 
 mod propose;
 mod run;
-mod slip;
 #[cfg(test)]
 mod tests;
 
@@ -166,7 +165,12 @@ fn computed(entry: &Entry, found: &Located) -> Option<Proposal> {
         range: in_file(start, *span),
         text: text.clone(),
     });
-    Some(Proposal::new(&mend.title, edits.collect()).preferred())
+    let proposal = Proposal::new(&mend.title, edits.collect());
+    // A line that cannot be read comes with a change only where it is plain what is meant.
+    Some(match found.finding.code {
+        Code::Syntax => proposal.slip(),
+        _ => proposal.preferred(),
+    })
 }
 
 /// Where the item of a finding starts in the file.

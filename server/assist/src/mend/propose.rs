@@ -8,7 +8,7 @@ use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
 use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
-use super::{Proposal, edit, run, slip, start_of};
+use super::{Proposal, edit, run, start_of};
 use crate::completion::complete;
 use crate::edit::{Edit, line_break};
 use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
@@ -17,15 +17,11 @@ use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whol
 pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let mut proposals = Vec::new();
     match found.finding.code {
-        Code::Syntax => proposals.extend(slip::corrected(entry, found)),
         Code::UnknownWord
         | Code::UnknownName
         | Code::WrongKind
         | Code::WrongUnit
         | Code::Misplaced => {
-            if let Some(slip) = slip::corrected(entry, found) {
-                return vec![slip];
-            }
             proposals.extend(meant(view, entry, found));
             proposals.extend(punctuation(entry, found));
             proposals.extend(units(entry, found).into_iter().flatten());

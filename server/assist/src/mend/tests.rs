@@ -343,9 +343,9 @@ fn slips_of_the_hand_are_written_right() {
         "entry 30 s",
         "entry 30$0,5 s",
         expect![[r#"
-        * wrong-unit: Write a decimal point
-            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30.5 s, loop single
-    "#]],
+            * syntax: Write a decimal point
+                zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30.5 s, loop single
+        "#]],
     );
     check("fitted 2025-03", "fitted 04/$003/2025", expect![[""]]);
 }

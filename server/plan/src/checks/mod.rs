@@ -27,6 +27,7 @@ mod room;
 mod standing;
 #[cfg(test)]
 mod tests;
+mod unchecked;
 mod unused;
 mod values;
 mod wanted;
@@ -93,6 +94,7 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
     zones::check(site, figures, context, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
+    unchecked::check(site, findings);
     values::check_site(site, findings);
 }
 

@@ -3,9 +3,12 @@
 
 use std::sync::Arc;
 
+use rustc_hash::FxHashMap;
+
 use super::places::addresses;
 use super::words::resistances;
 use crate::finding::{Code, Finding};
+use crate::model::read::Words;
 use crate::model::{
     At, BatteryModel, BusModel, Capacity, InputsModel, LoopModel, Model, ModelData, Reads,
 };
@@ -16,12 +19,54 @@ use crate::vocabulary::{Dimension, Kind, in_usual_unit};
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
     match &model.data {
         ModelData::Unit(unit) => {
+            let outputs = unit.outputs.iter().map(|output| &output.name);
+            names(item, "outputs", outputs, findings);
+            names(
+                item,
+                "buses",
+                unit.buses.iter().map(|bus| &bus.name),
+                findings,
+            );
             places(item, &unit.buses, findings);
             windows(item, &unit.inputs, findings);
         }
         ModelData::Device(device) => windows(item, &device.inputs, findings),
         ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
-        ModelData::Cable(_) | ModelData::Series(_) => {}
+        ModelData::Cable(_) => findings.extend(unknown_conductor(item, model)),
+        ModelData::Series(_) => {}
+    }
+}
+
+/// A cable without ohms: none of its voltages can be worked out.
+fn unknown_conductor(item: &Arc<Item>, model: &Model) -> Option<Finding> {
+    let words = Words::root(item);
+    let said = words.has("conductor") || words.has("resistance");
+    let message = format!(
+        "the voltages on {} cannot be worked out: say its `conductor`, or its `resistance`.",
+        model.name.value
+    );
+    (!said).then(|| Finding::new(Code::Missing, model.name.span, message))
+}
+
+/// Names that two parts of a model have.
+fn names<'a>(
+    item: &Arc<Item>,
+    what: &str,
+    names: impl Iterator<Item = &'a At<String>>,
+    findings: &mut Vec<Finding>,
+) {
+    let mut first: FxHashMap<&str, Span> = FxHashMap::default();
+    for name in names {
+        let earlier = *first.entry(&name.value).or_insert(name.span);
+        if earlier == name.span {
+            continue;
+        }
+        let message = format!(
+            "two {what} are called `{}`: give this one another name.",
+            name.value
+        );
+        let finding = Finding::new(Code::NameTaken, name.span, message);
+        findings.push(finding.with(spot(item, earlier), "the other one"));
     }
 }
 
@@ -104,7 +149,11 @@ fn places(item: &Arc<Item>, buses: &[BusModel], findings: &mut Vec<Finding>) {
                     findings.extend(overlap(item, (kind, range), (other, earlier)));
                 }
             }
-            findings.extend(outside(item, bus, kind, range));
+            let of = format!(" for {}", kind.value.name);
+            findings.extend(outside(item, bus, &of, range));
+        }
+        for (range, _) in &bus.enabled {
+            findings.extend(outside(item, bus, " that are enabled", range));
         }
     }
 }
@@ -129,21 +178,15 @@ fn overlap(item: &Arc<Item>, later: PlacesOf, earlier: PlacesOf) -> Option<Findi
     Some(finding.with(spot, format!("places for {}", earlier.0.value.name)))
 }
 
-fn outside(
-    item: &Arc<Item>,
-    bus: &BusModel,
-    kind: &At<&'static Kind>,
-    range: &Range,
-) -> Option<Finding> {
+fn outside(item: &Arc<Item>, bus: &BusModel, which: &str, range: &Range) -> Option<Finding> {
     let all = bus.addresses?;
     let inside = all.value.0 <= range.value.0 && range.value.1 <= all.value.1;
     if inside {
         return None;
     }
     let message = format!(
-        "{} for {} lie outside those of the bus, {} to {}.",
+        "{}{which} lie outside those of the bus, {} to {}.",
         addresses(range.value),
-        kind.value.name,
         all.value.0,
         all.value.1
     );

@@ -117,6 +117,7 @@ codes! {
     "Housekeeping" {
         AcceptUnused "accept-unused" Warning "An acceptance that matches nothing"
         Unused "unused" Information "Something that nothing uses"
+        Unchecked "unchecked" Information "Something that cannot be checked, since the plan does not say enough"
     }
 }
 

@@ -244,5 +244,9 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "It does no harm, but it is there to be read, and to be mistaken for something that counts.",
             "Take it out, or refer to it where it was meant to be used.",
         ),
+        Code::Unchecked => (
+            "Silence would read as approval. Where a model leaves out what a check needs, nothing is compared, and the finding says what was not.",
+            "Add what is missing from the product's sheet. If the sheet does not say, accept the finding with that reason.",
+        ),
     }
 }

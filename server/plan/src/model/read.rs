@@ -256,14 +256,16 @@ impl<'a> Words<'a> {
         }
     }
 
+    /// None where something stands among them that fits nowhere: the numbers
+    /// beside it are not what was meant, as in `.5 A`.
     fn quantities(&self) -> impl Iterator<Item = Quantity> + use<'a> {
-        self.statement
-            .arguments
-            .iter()
-            .filter_map(|value| match value.kind {
-                ValueKind::Quantity(quantity) => Some(quantity),
-                _ => None,
-            })
+        let values = self.statement.arguments.as_slice();
+        let stray = values.iter().any(|value| value.kind == ValueKind::Stray);
+        let values = if stray { &[] } else { values };
+        values.iter().filter_map(|value| match value.kind {
+            ValueKind::Quantity(quantity) => Some(quantity),
+            _ => None,
+        })
     }
 
     fn unit(&self, quantity: &Quantity) -> Option<&'static Unit> {

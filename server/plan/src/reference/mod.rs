@@ -110,6 +110,7 @@ fn chapter(text: &mut String, context: Context, heading: &str) {
             Count::Once => "",
             Count::Required => " Must be there.",
             Count::Many => " May be repeated.",
+            Count::AtLeastOnce => " Must be there, and may be repeated.",
         };
         *text += &format!("\n**`{}`**", word.shape());
         *text += &format!(": {}{count}\n", word.meaning);

@@ -180,6 +180,20 @@ pub enum Count {
     Required,
     /// As often as wanted.
     Many,
+    /// As often as wanted, but once at least.
+    AtLeastOnce,
+}
+
+impl Count {
+    /// Whether there must be one.
+    pub fn must_be(self) -> bool {
+        matches!(self, Count::Required | Count::AtLeastOnce)
+    }
+
+    /// Whether there may be several.
+    pub fn may_repeat(self) -> bool {
+        matches!(self, Count::Many | Count::AtLeastOnce)
+    }
 }
 
 /// What an argument can be.
@@ -193,8 +207,10 @@ pub enum What {
     Label,
     /// The path of a file, in quotes.
     PathText,
-    /// A whole number.
+    /// How many: a whole number from 1.
     Count,
+    /// A whole number that something outside is known by: an account, a terminal.
+    Number,
     /// A whole number, or a range of them.
     Counts,
     /// A plain number.

@@ -2,7 +2,7 @@
 
 use super::Shape;
 use crate::finding::{Code, Finding};
-use crate::source::{Parts, Spot, Statement, Value, ValueKind};
+use crate::source::{Form, Parts, Spot, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
 
 impl<'a> Shape<'a> {
@@ -24,7 +24,9 @@ impl<'a> Shape<'a> {
             if word.name == "model" {
                 return;
             }
-            if let Some(first) = statement.body.first() {
+            let mut parts = statement.body.iter();
+            // A decimal is reported with the number that it belongs to.
+            if let Some(first) = parts.find(|part| !self.is_decimal(part)) {
                 let text = self.item.text(first.head);
                 let name = self.item.keyword(first);
                 let mend = if crate::vocabulary::word(name, around).is_some() {
@@ -46,10 +48,27 @@ impl<'a> Shape<'a> {
             }
             return;
         };
+        // The word that a clause or the line before it starts with.
+        let mut before = Some(word);
         for line in &statement.body {
+            if line.form == Form::Clause
+                && let Some(slip) = before.and_then(|before| self.parted(line, before, inner))
+            {
+                self.findings.push(slip);
+                continue;
+            }
             self.statement(line, inner);
+            before = crate::vocabulary::word(self.item.keyword(line), inner);
         }
         self.counts_of(statement, inner);
+        let is_way = |line: &Statement| line.form != Form::Clause;
+        if inner == Context::Run && !statement.body.iter().any(is_way) {
+            self.report(
+                Code::Missing,
+                statement.head,
+                "this run leads nowhere yet: write its way, `{ main.keys --12 m-- front }` for one",
+            );
+        }
     }
 
     /// A further set of arguments behind a comma.
@@ -98,16 +117,13 @@ impl<'a> Shape<'a> {
     }
 
     pub(super) fn counts_of(&mut self, statement: &'a Statement, context: Context) {
-        for word in words(context) {
-            if word.count == Count::Many {
-                continue;
-            }
+        for word in words(context).filter(|word| word.count != Count::Many) {
             let mut found = statement
                 .body
                 .iter()
                 .filter(|line| self.item.keyword(line) == word.name);
             let Some(first) = found.next() else {
-                if word.count == Count::Required {
+                if word.count.must_be() {
                     self.report(
                         Code::Missing,
                         statement.head,
@@ -116,6 +132,9 @@ impl<'a> Shape<'a> {
                 }
                 continue;
             };
+            if word.count.may_repeat() {
+                continue;
+            }
             for again in found {
                 let spot = Spot {
                     item: self.item.clone(),

@@ -65,6 +65,9 @@ impl<'a> Shape<'a> {
     }
 
     fn fragment(&mut self, statement: &'a Statement) {
+        if let Some(slip) = self.slip(statement) {
+            return self.findings.push(slip);
+        }
         self.report(
             Code::Syntax,
             statement.span,

@@ -15,6 +15,9 @@ impl<'a> Shape<'a> {
             );
         }
         let Some(path) = &statement.path else { return };
+        if let Some(slip) = self.decimal_comma(statement) {
+            return self.findings.push(slip);
+        }
         for value in &statement.arguments {
             let text = self.item.text(value.span);
             self.report(

@@ -24,9 +24,18 @@ impl Shape<'_> {
             (What::Label, _) => needs("a text in quotes"),
             (What::PathText, ValueKind::Text(_)) => None,
             (What::PathText, _) => needs("a file's path in quotes"),
+            (What::Count, ValueKind::Quantity(Quantity { number, unit: None }))
+                if number.value == 0.0 =>
+            {
+                wrong(
+                    Code::WrongKind,
+                    format!("0 is none at all: {}", usage(word)),
+                )
+            }
             (
                 What::NewNumber
                 | What::Count
+                | What::Number
                 | What::Address
                 | What::Place
                 | What::Counts
@@ -36,9 +45,14 @@ impl Shape<'_> {
             (What::Place, ValueKind::Name(_)) if self.item.text(value.span) == "off" => None,
             (What::Named(Names::Input), ValueKind::Name(_)) => None,
             (What::Counts, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
-            (What::NewNumber | What::Count | What::Address | What::Named(Names::Partition), _) => {
-                needs("a whole number")
-            }
+            (
+                What::NewNumber
+                | What::Count
+                | What::Number
+                | What::Address
+                | What::Named(Names::Partition),
+                _,
+            ) => needs("a whole number"),
             (What::Counts, _) => needs("a number or a range of numbers"),
             (What::Place, _) => needs("an address or `off`"),
             (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
@@ -197,11 +211,20 @@ impl Shape<'_> {
             .map_or("", |unit| unit.name());
         let number = self.item.text(quantity.number.span);
         let Some(unit_span) = quantity.unit else {
-            return Some(Finding::new(
-                Code::WrongUnit,
-                quantity.number.span,
-                format!("the unit is missing: `{number} {usual}`, for example"),
-            ));
+            // The unit stands behind the decimals, and the comma is told.
+            if self.is_before_decimals(quantity.number.span) {
+                return None;
+            }
+            let meant = quantity.number.value;
+            let message = if dimensions == [Dimension::Share] && 0.0 < meant && meant <= 1.0 {
+                format!(
+                    "the unit is missing: `{} %`, if a share is meant",
+                    meant * 100.0
+                )
+            } else {
+                format!("the unit is missing: `{number} {usual}`, for example")
+            };
+            return Some(Finding::new(Code::WrongUnit, quantity.number.span, message));
         };
         let text = self.item.text(unit_span);
         let Some(unit) = unit(text) else {
@@ -222,12 +245,17 @@ impl Shape<'_> {
             };
             let message = if comma {
                 format!("a comma, or the unit, is missing before `{text}`")
+            } else if let Some(meant) = resistor_code(number, text, dimensions) {
+                format!("write `{meant}`")
             } else {
                 format!("there is no unit `{text}`.{hint}")
             };
             return Some(Finding::new(Code::WrongUnit, unit_span, message));
         };
         if !dimensions.contains(&unit.dimension) {
+            // A conductor's size in millimetres is its section, not its diameter.
+            let section = unit.name() == "mm" && dimensions.contains(&Dimension::Area);
+            let usual = if section { "mm2" } else { usual };
             return Some(Finding::new(
                 Code::WrongUnit,
                 quantity.span(),
@@ -249,6 +277,21 @@ impl Shape<'_> {
     }
 
     // ---- The model and the body.
+}
+
+/// `2k2` on a resistor, as IEC 60062 has it, is 2.2 kohm.
+fn resistor_code(number: &str, unit: &str, dimensions: &[Dimension]) -> Option<String> {
+    let mut letters = unit.chars();
+    let unit = match letters.next()? {
+        'R' => "ohm",
+        'k' | 'K' => "kohm",
+        'M' => "Mohm",
+        _ => return None,
+    };
+    let decimals = letters.as_str();
+    let digits = !decimals.is_empty() && decimals.bytes().all(|byte| byte.is_ascii_digit());
+    let meant = digits && dimensions.contains(&Dimension::Resistance);
+    meant.then(|| format!("{number}.{decimals} {unit}"))
 }
 
 /// What people say for a unit, or write by habit.
@@ -303,11 +346,19 @@ fn backwards(span: Span, from: f64, to: f64) -> Option<Finding> {
     })
 }
 
+/// Whether a text of the shape `2026-01` or `2026-01-31` is a month or a day.
 fn is_date(text: &str) -> bool {
     let mut parts = text.split('-').map(|part| part.parse::<u32>().unwrap_or(0));
-    let (Some(_), Some(month)) = (parts.next(), parts.next()) else {
+    let (Some(year), Some(month)) = (parts.next(), parts.next()) else {
         return false;
     };
-    let day = parts.next().unwrap_or(1);
-    (1..=12).contains(&month) && (1..=31).contains(&day)
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        2 if leap => 29,
+        2 => 28,
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => 0,
+    };
+    (1..=days).contains(&parts.next().unwrap_or(1))
 }

@@ -58,7 +58,7 @@ fn an_input_must_be_there_and_have_a_cable() {
   bus keys { expander x : X, address 9 }
   zone 1, input 9, from c, loop single
   zone 2, input 2, from c, loop single
-  zone 3, input x.12, from c
+  zone 3, input x.12, from c, loop single
 }
 detector c : C
 run k : quad { main.keys --10 m-- x }
@@ -172,20 +172,20 @@ fn zones_are_in_partitions_that_there_are() {
     check_site(
         "panel main : P {
   partition 1 \"Shop\"
-  zone 1, input 1, from c
-  zone 2, input 2, from c, partition 2
-  zone 3, input 3, from c, partition 1
+  zone 1, input 1, from c, loop single
+  zone 2, input 2, from c, loop single, partition 2
+  zone 3, input 3, from c, loop single, partition 1
   bus keys { keypad k : K, address 1, partition 3 }
 }
 panel other : P {
-  zone 1, input 1, from c
+  zone 1, input 1, from c, loop single
 }
 detector c : C",
         PARTITIONS,
         expect![[r#"
             4:8 zone-missing-partition warning: zone 1 is in no partition, so nobody sets it: main has partition 1.
                 > Put zone 1 in partition 1
-            5:38 partition-unknown error: zone 2 is in partition 2, and main has only partition 1; add `partition 2` to it.
+            5:51 partition-unknown error: zone 2 is in partition 2, and main has only partition 1; add `partition 2` to it.
                 > Add partition 2 to main
             7:49 partition-unknown error: k is in partition 3, and main has only partition 1; add `partition 3` to it.
                 > Add partition 3 to main

@@ -140,6 +140,16 @@ impl<'a> Resolver<'a> {
             self.take_series(model, name.map_or(input?.span, |name| name.span));
         }
         let Some(name) = name else {
+            if let [first, _, ..] = block.as_slice() {
+                let names: Vec<&str> = block.iter().map(|of| of.name.value.as_str()).collect();
+                let message = format!(
+                    "{} can read {}: say how this zone is wired, `loop {}` for one.",
+                    self.site.terminal_name(input?.value),
+                    list(&names),
+                    first.name.value
+                );
+                self.report_at(Code::Missing, input?.span, message);
+            }
             return model;
         };
         match &model {

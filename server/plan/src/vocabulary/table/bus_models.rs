@@ -138,7 +138,7 @@ pub(super) const WORDS: &[Word] = &[
                     ("data-in", "Data to the panel."),
                 ]),
             ),
-            needs("number", What::Count),
+            needs("number", Number),
         ],
         Many,
         "The number printed at the terminal for each core.",

@@ -85,7 +85,7 @@ pub(super) const WORDS: &[Word] = &[
         "capacity",
         &[BatteryModel],
         &[needs("capacity", Amount(&[D::Charge]))],
-        Many,
+        AtLeastOnce,
         "What the battery gives when it is emptied over that time. Over 20 h unless said.",
         "capacity 7 Ah, over 20 h",
     )
@@ -118,7 +118,7 @@ pub(super) const WORDS: &[Word] = &[
         "values",
         &[SeriesModel],
         &[several("value", Factor)],
-        Many,
+        AtLeastOnce,
         "The values of one decade; every other decade has the same, ten times as much or a tenth. May go on over several lines.",
         "values 10 12 15 18 22 27 33 39 47 56 68 82",
     ),

@@ -77,7 +77,7 @@ pub(super) const WORDS: &[Word] = &[
             ),
             needs("range", Span(D::Resistance)),
         ],
-        Many,
+        AtLeastOnce,
         "The resistances that the input takes for this condition.",
         "reads normal 1.6 kohm .. 2.9 kohm",
     ),

@@ -16,7 +16,7 @@ mod unit_models;
 mod zone;
 
 use super::Context::*;
-use super::Count::{Many, Once, Required as One};
+use super::Count::{AtLeastOnce, Many, Once, Required as One};
 use super::Dimension as D;
 use super::What::*;
 use super::{Context, Count, Names, Presence, Slot, What, Word};

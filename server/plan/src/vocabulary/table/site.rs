@@ -33,7 +33,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "account",
         &[Report],
-        &[needs("number", What::Count)],
+        &[needs("number", Number)],
         One,
         "The site's account there. It serves no other site.",
         "account 4411",

@@ -1,0 +1,83 @@
+//! What the models of a site do not say, and what is not checked for that
+//! reason. Told where the site asks to be judged, by naming its rules, and once
+//! for each model.
+
+use std::sync::Arc;
+
+use rustc_hash::FxHashSet;
+
+use crate::finding::{Code, Finding};
+use crate::model::read::Words;
+use crate::model::{At, Site};
+use crate::source::{Item, Spot};
+
+/// Checks that the models of a site say enough to judge it by. What is written
+/// but cannot be read counts as said: that is reported where it is.
+pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
+    if !Words::root(&site.item).has("rules") {
+        return;
+    }
+    let mut told: FxHashSet<*const Item> = FxHashSet::default();
+    let units = site.units.iter().filter_map(|unit| {
+        let item = unit.model_item.as_ref()?;
+        Some((&unit.name, item, of_unit(item)?))
+    });
+    let devices = site.devices.iter().filter_map(|device| {
+        let item = device.model_item.as_ref()?;
+        Some((&device.name, item, of_device(item)?))
+    });
+    for (name, item, silence) in units.chain(devices) {
+        if told.insert(Arc::as_ptr(item)) {
+            findings.push(finding(name, item, &silence));
+        }
+    }
+}
+
+/// What is not checked, and what is to be said.
+struct Silence {
+    what: &'static str,
+    mend: &'static str,
+}
+
+fn of_unit(item: &Arc<Item>) -> Option<Silence> {
+    (!draws(item)).then_some(Silence {
+        what: "what {} itself draws is in no battery sum",
+        mend: "its `standby`",
+    })
+}
+
+fn of_device(item: &Arc<Item>) -> Option<Silence> {
+    match (draws(item), Words::root(item).has("works")) {
+        (true, false) => Some(Silence {
+            what: "the voltage at {} is not checked",
+            mend: "what it works from, `works 10 V .. 15 V` for one",
+        }),
+        (false, true) => Some(Silence {
+            what: "what {} draws is in no sum",
+            mend: "its `standby`, and its `alarm` where that is more",
+        }),
+        _ => None,
+    }
+}
+
+fn draws(item: &Arc<Item>) -> bool {
+    let words = Words::root(item);
+    words.has("standby") || words.has("alarm")
+}
+
+fn finding(name: &At<String>, item: &Arc<Item>, silence: &Silence) -> Finding {
+    let model = item.model();
+    let message = format!(
+        "{}: say in the model {} {}.",
+        silence.what.replace("{}", &name.value),
+        model.map_or("", |model| &model.name.value),
+        silence.mend,
+    );
+    let finding = Finding::new(Code::Unchecked, name.span, message);
+    let Some(model) = model else { return finding };
+    let spot = Spot {
+        item: item.clone(),
+        span: model.name.span,
+    };
+    finding.with(spot, "the model")
+}
