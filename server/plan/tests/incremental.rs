@@ -307,6 +307,36 @@ fn a_line_is_read_as_a_whole_wherever_on_it_something_is_typed() {
 }
 
 #[test]
+fn a_comment_takes_in_what_comes_behind_it_on_its_line() {
+    // An indented statement, and one whose note an edit joins to the line above
+    // while braces do not match.
+    for (before, cut, typed, behind) in [
+        ("use \"b.bell\"\n ", "", "#", "zone 1\nsite a\n"),
+        (
+            "site a {\nsite b {\n  panel ",
+            "c\n",
+            "d",
+            "  # e\nsite f\n",
+        ),
+        ("site a {\nsite b {\n  panel c", "\n", "", "site f\n"),
+    ] {
+        let plans = |text: String| [("a.bell".to_string(), text)].into();
+        let mut edited = workspace(&plans(format!("{before}{cut}{behind}")));
+        let file = edited.view().file(&path("a.bell")).expect("the file");
+        edited.put(vec![file.edit(&[Change {
+            range: Some(before.len()..before.len() + cut.len()),
+            text: typed.to_string(),
+        }])]);
+        let anew = workspace(&plans(format!("{before}{typed}{behind}")));
+        assert_eq!(
+            all_seen(&edited.view()),
+            all_seen(&anew.view()),
+            "{before:?}"
+        );
+    }
+}
+
+#[test]
 fn an_account_goes_with_its_centre() {
     let site = |name: &str, account: u32| {
         format!("use \"centre.bell\"\nsite {name} {{\n  report c, account {account}\n}}\n")

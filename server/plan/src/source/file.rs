@@ -8,6 +8,7 @@ use tree_sitter::Tree;
 
 use super::derived::Derived;
 use super::item::{Item, Problem, Span, Spot, Statement};
+use super::lexer::{Lexer, Token};
 use super::nest;
 use super::path::FilePath;
 use super::reader::{self, Raw};
@@ -382,7 +383,7 @@ impl Kept<'_> {
                     .note
                     .is_some_and(|note| reader::is_next_line(&region, note, below));
                 // The region's end says something about the item behind it.
-                if joins || !rest.breaks {
+                if joins || !rest.breaks || rest.in_comment {
                     last += 1;
                     continue;
                 }
@@ -422,7 +423,9 @@ impl Kept<'_> {
             let next = old.get(last);
             let end = next.map_or(text.len(), |next| self.shift(next.start, text));
             let region = text.slice(start..end);
-            if next.is_some() && stretches(&region).ends_with_note {
+            // The edit may have put something before what comes behind it.
+            let follows = next.is_some() && !starts_line(&region, next);
+            if follows || next.is_some() && stretches(&region).ends_with_note {
                 last += 1;
                 continue;
             }
@@ -487,6 +490,16 @@ impl Kept<'_> {
                 }
             }
         })
+    }
+}
+
+/// Whether an item that comes behind `region` still starts its line: it stands
+/// at the margin, or, where a note begins it, behind nothing but blanks.
+fn starts_line(region: &str, next: Option<&Placed>) -> bool {
+    let line = region.rsplit(['\n', '\r']).next().unwrap_or(region);
+    match next.and_then(|placed| placed.item.root().note) {
+        Some(_) => Lexer::new(line).peek() == Token::End,
+        None => line.is_empty(),
     }
 }
 

@@ -54,6 +54,8 @@ pub(super) struct Rest {
     pub(super) note: Option<Span>,
     /// Whether a line break comes behind the last item.
     pub(super) breaks: bool,
+    /// Whether the text ends inside a comment, which takes in what comes next.
+    pub(super) in_comment: bool,
 }
 
 /// Reads the top-level statements of a text whose braces match. `fresh` says
@@ -64,9 +66,12 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
     let mut rest = Rest {
         note: None,
         breaks: fresh,
+        in_comment: false,
     };
     loop {
         let (token, span) = reader.lexer.next();
+        rest.in_comment |= token == Token::Comment;
+        rest.in_comment &= matches!(token, Token::Comment | Token::End);
         match token {
             Token::Break => rest.breaks = true,
             Token::Comment if rest.breaks => rest.note = Some(grow(text, rest.note, span)),
