@@ -113,6 +113,19 @@ impl<'a> Line<'a> {
         self.cells.is_empty() && is_comment(self.old)
     }
 
+    /// Whether the line says what is written, in the same order.
+    pub(super) fn differs_in_blanks_only(&self, old: &str) -> bool {
+        let cells = self.cells.iter().flat_map(|cell| {
+            let comma = if cell.comma { "," } else { "" };
+            [cell.text.as_ref(), comma]
+        });
+        let comment = self.comment.map_or("", |(comment, _)| comment);
+        let new = cells.chain([self.tail.as_ref(), comment]);
+        let is_ink = |c: &char| !c.is_whitespace();
+        let new = new.flat_map(str::chars).filter(is_ink);
+        new.eq(old.chars().filter(is_ink))
+    }
+
     /// The line in the canonical layout, in `text`.
     pub(super) fn write(&self, text: &mut String) {
         text.clear();

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use bellwire_plan::source::{Form, Item, Span, Statement, ValueKind};
+use bellwire_plan::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{self, Context, What, Word};
 
 use super::line::{Cell, Class, Column, Line, width};
@@ -140,14 +140,16 @@ impl<'a> Reader<'a> {
             .map_or(head_end, |close| close.end);
         let comment = self.comment(range, statement.head.start, last)?;
         let (cells, class, tail) = self.parts(statement, context, range)?;
-        Some(Line {
+        let line = Line {
             old: "",
             depth: Some(depth),
             cells,
             class,
             tail,
             comment,
-        })
+        };
+        line.differs_in_blanks_only(self.sheet.slice(range))
+            .then_some(line)
     }
 
     /// The comment of a line and its column, if besides it there is nothing on
@@ -211,6 +213,7 @@ impl<'a> Reader<'a> {
             let [model] = values.as_slice() else {
                 return None;
             };
+            self.are_apart(values)?;
             let text = self.written(colon.to(model.span), |text| {
                 *text += ": ";
                 words::value(item, model, text);
@@ -272,6 +275,7 @@ impl<'a> Reader<'a> {
         cells: &mut Vec<Cell<'a>>,
     ) -> Option<()> {
         let item = self.item;
+        self.are_apart(&statement.arguments)?;
         let mut next = 0;
         for (argument, slot) in slotted(word.slots, &statement.arguments) {
             let slot = slot?;
@@ -310,6 +314,23 @@ impl<'a> Reader<'a> {
         Some(())
     }
 
+    /// `None` where values stand together without a blank, or a number with what
+    /// is no unit: `2025-3` and `4x22AWG` are slips, and blanks would hide them.
+    fn are_apart(&self, values: &[Value]) -> Option<()> {
+        let known = |end: &Quantity| {
+            let mut units = end.unit.into_iter();
+            units.all(|unit| vocabulary::unit(self.item.text(unit)).is_some())
+        };
+        let mut pairs = values.iter().zip(values.iter().skip(1));
+        let apart = pairs.all(|(one, other)| one.span.end < other.span.start);
+        let sound = values.iter().all(|value| match &value.kind {
+            ValueKind::Quantity(only) => known(only),
+            ValueKind::Range(from, to) => from.iter().chain(to).all(known),
+            _ => true,
+        });
+        (apart && sound).then_some(())
+    }
+
     fn clause(&mut self, clause: &Statement) -> Option<Cow<'a, str>> {
         let item = self.item;
         let is_plain = clause.body.is_empty() && clause.model.is_none() && clause.block.is_none();
@@ -318,6 +339,7 @@ impl<'a> Reader<'a> {
             return None;
         }
         let keyword = clause.keyword?;
+        self.are_apart(&clause.arguments)?;
         Some(self.written(clause.head, |text| {
             words::clause(item, keyword, clause, text);
         }))

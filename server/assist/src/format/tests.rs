@@ -144,6 +144,17 @@ fn what_cannot_be_read_stays_as_it_is() {
             }
         "#]],
     );
+    for slip in [
+        "site a { report   w, account 7 panel main \"Safe\" : Q, revision 2.1 }\n",
+        "site a {\n  run   z : c {\n    main.aux +  main.2+ --16 m-- p1\n  }\n}\n",
+        "panel   main : Q, fitted 2025-3\n",
+        "run   z : 4x22AWG\n",
+        "cores   4x22AWG\n",
+    ] {
+        let left = |line: &str| formatted(slip).lines().any(|other| other == line);
+        let lines = slip.lines().filter(|line| line.contains("  "));
+        assert!(lines.last().is_some_and(left), "{}", formatted(slip));
+    }
     let unbalanced = "site a {\n   rules   x\n  panel p : M8 {\n    note   \"x\"\n}\n";
     assert_eq!(formatted(unbalanced), unbalanced);
 }
