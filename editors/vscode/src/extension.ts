@@ -3,6 +3,7 @@
 import * as vscode from 'vscode';
 import { DidChangeConfigurationNotification, LanguageClient, State } from 'vscode-languageclient/node';
 import { findProgram } from './program';
+import { StandingItem } from './standing';
 
 let session: Session | undefined;
 
@@ -39,6 +40,7 @@ async function newPlan(): Promise<void> {
 class Session implements vscode.Disposable {
   readonly output = vscode.window.createOutputChannel('Bellwire', { log: true });
   private readonly status = vscode.languages.createLanguageStatusItem('bellwire.server', { language: 'bellwire' });
+  private readonly standing = new StandingItem((method, params) => this.ask(method, params));
   private client: LanguageClient | undefined;
   /** Restarts wait for one another, so that two never run at once. */
   private turn: Promise<void> = Promise.resolve();
@@ -66,6 +68,7 @@ class Session implements vscode.Disposable {
   }
 
   dispose(): void {
+    this.standing.dispose();
     this.status.dispose();
     this.output.dispose();
   }
@@ -90,14 +93,21 @@ class Session implements vscode.Disposable {
       await client.start();
       this.client = client;
       await this.sendSettings();
+      this.standing.soon();
     } catch (error) {
       this.fail(`The server ${program.path} did not start: ${error instanceof Error ? error.message : String(error)}`);
     }
   }
 
+  /** What fails is in the output channel already. */
+  private async ask(method: string, params: unknown): Promise<unknown> {
+    return this.client?.sendRequest(method, params).catch(() => undefined);
+  }
+
   private async stopNow(): Promise<void> {
     const client = this.client;
     this.client = undefined;
+    this.standing.soon();
     if (client === undefined) return;
     try {
       await client.stop();
