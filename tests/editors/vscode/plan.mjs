@@ -33,6 +33,23 @@ await session('plan', async (w) => {
     await w.page.locator('.codelens-decoration', { hasText: /aux\s\d+\smA\sof\s600\smA/ }).waitFor();
   });
 
+  await w.test('the status bar says which device has least to spare, and a click goes there', async () => {
+    const item = w.page.locator('.statusbar-item', { hasText: /rear .* to spare/ });
+    await item.waitFor();
+    await w.select('bus keys');
+    await item.click();
+    await w.page.locator('.statusbar-item', { hasText: '(4 selected)' }).waitFor();
+    await w.picture('least');
+  });
+
+  await w.test('a new plan begins with a site to fill in', async () => {
+    await w.command('Bellwire: New Plan');
+    await w.line(/^\s*site\s/).waitFor();
+    await w.page.locator('.statusbar-item', { hasText: 'Bellwire' }).first().waitFor();
+    await w.command('View: Revert and Close Editor');
+    await w.tab('harbour.bell');
+  });
+
   await w.test('choices have a colour of their own', async () => {
     const line = /^ *keypad +rear /;
     const [choice, name, clause] = [await w.colour(line, 'silent'), await w.colour(line, 'rear'), await w.colour(line, 'sounds')];

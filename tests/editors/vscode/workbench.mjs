@@ -61,9 +61,17 @@ class Workbench {
 
   /** Runs a command by its title. */
   async command(title) {
-    await this.page.keyboard.press('F1');
     const input = this.page.locator('.quick-input-widget input[type=text]');
-    await input.fill(`>${title}`);
+    // A page that is still being built takes the focus back, which closes the list.
+    for (let tries = 1; ; tries += 1) {
+      await this.page.keyboard.press('F1');
+      try {
+        await input.fill(`>${title}`, { timeout: 5000 });
+        break;
+      } catch (error) {
+        if (tries === 3) throw error;
+      }
+    }
     const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
     await row.waitFor();
     await row.click();
