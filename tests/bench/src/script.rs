@@ -204,6 +204,27 @@ impl<'a> Places<'a> {
         edits
     }
 
+    /// The first number behind a text changed to another, and back.
+    pub fn number(&self, behind: &str, other: &str) -> Vec<Edit> {
+        let mut lines = self.lines.iter().enumerate();
+        let found = lines.find_map(|(line, text)| {
+            let from = text.find(behind)? + behind.len();
+            let rest = text.get(from..)?;
+            let end = rest.find(|key: char| !key.is_ascii_digit());
+            Some((line, from, rest.get(..end.unwrap_or(rest.len()))?))
+        });
+        let Some((line, from, number)) = found else {
+            return Vec::new();
+        };
+        let replace = |old: &str, new: &str| Edit {
+            line,
+            from,
+            to: (line, from + old.len()),
+            text: new.to_string(),
+        };
+        vec![replace(number, other), replace(other, number)]
+    }
+
     /// What opens a block of several lines, what is typed while it is open, and what takes all back.
     pub fn open_block(&self) -> Option<(Vec<Edit>, Vec<Edit>, Vec<Edit>)> {
         let (head, inside) = self.language.block?;

@@ -12,6 +12,7 @@ use crate::script::Places;
 use crate::series::Results;
 use crate::{Failure, check};
 
+mod shared;
 mod typing;
 
 /// How often things are done.
@@ -40,6 +41,7 @@ pub mod metric {
     pub const TYPING: &str = "edit to findings, a key every 20 ms";
     pub const FLOOD: &str = "edit to findings, all at once";
     pub const BLOCK: &str = "edit to findings, a block left open";
+    pub const SHARED: &str = "edit of a catalog to the findings of all its users";
     pub const MODEL: &str = "completion of a model";
     pub const HOVER: &str = "hover";
     pub const FORMATTING: &str = "formatting";
@@ -92,6 +94,9 @@ pub fn measure(
     session.edits(&places, effort, &mut add)?;
     session.completions(&places, effort, &mut add)?;
     session.requests(&places, effort, &mut add)?;
+    if matches!(case.kind, Kind::Sites(_)) {
+        session.shared_catalog(effort, &mut add)?;
+    }
     session.client.settle(Duration::from_millis(300))?;
     session.check_findings()?;
     let (now, most) = machine::memory(session.client.process())?;

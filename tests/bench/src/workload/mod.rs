@@ -13,6 +13,9 @@ use std::path::Path;
 
 use crate::random::Random;
 
+/// A catalog that so many sites of a workspace use.
+pub const SHARED: (&str, usize) = ("catalog/dunmarl-second.bell", 500);
+
 /// A folder of plans.
 #[derive(Debug, Clone)]
 pub struct Workload {
@@ -26,12 +29,18 @@ impl Workload {
     /// A workspace of so many sites, a file each.
     pub fn workspace(seed: u64, sites: usize) -> Workload {
         let mut work = Workload::shared();
+        let (catalog, users) = SHARED;
+        // The same models under another roof, so that the sites are the same too.
+        let second = include_str!("../../catalogs/dunmarl.bell").to_string();
+        work.files.push((catalog.to_string(), second));
+        let uses = site::USES.replace("catalog/dunmarl.bell", catalog);
         for number in 0..sites {
             // The first is edited, and starts without a mistake.
             let fault = fault(seed, number).filter(|_| number > 0);
             let path = format!("sites/s{number:05}.bell");
             work.expect(&path, fault);
-            let text = format!("{}\n{}", site::USES, site::site(seed, number, fault));
+            let uses = if number < users { &uses } else { site::USES };
+            let text = format!("{uses}\n{}", site::site(seed, number, fault));
             work.files.push((path, text));
         }
         work.edited_first();
