@@ -308,7 +308,7 @@ fn is_findings(message: &Value, uri: &str) -> bool {
     message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri
 }
 
-fn read(output: &mut impl BufRead) -> Option<Value> {
+pub fn read(output: &mut impl BufRead) -> Option<Value> {
     let mut length = 0;
     loop {
         let mut line = String::new();

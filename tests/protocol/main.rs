@@ -17,4 +17,5 @@ mod plans;
 mod positions;
 mod pull;
 mod session;
+mod slow;
 mod typing;

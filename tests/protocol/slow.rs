@@ -1,0 +1,112 @@
+//! Clients that read late, or not at all.
+
+use std::io::{BufReader, Read, Write};
+use std::process::{Child, Command, Stdio};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use super::client::{introduction, read};
+use super::plans::{Folder, site};
+
+/// Far more requests than a server may take in while nobody reads their answers.
+const REQUESTS: usize = 50_000;
+
+/// A server whose output nobody reads yet.
+fn start() -> Child {
+    Command::new(env!("CARGO_BIN_EXE_bellwire"))
+        .args(["serve", "--log", "error"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap()
+}
+
+fn framed(message: &Value) -> Vec<u8> {
+    let body = message.to_string();
+    format!("Content-Length: {}\r\n\r\n{body}", body.len()).into_bytes()
+}
+
+#[test]
+fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut server = start();
+    let mut input = server.stdin.take().unwrap();
+    let written = Arc::new(AtomicUsize::new(0));
+    let (count, root) = (written.clone(), folder.root());
+    let writer = std::thread::spawn(move || {
+        let call = |id: usize, method: &str, params: Value| {
+            framed(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}))
+        };
+        let tell = |method: &str, params: Value| {
+            framed(&json!({"jsonrpc": "2.0", "method": method, "params": params}))
+        };
+        input
+            .write_all(&call(0, "initialize", introduction(&root)))
+            .unwrap();
+        input.write_all(&tell("initialized", json!({}))).unwrap();
+        let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
+        let open = tell("textDocument/didOpen", json!({"textDocument": document}));
+        input.write_all(&open).unwrap();
+        let params = json!({"textDocument": {"uri": uri}});
+        for id in 1..=REQUESTS {
+            let outline = call(id, "textDocument/documentSymbol", params.clone());
+            input.write_all(&outline).unwrap();
+            count.store(id, Ordering::SeqCst);
+        }
+        input
+    });
+    // Until the server takes in no more.
+    let (mut last, mut since) = (0, Instant::now());
+    while since.elapsed() < Duration::from_secs(1) && !writer.is_finished() {
+        std::thread::sleep(Duration::from_millis(10));
+        let now = written.load(Ordering::SeqCst);
+        if now != last {
+            (last, since) = (now, Instant::now());
+        }
+    }
+    assert!(!writer.is_finished(), "the server takes in everything");
+    let mut output = BufReader::new(server.stdout.take().unwrap());
+    let mut answered = 0;
+    while answered <= REQUESTS {
+        let message = read(&mut output).expect("an answer to every request");
+        if message.get("method").is_none() {
+            assert!(message.get("error").is_none(), "{message}");
+            answered += 1;
+        }
+    }
+    drop(writer.join().unwrap());
+    output.read_to_end(&mut Vec::new()).unwrap();
+    server.wait().unwrap();
+}
+
+#[test]
+fn a_client_that_hangs_up_without_reading_is_not_waited_for() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut server = start();
+    let mut input = server.stdin.take().unwrap();
+    let introduction = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": introduction(&folder.root())});
+    input.write_all(&framed(&introduction)).unwrap();
+    let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
+    let open = json!({"jsonrpc": "2.0", "method": "textDocument/didOpen", "params": {"textDocument": document}});
+    input.write_all(&framed(&open)).unwrap();
+    for id in 1..=100 {
+        let outline = json!({"jsonrpc": "2.0", "id": id, "method": "textDocument/documentSymbol", "params": {"textDocument": {"uri": uri}}});
+        input.write_all(&framed(&outline)).unwrap();
+    }
+    drop(input);
+    // The pipe is full and stays open; only the process itself can end this.
+    let began = Instant::now();
+    while server.try_wait().unwrap().is_none() {
+        assert!(
+            began.elapsed() < Duration::from_secs(120),
+            "the server hangs"
+        );
+        std::thread::sleep(Duration::from_millis(10));
+    }
+}
