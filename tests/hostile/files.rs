@@ -26,11 +26,6 @@ fn changed(client: &mut Client, folder: &Folder, name: &str, kind: u32) {
     client.notify("workspace/didChangeWatchedFiles", params);
 }
 
-/// The next findings of a file that are as `fits` says.
-fn until(client: &mut Client, uri: &str, fits: impl Fn(&Value) -> bool) {
-    while !fits(&client.findings(uri)["diagnostics"]) {}
-}
-
 fn says(findings: &Value, words: &str) -> bool {
     let mut findings = findings.as_array().expect("a list").iter();
     findings.any(|finding| {
@@ -96,11 +91,11 @@ fn a_used_file_may_become_anything_and_come_back() {
         become_it();
         changed(&mut client, &folder, "catalog.bell", CHANGED);
         println!("{what}");
-        until(&mut client, &quay, |found| says(found, words));
+        client.findings_until(&quay, |found| says(found, words));
         clear();
         folder.write("catalog.bell", CATALOG);
         changed(&mut client, &folder, "catalog.bell", CHANGED);
-        until(&mut client, &quay, is_well);
+        client.findings_until(&quay, is_well);
     }
     client.finish();
 }
@@ -113,26 +108,22 @@ fn a_file_may_become_a_folder_of_plans_and_its_folder_a_file() {
     client.all_read();
     folder.write(QUAY, &site(1));
     changed(&mut client, &folder, QUAY, CHANGED);
-    until(&mut client, &quay, |found| {
-        codes(found).contains(&"address-taken")
-    });
+    client.findings_until(&quay, |found| codes(found).contains(&"address-taken"));
     // The plan is a folder now, with a plan in it.
     folder.remove(QUAY);
     let inner = format!("{QUAY}/inner.bell");
     folder.write(&inner, &site(1).replace("../catalog", "../../catalog"));
     changed(&mut client, &folder, QUAY, CHANGED);
     changed(&mut client, &folder, &inner, CHANGED);
-    until(&mut client, &quay, |found| *found == json!([]));
-    until(&mut client, &folder.uri(&inner), |found| {
+    client.findings_until(&quay, |found| *found == json!([]));
+    client.findings_until(&folder.uri(&inner), |found| {
         codes(found).contains(&"address-taken")
     });
     // All of it goes, and a file stands where its folder was.
     fs::remove_dir_all(folder.path("sites")).unwrap();
     folder.write("sites", "nonsense");
     changed(&mut client, &folder, "sites", DELETED);
-    until(&mut client, &folder.uri(&inner), |found| {
-        *found == json!([])
-    });
+    client.findings_until(&folder.uri(&inner), |found| *found == json!([]));
     client.finish();
 }
 
@@ -171,13 +162,11 @@ fn the_whole_workspace_may_vanish() {
         json!({"changes": events}),
     );
     // The open document is still there, and is told what is missing.
-    until(&mut client, &quay, |found| {
-        codes(found).contains(&"import-missing")
-    });
+    client.findings_until(&quay, |found| codes(found).contains(&"import-missing"));
     client.change(&quay, 2, json!([{"text": site(3)}]));
     assert!(codes(&client.findings_of(&quay, 2)).contains(&"import-missing"));
     client.close(&quay);
-    until(&mut client, &quay, |found| *found == json!([]));
+    client.findings_until(&quay, |found| *found == json!([]));
     client.finish();
 }
 
@@ -222,7 +211,7 @@ fn what_may_not_be_read_is_said_so_and_keeps_nothing_else_back() {
     );
     permit(&folder, "catalog.bell", 0o644);
     changed(&mut client, &folder, "catalog.bell", CHANGED);
-    until(&mut client, &quay, is_well);
+    client.findings_until(&quay, is_well);
     // And while the server runs.
     permit(&folder, "sites", 0);
     changed(&mut client, &folder, QUAY, CHANGED);
@@ -230,9 +219,7 @@ fn what_may_not_be_read_is_said_so_and_keeps_nothing_else_back() {
     permit(&folder, "sites", 0o755);
     folder.write(QUAY, &site(1));
     changed(&mut client, &folder, QUAY, CHANGED);
-    until(&mut client, &quay, |found| {
-        codes(found).contains(&"address-taken")
-    });
+    client.findings_until(&quay, |found| codes(found).contains(&"address-taken"));
     permit(&folder, "closed", 0o755);
     client.finish();
 }

@@ -223,6 +223,18 @@ impl Client {
         }
     }
 
+    /// Waits until the newest findings of a file are as `fits` says.
+    pub fn findings_until(&mut self, uri: &str, fits: impl Fn(&Value) -> bool) {
+        let newest = |client: &Client| {
+            let mut came = client.came.iter();
+            let sent = came.rfind(|message| is_findings(message, uri));
+            sent.is_some_and(|sent| fits(&sent["params"]["diagnostics"]))
+        };
+        while !newest(self) {
+            self.take_in();
+        }
+    }
+
     /// The findings for a version of a document; those of other versions are passed over.
     pub fn findings_of(&mut self, uri: &str, version: i64) -> Value {
         let message = self.wait_for(|message| {

@@ -1,5 +1,7 @@
 //! The documents that the client has open, and their edits.
 
+use std::time::Duration;
+
 use bellwire_plan::source::{Change, Encoding, File, FilePath, Text};
 use rustc_hash::{FxHashMap, FxHashSet};
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, TextDocumentItem};
@@ -17,6 +19,8 @@ struct Document {
     text: Text,
     /// What leads to it from the text that is worked out.
     changes: Vec<Change>,
+    /// How long it took to work out the last edits; `None` before the first.
+    took: Option<Duration>,
 }
 
 /// All open documents, by file.
@@ -65,6 +69,7 @@ impl Documents {
                 range: None,
                 text: item.text,
             }],
+            took: None,
         };
         self.open.insert(name.clone(), document);
         self.edited.insert(name);
@@ -101,6 +106,22 @@ impl Documents {
         self.edge.closed(name);
         self.edited.remove(name);
         self.open.remove(name).is_some()
+    }
+
+    /// The documents with edits that are not worked out yet, and how long the last
+    /// ones took.
+    pub fn edited(&self) -> impl Iterator<Item = (&FilePath, Option<Duration>)> {
+        let took = |name| self.open.get(name).and_then(|document| document.took);
+        self.edited.iter().map(move |name| (name, took(name)))
+    }
+
+    /// Notes how long it took to work out edits.
+    pub fn took(&mut self, names: &FxHashSet<FilePath>, took: Duration) {
+        for name in names {
+            if let Some(document) = self.open.get_mut(name) {
+                document.took = Some(took);
+            }
+        }
     }
 
     /// The new versions of the documents that were edited, made from those of before.

@@ -1,16 +1,9 @@
-//! The gate in front of the protocol: only whole, well-formed messages pass.
-//!
-//! The transport behind it ends at the first message that it cannot parse. A
-//! message that is no JSON-RPC is answered as the standard asks, and the next
-//! one is read: the gate hands on a call of [`UNREADABLE`] in its place.
+//! The gate in front of the protocol: reads messages, each as one piece, and tells
+//! well-formed ones from others. What is no JSON-RPC does not end the conversation.
 
 use serde_json::Value;
-use tokio::io::{
-    AsyncBufReadExt, AsyncRead, AsyncReadExt, AsyncWriteExt, BufReader, DuplexStream, duplex,
-};
-
-/// The method that answers with a parse error.
-pub const UNREADABLE: &str = "bellwire/unreadable";
+use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncReadExt, BufReader};
+use tower_lsp::jsonrpc::{Request, Response};
 
 /// The most that a message may have; the largest plan that is read from disk
 /// has 16 MiB, and escaping may double that.
@@ -19,36 +12,36 @@ const LARGEST: u64 = 64 << 20;
 /// The longest line of a header.
 const LONGEST: u64 = 4096;
 
-/// Reads messages from `input`; what comes out are well-formed messages, and
-/// the end when the input ends or breaks off.
-pub fn open(input: impl AsyncRead + Unpin + Send + 'static) -> DuplexStream {
-    let (mut inner, outer) = duplex(1 << 16);
-    tokio::spawn(async move {
-        let mut input = BufReader::new(input);
-        while let Some(length) = header(&mut input).await {
-            let Some(body) = body(&mut input, length).await else {
-                break;
-            };
-            let body = match well_formed(&body) {
-                true => body,
-                false => {
-                    tracing::warn!("a message of {length} bytes is no JSON-RPC and was refused");
-                    let call =
-                        serde_json::json!({"jsonrpc": "2.0", "id": null, "method": UNREADABLE});
-                    call.to_string().into_bytes()
-                }
-            };
-            let head = format!("Content-Length: {}\r\n\r\n", body.len());
-            let passed = async {
-                inner.write_all(head.as_bytes()).await?;
-                inner.write_all(&body).await
-            };
-            if passed.await.is_err() {
-                break;
-            }
+/// What the client says.
+#[derive(Debug, PartialEq)]
+pub enum Message {
+    /// A request or a notification.
+    Call(Request),
+    /// The answer to a request of ours.
+    Answer(Response),
+    /// Something that is no JSON-RPC 2.0.
+    Unreadable,
+}
+
+/// Reads messages one after the other.
+pub struct Gate<I>(BufReader<I>);
+
+impl<I: AsyncRead + Unpin> Gate<I> {
+    /// A gate that reads from `input`.
+    pub fn new(input: I) -> Gate<I> {
+        Gate(BufReader::with_capacity(1 << 16, input))
+    }
+
+    /// The next message; `None` when the input ends or breaks off.
+    pub async fn next(&mut self) -> Option<Message> {
+        let length = header(&mut self.0).await?;
+        let body = body(&mut self.0, length).await?;
+        let message = message(&body).unwrap_or(Message::Unreadable);
+        if message == Message::Unreadable {
+            tracing::warn!("a message of {length} bytes is no JSON-RPC and was refused");
         }
-    });
-    outer
+        Some(message)
+    }
 }
 
 /// The length of the next message; `None` at the end. Lines that are no header are passed over.
@@ -104,29 +97,13 @@ async fn body(input: &mut (impl AsyncRead + Unpin), length: u64) -> Option<Vec<u
     }
 }
 
-/// Whether this is a request, a notification or a response of JSON-RPC 2.0.
-fn well_formed(body: &[u8]) -> bool {
-    let Ok(Value::Object(message)) = serde_json::from_slice(body) else {
-        return false;
-    };
-    let is_id = |id: &Value| id.is_null() || id.is_string() || id.is_i64();
-    let id_fits = message.get("id").is_none_or(is_id);
-    let is_two = message.get("jsonrpc").and_then(Value::as_str) == Some("2.0");
-    let fits = match message.get("method") {
-        Some(method) => method.is_string(),
-        None => message.contains_key("id") && answers(&message),
-    };
-    is_two && id_fits && fits
-}
-
-fn answers(message: &serde_json::Map<String, Value>) -> bool {
-    match (message.get("result"), message.get("error")) {
-        (Some(_), None) => true,
-        (None, Some(error)) => {
-            error.get("code").is_some_and(Value::is_i64)
-                && error.get("message").is_some_and(Value::is_string)
-        }
-        _ => false,
+/// What a body says, if it is a request, a notification or a response of JSON-RPC 2.0.
+fn message(body: &[u8]) -> Option<Message> {
+    let message: Value = serde_json::from_slice(body).ok()?;
+    let is_call = message.as_object()?.contains_key("method");
+    match is_call {
+        true => serde_json::from_value(message).ok().map(Message::Call),
+        false => serde_json::from_value(message).ok().map(Message::Answer),
     }
 }
 
@@ -134,10 +111,13 @@ fn answers(message: &serde_json::Map<String, Value>) -> bool {
 mod tests {
     use super::*;
 
-    async fn through(input: &'static [u8]) -> String {
-        let mut output = String::new();
-        open(input).read_to_string(&mut output).await.unwrap();
-        output
+    async fn through(input: impl AsRef<[u8]>) -> Vec<Message> {
+        let mut gate = Gate::new(input.as_ref());
+        let mut messages = Vec::new();
+        while let Some(message) = gate.next().await {
+            messages.push(message);
+        }
+        messages
     }
 
     fn framed(body: &str) -> String {
@@ -145,9 +125,9 @@ mod tests {
     }
 
     #[tokio::test]
-    async fn good_messages_pass_and_bad_ones_are_replaced() {
+    async fn good_messages_pass_and_bad_ones_are_marked() {
         let good = r#"{"jsonrpc":"2.0","id":1,"method":"shutdown"}"#;
-        let refused = framed(r#"{"jsonrpc":"2.0","id":null,"method":"bellwire/unreadable"}"#);
+        let call = Request::build("shutdown").id(1).finish();
         for bad in [
             "{",
             "[]",
@@ -160,10 +140,18 @@ mod tests {
             r#"{"jsonrpc":"2.0","id":1}"#,
             r#"{"jsonrpc":"2.0","id":1,"error":"no"}"#,
         ] {
-            let input = framed(bad) + &framed(good);
-            let output = through(input.leak().as_bytes()).await;
-            assert_eq!(output, refused.clone() + &framed(good), "{bad}");
+            let messages = through(framed(bad) + &framed(good)).await;
+            let expected = [Message::Unreadable, Message::Call(call.clone())];
+            assert_eq!(messages, expected, "{bad}");
         }
+    }
+
+    #[tokio::test]
+    async fn answers_are_told_from_calls() {
+        let answer = r#"{"jsonrpc":"2.0","id":"a","result":null}"#;
+        let expected = Response::from_ok("a".into(), Value::Null);
+        let messages = through(framed(answer)).await;
+        assert_eq!(messages, [Message::Answer(expected)]);
     }
 
     #[tokio::test]
@@ -173,17 +161,18 @@ mod tests {
             "garbage\n\r\ncontent-length:{}\nContent-Type: application/vscode-jsonrpc\n\n{good}",
             good.len()
         );
-        assert_eq!(through(input.leak().as_bytes()).await, framed(good));
+        let call = Request::build("exit").finish();
+        assert_eq!(through(input).await, [Message::Call(call)]);
     }
 
     #[tokio::test]
     async fn half_a_message_is_the_end() {
-        assert_eq!(through(b"Content-Length: 99\r\n\r\n{}").await, "");
-        assert_eq!(through(b"Content-Le").await, "");
+        assert_eq!(through(b"Content-Length: 99\r\n\r\n{}").await, []);
+        assert_eq!(through(b"Content-Le").await, []);
         assert_eq!(
             through(b"Content-Length: 99999999999999\r\n\r\n{}").await,
-            ""
+            []
         );
-        assert_eq!(through(b"Content-Length: -4\r\n\r\n{}").await, "");
+        assert_eq!(through(b"Content-Length: -4\r\n\r\n{}").await, []);
     }
 }

@@ -1,17 +1,19 @@
 //! The way to the owner of the workspace.
 //!
-//! Invariants: what is posted is done in the order of posting, on the owner's
-//! thread; a post is made before anything is awaited, so a handler that posts
-//! first keeps the order in which messages came. A panic costs the post that it
-//! happens in.
+//! Invariants: what is posted is done in the order of posting; a post is made
+//! before anything is awaited, so a handler that posts first keeps the order in
+//! which messages came. A panic costs the post that it happens in.
+//!
+//! Quick work is done by the thread that reads, as soon as there is nothing more to
+//! read: to wake another one takes longer than an edit does. Everything else is done
+//! on the owner's own thread, so that nothing keeps the reader from reading.
 
+use std::collections::VecDeque;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError, TryLockError};
 
-use tokio::sync::oneshot;
+use tokio::sync::{Notify, oneshot};
 use tower_lsp::jsonrpc::{Error, Result};
-
-type Post<O> = Box<dyn FnOnce(&mut O) + Send>;
 
 /// Whoever works through posts.
 pub trait Owner {
@@ -19,10 +21,24 @@ pub trait Owner {
     fn caught_up(&mut self);
     /// A post panicked, and may have left things half done.
     fn recover(&mut self);
+    /// Whether a quick post, or to have caught up, is quick as things stand now.
+    fn is_quick(&self) -> bool;
 }
 
-/// Posts to an owner. Cheap to clone; the owner ends with the last one.
-pub struct Mailbox<O>(Sender<Post<O>>);
+/// What a post takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Effort {
+    /// Next to nothing, unless the owner is not [`Owner::is_quick`].
+    Quick,
+    /// Perhaps more than a reader may be kept from reading.
+    Long,
+}
+
+/// So many posts may wait before who posts had better wait too.
+const CROWD: usize = 64;
+
+/// Posts to an owner. Cheap to clone.
+pub struct Mailbox<O>(Arc<Shared<O>>);
 
 impl<O> Clone for Mailbox<O> {
     fn clone(&self) -> Mailbox<O> {
@@ -30,48 +46,134 @@ impl<O> Clone for Mailbox<O> {
     }
 }
 
-impl<O: Owner + 'static> Mailbox<O> {
-    /// Starts an owner on a thread of its own.
+struct Shared<O> {
+    posts: Mutex<Posts<O>>,
+    /// Locked by whoever works. Only the owner's own thread waits for it.
+    owner: Mutex<O>,
+    /// For the reader's thread: there are posts.
+    posted: Notify,
+    /// For the owner's own thread: posts were handed over.
+    handed_over: Condvar,
+}
+
+struct Posts<O> {
+    waiting: VecDeque<(Effort, Post<O>)>,
+    are_handed_over: bool,
+}
+
+type Post<O> = Box<dyn FnOnce(&mut O) + Send>;
+
+impl<O: Owner + Send + 'static> Mailbox<O> {
+    /// Starts an owner on a thread of its own, beside the one that calls this,
+    /// which has to be a runtime's.
     ///
     /// # Errors
     /// The system gives no thread.
-    pub fn start(make: impl FnOnce() -> O + Send + 'static) -> std::io::Result<Mailbox<O>> {
-        let (sender, receiver) = channel();
+    pub fn start(owner: O) -> std::io::Result<Mailbox<O>> {
+        let shared = Arc::new(Shared {
+            posts: Mutex::new(Posts {
+                waiting: VecDeque::new(),
+                are_handed_over: false,
+            }),
+            owner: Mutex::new(owner),
+            posted: Notify::new(),
+            handed_over: Condvar::new(),
+        });
+        let own = shared.clone();
         std::thread::Builder::new()
             .name("owner".into())
-            .stack_size(64 << 20)
-            .spawn(move || work(make(), &receiver))?;
-        Ok(Mailbox(sender))
+            .stack_size(super::STACK)
+            .spawn(move || own.work_always())?;
+        let beside = shared.clone();
+        tokio::spawn(async move {
+            loop {
+                beside.posted.notified().await;
+                beside.work_quickly();
+            }
+        });
+        Ok(Mailbox(shared))
+    }
+
+    /// Whether so many posts wait that no more should be made for now.
+    pub fn is_crowded(&self) -> bool {
+        self.0.posts().waiting.len() > CROWD
     }
 
     /// Posts work and gives its result. The post is made by this call itself,
     /// not when the future is first polled.
-    pub fn post<T, W>(&self, work: W) -> impl Future<Output = Result<T>> + Send + use<T, W, O>
+    pub fn post<T, W>(
+        &self,
+        effort: Effort,
+        work: W,
+    ) -> impl Future<Output = Result<T>> + Send + use<T, W, O>
     where
         T: Send + 'static,
         W: FnOnce(&mut O) -> T + Send + 'static,
     {
         let (reply, answer) = oneshot::channel();
-        let sent = self.0.send(Box::new(move |owner| {
+        let post: Post<O> = Box::new(move |owner| {
             // Nobody may wait for the answer any longer; the work is done all the same.
             let _ = reply.send(work(owner));
-        }));
-        async move {
-            match sent {
-                Ok(()) => answer.await.map_err(|_| Error::internal_error()),
-                Err(_) => Err(Error::internal_error()),
-            }
+        });
+        self.0.posts().waiting.push_back((effort, post));
+        match effort {
+            Effort::Quick => self.0.posted.notify_one(),
+            Effort::Long => self.0.hand_over(),
         }
+        async move { answer.await.map_err(|_| Error::internal_error()) }
     }
 }
 
-fn work<O: Owner>(mut owner: O, posts: &Receiver<Post<O>>) {
-    while let Ok(post) = posts.recv() {
-        guarded(&mut owner, post);
-        while let Ok(post) = posts.try_recv() {
-            guarded(&mut owner, post);
+impl<O: Owner> Shared<O> {
+    fn posts(&self) -> MutexGuard<'_, Posts<O>> {
+        self.posts.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn hand_over(&self) {
+        self.posts().are_handed_over = true;
+        self.handed_over.notify_one();
+    }
+
+    /// The owner's own thread: works through whatever is handed over.
+    fn work_always(&self) {
+        loop {
+            let posts = self.handed_over.wait_while(self.posts(), |posts| {
+                !std::mem::take(&mut posts.are_handed_over)
+            });
+            drop(posts.unwrap_or_else(PoisonError::into_inner));
+            let mut owner = self.owner.lock().unwrap_or_else(PoisonError::into_inner);
+            while let Some((_, post)) = self.next() {
+                guarded(&mut *owner, post);
+            }
+            guarded(&mut *owner, O::caught_up);
         }
-        guarded(&mut owner, O::caught_up);
+    }
+
+    /// Works through the posts while they are quick, and hands over the rest.
+    fn work_quickly(&self) {
+        let mut owner = match self.owner.try_lock() {
+            Ok(owner) => owner,
+            Err(TryLockError::Poisoned(owner)) => owner.into_inner(),
+            // The owner's own thread may just have looked for the last time.
+            Err(TryLockError::WouldBlock) => return self.hand_over(),
+        };
+        while owner.is_quick() {
+            let is_long = |(effort, _): &(Effort, Post<O>)| *effort == Effort::Long;
+            if self.posts().waiting.front().is_some_and(is_long) {
+                break;
+            }
+            match self.next() {
+                Some((_, post)) => guarded(&mut *owner, post),
+                None => return guarded(&mut *owner, O::caught_up),
+            }
+        }
+        drop(owner);
+        self.hand_over();
+    }
+
+    /// The next post. Whoever takes it has the owner, so that order is kept.
+    fn next(&self) -> Option<(Effort, Post<O>)> {
+        self.posts().waiting.pop_front()
     }
 }
 
@@ -96,6 +198,9 @@ mod tests {
 
     impl Owner for Counter {
         fn caught_up(&mut self) {}
+        fn is_quick(&self) -> bool {
+            !self.done.len().is_multiple_of(7)
+        }
         fn recover(&mut self) {
             self.recovered += 1;
         }
@@ -103,22 +208,33 @@ mod tests {
 
     #[tokio::test]
     async fn posts_are_done_in_order_even_if_awaited_in_another() {
-        let mailbox = Mailbox::start(Counter::default).unwrap();
+        let mailbox = Mailbox::start(Counter::default()).unwrap();
         let posts: Vec<_> = (0..100)
-            .map(|number| mailbox.post(move |owner: &mut Counter| owner.done.push(number)))
+            .map(|number| {
+                let work = move |owner: &mut Counter| owner.done.push(number);
+                match number % 3 {
+                    0 => mailbox.post(Effort::Long, work),
+                    _ => mailbox.post(Effort::Quick, work),
+                }
+            })
             .collect();
         for post in posts.into_iter().rev() {
             post.await.unwrap();
         }
-        let done = mailbox.post(|owner| owner.done.clone()).await.unwrap();
+        let done = mailbox
+            .post(Effort::Quick, |owner| owner.done.clone())
+            .await
+            .unwrap();
         assert_eq!(done, (0..100).collect::<Vec<_>>());
     }
 
     #[tokio::test]
     async fn a_panic_costs_one_post() {
-        let mailbox = Mailbox::start(Counter::default).unwrap();
-        let bad = mailbox.post(|_: &mut Counter| panic!("this is part of the test"));
-        let good = mailbox.post(|owner: &mut Counter| owner.recovered);
+        let mailbox = Mailbox::start(Counter::default()).unwrap();
+        let bad = mailbox.post(Effort::Long, |_: &mut Counter| {
+            panic!("this is part of the test")
+        });
+        let good = mailbox.post(Effort::Quick, |owner: &mut Counter| owner.recovered);
         assert!(bad.await.is_err());
         assert_eq!(good.await.unwrap(), 1);
     }

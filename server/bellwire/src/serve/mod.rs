@@ -1,9 +1,10 @@
 //! `bellwire serve`: the language server.
 //!
-//! A message passes the `gate`, comes to the `backend`, and is posted from there
-//! over the `mailbox` to the `owner`, which alone changes anything. Answers are
-//! made from a `snapshot` on threads of their own, by one adapter of `features`
-//! each; findings go out over the `publisher`.
+//! A message comes in over the `pipes`, is read by the `gate`, begun by the
+//! `transport`, and posted by the `backend` over the `mailbox` to the `owner`,
+//! which alone changes anything. Answers are made from a `snapshot` on threads of
+//! their own, by one adapter of `features` each; findings go out over the
+//! `publisher`. Everything that goes out, goes through the `outlet`.
 
 mod backend;
 mod capabilities;
@@ -14,28 +15,34 @@ mod edge;
 mod features;
 mod gate;
 mod mailbox;
+mod methods;
+mod outlet;
 mod owner;
+mod pipes;
 mod publisher;
 mod reader;
 mod session;
 mod settings;
 mod shelf;
 mod snapshot;
+mod transport;
 
-use tower_lsp::{LspService, Server};
+use std::sync::atomic::Ordering;
+
+use tower_lsp::LspService;
 
 use crate::args::ServeArgs;
 use crate::{Failure, Outcome};
 use backend::Backend;
+use outlet::Outlet;
 
-/// Requests that are worked on at once. Enough that edits and cancellations
-/// never wait for a free place behind slow answers.
-const AT_ONCE: usize = 64;
+/// The stack of threads that read plans: blocks may be nested deep.
+const STACK: usize = 64 << 20;
 
 /// Runs the command: until the client says `exit`, or its end of the input closes.
 ///
 /// # Errors
-/// The system gives no threads.
+/// The system gives no threads, or there is no output.
 pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
     tracing_subscriber::fmt()
         .with_writer(std::io::stderr)
@@ -44,28 +51,38 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
         .without_time()
         .with_target(false)
         .init();
-    let runtime = tokio::runtime::Builder::new_multi_thread()
+    let reader = std::thread::Builder::new()
+        .name("reader".into())
+        .stack_size(STACK);
+    let reader = reader.spawn(serve).map_err(Failure::Start)?;
+    match reader.join() {
+        Ok(ended) => ended,
+        Err(fault) => std::panic::resume_unwind(fault),
+    }
+}
+
+/// One thread reads, begins and, where that is quick, works and writes; a second
+/// one would only have to be woken.
+fn serve() -> Result<Outcome, Failure> {
+    let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .map_err(Failure::Start)?;
+    let output = pipes::Output::new().map_err(Failure::Start)?;
     let outcome = runtime.block_on(async {
-        let (service, socket) = LspService::build(Backend::new)
-            .custom_method(gate::UNREADABLE, Backend::unreadable)
-            .custom_method(features::standing::STANDING, Backend::standing)
-            .finish();
+        let outlet = Outlet::new(output);
+        let build = LspService::build(|client| Backend::new(client, outlet.clone()));
+        let build = build.custom_method(features::standing::STANDING, Backend::standing);
+        let (service, socket) = build.finish();
         let ended = service.inner().ended();
-        let input = gate::open(tokio::io::stdin());
-        Server::new(input, tokio::io::stdout(), socket)
-            .concurrency_level(AT_ONCE)
-            .serve(service)
-            .await;
+        transport::serve(service, socket, pipes::input(), &outlet).await;
         // The protocol asks for 1 where `exit` was not preceded by `shutdown`.
-        match ended.load(std::sync::atomic::Ordering::SeqCst) {
+        match ended.load(Ordering::SeqCst) {
             true => Outcome::Clean,
             false => Outcome::Found,
         }
     });
-    // A thread may still wait for input that never comes.
+    // A thread may still wait for a client that never comes.
     runtime.shutdown_background();
     Ok(outcome)
 }

@@ -2,20 +2,27 @@
 //!
 //! Invariants: of each file, only the newest findings wait to be sent, so work
 //! that is superseded is dropped, and never are findings for an old version sent
-//! behind those for a newer one. Nobody but the publisher waits for the client.
+//! behind those for a newer one. What the user looks at is sent by the owner's own
+//! thread as soon as it is worked out; everything else, and what a slow client
+//! leaves no room for, by a thread that may wait.
 
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::collections::VecDeque;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Entry, View};
 use rustc_hash::FxHashMap;
+use serde::Serialize;
 use tokio::sync::Notify;
 use tower_lsp::Client;
-use tower_lsp::ls_types::{ClientCapabilities, Uri};
+use tower_lsp::ls_types::notification::{Notification, PublishDiagnostics};
+use tower_lsp::ls_types::{ClientCapabilities, Diagnostic, PublishDiagnosticsParams, Uri};
 
 use super::client::{LIMIT, within};
 use super::edge::Edge;
 use super::features::findings::diagnostics;
+use super::outlet::Outlet;
 
 /// A file whose findings may be other ones than those that were sent.
 pub struct Job {
@@ -29,16 +36,17 @@ pub struct Job {
     pub view: View,
 }
 
-/// The queue to the publisher. Cheap to clone.
-#[derive(Clone, Default)]
-pub struct Publisher {
-    shared: Arc<Shared>,
-}
+/// The way of findings to the client. Cheap to clone.
+#[derive(Clone)]
+pub struct Publisher(Arc<Shared>);
 
-#[derive(Default)]
 struct Shared {
     queue: Mutex<Queue>,
-    wake: Notify,
+    /// There is something for the thread that may wait.
+    wake: Condvar,
+    outlet: Outlet,
+    edge: Edge,
+    wants: Wants,
     /// Something that the client shows of its documents may be out of date.
     stale_hints: Notify,
     /// The same of findings, for a client that asks for them.
@@ -48,18 +56,56 @@ struct Shared {
 #[derive(Default)]
 struct Queue {
     /// What the user looks at goes first.
-    open: FxHashMap<FilePath, Job>,
-    rest: FxHashMap<FilePath, Job>,
+    open: Line,
+    rest: Line,
+    /// What the thread that may wait is at, unless that is superseded.
+    in_hand: Option<FilePath>,
+    /// Files that the client shows findings of, as it knows them.
+    marked: FxHashMap<FilePath, Uri>,
 }
 
 impl Queue {
-    fn pop(&mut self) -> Option<Job> {
-        let from = match self.open.is_empty() {
-            true => &mut self.rest,
-            false => &mut self.open,
+    fn push(&mut self, job: Job) {
+        if self.in_hand.as_ref() == Some(&job.name) {
+            self.in_hand = None;
+        }
+        let (into, other) = match job.version {
+            Some(_) => (&mut self.open, &mut self.rest),
+            None => (&mut self.rest, &mut self.open),
         };
-        let name = from.keys().next()?.clone();
-        from.remove(&name)
+        other.remove(&job.name);
+        into.push(job);
+    }
+
+    fn is_empty(&self) -> bool {
+        self.open.jobs.is_empty() && self.rest.jobs.is_empty()
+    }
+}
+
+/// The newest job of each file, in the order in which the files came.
+#[derive(Default)]
+struct Line {
+    names: VecDeque<FilePath>,
+    jobs: FxHashMap<FilePath, Job>,
+}
+
+impl Line {
+    fn push(&mut self, job: Job) {
+        let name = job.name.clone();
+        if self.jobs.insert(name.clone(), job).is_none() {
+            self.names.push_back(name);
+        }
+    }
+
+    fn remove(&mut self, name: &FilePath) {
+        if self.jobs.remove(name).is_some() {
+            self.names.retain(|other| other != name);
+        }
+    }
+
+    fn pop(&mut self) -> Option<Job> {
+        let name = self.names.pop_front()?;
+        self.jobs.remove(&name)
     }
 }
 
@@ -91,109 +137,158 @@ impl Wants {
 }
 
 impl Publisher {
+    /// Starts what sends, for as long as the server runs.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn start(
+        client: &Client,
+        outlet: &Outlet,
+        edge: &Edge,
+        wants: Wants,
+    ) -> std::io::Result<Publisher> {
+        let publisher = Publisher(Arc::new(Shared {
+            queue: Mutex::default(),
+            wake: Condvar::new(),
+            outlet: outlet.clone(),
+            edge: edge.clone(),
+            wants,
+            stale_hints: Notify::new(),
+            stale_findings: Notify::new(),
+        }));
+        tokio::spawn(publisher.clone().ask_for_hints(client.clone()));
+        tokio::spawn(publisher.clone().ask_for_findings(client.clone()));
+        let patient = publisher.clone();
+        std::thread::Builder::new()
+            .name("publisher".into())
+            .spawn(move || patient.send_all())?;
+        Ok(publisher)
+    }
+
     /// Queues a file, in the place of what waits for it.
     pub fn queue(&self, job: Job) {
-        let mut queue = self.lock();
-        queue.open.remove(&job.name);
-        queue.rest.remove(&job.name);
-        let into = match job.version {
-            Some(_) => &mut queue.open,
-            None => &mut queue.rest,
-        };
-        into.insert(job.name.clone(), job);
-        drop(queue);
-        self.shared.wake.notify_one();
+        if self.0.wants.pulls {
+            return;
+        }
+        self.lock().push(job);
+    }
+
+    /// Sends what is queued of open documents, and has the rest sent. Never waits
+    /// for the client. Only who queues may call this.
+    pub fn send(&self) {
+        while self.0.outlet.has_room() {
+            let job = self.lock().open.pop();
+            let Some(job) = job else { break };
+            let found = self.found(&job);
+            self.deliver(&mut self.lock(), job, found);
+        }
+        if !self.lock().is_empty() {
+            self.0.wake.notify_one();
+        }
     }
 
     /// Has the client ask again for hints and lenses.
     pub fn refresh_hints(&self) {
-        self.shared.stale_hints.notify_one();
+        self.0.stale_hints.notify_one();
     }
 
     /// Has a client that asks for findings ask again.
     pub fn refresh_findings(&self) {
-        self.shared.stale_findings.notify_one();
-    }
-
-    /// Starts sending what is queued, for as long as the server runs.
-    pub fn start(&self, client: &Client, edge: &Edge, wants: Wants) {
-        tokio::spawn(self.clone().send_all(client.clone(), edge.clone(), wants));
-        tokio::spawn(self.clone().ask_for_hints(client.clone(), wants));
-        tokio::spawn(self.clone().ask_for_findings(client.clone(), wants));
+        self.0.stale_findings.notify_one();
     }
 
     fn lock(&self) -> MutexGuard<'_, Queue> {
-        let queue = self.shared.queue.lock();
+        let queue = self.0.queue.lock();
         queue.unwrap_or_else(PoisonError::into_inner)
     }
 
-    async fn send_all(self, client: Client, edge: Edge, wants: Wants) {
-        // Files that the client shows findings of, as it knows them.
-        let mut marked = FxHashMap::default();
+    /// Sends whatever is queued, at the pace of the client.
+    fn send_all(&self) {
         loop {
-            self.shared.wake.notified().await;
-            loop {
-                let job = self.lock().pop();
-                let Some(job) = job else { break };
-                if !wants.pulls {
-                    send(job, &client, &edge, &mut marked).await;
-                }
+            let queue = self.lock();
+            let queue = self.0.wake.wait_while(queue, |queue| queue.is_empty());
+            drop(queue.unwrap_or_else(PoisonError::into_inner));
+            futures::executor::block_on(self.0.outlet.room());
+            let mut queue = self.lock();
+            let job = queue.open.pop().or_else(|| queue.rest.pop());
+            let Some(job) = job else { continue };
+            queue.in_hand = Some(job.name.clone());
+            drop(queue);
+            let found = self.found(&job);
+            let mut queue = self.lock();
+            if queue.in_hand.take().is_some() {
+                self.deliver(&mut queue, job, found);
             }
         }
     }
 
-    async fn ask_for_hints(self, client: Client, wants: Wants) {
+    /// The findings of a file; nothing, if they cannot be written out.
+    fn found(&self, job: &Job) -> Option<Vec<Diagnostic>> {
+        let Some(entry) = &job.entry else {
+            return Some(Vec::new());
+        };
+        let work = || diagnostics(&job.view, entry, &self.0.edge);
+        let found = catch_unwind(AssertUnwindSafe(work));
+        if found.is_err() {
+            tracing::error!("the findings of `{}` could not be written out", job.name);
+        }
+        found.ok()
+    }
+
+    fn deliver(&self, queue: &mut Queue, job: Job, found: Option<Vec<Diagnostic>>) {
+        let (Some(found), Some(uri)) = (found, self.0.edge.uri(&job.name)) else {
+            return;
+        };
+        let before = queue.marked.remove(&job.name);
+        let was_marked = before.is_some();
+        // A document may go by another name while it is open than afterwards.
+        if let Some(other) = before.filter(|other| *other != uri) {
+            self.tell(other, Vec::new(), None);
+        }
+        // To send nothing for a file that had nothing would only cost time.
+        if !was_marked && found.is_empty() && job.version.is_none() {
+            return;
+        }
+        if !found.is_empty() {
+            queue.marked.insert(job.name, uri.clone());
+        }
+        self.tell(uri, found, job.version);
+    }
+
+    fn tell(&self, uri: Uri, found: Vec<Diagnostic>, version: Option<i32>) {
+        self.0.outlet.send_now(&Message {
+            jsonrpc: "2.0",
+            method: PublishDiagnostics::METHOD,
+            params: PublishDiagnosticsParams::new(uri, found, version),
+        });
+    }
+
+    async fn ask_for_hints(self, client: Client) {
         loop {
-            self.shared.stale_hints.notified().await;
-            if wants.refresh_hints {
+            self.0.stale_hints.notified().await;
+            if self.0.wants.refresh_hints {
                 within(LIMIT, client.inlay_hint_refresh()).await;
             }
-            if wants.refresh_lenses {
+            if self.0.wants.refresh_lenses {
                 within(LIMIT, client.code_lens_refresh()).await;
             }
         }
     }
 
-    async fn ask_for_findings(self, client: Client, wants: Wants) {
+    async fn ask_for_findings(self, client: Client) {
         loop {
-            self.shared.stale_findings.notified().await;
-            if wants.refresh_findings {
+            self.0.stale_findings.notified().await;
+            if self.0.wants.refresh_findings {
                 within(LIMIT, client.workspace_diagnostic_refresh()).await;
             }
         }
     }
 }
 
-async fn send(job: Job, client: &Client, edge: &Edge, marked: &mut FxHashMap<FilePath, Uri>) {
-    let Job {
-        name,
-        entry,
-        version,
-        view,
-    } = job;
-    let Some(uri) = edge.uri(&name) else { return };
-    let worked = {
-        let edge = edge.clone();
-        tokio::task::spawn_blocking(move || {
-            entry.map_or_else(Vec::new, |entry| diagnostics(&view, &entry, &edge))
-        })
-    };
-    let Ok(found) = worked.await else {
-        tracing::error!("the findings of `{name}` could not be written out");
-        return;
-    };
-    let before = marked.remove(&name);
-    let was_marked = before.is_some();
-    // A document may go by another name while it is open than afterwards.
-    if let Some(other) = before.filter(|other| *other != uri) {
-        client.publish_diagnostics(other, Vec::new(), None).await;
-    }
-    // To send nothing for a file that had nothing would only cost time.
-    if !was_marked && found.is_empty() && version.is_none() {
-        return;
-    }
-    if !found.is_empty() {
-        marked.insert(name, uri.clone());
-    }
-    client.publish_diagnostics(uri, found, version).await;
+/// A notification as it goes over the line.
+#[derive(Serialize)]
+struct Message {
+    jsonrpc: &'static str,
+    method: &'static str,
+    params: PublishDiagnosticsParams,
 }

@@ -6,7 +6,7 @@ use tower_lsp::Client;
 use tower_lsp::ls_types::ClientCapabilities;
 
 use super::client;
-use super::mailbox::Mailbox;
+use super::mailbox::{Effort, Mailbox};
 use super::owner::Owner;
 use crate::disk;
 
@@ -53,7 +53,9 @@ pub async fn read(
         };
         if let Ok(files) = tokio::task::spawn_blocking(parse).await {
             // Fails only with a fault that is logged where it happens.
-            let _ = mailbox.post(move |owner| owner.loaded(files)).await;
+            let _ = mailbox
+                .post(Effort::Long, move |owner| owner.loaded(files))
+                .await;
         }
         done += batch.len();
         if let Some(progress) = &progress {
@@ -64,7 +66,7 @@ pub async fn read(
                 .await;
         }
     }
-    let _ = mailbox.post(Owner::all_loaded).await;
+    let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
     if let Some(progress) = progress {
         progress
             .finish_with_message(format!("{} files", paths.len()))

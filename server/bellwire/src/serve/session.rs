@@ -11,7 +11,8 @@ use tower_lsp::ls_types::{
 };
 
 use super::edge::Edge;
-use super::mailbox::Mailbox;
+use super::mailbox::{Effort, Mailbox};
+use super::outlet::Outlet;
 use super::owner::Owner;
 use super::publisher::{Publisher, Wants};
 use super::settings::{Delivery, Settings};
@@ -32,7 +33,11 @@ impl Session {
     ///
     /// # Errors
     /// The system gives no thread.
-    pub fn begin(client: Client, params: InitializeParams) -> Result<(Session, InitializeResult)> {
+    pub fn begin(
+        client: Client,
+        outlet: &Outlet,
+        params: InitializeParams,
+    ) -> Result<(Session, InitializeResult)> {
         let options = params.initialization_options.as_ref();
         let settings = Settings::read(options.unwrap_or(&Value::Null));
         let pulls = settings.findings == Delivery::Pull;
@@ -47,9 +52,10 @@ impl Session {
             }),
             ..InitializeResult::default()
         };
-        let publisher = Publisher::default();
-        publisher.start(&client, &edge, Wants::new(&abilities, pulls));
-        let mailbox = Mailbox::start(move || Owner::new(edge, roots, settings, publisher));
+        let wants = Wants::new(&abilities, pulls);
+        let publisher = Publisher::start(&client, outlet, &edge, wants);
+        let publisher = publisher.map_err(|_| Error::internal_error())?;
+        let mailbox = Mailbox::start(Owner::new(edge, roots, settings, publisher));
         let session = Session {
             client,
             abilities,
@@ -58,17 +64,26 @@ impl Session {
         Ok((session, result))
     }
 
-    /// Has the owner do something, and waits until it is done, so that no more
-    /// work piles up than messages are let in at once.
+    /// Has the owner do something. Waits until it is done only where much is
+    /// waiting: who need not be told need not be woken.
     pub fn tell<W: FnOnce(&mut Owner) + Send + 'static>(
         &self,
+        effort: Effort,
         work: W,
     ) -> impl Future<Output = ()> + Send + use<W> {
-        let posted = self.mailbox.post(work);
+        let posted = self.mailbox.post(effort, work);
+        let is_crowded = self.mailbox.is_crowded();
         async move {
-            // A fault has been logged where it happened.
-            let _ = posted.await;
+            if is_crowded {
+                // A fault has been logged where it happened.
+                let _ = posted.await;
+            }
         }
+    }
+
+    /// Waits until everything is done that was posted so far.
+    pub fn settled(&self) -> impl Future<Output = Result<()>> + Send + use<> {
+        self.mailbox.post(Effort::Quick, |_| ())
     }
 
     /// Answers from the file that a request is about; nothing, if there is no such file.
@@ -82,7 +97,9 @@ impl Session {
         A: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
     {
         let uri = uri.clone();
-        let posted = self.mailbox.post(move |owner| owner.snapshot(&uri));
+        let posted = self
+            .mailbox
+            .post(Effort::Quick, move |owner| owner.snapshot(&uri));
         async move {
             match posted.await? {
                 Some(snapshot) => apart(move || answer(&snapshot)).await,
@@ -97,7 +114,7 @@ impl Session {
         T: Send + 'static,
         A: FnOnce(&Everything) -> T + Send + 'static,
     {
-        let posted = self.mailbox.post(Owner::everything);
+        let posted = self.mailbox.post(Effort::Quick, Owner::everything);
         async move {
             let everything = posted.await?;
             apart(move || answer(&everything)).await
@@ -108,7 +125,7 @@ impl Session {
     /// files watched, and reads the folders. Nobody waits for it.
     pub fn settle_in(&self) {
         let session = self.clone();
-        let roots = self.mailbox.post(|owner| owner.roots());
+        let roots = self.mailbox.post(Effort::Quick, |owner| owner.roots());
         tokio::spawn(async move {
             session.fetch_settings(None).await;
             client::watch_files(&session.client, &session.abilities).await;
@@ -128,7 +145,8 @@ impl Session {
     pub async fn fetch_settings(&self, sent: Option<&Value>) {
         let asked = client::settings(&self.client, &self.abilities).await;
         if let Some(settings) = asked.or_else(|| sent.map(Settings::read)) {
-            self.tell(move |owner| owner.configure(settings)).await;
+            self.tell(Effort::Long, move |owner| owner.configure(settings))
+                .await;
         }
     }
 }

@@ -90,6 +90,11 @@ impl Workspace {
         View::new(self.shared.clone())
     }
 
+    /// How many files use a file.
+    pub fn users(&self, path: &FilePath) -> usize {
+        self.users.get(path).map_or(0, FxHashSet::len)
+    }
+
     /// Puts in new files, or new versions of files, and works out again what
     /// depends on them. Files that they use are read. Gives the files whose
     /// findings may now be other ones, each once.

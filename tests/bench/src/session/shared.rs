@@ -36,7 +36,11 @@ impl Session<'_> {
         self.client.settle(Duration::from_millis(300))?;
         let mut times = Vec::new();
         let mut version = 1;
-        for edit in edits.iter().cycle().take(effort.requests.div_ceil(12) * edits.len()) {
+        for edit in edits
+            .iter()
+            .cycle()
+            .take(effort.requests.div_ceil(12) * edits.len())
+        {
             for published in std::mem::take(&mut self.client.published) {
                 self.note(&published);
             }

@@ -1,0 +1,358 @@
+//! The protocol's methods, each a line or two.
+
+use std::path::PathBuf;
+use std::sync::atomic::Ordering;
+
+use serde_json::Value;
+use tower_lsp::LanguageServer;
+use tower_lsp::jsonrpc::{Error, Result};
+use tower_lsp::ls_types::request::*;
+use tower_lsp::ls_types::*;
+
+use super::backend::Backend;
+use super::features::{
+    actions, completion, definition, feeds, folding, format, hints, hover, links, pull, references,
+    rename, symbols, tokens,
+};
+use super::mailbox::Effort;
+use super::session::Session;
+use super::{client, convert};
+use crate::disk;
+
+impl LanguageServer for Backend {
+    async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
+        let (session, result) = Session::begin(self.client.clone(), &self.outlet, params)?;
+        let set = self.session.set(session);
+        set.map_err(|_| Error::invalid_request())?;
+        Ok(result)
+    }
+
+    async fn initialized(&self, _: InitializedParams) {
+        if let Ok(session) = self.session() {
+            session.settle_in();
+        }
+    }
+
+    async fn shutdown(&self) -> Result<()> {
+        self.ended.store(true, Ordering::SeqCst);
+        self.session()?.settled().await
+    }
+
+    async fn did_open(&self, params: DidOpenTextDocumentParams) {
+        self.tell(Effort::Long, |owner| owner.open(params.text_document))
+            .await;
+    }
+
+    async fn did_change(&self, params: DidChangeTextDocumentParams) {
+        let document = params.text_document;
+        self.tell(Effort::Quick, move |owner| {
+            owner.change(&document.uri, document.version, params.content_changes)
+        })
+        .await;
+    }
+
+    async fn did_close(&self, params: DidCloseTextDocumentParams) {
+        self.tokens
+            .forget(&convert::file_name(&params.text_document.uri));
+        self.tell(Effort::Long, move |owner| {
+            owner.close(&params.text_document.uri)
+        })
+        .await;
+    }
+
+    async fn did_save(&self, _: DidSaveTextDocumentParams) {
+        // The text is known; files that use it are too.
+    }
+
+    async fn did_change_watched_files(&self, params: DidChangeWatchedFilesParams) {
+        self.tell(Effort::Long, |owner| owner.watched(params.changes))
+            .await;
+    }
+
+    async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
+        let path = |folder: &WorkspaceFolder| disk::path(&convert::file_name(&folder.uri));
+        let added: Vec<PathBuf> = params.event.added.iter().map(path).collect();
+        let removed: Vec<PathBuf> = params.event.removed.iter().map(path).collect();
+        let fresh = added.clone();
+        self.tell(Effort::Long, move |owner| {
+            owner.change_roots(&removed, added)
+        })
+        .await;
+        if let Ok(session) = self.session().cloned() {
+            tokio::spawn(async move { session.read_folders(fresh).await });
+        }
+    }
+
+    async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
+        if let Ok(session) = self.session().cloned() {
+            tokio::spawn(async move { session.fetch_settings(Some(&params.settings)).await });
+        }
+    }
+
+    async fn goto_definition(
+        &self,
+        params: GotoDefinitionParams,
+    ) -> Result<Option<GotoDefinitionResponse>> {
+        self.at(params.text_document_position_params, definition::definition)
+            .await
+    }
+
+    async fn goto_declaration(
+        &self,
+        params: GotoDeclarationParams,
+    ) -> Result<Option<GotoDeclarationResponse>> {
+        self.at(params.text_document_position_params, definition::definition)
+            .await
+    }
+
+    async fn goto_type_definition(
+        &self,
+        params: GotoTypeDefinitionParams,
+    ) -> Result<Option<GotoTypeDefinitionResponse>> {
+        self.at(
+            params.text_document_position_params,
+            definition::type_definition,
+        )
+        .await
+    }
+
+    async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
+        let at = params.text_document_position;
+        let with_declaration = params.context.include_declaration;
+        self.read(&at.text_document, move |file| {
+            references::references(file, at.position, with_declaration)
+        })
+        .await
+    }
+
+    async fn document_highlight(
+        &self,
+        params: DocumentHighlightParams,
+    ) -> Result<Option<Vec<DocumentHighlight>>> {
+        self.at(params.text_document_position_params, references::highlights)
+            .await
+    }
+
+    async fn linked_editing_range(
+        &self,
+        params: LinkedEditingRangeParams,
+    ) -> Result<Option<LinkedEditingRanges>> {
+        self.at(params.text_document_position_params, references::linked)
+            .await
+    }
+
+    async fn prepare_rename(
+        &self,
+        params: TextDocumentPositionParams,
+    ) -> Result<Option<PrepareRenameResponse>> {
+        let done = self.read(&params.text_document, move |file| {
+            Some(rename::prepare(file, params.position))
+        });
+        done.await?.transpose()
+    }
+
+    async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
+        let at = params.text_document_position;
+        let done = self.read(&at.text_document, move |file| {
+            Some(rename::rename(file, at.position, &params.new_name))
+        });
+        done.await?.transpose()
+    }
+
+    async fn document_symbol(
+        &self,
+        params: DocumentSymbolParams,
+    ) -> Result<Option<DocumentSymbolResponse>> {
+        self.of(&params.text_document, symbols::outline).await
+    }
+
+    async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
+        self.of(&params.text_document, links::links).await
+    }
+
+    async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
+        self.of(&params.text_document, folding::folds).await
+    }
+
+    async fn selection_range(
+        &self,
+        params: SelectionRangeParams,
+    ) -> Result<Option<Vec<SelectionRange>>> {
+        self.of(&params.text_document, move |file| {
+            folding::selections(file, &params.positions)
+        })
+        .await
+    }
+
+    async fn diagnostic(
+        &self,
+        params: DocumentDiagnosticParams,
+    ) -> Result<DocumentDiagnosticReportResult> {
+        let known = params.previous_result_id;
+        let report = self.read(&params.text_document, move |file| {
+            Some(pull::one(file, known.as_deref()))
+        });
+        Ok(report.await?.unwrap_or_else(pull::none))
+    }
+
+    async fn workspace_diagnostic(
+        &self,
+        params: WorkspaceDiagnosticParams,
+    ) -> Result<WorkspaceDiagnosticReportResult> {
+        self.session()?
+            .read_all(move |all| pull::all(all, params.previous_result_ids))
+            .await
+    }
+
+    async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
+        self.at(params.text_document_position_params, hover::hover)
+            .await
+    }
+
+    async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
+        self.at(params.text_document_position, |file, at| {
+            Some(completion::complete(file, at))
+        })
+        .await
+    }
+
+    async fn completion_resolve(&self, params: CompletionItem) -> Result<CompletionItem> {
+        self.session()?
+            .read_all(move |all| completion::resolve(all, params))
+            .await
+    }
+
+    async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
+        self.of(&params.text_document, move |file| {
+            actions::actions(file, params.range, &params.context)
+        })
+        .await
+    }
+
+    async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
+        self.of(&params.text_document, hints::lenses).await
+    }
+
+    async fn execute_command(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {
+        let place = params.arguments.into_iter().next().unwrap_or_default();
+        match (params.command.as_str(), serde_json::from_value(place)) {
+            (hints::GO, Ok(place)) => {
+                let client = self.client.clone();
+                tokio::spawn(async move { client::go(&client, place).await });
+                Ok(None)
+            }
+            _ => Err(Error::invalid_params("there is no such command")),
+        }
+    }
+
+    async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
+        self.of(&params.text_document, move |file| {
+            hints::hints(file, params.range)
+        })
+        .await
+    }
+
+    async fn semantic_tokens_full(
+        &self,
+        params: SemanticTokensParams,
+    ) -> Result<Option<SemanticTokensResult>> {
+        let sent = self.tokens.clone();
+        self.of(&params.text_document, move |file| {
+            tokens::full(file, &sent).into()
+        })
+        .await
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        let (sent, known) = (self.tokens.clone(), params.previous_result_id);
+        self.of(&params.text_document, move |file| {
+            tokens::delta(file, &known, &sent)
+        })
+        .await
+    }
+
+    async fn semantic_tokens_range(
+        &self,
+        params: SemanticTokensRangeParams,
+    ) -> Result<Option<SemanticTokensRangeResult>> {
+        self.of(&params.text_document, move |file| {
+            tokens::part(file, params.range).into()
+        })
+        .await
+    }
+
+    async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        self.of(&params.text_document, format::whole).await
+    }
+
+    async fn range_formatting(
+        &self,
+        params: DocumentRangeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        self.of(&params.text_document, move |file| {
+            format::range(file, params.range)
+        })
+        .await
+    }
+
+    async fn on_type_formatting(
+        &self,
+        params: DocumentOnTypeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        let at = params.text_document_position;
+        self.read(&at.text_document, move |file| {
+            Some(format::typed(file, at.position, &params.ch))
+        })
+        .await
+    }
+
+    async fn prepare_call_hierarchy(
+        &self,
+        params: CallHierarchyPrepareParams,
+    ) -> Result<Option<Vec<CallHierarchyItem>>> {
+        self.at(params.text_document_position_params, feeds::prepare)
+            .await
+    }
+
+    async fn incoming_calls(
+        &self,
+        params: CallHierarchyIncomingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyIncomingCall>>> {
+        let of = params.item;
+        self.session()?
+            .read(&of.uri.clone(), move |file| {
+                Some(feeds::incoming(file, &of))
+            })
+            .await
+    }
+
+    async fn outgoing_calls(
+        &self,
+        params: CallHierarchyOutgoingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyOutgoingCall>>> {
+        let of = params.item;
+        self.session()?
+            .read(&of.uri.clone(), move |file| {
+                Some(feeds::outgoing(file, &of))
+            })
+            .await
+    }
+
+    async fn symbol(
+        &self,
+        params: WorkspaceSymbolParams,
+    ) -> Result<Option<WorkspaceSymbolResponse>> {
+        self.session()?
+            .read_all(move |all| Some(symbols::search(all, &params.query)))
+            .await
+    }
+
+    async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
+        self.session()?
+            .read_all(move |all| Some(rename::files(all, &params.files)))
+            .await
+    }
+}

@@ -1,0 +1,100 @@
+//! Between the pipes and the protocol's service: messages in, answers out.
+//!
+//! Invariants: a call is begun as soon as it is read, before the next one is read,
+//! so a handler that posts to the owner before it first waits keeps the order of
+//! the messages. Only so many calls are under way at once; the input waits for the
+//! rest, and so does a client that reads no answers. A panic costs one call.
+
+use std::panic::AssertUnwindSafe;
+use std::sync::Arc;
+use std::time::Duration;
+
+use futures::{FutureExt, SinkExt, StreamExt};
+use tokio::sync::Semaphore;
+use tower_lsp::jsonrpc::{Error, Id, Request, Response};
+use tower_lsp::{ClientSocket, LanguageServer, LspService};
+use tower_service::Service;
+
+use super::gate::{Gate, Message};
+use super::outlet::Outlet;
+use super::pipes::Input;
+
+/// Calls that are under way at once. Enough that edits and cancellations never
+/// wait for a free place behind slow answers.
+const AT_ONCE: u32 = 128;
+
+/// How long a client may take to read the last answers.
+const LAST: Duration = Duration::from_secs(2);
+
+/// Serves until the client says `exit`, or its end of the input closes.
+pub async fn serve<S: LanguageServer>(
+    mut service: LspService<S>,
+    socket: ClientSocket,
+    input: Input,
+    outlet: &Outlet,
+) {
+    let (mut requests, mut answers) = socket.split();
+    let asking = outlet.clone();
+    tokio::spawn(async move {
+        while let Some(request) = requests.next().await {
+            asking.send(&request).await;
+        }
+    });
+    let places = Arc::new(Semaphore::new(AT_ONCE as usize));
+    let mut gate = Gate::new(input);
+    while let Some(message) = gate.next().await {
+        match message {
+            Message::Unreadable => {
+                let refusal = Response::from_error(Id::Null, Error::parse_error());
+                outlet.send(&refusal).await;
+            }
+            Message::Answer(answer) => {
+                if answers.send(answer).await.is_err() {
+                    break;
+                }
+            }
+            Message::Call(call) => {
+                let Ok(place) = places.clone().acquire_owned().await else {
+                    break;
+                };
+                let is_last = call.method() == "exit";
+                let (answer, outlet) = (answer(&mut service, call), outlet.clone());
+                let mut work = Box::pin(async move {
+                    if let Some(response) = answer.await {
+                        outlet.send(&response).await;
+                    }
+                    drop(place);
+                });
+                // Begun here, so that the order of the messages is that of the posts.
+                if futures::poll!(&mut work).is_pending() {
+                    tokio::spawn(work);
+                }
+                if is_last {
+                    break;
+                }
+            }
+        }
+    }
+    let finish = async {
+        let _ = places.acquire_many(AT_ONCE).await;
+        outlet.emptied().await;
+    };
+    if tokio::time::timeout(LAST, finish).await.is_err() {
+        tracing::warn!("the client has not read the last answers");
+    }
+}
+
+/// The answer to a call, if one is due.
+fn answer<S: LanguageServer>(
+    service: &mut LspService<S>,
+    call: Request,
+) -> impl Future<Output = Option<Response>> + Send + use<S> {
+    let id = call.id().cloned();
+    let answer = AssertUnwindSafe(service.call(call)).catch_unwind();
+    async move {
+        match answer.await {
+            Ok(answer) => answer.ok().flatten(),
+            Err(_) => id.map(|id| Response::from_error(id, Error::internal_error())),
+        }
+    }
+}
