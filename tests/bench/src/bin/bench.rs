@@ -81,11 +81,12 @@ impl What {
         let (starts, edits, requests) = match kind {
             _ if self.quick => (1, 10, 4),
             Kind::Lines(100_000) | Kind::Python(100_000) => (3, 150, 30),
-            Kind::Sites(10_000) => (3, 300, 60),
+            Kind::Sites(10_000) => (3, 1000, 60),
             // Each of its answers takes seconds.
             Kind::Yaml(100_000) => (1, 4, 2),
             Kind::Yaml(_) => (3, 40, 20),
-            _ => (5, 300, 100),
+            // Enough for ten values beyond the 99th percentile.
+            _ => (5, 1000, 100),
         };
         Effort {
             starts,
