@@ -1,5 +1,6 @@
 //! A job as a circuit: every conductor of every cable is a resistor, positive and negative apart, a
-//! doubled one two of them, and a joint's resistance lies half at each cable end in it.
+//! doubled one two of them, each through the joints by itself, and a joint's resistance lies half at
+//! each cable end in it.
 
 use bellwire_plan::figures::State;
 
@@ -78,14 +79,14 @@ impl Job {
             let per_metre = run.cable.ohms_per_kilometre(self.celsius) / 1000.0;
             for (from, to, metres) in run.paths.iter().flat_map(super::Path::with_ends) {
                 let ohms = metres * per_metre;
-                let [a, b] = [from, to].map(|end| self.cable_end(&mut circuit, end));
-                for (a, b) in [(a.nodes.0, b.nodes.0), (a.nodes.1, b.nodes.1)] {
-                    for _ in 0..conductors {
-                        circuit.resistors.push((a, b, ohms));
-                    }
+                let mut siemens = 0.0;
+                for _ in 0..conductors {
+                    let [a, b] = [from, to].map(|end| self.cable_end(&mut circuit, end));
+                    circuit.resistors.push((a.nodes.0, b.nodes.0, ohms));
+                    circuit.resistors.push((a.nodes.1, b.nodes.1, ohms));
+                    siemens += 0.5 / (ohms + a.ohms + b.ohms);
                 }
-                let cable = ohms / f64::from(conductors);
-                circuit.leg_ohms.push(2.0 * (cable + a.ohms + b.ohms));
+                circuit.leg_ohms.push(1.0 / siemens);
             }
         }
         circuit

@@ -29,13 +29,21 @@ pub(super) struct Leg {
     pub metres: Option<f64>,
     /// The pair that carries power, or that would.
     pub cable_ohms: Option<f64>,
-    /// The shares of the joints at its ends, both conductors.
+    /// The shares of the joints at its ends, one pair of cores.
     pub joint_ohms: f64,
+    /// Whether a second pair lies beside the one that carries power.
+    pub doubled: bool,
 }
 
 impl Leg {
     pub fn ohms(&self) -> Option<f64> {
-        Some(self.cable_ohms? + self.joint_ohms)
+        Some(self.cable_ohms? + self.joints(self.doubled))
+    }
+
+    /// The shares of the joints: every core goes through on its own, so that
+    /// two in parallel have half.
+    pub fn joints(&self, doubled: bool) -> f64 {
+        self.joint_ohms * if doubled { 0.5 } else { 1.0 }
     }
 
     /// Its ends as one circuit has them: `terminal` where a point names it,
@@ -223,6 +231,7 @@ impl<'a> Builder<'a> {
                     .zip(leg.value)
                     .map(|(ohms, metres)| pair_ohms(ohms, metres, doubled)),
                 joint_ohms: self.joint_share(&from.value) + self.joint_share(&to.value),
+                doubled,
             });
         }
         for lane in 0..power.len() {

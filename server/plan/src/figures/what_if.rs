@@ -118,7 +118,7 @@ impl<'a> WhatIf<'a> {
                     to,
                     metres: leg.metres?,
                     ohms: leg.ohms()?,
-                    joint_ohms: leg.joint_ohms,
+                    joint_ohms: leg.joints(leg.doubled),
                     lost,
                 });
             }
@@ -167,5 +167,5 @@ impl<'a> WhatIf<'a> {
 
 fn changed_ohms(leg: &Leg, change: &Change) -> Option<f64> {
     let pair = pair_ohms(change.ohms_per_metre, leg.metres?, change.doubled);
-    Some(pair + leg.joint_ohms)
+    Some(pair + leg.joints(change.doubled))
 }

@@ -26,8 +26,10 @@ struct LoopLeg<'a> {
 
 impl LoopLeg<'_> {
     fn ohms(&self) -> Option<f64> {
-        let factor = if self.single { 2.0 } else { 1.0 };
-        Some(self.leg.cable_ohms? * factor + self.leg.joint_ohms)
+        match self.single {
+            true => Some(self.leg.cable_ohms? * 2.0 + self.leg.joint_ohms),
+            false => self.leg.ohms(),
+        }
     }
 }
 

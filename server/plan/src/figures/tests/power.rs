@@ -120,12 +120,13 @@ fn doubled_cores_and_joints_count() {
          joint j { resistance 0.5 ohm }
          run r : quad, doubled { main.aux --20 m-- j --20 m-- a }",
     );
-    // 2 × 20 m × 0.1 ohm/m, halved, and 0.5 ohm in either core of the joint.
+    // 2 × 20 m × 0.1 ohm/m, and 0.5 ohm in either conductor of the joint, all
+    // of it halved.
     assert_close(
         state_of(&site, &figures, "a", State::MainsStandby).drop,
-        (2.0 + 1.0) * 0.05,
+        (4.0 + 1.0) / 2.0 * 0.05,
     );
-    assert_close(figures.segments[0].ohms, 1.5);
+    assert_close(figures.segments[0].ohms, 1.25);
     assert_eq!(figures.paths[0].cores, 4);
 }
 

@@ -85,34 +85,35 @@ fn a_device_is_worked_out_leg_by_leg() {
     shown(
         "b",
         expect![[r#"
-        b : K, fed by main.aux
+            b : K, fed by main.aux
 
-        At its terminals (works 10 V to 15 V)
-                                                                volts   lost  amperes
-          on mains in standby                                  13.565  0.235    0.050
-          on mains with the system in alarm                    13.331  0.469    0.100
-          with the battery at its end in standby               10.265  0.235    0.050
-          with the battery at its end and the system in alarm  10.031  0.469    0.100
+            At its terminals (works 10 V to 15 V)
+                                                                    volts   lost  amperes
+              on mains in standby                                  13.575  0.225    0.050
+              on mains with the system in alarm                    13.351  0.449    0.100
+              with the battery at its end in standby               10.275  0.225    0.050
+              with the battery at its end and the system in alarm  10.051  0.449    0.100
 
-        The way there, with the battery at its end and the system in alarm
-          from         to  run          m  ohm/km    ohm      A  V lost
-          main.data    j   r, doubled  20    57.2  1.244  0.200   0.249
-          j            a   r, doubled  10    57.2  0.672  0.200   0.134
-          a            b   r, doubled  15    57.2  0.858  0.100   0.086
-          lost in all                                             0.469
-          main.data gives 10.500 V, less 0.469 V lost leaves 10.031 V.
-          b works from 10 V: 0.031 V in hand.
-          Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
-          thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC
-          60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
-          the site (IEC 60028).
-          r is doubled: two cores side by side, so half of that.
-          Where a leg ends in a joint, half of the joint's resistance is in its ohm.
+            The way there, with the battery at its end and the system in alarm
+              from         to  run          m  ohm/km    ohm      A  V lost
+              main.data    j   r, doubled  20    57.2  1.194  0.200   0.239
+              j            a   r, doubled  10    57.2  0.622  0.200   0.124
+              a            b   r, doubled  15    57.2  0.858  0.100   0.086
+              lost in all                                             0.449
+              main.data gives 10.500 V, less 0.449 V lost leaves 10.051 V.
+              b works from 10 V: 0.051 V in hand.
+              Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
+              thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC
+              60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
+              the site (IEC 60028).
+              r is doubled: two cores side by side, so half of that.
+              Where a leg ends in a joint, half of the joint's resistance is in its ohm, of
+              each core that goes through.
 
-        Its negative against that of main.data
-          shifted by  0.469 V / 2, the negative's half of what is lost  0.235 V
-          It draws 0.100 A there.
-    "#]],
+            Its negative against that of main.data
+              shifted by  0.449 V / 2, the negative's half of what is lost  0.225 V
+              It draws 0.100 A there.
+        "#]],
     );
 }
 
@@ -374,25 +375,25 @@ fn a_run_is_worked_out_leg_by_leg() {
     shown(
         "r",
         expect![[r#"
-        r : thin, doubled
+            r : thin, doubled
 
-        What it carries
-                                                cores
-          power of main.aux, data of main.data      6
-          the cable has                             4
+            What it carries
+                                                    cores
+              power of main.aux, data of main.data      6
+              the cable has                             4
 
-        Its legs, with the battery at its end and the system in alarm
-          from       to   m  ohm/km    ohm      A  V lost
-          main.data  j   20    57.2  1.244  0.200   0.249
-          j          a   10    57.2  0.672  0.200   0.134
-          a          b   15    57.2  0.858  0.100   0.086
-          45 m in all.
-          Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
-          thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC
-          60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
-          the site (IEC 60028).
-          r is doubled: two cores side by side, so half of that.
-    "#]],
+            Its legs, with the battery at its end and the system in alarm
+              from       to   m  ohm/km    ohm      A  V lost
+              main.data  j   20    57.2  1.194  0.200   0.239
+              j          a   10    57.2  0.622  0.200   0.124
+              a          b   15    57.2  0.858  0.100   0.086
+              45 m in all.
+              Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
+              thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC
+              60028 and 2 % for the lay of the strands), x 1.0590 for 35 °C, the warmest of
+              the site (IEC 60028).
+              r is doubled: two cores side by side, so half of that.
+        "#]],
     );
 }
 

@@ -166,7 +166,7 @@ fn way(
         cable(site, run, &mut part);
     }
     if way.iter().any(|leg| leg.joint_ohms > 0.0) {
-        part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm.");
+        part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm, of each core that goes through.");
     }
     if own.fed_by.len() > 1 || !figures.joins.is_empty() {
         part.note("Power also arrives over other ways; the network is solved as a whole, and this is the shortest way through it.");
