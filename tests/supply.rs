@@ -1,5 +1,5 @@
 //! What the program is built from: every licence is one that we may pass on,
-//! and comes from where it is said to. `LICENCES.md` lists them; after a change
+//! and comes from where it is said to. `server/bellwire/LICENCES.md` lists them; after a change
 //! of dependencies, `UPDATE_EXPECT=1 cargo test -p bellwire-tests --test supply`.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
@@ -121,7 +121,7 @@ fn every_crate_may_be_passed_on_and_is_listed() {
         }
     }
     let rows: Vec<String> = rows.into_iter().collect();
-    expect_file!["../LICENCES.md"].assert_eq(&format!(
+    expect_file!["../server/bellwire/LICENCES.md"].assert_eq(&format!(
         "# Licences\n\n\
          Bellwire is under MIT or Apache-2.0, as you like. The program holds code of these crates, on one\n\
          system or another; each may be used, changed and passed on by anybody under the licence beside it.\n\
