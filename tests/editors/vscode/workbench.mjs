@@ -62,19 +62,17 @@ class Workbench {
   /** Runs a command by its title. */
   async command(title) {
     const input = this.page.locator('.quick-input-widget input[type=text]');
+    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
     // A page that is still being built takes the focus back, which closes the list.
     for (let tries = 1; ; tries += 1) {
-      await this.page.keyboard.press('F1');
       try {
+        await this.page.keyboard.press('F1');
         await input.fill(`>${title}`, { timeout: 5000 });
-        break;
+        return await row.click({ timeout: 5000 });
       } catch (error) {
-        if (tries === 3) throw error;
+        if (tries === 4) throw error;
       }
     }
-    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
-    await row.waitFor();
-    await row.click();
   }
 
   /** Sets bellwire.server.path in the settings page, which `open` brings up with that setting found. */
