@@ -275,6 +275,23 @@ fn rivals_are_named_in_one_order_however_they_came() {
     assert_eq!(all_seen(&one_by_one.view()), anew);
 }
 
+/// Types over `cut`, which stands between `before` and `behind`.
+fn assert_read_as_anew(before: &str, cut: &str, typed: &str, behind: &str) {
+    let plans = |text: String| [("a.bell".to_string(), text)].into();
+    let mut edited = workspace(&plans(format!("{before}{cut}{behind}")));
+    let file = edited.view().file(&path("a.bell")).expect("the file");
+    edited.put(vec![file.edit(&[Change {
+        range: Some(before.len()..before.len() + cut.len()),
+        text: typed.to_string(),
+    }])]);
+    let anew = workspace(&plans(format!("{before}{typed}{behind}")));
+    assert_eq!(
+        all_seen(&edited.view()),
+        all_seen(&anew.view()),
+        "{typed:?} for {cut:?} behind {before:?}"
+    );
+}
+
 #[test]
 fn a_line_is_read_as_a_whole_wherever_on_it_something_is_typed() {
     for (before, typed, behind) in [
@@ -290,19 +307,7 @@ fn a_line_is_read_as_a_whole_wherever_on_it_something_is_typed() {
         ("site a {\n} ", "# ", "site b {\n}\nsite c"),
         ("site a {\n}", "\n", "site b"),
     ] {
-        let plans = |text: String| [("a.bell".to_string(), text)].into();
-        let mut edited = workspace(&plans(format!("{before}{behind}")));
-        let file = edited.view().file(&path("a.bell")).expect("the file");
-        edited.put(vec![file.edit(&[Change {
-            range: Some(before.len()..before.len()),
-            text: typed.to_string(),
-        }])]);
-        let anew = workspace(&plans(format!("{before}{typed}{behind}")));
-        assert_eq!(
-            all_seen(&edited.view()),
-            all_seen(&anew.view()),
-            "{typed:?} behind {before:?}"
-        );
+        assert_read_as_anew(before, "", typed, behind);
     }
 }
 
@@ -320,19 +325,7 @@ fn a_comment_takes_in_what_comes_behind_it_on_its_line() {
         ),
         ("site a {\nsite b {\n  panel c", "\n", "", "site f\n"),
     ] {
-        let plans = |text: String| [("a.bell".to_string(), text)].into();
-        let mut edited = workspace(&plans(format!("{before}{cut}{behind}")));
-        let file = edited.view().file(&path("a.bell")).expect("the file");
-        edited.put(vec![file.edit(&[Change {
-            range: Some(before.len()..before.len() + cut.len()),
-            text: typed.to_string(),
-        }])]);
-        let anew = workspace(&plans(format!("{before}{typed}{behind}")));
-        assert_eq!(
-            all_seen(&edited.view()),
-            all_seen(&anew.view()),
-            "{before:?}"
-        );
+        assert_read_as_anew(before, cut, typed, behind);
     }
 }
 
