@@ -12,8 +12,7 @@ use crate::figures::{
     BatteryFigures, Figures, need, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::Words;
-use crate::model::{BatteryFitted, BatteryModel, Site, Unit};
+use crate::model::{BatteryFitted, BatteryModel, Site, Unit, Words};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -188,25 +187,20 @@ fn missing(
         .smallest(context)
     });
     let blocks = usual_blocks(unit);
-    let (of, series) = match blocks > 1.0 {
+    let (of, in_series, clause) = match blocks > 1.0 {
         true => (
             format!("{blocks} of "),
+            " in series",
             format!(" {{ in-series {blocks} }}"),
         ),
-        false => (String::new(), String::new()),
+        false => (String::new(), "", String::new()),
     };
-    let (hint, mend) = match &enough {
-        Some(item) => (
-            match blocks > 1.0 {
-                true => format!(" {of}{} in series would do.", item.name().unwrap_or("")),
-                false => format!(" {} would do.", item.name().unwrap_or("")),
-            },
+    let (hint, mend) = match enough.as_ref().and_then(|item| item.name()) {
+        Some(model) => (
+            format!(" {of}{model}{in_series} would do."),
             Some(Mend {
-                title: format!("Fit {of}{} to {name}", item.name().unwrap_or("")),
-                edits: vec![(
-                    unit.head.after(),
-                    format!(", battery : {}{series}", item.name().unwrap_or("")),
-                )],
+                title: format!("Fit {of}{model} to {name}"),
+                edits: vec![(unit.head.after(), format!(", battery : {model}{clause}"))],
             }),
         ),
         None => (String::new(), None),
