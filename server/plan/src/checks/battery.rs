@@ -12,7 +12,7 @@ use crate::figures::{
     BatteryFigures, Figures, need, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BatteryFitted, BatteryModel, Site, Unit, Words};
+use crate::model::{BLOCK_VOLTS, BatteryFitted, BatteryModel, Site, Unit, Words};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -69,7 +69,7 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
             volts(cutoff.value),
         );
         (Some(cutoff.span), message)
-    } else if nominal > USUAL_VOLTS && highest.is_some_and(|highest| nominal > highest) {
+    } else if nominal > BLOCK_VOLTS && highest.is_some_and(|highest| nominal > highest) {
         // Outputs below 12 V may be regulated down from what charges the battery.
         let message = format!(
             "the battery of {name} has {}, and {name} gives {} at most, which never charges it",
@@ -80,7 +80,7 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
     } else {
         return None;
     };
-    let blocks = (USUAL_VOLTS * usual_blocks(unit) / block).round();
+    let blocks = (BLOCK_VOLTS * usual_blocks(unit) / block).round();
     let right = blocks >= 2.0 && battery.in_series == 1 && blocks * block > nominal;
     let (hint, mend) = match right {
         true => (
@@ -112,9 +112,6 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
         _ => finding,
     })
 }
-
-/// A block of six cells, volts.
-const USUAL_VOLTS: f64 = 12.0;
 
 /// A battery that is fitted in place of another, as many of it.
 fn of(battery: &BatteryFitted, item: &Arc<Item>) -> String {

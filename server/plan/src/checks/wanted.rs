@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::Context;
 use crate::figures::{need, usable_share};
-use crate::model::{BatteryModel, ModelData, Site, Unit};
+use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
 
 /// What a battery is wanted for.
@@ -39,7 +39,7 @@ impl Wanted<'_> {
     ) -> Option<Arc<Item>> {
         let most = self.unit.model()?.battery_max;
         let usable = usable_share(self.unit);
-        let volts = self.now.map_or(12.0, |model| model.volts);
+        let volts = self.now.map_or(BLOCK_VOLTS, |model| model.volts);
         let mut found: Option<(f64, Arc<Item>)> = None;
         for item in context.batteries() {
             let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {

@@ -9,7 +9,7 @@ use bellwire_circuit::battery::{
 };
 
 use super::power::Power;
-use super::solve::{USUAL_VOLTS, end_volts, nominal_volts, takes_battery};
+use super::solve::{blocks, end_volts, nominal_volts, takes_battery};
 use super::{BatteryFigures, State};
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
@@ -101,8 +101,7 @@ pub(super) fn usable(site: &Site, battery: &BatteryFitted) -> Option<f64> {
 /// batteries count them empty at 10.5 V for 12 V (1.75 V a cell); what is still in
 /// one at a higher cutoff follows the typical discharge, from memory.
 pub fn usable_share(unit: &Unit) -> f64 {
-    let blocks = nominal_volts(unit) / USUAL_VOLTS;
-    1.0 - typical_share(end_volts(unit) / blocks)
+    1.0 - typical_share(end_volts(unit) / blocks(unit))
 }
 
 /// The factor kept in hand for a battery's last year.

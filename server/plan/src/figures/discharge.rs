@@ -5,7 +5,7 @@ use bellwire_circuit::battery::discharge as course;
 
 use super::battery::{amperes, ratings, usable};
 use super::network::Graph;
-use super::solve::{Case, Supply, USUAL_VOLTS, Wired, end_volts, nominal_volts};
+use super::solve::{Case, Supply, Wired, blocks, end_volts};
 use super::{Figures, network};
 use crate::model::{Site, UnitId};
 
@@ -80,7 +80,7 @@ pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Opt
         .filter(|part| part.outputs.iter().any(|output| output.0 == id))
         .map(|part| Wired::new(site, &graph, part, ohms))
         .collect();
-    let blocks = nominal_volts(unit) / USUAL_VOLTS;
+    let blocks = blocks(unit);
     let mut drawn = Vec::new();
     let load = |block_volts: f64| {
         let volts = block_volts * blocks;

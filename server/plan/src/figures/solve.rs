@@ -8,7 +8,7 @@ use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, 
 use super::circuits::OutputId;
 use super::network::{Component, Graph};
 use super::{DeviceId, State};
-use crate::model::{OutputModel, Site, Terminal, Unit, UnitModel};
+use crate::model::{BLOCK_VOLTS, OutputModel, Site, Terminal, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// What the outputs are fed from.
@@ -68,8 +68,13 @@ pub(crate) fn nominal_volts(unit: &Unit) -> f64 {
     let fitted = fitted.and_then(|battery| Some((battery.model()?, battery.in_series)));
     match fitted {
         Some((model, in_series)) => model.volts * f64::from(in_series),
-        None => USUAL_VOLTS * usual_blocks(unit),
+        None => BLOCK_VOLTS * usual_blocks(unit),
     }
+}
+
+/// How many blocks of six cells a unit's battery amounts to.
+pub(super) fn blocks(unit: &Unit) -> f64 {
+    nominal_volts(unit) / BLOCK_VOLTS
 }
 
 /// How many blocks of six cells a unit's cutoff is meant for.
@@ -86,12 +91,9 @@ pub(crate) fn usual_blocks(unit: &Unit) -> f64 {
 /// so in proportion for others.
 pub(super) fn end_volts(unit: &Unit) -> f64 {
     let cutoff = unit.model().and_then(|model| model.cutoff);
-    let usual = || END_OF_DISCHARGE * nominal_volts(unit) / USUAL_VOLTS;
+    let usual = || END_OF_DISCHARGE * blocks(unit);
     cutoff.map_or_else(usual, |cutoff| cutoff.value)
 }
-
-/// A block of six cells.
-pub(super) const USUAL_VOLTS: f64 = 12.0;
 
 /// What an output gives. From the battery never more than on mains.
 pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {

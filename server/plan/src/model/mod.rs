@@ -11,6 +11,7 @@ mod resolve;
 mod scope;
 mod site;
 
+pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
     LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SetBy,

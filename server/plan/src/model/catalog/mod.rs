@@ -316,6 +316,10 @@ pub struct CableModel {
     pub colours: Vec<String>,
 }
 
+/// The nominal voltage of a block of six cells: what a battery has unless its
+/// model says otherwise.
+pub(crate) const BLOCK_VOLTS: f64 = 12.0;
+
 /// A battery.
 #[derive(Debug)]
 pub struct BatteryModel {

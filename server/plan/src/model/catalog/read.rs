@@ -313,7 +313,7 @@ const USUAL_RATE: f64 = 20.0;
 
 fn battery_model(words: Words) -> BatteryModel {
     BatteryModel {
-        volts: amount(words, "voltage", Dimension::Voltage).map_or(12.0, |at| at.value),
+        volts: amount(words, "voltage", Dimension::Voltage).map_or(BLOCK_VOLTS, |at| at.value),
         capacities: words
             .all("capacity")
             .filter_map(|words| {
