@@ -2,9 +2,9 @@
 //!
 //! Invariants: of each file, only the newest findings wait to be sent, so work
 //! that is superseded is dropped, and never are findings for an old version sent
-//! behind those for a newer one. What the user looks at is sent by the owner's own
-//! thread as soon as it is worked out; everything else, and what a slow client
-//! leaves no room for, by a thread that may wait.
+//! behind those for a newer one. What the user looks at is sent by whichever thread
+//! works as the owner, as soon as it is worked out; everything else, and what a
+//! slow client leaves no room for, by a thread that may wait.
 
 use std::collections::VecDeque;
 use std::panic::{AssertUnwindSafe, catch_unwind};
