@@ -1,12 +1,19 @@
-//! What the program is built from: every licence is one that we may pass on,
-//! and comes from where it is said to. `server/bellwire/LICENCES.md` lists them; after a change
-//! of dependencies, `UPDATE_EXPECT=1 cargo test -p bellwire-tests --test supply`.
+//! What the program is built from: every crate comes from where it is said to, under a licence
+//! that we may pass on, and nothing is known against it.
+//!
+//! After a change of dependencies, `tests/advisories/take` and
+//! `UPDATE_EXPECT=1 cargo test -p bellwire-tests --test supply`, which writes
+//! `server/bellwire/LICENCES.md`.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::process::Command;
 
 use expect_test::expect_file;
+use rustsec::advisory::Informational;
+use rustsec::report::{Settings, find_warnings};
+use rustsec::{Database, Lockfile};
 use serde_json::Value;
 
 /// SPDX names of licences that let anybody use, change and pass on, also with
@@ -155,4 +162,73 @@ fn shipped<'a>(metadata: &'a Value, packages: &BTreeMap<&'a str, &'a Value>) -> 
         next.extend(normal.map(|of| text(of, "pkg")));
     }
     found
+}
+
+fn here() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The advisories against any crate of a lock file: holes, and what is unsound,
+/// given up by its makers or otherwise warned of.
+fn advisories(lock: &Lockfile) -> Vec<String> {
+    let known = Database::open(&here().join("advisories")).unwrap();
+    let settings = Settings {
+        informational_warnings: vec![
+            Informational::Notice,
+            Informational::Unmaintained,
+            Informational::Unsound,
+        ],
+        ..Settings::default()
+    };
+    let warned = find_warnings(&known, lock, &settings).into_values();
+    let warned = warned.flatten().filter_map(|warning| {
+        let advisory = warning.advisory?;
+        Some((advisory, warning.package))
+    });
+    let holes = known.vulnerabilities(lock).into_iter();
+    holes
+        .map(|hole| (hole.advisory, hole.package))
+        .chain(warned)
+        .map(|(advisory, package)| {
+            let (id, title) = (&advisory.id, &advisory.title);
+            format!("{} {}: {id}, {title}", package.name, package.version)
+        })
+        .collect()
+}
+
+#[test]
+fn nothing_is_known_against_any_crate() {
+    let lock = Lockfile::load(here().join("../Cargo.lock")).unwrap();
+    assert_eq!(advisories(&lock), [] as [String; 0]);
+}
+
+#[test]
+fn the_advisories_are_about_the_crates_that_are_used() {
+    let asked = std::fs::read_to_string(here().join("advisories/asked.txt")).unwrap();
+    let asked: BTreeSet<&str> = asked.lines().collect();
+    let lock = Lockfile::load(here().join("../Cargo.lock")).unwrap();
+    let new: BTreeSet<&str> = lock
+        .packages
+        .iter()
+        .map(|package| package.name.as_str())
+        .filter(|name| !asked.contains(name))
+        .collect();
+    assert!(
+        new.is_empty(),
+        "nobody has looked for advisories about {new:?}: run tests/advisories/take"
+    );
+}
+
+#[test]
+fn advisories_against_old_versions_are_found() {
+    let old = "version = 4\n\n".to_owned()
+        + &[("tokio", "1.7.1"), ("mimalloc", "0.1.38")]
+            .map(|(name, version)| {
+                format!("[[package]]\nname = \"{name}\"\nversion = \"{version}\"\nsource = \"{REGISTRY}\"\n")
+            })
+            .join("\n");
+    let found = advisories(&old.parse().unwrap());
+    for id in ["RUSTSEC-2021-0072", "RUSTSEC-2022-0094"] {
+        assert!(found.iter().any(|one| one.contains(id)), "{id}: {found:?}");
+    }
 }
