@@ -123,6 +123,54 @@ If there is no program, an error says what to do."
 
 (add-to-list 'eglot-server-programs '(bellwire-mode . bellwire--contact))
 
+;;; The mode line
+
+(defvar-local bellwire--standing nil
+  "How the site at point stands: the server's answer, or nil.")
+
+(defvar bellwire--timer nil
+  "Asks how the site at point stands once the user rests.")
+
+(defun bellwire--ask ()
+  "Ask the server how the site at point stands, for the mode line."
+  (when (and (derived-mode-p 'bellwire-mode) (eglot-managed-p))
+    (let ((buffer (current-buffer)))
+      (jsonrpc-async-request
+       (eglot-current-server) :bellwire/standing (eglot--TextDocumentPositionParams)
+       :deferred :bellwire/standing     ; until the server has what was typed
+       :success-fn (lambda (answer)
+                     (when (buffer-live-p buffer)
+                       (with-current-buffer buffer
+                         (setq bellwire--standing answer)
+                         (force-mode-line-update))))
+       :error-fn #'ignore))))
+
+(defvar bellwire--mode-line-map
+  (let ((map (make-sparse-keymap)))
+    (define-key map [mode-line mouse-1] #'bellwire-go-to-least)
+    map)
+  "A click on the mode line's device goes there.")
+
+(defun bellwire--mode-line ()
+  "Return the device with least to spare, for the mode line, or nil."
+  (when (and bellwire--standing (eglot-managed-p))
+    (list " "
+          (propertize (plist-get bellwire--standing :text)
+                      'face (if (eq (plist-get bellwire--standing :works) t) 'mode-line-emphasis 'error)
+                      'help-echo (concat (plist-get bellwire--standing :detail) "\nmouse-1: go there")
+                      'mouse-face 'mode-line-highlight
+                      'local-map bellwire--mode-line-map))))
+
+(defun bellwire-go-to-least ()
+  "Go to the device with least to spare of the site at point."
+  (interactive)
+  (unless bellwire--standing
+    (user-error "Nothing is known here of what devices have to spare"))
+  (let ((start (plist-get (plist-get (plist-get bellwire--standing :location) :range) :start)))
+    (push-mark nil t)
+    (goto-char (eglot--lsp-position-to-point start))
+    (message "%s" (plist-get bellwire--standing :detail))))
+
 ;;;###autoload
 (define-derived-mode bellwire-mode prog-mode "Bellwire"
   "Plans of wired security systems."
@@ -131,7 +179,10 @@ If there is no program, an error says what to do."
               font-lock-defaults '(bellwire--font-lock)
               indent-line-function #'bellwire-indent-line
               indent-tabs-mode nil
-              electric-indent-chars (cons ?} electric-indent-chars))
+              electric-indent-chars (cons ?} electric-indent-chars)
+              mode-line-process '(:eval (bellwire--mode-line)))
+  (unless bellwire--timer
+    (setq bellwire--timer (run-with-idle-timer 0.3 t #'bellwire--ask)))
   (when (and bellwire-start-server buffer-file-name)
     (bellwire--start)))
 

@@ -9,10 +9,15 @@ if vim.fn.has('nvim-0.11') == 0 then
 end
 
 vim.lsp.enable('bellwire')
+require('bellwire.standing').enable()
 
 vim.api.nvim_create_user_command('BellwireRestart', function()
   require('bellwire').restart()
 end, { desc = 'Stop the Bellwire language server and start it anew' })
+
+vim.api.nvim_create_user_command('BellwireLeast', function()
+  require('bellwire.standing').go()
+end, { desc = 'Go to the device with least to spare' })
 
 vim.api.nvim_create_user_command('BellwireLog', function()
   vim.cmd.tabedit(vim.fn.fnameescape(vim.lsp.log.get_filename()))

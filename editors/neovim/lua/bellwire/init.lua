@@ -61,8 +61,12 @@ function M.restart()
   vim.lsp.enable('bellwire')
 end
 
---- A few characters for a status line: the errors and warnings of the plan in the current window, or the server's
---- state. Empty in a buffer that is not a plan.
+local function counted(number, one)
+  return number > 0 and ('%d %s%s'):format(number, one, number == 1 and '' or 's') or nil
+end
+
+--- A few words for a status line: the errors and warnings of the plan in the current window, and the device with least
+--- to spare of the site at the cursor; or the server's state. Empty in a buffer that is not a plan.
 ---
 ---     vim.o.statusline = '%f %m %= %{v:lua.require("bellwire").status()}'
 --- @return string
@@ -82,12 +86,11 @@ function M.status()
     return ('bellwire: %s…'):format(client.progress.pending[busy])
   end
   local count = vim.diagnostic.count(0)
-  local errors = count[vim.diagnostic.severity.ERROR] or 0
-  local warnings = count[vim.diagnostic.severity.WARN] or 0
-  if errors + warnings == 0 then
-    return 'bellwire: ok'
-  end
-  return ('bellwire: %d error%s, %d warning%s'):format(errors, errors == 1 and '' or 's', warnings, warnings == 1 and '' or 's')
+  local parts = {}
+  vim.list_extend(parts, { counted(count[vim.diagnostic.severity.ERROR] or 0, 'error') })
+  vim.list_extend(parts, { counted(count[vim.diagnostic.severity.WARN] or 0, 'warning') })
+  vim.list_extend(parts, { vim.tbl_get(vim.b, 'bellwire_standing', 'text') })
+  return 'bellwire: ' .. (#parts > 0 and table.concat(parts, ', ') or 'ok')
 end
 
 return M
