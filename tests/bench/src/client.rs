@@ -114,8 +114,7 @@ impl Client {
     }
 
     fn send(&mut self, message: &Value) -> Result<Instant, Failure> {
-        let body = message.to_string();
-        let whole = format!("Content-Length: {}\r\n\r\n{body}", body.len());
+        let whole = frame(message);
         let sent = Instant::now();
         self.input.write_all(whole.as_bytes())?;
         self.input.flush()?;
@@ -270,7 +269,14 @@ fn published(at: Instant, params: &Value) -> Published {
     }
 }
 
-fn read(output: &mut impl BufRead) -> Option<Vec<u8>> {
+/// A message with its header.
+pub(crate) fn frame(message: &Value) -> String {
+    let body = message.to_string();
+    format!("Content-Length: {}\r\n\r\n{body}", body.len())
+}
+
+/// The body of the next message; `None` at the end, or where no message is.
+pub(crate) fn read(output: &mut impl BufRead) -> Option<Vec<u8>> {
     let mut length = 0;
     loop {
         let mut line = String::new();

@@ -40,9 +40,11 @@ pub fn page(results: &Results) -> String {
     let mut page = format!(
         "# How fast it is\n\nWritten by `tests/bench/run` on {}, on {} with a load of {} at the end of the run, seed {SEED}. All times in milliseconds, \
          over standard input and output, from the first byte of the edit to the last byte of the findings or the \
-         answer; requests are written directly behind an edit. `×` is the median against a bare tree-sitter reparse \
-         of the same edits in the same run. Processor time is the server's, user and system, over all its threads: other \
-         work on the machine hardly touches it. Memory in MB of 1,000,000 bytes.\n",
+         answer; requests are written directly behind an edit. An echo is the same edits in the same rhythm to a server \
+         that answers as soon as it has read: what the pipes and the waking of two sleeping processes take, whoever works. \
+         `×` is the median against a bare tree-sitter reparse of the same edits in the same run. Processor time is the \
+         server's, user and system, over all its threads: other work on the machine hardly touches it. Memory in MB of \
+         1,000,000 bytes.\n",
         machine::today(),
         machine::name(),
         machine::load(),

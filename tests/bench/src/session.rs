@@ -48,6 +48,8 @@ pub mod metric {
     pub const MEMORY: &str = "resident memory";
     pub const MOST_MEMORY: &str = "resident memory at most";
     pub const REPARSE: &str = "bare tree-sitter reparse";
+    pub const ECHO: &str = "an echo";
+    pub const ECHO_TYPING: &str = "an echo, a key every 20 ms";
 }
 
 /// Measures a server on a case, from its start to its end.
@@ -105,6 +107,30 @@ pub fn measure(
     session.client.finish()
 }
 
+/// Measures what the machine takes to carry an edit to a server that does nothing and
+/// its answer back, in the rhythms in which edits are measured.
+///
+/// # Errors
+/// An echo that fails or hangs.
+pub fn floor(
+    echo: &Server,
+    case: &Case,
+    effort: Effort,
+    mut add: impl FnMut(&str, &'static str, Vec<f64>),
+) -> Result<(), Failure> {
+    let mut session = Session::open(echo, case)?;
+    session.expected = None;
+    session.has_versions = true;
+    session.findings(1)?;
+    let typing = Places::new(case.language, &case.text).typing();
+    session.one_by_one(&typing, typing.len())?;
+    let times = session.one_by_one(&typing, effort.edits)?;
+    add(metric::ECHO, "ms", times);
+    let times = session.stream(&typing, effort.edits, KEY)?;
+    add(metric::ECHO_TYPING, "ms", times);
+    session.client.finish()
+}
+
 struct Session<'a> {
     client: Client,
     case: &'a Case,
@@ -122,7 +148,8 @@ struct Session<'a> {
 }
 
 impl<'a> Session<'a> {
-    fn start(server: &Server, case: &'a Case) -> Result<Session<'a>, Failure> {
+    /// Starts a server and opens the document, and waits for nothing.
+    fn open(server: &Server, case: &'a Case) -> Result<Session<'a>, Failure> {
         let expected = case.expected.as_ref().map(|expected| {
             let mut by_file: BTreeMap<String, Vec<String>> = BTreeMap::new();
             for (file, code) in expected {
@@ -135,10 +162,9 @@ impl<'a> Session<'a> {
             by_file
         });
         let own = uri(&case.file);
-        let began = Instant::now();
         let mut client = Client::start(server, case.folder.path())?;
         client.open(&own, case.language.id, &case.text)?;
-        let mut session = Session {
+        Ok(Session {
             client,
             case,
             uri: own,
@@ -148,7 +174,13 @@ impl<'a> Session<'a> {
             has_versions: false,
             found: BTreeMap::new(),
             expected,
-        };
+        })
+    }
+
+    /// Starts a server, and waits until it has found what there is.
+    fn start(server: &Server, case: &'a Case) -> Result<Session<'a>, Failure> {
+        let began = Instant::now();
+        let mut session = Session::open(server, case)?;
         let mut published = session.findings(1)?;
         while !session.is_right() && !matches!(case.kind, Kind::Sites(_)) {
             published = session.findings(1)?;

@@ -6,11 +6,12 @@ use std::process::ExitCode;
 use bellwire_bench::Failure;
 use bellwire_bench::case::{Case, Kind, PLANS};
 use bellwire_bench::client::Server;
+use bellwire_bench::echo;
 use bellwire_bench::reparse::reparse;
 use bellwire_bench::report;
 use bellwire_bench::script::Places;
 use bellwire_bench::series::Results;
-use bellwire_bench::session::{Effort, measure, metric};
+use bellwire_bench::session::{Effort, floor, measure, metric};
 use clap::{Parser, Subcommand};
 use serde_json::{Value, json};
 
@@ -55,6 +56,9 @@ enum Command {
         #[command(flatten)]
         what: What,
     },
+    /// Answers every message at once: the machine's part of all times.
+    #[command(hide = true)]
+    Echo,
 }
 
 #[derive(clap::Args)]
@@ -122,6 +126,7 @@ fn main() -> ExitCode {
             rounds,
             what,
         } => compare(&first, &second, rounds, &what),
+        Command::Echo => echo::serve(),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -158,6 +163,16 @@ fn other(name: &str, program: PathBuf, argument: &str, settings: Value) -> Resul
     })
 }
 
+/// This program as a server that does nothing.
+fn nothing() -> Result<Server, Failure> {
+    let own = std::env::current_exe()?;
+    Ok(Server {
+        name: "echo".to_string(),
+        command: vec![own.display().to_string(), "echo".into()],
+        settings: Value::Null,
+    })
+}
+
 fn run(
     server: &std::path::Path,
     ruff: Option<PathBuf>,
@@ -172,7 +187,11 @@ fn run(
         let effort = what.effort(kind);
         let typing = Places::new(case.language, &case.text).typing();
         let reparses = reparse(&case.text, &typing, effort.edits)?;
-        results.add(&kind.name(), &own.name, metric::REPARSE, "ms", reparses);
+        let mut add = |metric: &str, unit, values| {
+            results.add(&kind.name(), &own.name, metric, unit, values);
+        };
+        add(metric::REPARSE, "ms", reparses);
+        floor(&nothing()?, &case, effort, add)?;
         measure(&own, &case, effort, &mut results)?;
     }
     let sizes = [1_000, 10_000, 100_000];
@@ -221,6 +240,11 @@ fn compare(
             // Whoever goes first has a colder machine: in turns.
             let order = if round % 2 == 0 { [0, 1] } else { [1, 0] };
             for index in order {
+                let name = &servers[index].name;
+                let add = |metric: &str, unit, values| {
+                    results.add(&kind.name(), name, metric, unit, values);
+                };
+                floor(&nothing()?, &case, what.effort(kind), add)?;
                 measure(&servers[index], &case, what.effort(kind), &mut results)?;
             }
         }

@@ -17,7 +17,7 @@ impl Session<'_> {
     }
 
     /// Edits, each when the findings for the one before it are there; the milliseconds of each.
-    fn one_by_one(&mut self, edits: &[Edit], count: usize) -> Result<Vec<f64>, Failure> {
+    pub(super) fn one_by_one(&mut self, edits: &[Edit], count: usize) -> Result<Vec<f64>, Failure> {
         let mut times = Vec::new();
         // Whole rounds leave the text as it was.
         let rounds = count.div_ceil(edits.len().max(1)) * edits.len();
@@ -36,7 +36,7 @@ impl Session<'_> {
 
     /// Edits that do not wait for findings, a pause apart; for each, the milliseconds until
     /// findings came that take it into account.
-    fn stream(
+    pub(super) fn stream(
         &mut self,
         edits: &[Edit],
         count: usize,
