@@ -73,8 +73,17 @@ pub struct Reading {
 /// The readings of a loop: normal; each contact actuated alone; all alarm contacts together, where
 /// there are several; shorted; cut.
 ///
-/// A short may lie anywhere, so it reads from nothing up to the cable and all closed contacts.
+/// A short may lie anywhere, so it reads from nothing up to the cable and all closed contacts. Time
+/// grows in proportion to the contacts.
 pub fn conditions(of: &Loop) -> Vec<Reading> {
+    let least = Extreme::new(of, 1.0 - of.tolerance);
+    let most = Extreme::new(of, 1.0 + of.tolerance);
+    let reading = |condition: Condition, actuated: &[usize]| Reading {
+        condition,
+        least: least.ohms(actuated),
+        most: most.ohms(actuated),
+    };
+
     let alarms: Vec<usize> = (0..of.contacts.len())
         .filter(|&index| of.contacts[index].role == Role::Alarm)
         .collect();
@@ -83,16 +92,16 @@ pub fn conditions(of: &Loop) -> Vec<Reading> {
         actuated.push(alarms);
     }
 
-    let mut readings = vec![reading(of, Condition::Normal, &[])];
+    let mut readings = vec![reading(Condition::Normal, &[])];
     readings.extend(
         actuated
             .into_iter()
-            .map(|indices| reading(of, Condition::Open(indices.clone()), &indices)),
+            .map(|indices| reading(Condition::Open(indices.clone()), &indices)),
     );
     readings.push(Reading {
         condition: Condition::Short,
         least: 0.0,
-        most: of.cable_ohms + series_contacts(of, &[], 1.0 + of.tolerance),
+        most: of.cable_ohms + most.closed,
     });
     readings.push(Reading {
         condition: Condition::Cut,
@@ -102,54 +111,68 @@ pub fn conditions(of: &Loop) -> Vec<Reading> {
     readings
 }
 
-fn reading(of: &Loop, condition: Condition, actuated: &[usize]) -> Reading {
-    Reading {
-        condition,
-        least: ohms(of, actuated, 1.0 - of.tolerance),
-        most: ohms(of, actuated, 1.0 + of.tolerance),
-    }
+/// A loop with every resistor at one end of its tolerance.
+struct Extreme<'a> {
+    of: &'a Loop,
+    /// What each resistor is of its value.
+    resistors: f64,
+    /// The normally-closed contacts in series while nothing is actuated, ohms.
+    closed: f64,
+    /// The far end while no contact lies across it, ohms.
+    end: f64,
 }
 
-/// What the loop resists with these contacts actuated and every resistor at `resistors` times its
-/// value.
-fn ohms(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
-    of.cable_ohms + series_contacts(of, actuated, resistors) + end(of, actuated, resistors)
-}
-
-/// The normally-closed contacts, one after the other.
-fn series_contacts(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
-    let one = |(index, contact): (usize, &Contact)| {
-        let own = if actuated.contains(&index) {
-            f64::INFINITY
-        } else {
-            contact.ohms
+impl<'a> Extreme<'a> {
+    fn new(of: &'a Loop, resistors: f64) -> Extreme<'a> {
+        let all_open = !of.contacts.is_empty() && of.contacts.iter().all(|contact| !contact.closed);
+        let mut extreme = Extreme {
+            of,
+            resistors,
+            closed: 0.0,
+            end: match of.end {
+                Some(ohms) => ohms * resistors,
+                None if all_open => f64::INFINITY,
+                None => 0.0,
+            },
         };
-        match of.contact_resistor {
-            Some(ohms) if contact.role == Role::Alarm => parallel(own, ohms * resistors),
-            _ => own,
-        }
-    };
-    let closed = |(_, contact): &(usize, &Contact)| contact.closed;
-    of.contacts.iter().enumerate().filter(closed).map(one).sum()
-}
+        let closed = of.contacts.iter().filter(|contact| contact.closed);
+        extreme.closed = closed
+            .map(|contact| extreme.across(contact, contact.ohms))
+            .sum();
+        extreme
+    }
 
-/// The far end: its resistor, with the normally-open contacts that are actuated across it.
-fn end(of: &Loop, actuated: &[usize], resistors: f64) -> f64 {
-    let all_open = !of.contacts.is_empty() && of.contacts.iter().all(|contact| !contact.closed);
-    let bare = match of.end {
-        Some(ohms) => ohms * resistors,
-        None if all_open => f64::INFINITY,
-        None => 0.0,
-    };
-    actuated
-        .iter()
-        .filter_map(|&index| of.contacts.get(index))
-        .filter(|contact| !contact.closed)
-        .map(|contact| match of.contact_resistor {
-            Some(ohms) if contact.role == Role::Alarm => contact.ohms + ohms * resistors,
-            _ => contact.ohms,
-        })
-        .fold(bare, parallel)
+    /// What the loop resists with these contacts actuated.
+    fn ohms(&self, actuated: &[usize]) -> f64 {
+        let contacts = actuated
+            .iter()
+            .filter_map(|&index| self.of.contacts.get(index));
+        let (mut series, mut end) = (self.closed, self.end);
+        for contact in contacts {
+            if contact.closed {
+                // Opening never lowers the resistance, so nothing cancels.
+                series += self.across(contact, f64::INFINITY) - self.across(contact, contact.ohms);
+            } else {
+                let own = self.resistor(contact).unwrap_or(0.0);
+                end = parallel(end, contact.ohms + own);
+            }
+        }
+        self.of.cable_ohms + series + end
+    }
+
+    /// A normally-closed contact that resists `ohms`, with its resistor in parallel.
+    fn across(&self, contact: &Contact, ohms: f64) -> f64 {
+        match self.resistor(contact) {
+            Some(resistor) => parallel(ohms, resistor),
+            None => ohms,
+        }
+    }
+
+    /// The resistor at a contact; tamper contacts have none.
+    fn resistor(&self, contact: &Contact) -> Option<f64> {
+        let resistor = self.of.contact_resistor?;
+        (contact.role == Role::Alarm).then_some(resistor * self.resistors)
+    }
 }
 
 /// Two resistances side by side; either may be nothing or an open circuit.
