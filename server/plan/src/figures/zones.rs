@@ -150,19 +150,36 @@ pub fn loop_conditions(
     model: &LoopModel,
     cable_ohms: f64,
 ) -> Option<Vec<ConditionFigures>> {
+    let several = zone.from.len() > 1;
     let mut contacts = Vec::new();
-    let mut owners = Vec::new();
+    // What each contact's condition is called: `open-alarm`, with the detector's name where there
+    // are several; contacts alike on one detector are numbered from the second on.
+    let mut keys = Vec::new();
+    let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
     for detector in &zone.from {
         let device = site.devices.get(detector.value)?;
         let model = device.model().filter(|model| !model.contacts_unread)?;
+        let name = device.name.value.as_str();
         for contact in &model.contacts {
-            owners.push(device.name.value.as_str());
+            let (role, kind, mut key) = match contact.tamper {
+                true => (
+                    Role::Tamper,
+                    ConditionKind::Tamper,
+                    "open-tamper".to_string(),
+                ),
+                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm".to_string()),
+            };
+            if several {
+                key = format!("{key}-{name}");
+            }
+            let number = alike.entry((name, role)).or_default();
+            *number += 1;
+            if *number > 1 {
+                key = format!("{key}-{number}");
+            }
+            keys.push((key, kind));
             contacts.push(Contact {
-                role: if contact.tamper {
-                    Role::Tamper
-                } else {
-                    Role::Alarm
-                },
+                role,
                 closed: contact.closed,
                 ohms: contact.ohms,
             });
@@ -183,16 +200,21 @@ pub fn loop_conditions(
         cable_ohms,
         contacts,
     };
-    let keys = Keys {
-        owners: &owners,
-        contacts: &wired.contacts,
-        several: zone.from.len() > 1,
+    let called = |condition: &Condition| match condition {
+        Condition::Normal => ("normal".to_string(), ConditionKind::Normal),
+        Condition::Short => ("short".to_string(), ConditionKind::Short),
+        Condition::Cut => ("cut".to_string(), ConditionKind::Cut),
+        Condition::Open(open) => match open.as_slice() {
+            [only] => keys.get(*only).cloned(),
+            _ => None,
+        }
+        .unwrap_or_else(|| ("open-alarm-all".to_string(), ConditionKind::Alarm)),
     };
     let readings = conditions(&wired).into_iter();
     Some(
         readings
             .map(|reading| {
-                let (condition, kind) = keys.of(&reading.condition);
+                let (condition, kind) = called(&reading.condition);
                 ConditionFigures {
                     reads: reads(model, reading.least, reading.most).map(str::to_string),
                     condition,
@@ -214,47 +236,4 @@ fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&str> {
     let first = holding.next()?;
     let alone = holding.all(|other| other.condition == first.condition);
     alone.then_some(first.condition.as_str())
-}
-
-/// Names conditions: `open-alarm`, with the detector's name where there are several.
-struct Keys<'a> {
-    /// The detector of each contact.
-    owners: &'a [&'a str],
-    contacts: &'a [Contact],
-    several: bool,
-}
-
-impl Keys<'_> {
-    fn of(&self, condition: &Condition) -> (String, ConditionKind) {
-        match condition {
-            Condition::Normal => ("normal".to_string(), ConditionKind::Normal),
-            Condition::Short => ("short".to_string(), ConditionKind::Short),
-            Condition::Cut => ("cut".to_string(), ConditionKind::Cut),
-            Condition::Open(open) => match open.as_slice() {
-                [only] => self.of_contact(*only),
-                _ => ("open-alarm-all".to_string(), ConditionKind::Alarm),
-            },
-        }
-    }
-
-    fn of_contact(&self, index: usize) -> (String, ConditionKind) {
-        let role = self.contacts.get(index).map(|contact| contact.role);
-        let owner = self.owners.get(index).copied().unwrap_or("");
-        let (mut key, kind) = match role {
-            Some(Role::Tamper) => ("open-tamper".to_string(), ConditionKind::Tamper),
-            _ => ("open-alarm".to_string(), ConditionKind::Alarm),
-        };
-        if self.several {
-            key = format!("{key}-{owner}");
-        }
-        // Contacts alike on one detector are numbered from the second on.
-        let alike =
-            |(other, contact): (&&str, &Contact)| *other == owner && Some(contact.role) == role;
-        let before = self.owners.iter().zip(self.contacts).take(index);
-        match before.filter(|pair| alike(*pair)).count() {
-            0 => {}
-            earlier => key = format!("{key}-{}", earlier + 1),
-        }
-        (key, kind)
-    }
 }
