@@ -48,20 +48,11 @@ pub fn network(
     }
 }
 
-/// A line of points: section resistances and the amperes drawn at the end of each; node 0 first.
+/// The branches of a line of nodes, node 0 first, from the resistance of each section.
 pub fn line(ohms: &[f64]) -> Vec<(usize, usize, f64)> {
     ohms.iter()
         .enumerate()
         .map(|(at, &ohms)| (at, at + 1, ohms))
-        .collect()
-}
-
-/// Constant currents at nodes 1, 2, …
-pub fn amperes_along(amperes: &[f64]) -> Vec<(usize, Draw)> {
-    amperes
-        .iter()
-        .enumerate()
-        .map(|(at, &amperes)| (at + 1, Draw::Amperes(amperes)))
         .collect()
 }
 
@@ -72,7 +63,7 @@ pub enum Dense {
     Solved(Vec<Option<f64>>),
     /// The voltages fell to nothing.
     Fell,
-    /// Still falling when the patience ended.
+    /// Still falling when the patience ended, or so near the limit that it cannot tell.
     Undecided,
 }
 
@@ -168,22 +159,28 @@ fn fall(
     if !settled {
         return Err(Dense::Undecided);
     }
+    // Where a solution is only just missing the voltages all but stand still, yet Newton's method
+    // has nothing to settle on: then it wanders.
+    let mut step = f64::INFINITY;
     for _ in 0..60 {
         let residual = g * &volts - b + watts.component_div(&volts);
         let slope = watts.component_div(&volts.component_mul(&volts));
         let jacobian = g - DMatrix::from_diagonal(&slope);
-        let Some(step) = jacobian.lu().solve(&residual) else {
+        let Some(change) = jacobian.lu().solve(&residual) else {
             return Err(Dense::Undecided);
         };
-        let next = &volts - step;
+        let next = &volts - change;
         if next.iter().any(|volts| volts.is_nan() || *volts <= 0.0) {
             return Err(Dense::Undecided);
         }
-        let done = (&next - &volts).component_div(&volts).amax() < 1e-15;
+        step = (&next - &volts).component_div(&volts).amax();
         volts = next;
-        if done {
+        if step < 1e-15 {
             break;
         }
+    }
+    if step > 1e-9 {
+        return Err(Dense::Undecided);
     }
     Ok(volts)
 }
