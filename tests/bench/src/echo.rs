@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use crate::Failure;
 use crate::client::{frame, read};
 
-/// Answers whatever comes on standard input until it ends.
+/// Answers whatever comes on standard input until it says `exit`, or ends.
 ///
 /// # Errors
 /// A client that sends no JSON, or is gone.
@@ -19,6 +19,9 @@ pub fn serve() -> Result<(), Failure> {
     while let Some(body) = read(&mut input) {
         let message: Value = serde_json::from_slice(&body)
             .map_err(|error| Failure(format!("the client wrote what is no JSON: {error}")))?;
+        if message["method"] == "exit" {
+            break;
+        }
         let document = &message["params"]["textDocument"];
         let answer = match (&message["id"], &document["uri"]) {
             (Value::Null, Value::Null) => continue,
