@@ -72,8 +72,8 @@ Examples:
     Figures(FiguresArgs),
     /// Rewrite plans in the canonical layout
     #[command(after_help = "\
-Only blanks, line breaks and columns change, never what a plan says. A file whose
-braces do not match is left alone; `bellwire check` says where.
+Only blanks, line breaks and columns change, never what a plan says. A stretch whose
+braces do not match is left as it is; `bellwire check` says where.
 
 Exit codes: 0 all is well, 1 with --check, some file would change, 2 could not run.
 

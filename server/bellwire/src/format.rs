@@ -23,11 +23,10 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
         let Some(entry) = plans.view.entry(name) else {
             continue;
         };
-        if let Some(why) = left_alone(&entry.file) {
+        if let Some((what, why)) = left_alone(&entry.file) {
             left += 1;
             let shown = plans.relative(name);
-            let _ = writeln!(text, "left alone {}: {}", plain(&shown), plain(why));
-            continue;
+            let _ = writeln!(text, "{what} {}: {}", plain(&shown), plain(why));
         }
         let before = entry.file.text().to_string();
         let edits = assist::format(&entry);
@@ -60,10 +59,11 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
     }
 }
 
-/// Why a file is not laid out, if it is not.
-fn left_alone(file: &File) -> Option<&str> {
-    match file.is_by_indent() {
-        true => Some("its braces do not match, `bellwire check` says where"),
-        false => file.unreadable_because(),
+/// What of a file is not laid out, and why.
+fn left_alone(file: &File) -> Option<(&'static str, &str)> {
+    let why = "its braces do not match, `bellwire check` says where";
+    match file.unreadable_because() {
+        Some(why) => Some(("left alone", why)),
+        None => file.is_by_indent().then_some(("left in part", why)),
     }
 }

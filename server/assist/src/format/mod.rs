@@ -5,10 +5,11 @@
 //! what one is made of, `read` makes them of statements, and `columns` aligns
 //! neighbours. The lines inside a top-level statement depend on nothing else,
 //! and what is to change about them is kept with it, so that an edit costs the
-//! statement that it is in. What cannot be read stays as it is, and so does a
-//! file whose braces do not match: there, indentation is all that says what
-//! belongs where. Whatever comes out must read the same as before, or nothing
-//! is changed.
+//! statement that it is in. What cannot be read stays as it is. Where braces do
+//! not match, indentation is all that says what belongs where: there, only
+//! whole statements are laid out, and only where they stand as deep as they
+//! should. Whatever comes out must read the same as before, or nothing is
+//! changed.
 
 mod columns;
 mod line;
@@ -24,10 +25,10 @@ use std::ops::Range;
 use bellwire_plan::source::{File, Item};
 use bellwire_plan::workspace::Entry;
 
-use crate::edit::{Edit, line_break};
+use crate::edit::{Edit, applied, line_break};
 use columns::align;
 use line::Line;
-use sheet::{Gap, Sheet};
+use sheet::{Gap, Sheet, read_the_same};
 
 /// The changes that bring a file into the canonical layout, a line each, in the
 /// order of the text.
@@ -57,7 +58,7 @@ pub fn format_range(entry: &Entry, range: Range<usize>) -> Vec<Edit> {
 
 /// The lines that `wanted` touches and that are to change.
 fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
-    if file.is_by_indent() || file.unreadable_because().is_some() {
+    if file.unreadable_because().is_some() {
         return Vec::new();
     }
     let gaps = Gap::all(file);
@@ -68,11 +69,18 @@ fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
         .collect();
     // The lines outside of all blocks.
     let (mut lines, mut places) = (Vec::new(), Vec::new());
+    let mut items = file.items();
+    let mut is_loose = file.items().next().is_none() && file.is_by_indent();
     for (index, gap) in gaps.iter().enumerate() {
         for (range, old) in gap.own_lines() {
-            lines.push(Line::plain(old));
+            // Behind an open block, a comment may belong into it.
+            lines.push(match is_loose {
+                true => Line::left(old),
+                false => Line::plain(old),
+            });
             places.push((range, old, None));
         }
+        is_loose = items.next().is_some_and(|(_, item)| item.is_by_indent());
         let sheet = sheets.get(index).and_then(Option::as_ref);
         if let Some(sheet) = sheet {
             let head = sheet.head();
@@ -121,7 +129,11 @@ fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
             }));
         }
     }
-    edits
+    // A broken statement's text by itself does not tell how it reads in its place.
+    match file.is_by_indent() && !read_the_same(file, &applied(file, &edits)) {
+        true => Vec::new(),
+        false => edits,
+    }
 }
 
 /// The lines of an item between two gaps; `None` if it shares one with another

@@ -25,7 +25,10 @@ pub(super) struct Reader<'a> {
 impl<'a> Reader<'a> {
     /// For the lines of a sheet that stand at these ranges of its text.
     pub(super) fn new(sheet: &'a Sheet<'a>, ranges: Vec<Range<usize>>) -> Self {
-        let lines = ranges.iter().map(|range| Line::plain(sheet.slice(range)));
+        let lines = ranges.iter().map(|range| match sheet.item.is_by_indent() {
+            true => Line::left(sheet.slice(range)),
+            false => Line::plain(sheet.slice(range)),
+        });
         Reader {
             sheet,
             item: sheet.item,
@@ -37,7 +40,8 @@ impl<'a> Reader<'a> {
 
     /// All lines.
     pub(super) fn lines(mut self) -> Vec<Line<'a>> {
-        self.statement(self.item.root(), Some(Context::File), 0);
+        let is_told = !self.item.is_by_indent();
+        self.statement(self.item.root(), Some(Context::File), 0, is_told);
         for problem in &self.item.problems {
             self.leave(problem.span);
         }
@@ -56,19 +60,40 @@ impl<'a> Reader<'a> {
         line.start <= at && at <= line.end
     }
 
-    /// A statement that starts a line, and the lines of its block.
-    fn statement(&mut self, statement: &Statement, context: Option<Context>, depth: usize) {
+    /// Whether braces tell all of what belongs to a statement.
+    fn is_whole(&self, statement: &Statement) -> bool {
+        let mut problems = self.item.problems.iter().map(|problem| problem.span);
+        let own = statement.span;
+        !problems.any(|span| span.start <= own.end && own.start <= span.end)
+    }
+
+    /// A statement that starts a line, and the lines of its block. Where it
+    /// stands may be all that tells what it belongs to: unless `is_told` by
+    /// braces, one that stands elsewhere than it should is left alone.
+    fn statement(
+        &mut self,
+        statement: &Statement,
+        context: Option<Context>,
+        depth: usize,
+        is_told: bool,
+    ) {
         let index = self.line_of(statement.head.start);
         let Some(range) = self.ranges.get(index).cloned() else {
             return;
         };
+        let start = self.sheet.base + statement.head.start as usize;
+        let blanks = self.sheet.slice(&(range.start..start));
+        if !is_told && (blanks.len() != 2 * depth || !blanks.bytes().all(|byte| byte == b' ')) {
+            return;
+        }
+        let is_told = is_told || self.is_whole(statement);
         if let Some(line) = self.own_line(statement, context, depth, &range) {
             self.put(index, line);
         }
         let Some(block) = statement.block else { return };
         let close = block.close.map_or(index, |close| self.line_of(close.start));
         // Comments first: statements overwrite their own lines.
-        for line in index + 1..close {
+        for line in (index + 1..close).filter(|_| is_told) {
             if let Some(line) = self.lines.get_mut(line).filter(|line| line.is_comment()) {
                 line.depth = Some(depth + 1);
             }
@@ -76,7 +101,7 @@ impl<'a> Reader<'a> {
         let (_, inner) = meaning(self.item, statement, context);
         for inside in &statement.body {
             if !self.is_on(inside.head.start, &range) {
-                self.statement(inside, inner, depth + 1);
+                self.statement(inside, inner, depth + 1, is_told);
             }
         }
         if let Some(brace) = block.close.filter(|_| close > index) {

@@ -47,7 +47,9 @@ impl Sheet<'_> {
             self.base + start <= head.end && head.start <= self.base + end
         };
         let mut problems = self.item.problems.iter();
-        if problems.any(|problem| touches(problem.span)) {
+        let is_indented = self.base + self.item.root().head.start as usize > head.start;
+        if problems.any(|problem| touches(problem.span)) || is_indented && self.item.is_by_indent()
+        {
             return Line::left(self.slice(&head));
         }
         let mut reader = Reader::new(self, Vec::new());
@@ -85,7 +87,11 @@ impl Sheet<'_> {
 
     /// Whether the statement says the same after changes, in the order of the text.
     pub(super) fn keeps<'c>(&self, changes: impl Iterator<Item = (Range<usize>, &'c str)>) -> bool {
-        let new = File::new(self.item.file.clone(), &patched(&self.text, changes));
+        let read = |text: &str| File::new(self.item.file.clone(), text);
+        let new = read(&patched(&self.text, changes));
+        if self.item.is_by_indent() {
+            return read_the_same(&read(&self.text), &new);
+        }
         let mut items = new.items();
         let only = items.next().filter(|_| items.next().is_none());
         only.is_some_and(|(_, new)| says_the_same(self.item, new))
@@ -96,8 +102,16 @@ impl Sheet<'_> {
     }
 }
 
+/// Whether two files have the same statements, places aside.
+pub(super) fn read_the_same(one: &File, other: &File) -> bool {
+    let mut pairs = one.items().zip(other.items());
+    one.items().count() == other.items().count()
+        && one.is_by_indent() == other.is_by_indent()
+        && pairs.all(|((_, one), (_, other))| says_the_same(one, other))
+}
+
 /// Whether two statements say the same, places aside.
-pub(super) fn says_the_same(one: &Item, other: &Item) -> bool {
+fn says_the_same(one: &Item, other: &Item) -> bool {
     one.problems.len() == other.problems.len()
         && words::all(one, one.root()) == words::all(other, other.root())
 }

@@ -2,7 +2,7 @@ use bellwire_plan::source::{Change, File, FilePath};
 use expect_test::{Expect, expect};
 use proptest::prelude::*;
 
-use super::{format, format_range, sheet};
+use super::{format, format_range, sheet::read_the_same};
 use crate::edit::{Edit, applied};
 use crate::fixture::fixture;
 
@@ -155,8 +155,102 @@ fn what_cannot_be_read_stays_as_it_is() {
         let mut lines = slip.lines().filter(|line| line.contains("  "));
         assert!(lines.next_back().is_some_and(left), "{}", formatted(slip));
     }
-    let unbalanced = "site a {\n   rules   x\n  panel p : M8 {\n    note   \"x\"\n}\n";
-    assert_eq!(formatted(unbalanced), unbalanced);
+}
+
+#[test]
+fn what_is_whole_is_laid_out_beside_an_open_brace() {
+    check(
+        "\
+use   \"a.bell\"
+site a {
+  rules    x
+  panel p:M8 {
+    partition 1   \"Shop\"
+    partition 12  \"Yard\"
+    bus keys {
+         keypad k:K2,address 1
+     # under way
+     keypad long  :  K2 , address 2
+    }
+    zone 1 \"Door\" , input 1 {
+      from   pir1
+  detector   pir1:P5
+     detector   pir2:P5
+  # behind
+  run r:c {
+    main.1   --3 m--pir1
+  }
+}
+
+  # kept
+   # kept
+
+site b {
+ rules   y
+}
+",
+        expect![[r#"
+            use "a.bell"
+            site a {
+              rules x
+              panel p:M8 {
+                partition 1  "Shop"
+                partition 12 "Yard"
+                bus keys {
+                  keypad k    : K2, address 1
+                  # under way
+                  keypad long : K2, address 2
+                }
+                zone 1 "Door" , input 1 {
+                  from pir1
+              detector   pir1:P5
+                 detector   pir2:P5
+              # behind
+              run r : c {
+                main.1 --3 m-- pir1
+              }
+            }
+
+              # kept
+               # kept
+
+            site b {
+              rules y
+            }
+        "#]],
+    );
+}
+
+#[test]
+fn a_brace_too_many_or_too_few_is_left_alone() {
+    check(
+        "site a {\n  rules   x\n}\n  }\n  # kept\n\nsite b {\n rules   x\n}\n",
+        expect![[r#"
+            site a {
+              rules x
+            }
+              }
+              # kept
+
+            site b {
+              rules x
+            }
+        "#]],
+    );
+    check(
+        "site a {\n  panel   p : M8\n    note   \"x\"\n  }\n  rules   y\n}\n",
+        expect![[r#"
+            site a {
+              panel   p : M8
+                note   "x"
+              }
+              rules y
+            }
+        "#]],
+    );
+    for left in ["}\n  # kept\n}\n", "   site a {\n rules   x\n", "}\n"] {
+        assert_eq!(formatted(left), left);
+    }
 }
 
 #[test]
@@ -275,15 +369,6 @@ fn damaged() -> impl Strategy<Value = String> {
     })
 }
 
-/// Whether two files have the same statements, places aside.
-fn says_the_same(one: &File, other: &File) -> bool {
-    one.items().count() == other.items().count()
-        && one
-            .items()
-            .zip(other.items())
-            .all(|((_, one), (_, other))| sheet::says_the_same(one, other))
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
@@ -292,7 +377,7 @@ proptest! {
         prop_assume!(!text.contains("$0"));
         let once = formatted(&text);
         let read = |text: &str| File::new(FilePath::new("a.bell"), text);
-        prop_assert!(says_the_same(&read(&text), &read(&once)), "{once}");
+        prop_assert!(read_the_same(&read(&text), &read(&once)), "{once}");
         prop_assert_eq!(formatted(&once), once);
     }
 }

@@ -161,6 +161,11 @@ impl Item {
         self.root.get_or_init(|| nest::statement(&self.source))
     }
 
+    /// Whether indentation had to tell what belongs where, its braces not matching.
+    pub fn is_by_indent(&self) -> bool {
+        self.by_indent
+    }
+
     /// The word that it starts with; empty if it has none.
     pub fn word(&self) -> &str {
         self.keyword.map_or("", |span| self.text(span))
