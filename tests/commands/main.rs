@@ -147,7 +147,11 @@ fn paths_that_lead_to_nothing_are_said_so() {
     );
     fails(
         &bellwire(folder.path(), &["check", "--root", "none"]),
-        "none",
+        "no file or folder `none`",
+    );
+    fails(
+        &bellwire(folder.path(), &["check", "--root", "catalog.bell"]),
+        "`catalog.bell` is no folder",
     );
     #[cfg(unix)]
     {

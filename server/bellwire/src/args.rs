@@ -26,12 +26,7 @@ A plan is plain text in files that end in .bell, one statement a line:
 batteries and rule sets come with the program.";
 
 const AFTER: &str = "\
-Where to go on:
-  bellwire check              what is wrong with the plans below this folder
-  bellwire figures            volts, amperes, battery hours, loop ohms
-  bellwire format             one layout for all plans
-  bellwire explain            every finding that there is
-  bellwire serve              what an editor starts
+`bellwire COMMAND --help` says more, with examples.
 
 What Bellwire computes helps you plan; it does not replace the local code, the \
 standard's own text, the maker's instructions or a licensed person.";
@@ -52,7 +47,7 @@ pub struct Args {
 pub enum Command {
     /// Say what is wrong with the plans under the paths
     #[command(after_help = "\
-Exit codes: 0 nothing of error severity (accepted findings do not count), 1 some,
+Exit codes: 0 no errors (warnings and accepted findings do not count), 1 errors,
 2 could not run (no such path, a file that cannot be read).
 
 Examples:
@@ -60,7 +55,7 @@ Examples:
   bellwire check sites/harbour.bell     one file, and what it uses
   bellwire check --format json > findings.json")]
     Check(CheckArgs),
-    /// Show what the plans' numbers imply, as tables
+    /// Show volts, amperes, battery hours and loop ohms, as tables
     #[command(after_help = "\
 Each device is worked out in four states: on mains in standby and in alarm, and the
 same with the battery at its end. A voltage outside the device's range is marked `!`.
@@ -75,7 +70,8 @@ Examples:
 Only blanks, line breaks and columns change, never what a plan says. A stretch whose
 braces do not match is left as it is; `bellwire check` says where.
 
-Exit codes: 0 all is well, 1 with --check, some file would change, 2 could not run.
+Exit codes: 0 done; 1 with --check, if a file would change or was left alone;
+2 could not run.
 
 Examples:
   bellwire format                       every plan below this folder
@@ -104,6 +100,9 @@ pub struct CheckArgs {
     /// How to write the findings
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: CheckFormat,
+    /// The day on which to judge how old batteries are [default: today, UTC]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    pub today: Option<Day>,
     /// When to use colour; NO_COLOR is heeded too
     #[arg(long, alias = "color", value_name = "WHEN", default_value = "auto")]
     pub colour: Colour,
@@ -159,16 +158,6 @@ pub struct Plans {
     /// The folder that `use` may not leave [default: the nearest one around a path that holds .git, else this folder, else the path's own]
     #[arg(long, value_name = "FOLDER")]
     pub root: Option<PathBuf>,
-    /// The day that batteries are old by [default: today, UTC]
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
-    pub today: Option<Day>,
-}
-
-impl Plans {
-    /// The day to work with.
-    pub fn day(&self) -> Day {
-        self.today.unwrap_or_else(today)
-    }
 }
 
 /// How findings are written.

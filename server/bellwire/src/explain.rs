@@ -15,6 +15,9 @@ pub struct NoSuchCode {
     meant: String,
 }
 
+/// What the way out is announced by.
+const TO_MEND: &str = "To mend it:";
+
 /// Runs the command.
 ///
 /// # Errors
@@ -41,7 +44,8 @@ fn one(code: Code) -> String {
     let explanation = code.explanation();
     let mut text = format!("{code}: {}\n", code.title());
     let _ = writeln!(text, "{}, {}\n", code.family(), code.severity().name());
-    for part in [explanation.why, explanation.mend] {
+    let mend = format!("{TO_MEND} {}", explanation.mend);
+    for part in [explanation.why, &mend] {
         for line in wrapped(part, 80) {
             text.push_str(&line);
             text.push('\n');
@@ -59,7 +63,7 @@ fn one(code: Code) -> String {
 pub fn page(code: Code) -> String {
     let explanation = code.explanation();
     format!(
-        "# {code}: {}\n\n*{}, {}*\n\n{}\n\n{}\n\nAn example that has it:\n\n```bellwire\n{}\n```\n",
+        "# {code}: {}\n\n*{}, {}*\n\n{}\n\n**{TO_MEND}** {}\n\nAn example that has it:\n\n```bellwire\n{}\n```\n",
         code.title(),
         code.family(),
         code.severity().name(),

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use bellwire_assist as assist;
 use bellwire_plan::source::File;
 
-use crate::args::FormatArgs;
+use crate::args::{FormatArgs, today};
 use crate::load::Loaded;
 use crate::output::{count, plain};
 use crate::rewrite::rewrite;
@@ -16,7 +16,7 @@ use crate::{Failure, Outcome, disk, output};
 /// # Errors
 /// The plans cannot be read, a file cannot be rewritten, or the output cannot be written.
 pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
-    let plans = Loaded::new(&args.plans)?;
+    let plans = Loaded::new(&args.plans, today())?;
     let mut text = String::new();
     let (mut changed, mut left) = (0, 0);
     for name in &plans.asked {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use bellwire_plan::checks::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{View, Workspace};
 use rayon::prelude::*;
@@ -18,6 +19,9 @@ pub enum LoadError {
     /// Nothing is there.
     #[error("there is no file or folder `{}`", .0.display())]
     NoSuchPath(PathBuf),
+    /// The root is a file.
+    #[error("`{path}` is no folder: `--root` takes the folder that `use` may not leave", path = .0.display())]
+    RootIsNoFolder(PathBuf),
     /// A file that was asked for by name, or a folder on the way.
     #[error("cannot read `{path}`: {1}", path = .0.display())]
     Unreadable(PathBuf, String),
@@ -33,19 +37,23 @@ pub struct Loaded {
 }
 
 impl Loaded {
-    /// Reads the plans under the paths, and what they use.
+    /// Reads the plans under the paths, and what they use. Batteries are as old as they are on
+    /// that day.
     ///
     /// # Errors
     /// A path that leads to nothing, or to something that cannot be read.
-    pub fn new(plans: &Plans) -> Result<Loaded, LoadError> {
+    pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
         let current = disk::absolute(Path::new("."));
         let mut roots = BTreeSet::new();
         let mut named = BTreeSet::new();
         let mut found = BTreeSet::new();
         if let Some(root) = &plans.root {
             let path = disk::absolute(root);
-            if !path.is_dir() {
+            if !path.exists() {
                 return Err(LoadError::NoSuchPath(root.clone()));
+            }
+            if !path.is_dir() {
+                return Err(LoadError::RootIsNoFolder(root.clone()));
             }
             roots.insert(path);
         }
@@ -81,7 +89,7 @@ impl Loaded {
             }
         }
         let asked = files.iter().map(|file| file.path().clone()).collect();
-        let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), plans.day());
+        let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);
         workspace.put(files);
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());

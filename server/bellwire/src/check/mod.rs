@@ -11,7 +11,7 @@ use bellwire_plan::finding::Severity;
 use bellwire_plan::source::{Encoding, File, FilePath};
 use bellwire_plan::workspace::Located;
 
-use crate::args::{CheckArgs, CheckFormat};
+use crate::args::{CheckArgs, CheckFormat, today};
 use crate::load::Loaded;
 use crate::{Failure, Outcome, output};
 
@@ -78,7 +78,7 @@ impl Row {
 /// # Errors
 /// The plans cannot be read, or the output cannot be written.
 pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
-    let plans = Loaded::new(&args.plans)?;
+    let plans = Loaded::new(&args.plans, args.today.unwrap_or_else(today))?;
     let rows = rows(&plans);
     let text = match args.format {
         CheckFormat::Text => text::write(&plans, &rows, output::in_colour(args.colour)),

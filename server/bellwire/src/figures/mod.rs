@@ -13,7 +13,7 @@ use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{Site, UnitId};
 use bellwire_plan::workspace::Evaluation;
 
-use crate::args::{FiguresArgs, FiguresFormat};
+use crate::args::{FiguresArgs, FiguresFormat, today};
 use crate::load::Loaded;
 use crate::output::plain;
 use crate::{Failure, Outcome, output};
@@ -42,7 +42,7 @@ impl Row {
 /// # Errors
 /// The plans cannot be read, or the output cannot be written.
 pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
-    let plans = Loaded::new(&args.plans)?;
+    let plans = Loaded::new(&args.plans, today())?;
     let mut rows = Vec::new();
     for path in plans.view.paths() {
         let Some(entry) = plans.view.entry(&path) else {

@@ -2,6 +2,7 @@
 
 use bellwire_plan::figures::{ByState, Solved, State};
 use bellwire_plan::model::Site;
+use rustc_hash::FxHashSet;
 
 use super::table::Table;
 use super::{Row, bus, output, unit};
@@ -228,10 +229,9 @@ fn unsolved(row: &Row, text: &mut String) {
     let figures = row.figures();
     let outputs = figures.outputs.iter().flat_map(|of| reasons(&of.states));
     let devices = figures.devices.iter().flat_map(|of| reasons(&of.states));
-    let mut known: Vec<&str> = Vec::new();
+    let mut told: FxHashSet<&str> = FxHashSet::default();
     for (state, why) in outputs.chain(devices) {
-        if !known.contains(&why) {
-            known.push(why);
+        if told.insert(why) {
             text.push_str(&format!(
                 "\nNo figures {}: {}\n",
                 state.phrase(),
@@ -241,14 +241,9 @@ fn unsolved(row: &Row, text: &mut String) {
     }
 }
 
-fn reasons<T>(states: &ByState<Solved<T>>) -> Vec<(State, &str)> {
-    let mut reasons = Vec::new();
-    for (state, solved) in states.iter() {
-        if let Err(why) = solved {
-            reasons.push((state, &**why));
-        }
-    }
-    reasons
+fn reasons<T>(states: &ByState<Solved<T>>) -> impl Iterator<Item = (State, &str)> {
+    let states = states.iter();
+    states.filter_map(|(state, solved)| Some((state, &**solved.as_ref().err()?)))
 }
 
 /// A cell for each state; one without a solution is a question mark.
