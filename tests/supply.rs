@@ -1,10 +1,15 @@
 //! What the program is built from: every crate comes from where it is said to, under a licence
-//! that we may pass on, and nothing is known against it.
+//! that we may pass on, for a reason, and nothing is known against it.
 //!
 //! After a change of dependencies, `tests/advisories/take` and
 //! `UPDATE_EXPECT=1 cargo test -p bellwire-tests --test supply`, which writes
 //! `server/bellwire/LICENCES.md`.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -136,6 +141,31 @@ fn every_crate_may_be_passed_on_and_is_listed() {
          | crate | licence |\n| --- | --- |\n{}\n",
         rows.join("\n")
     ));
+}
+
+/// The table of DEVELOPERS.md has every crate that a manifest asks for, and no other.
+#[test]
+fn every_crate_has_its_reason() {
+    let metadata = metadata();
+    let ours = all(&metadata, "packages").iter();
+    let ours = ours.filter(|package| package["source"].is_null());
+    let asked: BTreeSet<&str> = ours
+        .flat_map(|package| all(package, "dependencies"))
+        .filter(|dependency| !dependency["source"].is_null())
+        .map(|dependency| match dependency["rename"].as_str() {
+            Some(name) => name,
+            None => text(dependency, "name"),
+        })
+        .collect();
+    let page = include_str!("../DEVELOPERS.md");
+    let (_, table) = page.split_once("| crate | for |").unwrap();
+    let rows = table.lines().filter_map(|line| line.split('|').nth(1));
+    let names = rows
+        .skip_while(|cell| !cell.contains("---"))
+        .skip(1)
+        .flat_map(|cell| cell.split(" (").next().unwrap_or(cell).split(','));
+    let given: BTreeSet<&str> = names.map(str::trim).collect();
+    assert_eq!(asked, given);
 }
 
 /// The crates that end up in the program: what it needs, and what that needs;
