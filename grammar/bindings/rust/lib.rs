@@ -5,13 +5,13 @@
 
 use tree_sitter_language::LanguageFn;
 
-#[allow(unsafe_code)]
+#[allow(unsafe_code, reason = "the generated parser is C")]
 unsafe extern "C" {
     fn tree_sitter_bellwire() -> *const ();
 }
 
 /// The language, for `tree_sitter::Parser::set_language`.
-#[allow(unsafe_code)]
+#[allow(unsafe_code, reason = "the generated parser is C")]
 // SAFETY: the function is the generated parser's own entry, without state.
 pub const LANGUAGE: LanguageFn = unsafe { LanguageFn::from_raw(tree_sitter_bellwire) };
 

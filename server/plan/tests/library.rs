@@ -2,7 +2,11 @@
 //! columns that line up. What its rule sets and its resistors say is held
 //! against the standards under `tests/published`.
 
-#![allow(clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 mod common;
 

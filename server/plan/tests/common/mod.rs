@@ -2,9 +2,9 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::expect_used,
-    dead_code,
-    missing_docs
+    reason = "tests read the plans on the disk, and fail by panicking"
 )]
+#![allow(dead_code, reason = "each test file uses a part")]
 
 use std::collections::BTreeMap;
 use std::path::Path;

@@ -1,5 +1,6 @@
 //! The reader and the tree-sitter grammar, brought to one form to be compared.
-#![allow(clippy::expect_used, dead_code, missing_docs)]
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+#![allow(dead_code, reason = "each test file uses a part")]
 
 use bellwire_plan::source::{File, FilePath, Form, Quantity, Statement, Value, ValueKind};
 use tree_sitter::Node;
