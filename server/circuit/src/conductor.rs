@@ -174,6 +174,7 @@ impl Conductor {
             at_20,
             factor_temperature,
             basis,
+            metal: self.metal,
         }
     }
 
@@ -233,12 +234,30 @@ pub struct Resistance {
     pub factor_temperature: f64,
     /// What gave the value at 20 °C.
     pub basis: Basis,
+    /// What the conductor is made of.
+    pub metal: Metal,
 }
 
 impl Resistance {
-    /// The sources in words, for a reader of the figures.
-    pub fn source(&self) -> &'static str {
-        self.basis.source()
+    /// The sources of the value at 20 °C in words, for a reader of the figures.
+    pub fn source(&self) -> String {
+        let ratio = match (self.metal, self.basis) {
+            (Metal::Copper, _)
+            | (Metal::TinnedCopper, Basis::TableStiffTinned | Basis::TableFlexibleTinned) => "",
+            (Metal::TinnedCopper, _) => ", times that of tinned wire (ASTM B33, from memory)",
+            (Metal::CopperCladAluminium, _) => {
+                ", times the ratio of copper-clad aluminium (ASTM B566)"
+            }
+        };
+        format!("{}{ratio}", self.basis.source())
+    }
+
+    /// The source of the factor for the temperature in words.
+    pub fn temperature_source(&self) -> &'static str {
+        match self.metal {
+            Metal::Copper | Metal::TinnedCopper => "IEC 60028",
+            Metal::CopperCladAluminium => "IEC 60889, from memory",
+        }
     }
 }
 
@@ -260,8 +279,7 @@ pub enum Basis {
 }
 
 impl Basis {
-    /// The sources in words.
-    pub fn source(self) -> &'static str {
+    fn source(self) -> &'static str {
         match self {
             Basis::ComputedSolid => "computed from the area (AWG: ASTM B258) and IEC 60028",
             Basis::ComputedStranded => {

@@ -70,6 +70,34 @@ fn a_resistance_names_its_source() {
         assert_eq!(ours.basis, basis, "{size:?}, {strands}");
         assert!(ours.source().contains(named), "{}", ours.source());
     }
+    // A multiple of copper's is told, unless the table has the metal itself.
+    for (size, metal, named) in [
+        (Size::Awg(22.0), Metal::TinnedCopper, "ASTM B33"),
+        (
+            Size::SquareMillimetres(0.22),
+            Metal::TinnedCopper,
+            "ASTM B33",
+        ),
+        (
+            Size::SquareMillimetres(0.5),
+            Metal::TinnedCopper,
+            "class 1 and 2, tinned, from memory",
+        ),
+        (
+            Size::SquareMillimetres(0.5),
+            Metal::CopperCladAluminium,
+            "ASTM B566",
+        ),
+        (Size::Awg(22.0), Metal::CopperCladAluminium, "ASTM B566"),
+    ] {
+        let conductor = Conductor {
+            size,
+            metal,
+            strands: 1,
+        };
+        let source = conductor.resistance(20.0).source();
+        assert!(source.contains(named), "{source}");
+    }
 }
 
 #[test]

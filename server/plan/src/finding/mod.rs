@@ -2,9 +2,11 @@
 
 mod codes;
 mod explain;
+mod nearest;
 
 pub use codes::Code;
 pub use explain::Explanation;
+pub use nearest::{did_you_mean, nearest};
 
 use crate::source::{Span, Spot};
 
@@ -83,99 +85,4 @@ pub struct Mend {
     pub title: String,
     /// Places and the text that replaces them; they do not overlap.
     pub edits: Vec<(Span, String)>,
-}
-
-/// ` Did you mean …?` with the candidate that is written most like `word`, or
-/// nothing if none is near.
-pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> String {
-    match nearest(word, candidates) {
-        Some(candidate) => format!(" Did you mean `{candidate}`?"),
-        None => String::new(),
-    }
-}
-
-/// How alike two words must be for one to be meant by the other, 0 to 1.
-const ALIKE: f64 = 0.6;
-
-/// The longest word that anybody misspells, in characters. To compare words
-/// takes time in proportion to the product of their lengths.
-const LONGEST: usize = 64;
-
-/// The candidate that is written most like `word`, if any is near.
-pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    // Bytes bound characters from above; this keeps a long text from being counted.
-    if word.len() > LONGEST * 4 || word.chars().count() > LONGEST {
-        return None;
-    }
-    let lower = word.to_lowercase();
-    let letters = Letters::of(&lower);
-    candidates
-        .into_iter()
-        .filter(|candidate| *candidate != word && candidate.len() <= LONGEST * 4)
-        .filter_map(|candidate| {
-            let other = candidate.to_lowercase();
-            if !letters.may_be_like(&Letters::of(&other)) {
-                return None;
-            }
-            let likeness = strsim::normalized_damerau_levenshtein(&lower, &other);
-            (likeness >= ALIKE).then_some((candidate, likeness))
-        })
-        .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(a.0)))
-        .map(|(candidate, _)| candidate)
-}
-
-/// What of a word tells quickly that another is not like it.
-struct Letters {
-    count: usize,
-    /// One bit for each of 64 classes of characters that occur.
-    set: u64,
-}
-
-impl Letters {
-    fn of(word: &str) -> Letters {
-        let mut letters = Letters { count: 0, set: 0 };
-        for c in word.chars() {
-            letters.count += 1;
-            letters.set |= 1 << (u32::from(c) % 64);
-        }
-        letters
-    }
-
-    /// Every class that only one of the two has costs an edit, and an edit
-    /// changes two classes at most: one goes, one comes.
-    fn may_be_like(&self, other: &Letters) -> bool {
-        let longer = self.count.max(other.count) as f64;
-        let apart = self.count.abs_diff(other.count) as f64;
-        let classes = f64::from((self.set ^ other.set).count_ones());
-        let edits = apart.max(classes / 2.0);
-        edits <= longer * (1.0 - ALIKE) + 1e-9
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_quick_look_leaves_out_nothing_that_is_alike() {
-        let words = [
-            "", "a", "ab", "keypad", "keypda", "kepad", "keyypad", "panel", "Ω", "zone9",
-        ];
-        for a in words {
-            for b in words {
-                let alike = strsim::normalized_damerau_levenshtein(a, b) >= ALIKE;
-                assert!(
-                    !alike || Letters::of(a).may_be_like(&Letters::of(b)),
-                    "{a} {b}"
-                );
-            }
-        }
-        assert_eq!(
-            nearest("kaypad", ["panel", "keypad", "key"]),
-            Some("keypad")
-        );
-        assert_eq!(nearest("x", ["panel"]), None);
-        let long = "x".repeat(1_000_000);
-        assert_eq!(nearest(&long, [&long[1..]]), None);
-    }
 }

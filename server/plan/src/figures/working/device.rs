@@ -1,6 +1,6 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
-use bellwire_circuit::{Conductor, Size};
+use bellwire_circuit::Conductor;
 
 use super::{Part, Working, amperes, fixed, short, volts};
 use crate::figures::{DeviceFigures, Figures, State, WayLeg, WhatIf, bus_of, ohms_per_metre};
@@ -220,23 +220,13 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
             strands: cable.strands,
         };
         let resistance = conductor.resistance(celsius);
-        let metal = match cable.metal {
-            bellwire_circuit::Metal::Copper => "",
-            // A metric size is in the table as it is.
-            bellwire_circuit::Metal::TinnedCopper => match size {
-                Size::Awg(_) => ", times that of tinned wire (ASTM B33, from memory)",
-                Size::SquareMillimetres(_) => "",
-            },
-            bellwire_circuit::Metal::CopperCladAluminium => {
-                ", times the ratio of copper-clad aluminium (ASTM B566)"
-            }
-        };
         part.note(format!(
-            "{name}: {} ohm/km at 20 °C ({}{metal}), x {} for {} °C, the warmest of the site (IEC 60028).",
+            "{name}: {} ohm/km at 20 °C ({}), x {} for {} °C, the warmest of the site ({}).",
             fixed(resistance.at_20 * 1000.0, 2),
             resistance.source(),
             fixed(resistance.factor_temperature, 4),
             short(celsius),
+            resistance.temperature_source(),
         ));
     }
     if run.doubled.is_some() {
