@@ -549,6 +549,47 @@ fn names() {
 }
 
 #[test]
+fn what_is_accepted_in_any_statement() {
+    check(
+        &[
+            "site a {\n  detector d : x { accept unknown-name \"later\" }\n  detector e : x\n}\n",
+            "model keypad K {\n  standby 45 m\n  accept wrong-unit \"asked the maker\"\n}\n",
+            "rules a {\n  standby 12 A\n  accept wrong-unit \"known\"\n}\n",
+            "monitoring m {\n  accept battery-old \"no battery\"\n}\n",
+        ],
+        expect![[r#"
+            | site a {
+            |   detector d : x { accept unknown-name "later" }
+            |   detector e : x
+            | }
+            2:16 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
+                accepted: later
+            3:16 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
+
+            | model keypad K {
+            |   standby 45 m
+            |   accept wrong-unit "asked the maker"
+            | }
+            2:11 wrong-unit `45 m`: `45 m` is a length, but a current, a power or a resistance belongs here: write it in mA, for example
+                accepted: asked the maker
+
+            | rules a {
+            |   standby 12 A
+            |   accept wrong-unit "known"
+            | }
+            2:11 wrong-unit `12 A`: `12 A` is a current, but a time belongs here: write it in s, for example
+                accepted: known
+
+            | monitoring m {
+            |   accept battery-old "no battery"
+            | }
+            2:10 accept-unused `battery-old`: nothing here has `battery-old`: take the `accept` out
+
+        "#]],
+    );
+}
+
+#[test]
 fn imports() {
     check(
         &[

@@ -4,6 +4,7 @@
 //! sets, monitoring centres); it is worked out once for each item. `site` holds
 //! a site with its names resolved in a [`Scope`].
 
+mod accepts;
 mod catalog;
 mod names;
 pub(crate) mod read;
@@ -11,6 +12,7 @@ mod resolve;
 mod scope;
 mod site;
 
+pub use accepts::{Accept, accepts};
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
@@ -22,8 +24,8 @@ pub(crate) use resolve::{a, list};
 pub use resolve::{resolve, resolve_model, resolve_rules};
 pub use scope::{Found, Scope, Space};
 pub use site::{
-    Accept, AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path,
-    Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone, ZoneId,
+    AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path, Place,
+    Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone, ZoneId,
 };
 
 use std::sync::Arc;

@@ -50,8 +50,6 @@ pub struct Site {
     pub joints: Vec<Joint>,
     /// Runs of cable.
     pub runs: Vec<Run>,
-    /// Findings that are accepted.
-    pub accepts: Vec<Accept>,
     /// Every name in it and what it stands for, declarations included.
     pub uses: Vec<Use>,
 }
@@ -404,15 +402,4 @@ pub enum Terminal {
     DeviceInput(DeviceId, u32),
     /// Nothing that the plan knows; reported where it was resolved.
     Unknown,
-}
-
-/// A finding that is accepted.
-#[derive(Debug, Clone)]
-pub struct Accept {
-    /// Its code.
-    pub code: At<String>,
-    /// Why.
-    pub reason: String,
-    /// The statement in which it is accepted.
-    pub within: Span,
 }

@@ -13,7 +13,9 @@ use super::scope::{FileScope, Lookups, Recorder};
 use crate::checks::{self, Day, shape};
 use crate::figures::{Figures, figures};
 use crate::finding::Finding;
-use crate::model::{Accept, Scope, Site, Space, Use, Words, resolve, resolve_model, resolve_rules};
+use crate::model::{
+    Accept, Scope, Site, Space, Use, Words, accepts, resolve, resolve_model, resolve_rules,
+};
 use crate::source::{Item, Span, Spot};
 
 /// What is known of an item.
@@ -94,12 +96,13 @@ impl Evaluation {
         } else if let Some(model) = item.model() {
             checks::check_model(item, model, &recorder, &mut findings);
         }
+        let accepts = accepts(item, &mut findings);
         findings.sort_by_key(|finding| (finding.span, finding.code));
         let site = resolved.site.as_ref();
         let facts = Facts {
             lookups: recorder.finish(),
             called: site.map(|site| site.called().into()),
-            accepts: site.map_or(&[][..], |site| &site.accepts).into(),
+            accepts: accepts.into(),
             claims: site.map(claims::of).unwrap_or_default(),
             names: site.map(Names::of).unwrap_or_default(),
         };

@@ -168,6 +168,9 @@ pub fn findings_of(text: &str) -> String {
             found.finding.code,
             found.finding.message
         );
+        if let Some(reason) = found.finding.accepted {
+            lines += &format!("    accepted: {reason}\n");
+        }
         for (_, range, message) in found.related {
             let at = entry.file.text().position(range.start, Encoding::Utf32);
             lines += &format!("    {}:{} {message}\n", at.line + 1, at.column + 1);

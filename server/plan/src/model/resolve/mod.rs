@@ -47,7 +47,6 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             ways_unread: false,
             joints: Vec::new(),
             runs: Vec::new(),
-            accepts: Vec::new(),
             uses: Vec::new(),
         },
     };
@@ -193,34 +192,6 @@ impl<'a> Resolver<'a> {
         }
         for run in words.all("run") {
             self.run(run);
-        }
-        self.accepts(words);
-    }
-
-    fn accepts(&mut self, words: Words<'a>) {
-        for inner in words.body() {
-            if inner.keyword() == "accept" {
-                let (Some(code), Some(reason)) = (inner.name(), inner.label()) else {
-                    continue;
-                };
-                if Code::parse(code.value).is_none() {
-                    let codes = Code::ALL.iter().map(|code| code.name());
-                    let hint = did_you_mean(code.value, codes);
-                    self.report_at(
-                        Code::UnknownName,
-                        code.span,
-                        format!("no finding has the code `{}`.{hint}", code.value),
-                    );
-                    continue;
-                }
-                self.site.accepts.push(Accept {
-                    code: owned(code),
-                    reason: reason.value.to_string(),
-                    within: words.statement.span,
-                });
-            } else {
-                self.accepts(inner);
-            }
         }
     }
 

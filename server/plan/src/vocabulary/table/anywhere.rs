@@ -2,27 +2,30 @@
 
 use super::*;
 
+/// Everything that people plan, sell or agree on.
+const PLACES: &[Context] = &[
+    UnitModel,
+    DeviceModel,
+    CableModel,
+    BatteryModel,
+    SeriesModel,
+    Rules,
+    Monitoring,
+    Site,
+    Panel,
+    Supply,
+    Battery,
+    Bus,
+    Device,
+    Zone,
+    Joint,
+    Run,
+];
+
 pub(super) const WORDS: &[Word] = &[
     word(
         "note",
-        &[
-            UnitModel,
-            DeviceModel,
-            CableModel,
-            BatteryModel,
-            SeriesModel,
-            Rules,
-            Monitoring,
-            Site,
-            Panel,
-            Supply,
-            Battery,
-            Bus,
-            Device,
-            Zone,
-            Joint,
-            Run,
-        ],
+        PLACES,
         &[needs("text", Label)],
         Many,
         "A remark that goes into the papers.",
@@ -30,23 +33,7 @@ pub(super) const WORDS: &[Word] = &[
     ),
     word(
         "accept",
-        &[
-            UnitModel,
-            DeviceModel,
-            CableModel,
-            BatteryModel,
-            SeriesModel,
-            Rules,
-            Site,
-            Panel,
-            Supply,
-            Battery,
-            Bus,
-            Device,
-            Zone,
-            Joint,
-            Run,
-        ],
+        PLACES,
         &[needs("code", Named(Names::Code)), needs("reason", Label)],
         Many,
         "Marks one kind of finding here as seen and accepted, with the reason. It is still listed, as accepted.",

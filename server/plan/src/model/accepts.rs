@@ -1,0 +1,49 @@
+//! Findings that an item's author has seen and accepts, with `accept CODE "reason"`.
+
+use std::sync::Arc;
+
+use super::catalog::owned;
+use super::read::{At, Words};
+use crate::finding::{Code, Finding, did_you_mean};
+use crate::source::{Item, Span};
+
+/// A finding that is accepted.
+#[derive(Debug, Clone)]
+pub struct Accept {
+    /// Its code.
+    pub code: At<String>,
+    /// Why.
+    pub reason: String,
+    /// The statement in which it is accepted.
+    pub within: Span,
+}
+
+/// What is accepted anywhere in an item. A code that does not exist is reported.
+pub fn accepts(item: &Arc<Item>, findings: &mut Vec<Finding>) -> Vec<Accept> {
+    let mut accepts = Vec::new();
+    collect(Words::root(item), &mut accepts, findings);
+    accepts
+}
+
+fn collect(words: Words, accepts: &mut Vec<Accept>, findings: &mut Vec<Finding>) {
+    for inner in words.body() {
+        if inner.keyword() != "accept" {
+            collect(inner, accepts, findings);
+            continue;
+        }
+        let (Some(code), Some(reason)) = (inner.name(), inner.label()) else {
+            continue;
+        };
+        if Code::parse(code.value).is_some() {
+            accepts.push(Accept {
+                code: owned(code),
+                reason: reason.value.to_string(),
+                within: words.statement.span,
+            });
+        } else {
+            let hint = did_you_mean(code.value, Code::ALL.iter().map(|code| code.name()));
+            let message = format!("no finding has the code `{}`.{hint}", code.value);
+            findings.push(Finding::new(Code::UnknownName, code.span, message));
+        }
+    }
+}
