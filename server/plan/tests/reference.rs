@@ -10,6 +10,6 @@ fn the_printed_reference_is_current() {
 }
 
 #[test]
-fn every_word_and_unit_is_in_it() {
+fn every_word_is_in_it() {
     assert!(is_complete());
 }

@@ -101,7 +101,7 @@ const fn unit_of(names: &'static [&'static str], dimension: Dimension, factor: f
 
 const FOOT: f64 = 0.3048;
 
-/// Every unit. Factors are exact by definition (SI; international foot and inch).
+/// Every unit, those of a dimension together. Factors are exact by definition (SI; international foot and inch).
 pub const UNITS: &[Unit] = &[
     unit_of(&["m"], Dimension::Length, 1.0),
     unit_of(&["mm"], Dimension::Length, 1e-3),
@@ -215,6 +215,15 @@ mod tests {
         names.sort();
         names.dedup();
         assert_eq!(names.len(), all);
+    }
+
+    #[test]
+    fn units_of_a_dimension_stand_together() {
+        let groups = UNITS.chunk_by(|a, b| a.dimension == b.dimension);
+        let mut seen = rustc_hash::FxHashSet::default();
+        for unit in groups.filter_map(<[Unit]>::first) {
+            assert!(seen.insert(unit.dimension), "{}", unit.dimension.name());
+        }
     }
 
     #[test]
