@@ -194,17 +194,17 @@ fn fits(what: What, kind: &ValueKind) -> bool {
         ValueKind::Quantity(_) => matches!(
             what,
             What::NewNumber
-                | What::Count
+                | What::HowMany
                 | What::Number
                 | What::Address
-                | What::Counts
+                | What::Numbers
                 | What::Factor
                 | What::Place
                 | What::Amount(_)
                 | What::Version
                 | What::Named(Names::Partition | Names::Input)
         ),
-        ValueKind::Range(..) => matches!(what, What::Counts | What::Span(_)),
+        ValueKind::Range(..) => matches!(what, What::Numbers | What::Range(_)),
         ValueKind::Date => what == What::Date,
         ValueKind::Stray => false,
     }

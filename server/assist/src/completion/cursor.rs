@@ -280,7 +280,7 @@ impl Cursor {
                 .iter()
                 .flat_map(|slot| match slot.what {
                     What::Amount(dimensions) => dimensions.to_vec(),
-                    What::Span(dimension) => vec![dimension],
+                    What::Range(dimension) => vec![dimension],
                     _ => Vec::new(),
                 })
                 .collect();

@@ -50,9 +50,9 @@ fn may_fill(item: &Item, slot: &Slot, value: &Value) -> bool {
         }
         (
             What::NewNumber
-            | What::Count
+            | What::HowMany
             | What::Number
-            | What::Counts
+            | What::Numbers
             | What::Factor
             | What::Address
             | What::Version,

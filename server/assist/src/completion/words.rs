@@ -141,7 +141,7 @@ impl<'a, 'p> Snippet<'a, 'p> {
                 self.text.push(' ');
                 self.text += unit.map_or("", |unit| unit.name());
             }
-            What::Span(dimension) => {
+            What::Range(dimension) => {
                 let unit = dimension.units().next().map_or("", |unit| unit.name());
                 self.stop("1");
                 self.text += &format!(" {unit} .. ");

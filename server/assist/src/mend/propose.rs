@@ -157,7 +157,7 @@ fn meant_dimension(around: &Around, at: Span) -> Option<Dimension> {
     let (_, slot) = values.find(|(value, _)| quantities(value).any(is_meant))?;
     match slot?.what {
         What::Amount(dimensions) => dimensions.first().copied(),
-        What::Span(dimension) => Some(dimension),
+        What::Range(dimension) => Some(dimension),
         _ => None,
     }
 }

@@ -207,12 +207,12 @@ pub enum What {
     Label,
     /// The path of a file, in quotes.
     PathText,
-    /// How many: a whole number from 1.
-    Count,
+    /// A whole number from 1.
+    HowMany,
     /// A whole number that something outside is known by: an account, a terminal.
     Number,
     /// A whole number, or a range of them.
-    Counts,
+    Numbers,
     /// A plain number.
     Factor,
     /// The address of the device itself.
@@ -222,7 +222,7 @@ pub enum What {
     /// A number with a unit of one of these dimensions.
     Amount(&'static [Dimension]),
     /// A range of such numbers, either end open.
-    Span(Dimension),
+    Range(Dimension),
     /// A version: numbers with points between.
     Version,
     /// A day or month.

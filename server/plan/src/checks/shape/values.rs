@@ -24,7 +24,7 @@ impl Shape<'_> {
             (What::Label, _) => needs("a text in quotes"),
             (What::PathText, ValueKind::Text(_)) => None,
             (What::PathText, _) => needs("a file's path in quotes"),
-            (What::Count, ValueKind::Quantity(Quantity { number, unit: None }))
+            (What::HowMany, ValueKind::Quantity(Quantity { number, unit: None }))
                 if number.value == 0.0 =>
             {
                 wrong(
@@ -34,26 +34,26 @@ impl Shape<'_> {
             }
             (
                 What::NewNumber
-                | What::Count
+                | What::HowMany
                 | What::Number
                 | What::Address
                 | What::Place
-                | What::Counts
+                | What::Numbers
                 | What::Named(Names::Partition | Names::Input),
                 ValueKind::Quantity(quantity),
             ) => self.whole_number(quantity, word),
             (What::Place, ValueKind::Name(_)) if self.item.text(value.span) == "off" => None,
             (What::Named(Names::Input), ValueKind::Name(_)) => None,
-            (What::Counts, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
+            (What::Numbers, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
             (
                 What::NewNumber
-                | What::Count
+                | What::HowMany
                 | What::Number
                 | What::Address
                 | What::Named(Names::Partition),
                 _,
             ) => needs("a whole number"),
-            (What::Counts, _) => needs("a number or a range of numbers"),
+            (What::Numbers, _) => needs("a number or a range of numbers"),
             (What::Place, _) => needs("an address or `off`"),
             (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
                 quantity.unit.map(|unit| {
@@ -68,10 +68,10 @@ impl Shape<'_> {
                 self.amount(quantity, dimensions, word)
             }
             (What::Amount(dimensions), _) => needs(&names_of(dimensions)),
-            (What::Span(dimension), ValueKind::Range(from, to)) => {
+            (What::Range(dimension), ValueKind::Range(from, to)) => {
                 self.span_of(value.span, from, to, dimension, word)
             }
-            (What::Span(_), _) => needs("a range, with `..` between its ends,"),
+            (What::Range(_), _) => needs("a range, with `..` between its ends,"),
             (What::Date, ValueKind::Date) => {
                 let text = self.item.text(value.span);
                 if is_date(text) {

@@ -23,7 +23,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "addresses",
         &[BusModel],
-        &[needs("range", Counts)],
+        &[needs("range", Numbers)],
         One,
         "The addresses that there are on the bus.",
         "addresses 1 .. 15",
@@ -31,7 +31,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "place",
         &[BusModel],
-        &[needs("kind", Kind), needs("range", Counts)],
+        &[needs("kind", Kind), needs("range", Numbers)],
         Many,
         "The addresses that a kind of device may have.",
         "place keypad 1 .. 8",
@@ -39,7 +39,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "enabled",
         &[BusModel],
-        &[needs("range", Counts)],
+        &[needs("range", Numbers)],
         Many,
         "The addresses that the panel has switched on from the factory. Any other must be enabled in the panel's programming before a device answers there. Where a bus says nothing about it, all are.",
         "enabled 1 .. 8, from-revision 5.0",
@@ -56,7 +56,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "devices",
         &[BusModel],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many devices the bus carries at most.",
         "devices 12",

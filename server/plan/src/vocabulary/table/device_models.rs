@@ -14,7 +14,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "works",
         &[DeviceModel],
-        &[needs("range", Span(D::Voltage))],
+        &[needs("range", Range(D::Voltage))],
         Once,
         "The voltages, at its own terminals, between which it works.",
         "works 10.2 V .. 14.5 V",
@@ -105,7 +105,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "bits",
         &[SettingAddress],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many switches there are.",
         "bits 4",

@@ -7,7 +7,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "cores",
         &[CableModel],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many cores it has. 2 unless said.",
         "cores 4",
@@ -44,7 +44,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "strands",
         &[CableModel],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many wires a conductor has; 1 is solid. Stranded wires lie about 2 % longer than the cable.",
         "strands 7",

@@ -6,7 +6,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "inputs",
         &[UnitModel, DeviceModel],
-        &[needs("range", Counts)],
+        &[needs("range", Numbers)],
         Many,
         "Inputs for detection loops, and the loops that they can read.",
         "inputs 1 .. 8 { loop single { end 2.2 kohm } }",
@@ -75,7 +75,7 @@ pub(super) const WORDS: &[Word] = &[
                     ("short", "The two cores touch."),
                 ]),
             ),
-            needs("range", Span(D::Resistance)),
+            needs("range", Range(D::Resistance)),
         ],
         AtLeastOnce,
         "The resistances that the input takes for this condition.",

@@ -63,7 +63,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "accounts",
         &[Monitoring],
-        &[needs("range", Counts)],
+        &[needs("range", Numbers)],
         Once,
         "The account numbers that the centre has given out to us.",
         "accounts 4000 .. 4999",

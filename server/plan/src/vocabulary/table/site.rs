@@ -16,7 +16,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "ambient",
         &[Site],
-        &[needs("range", Span(D::Temperature))],
+        &[needs("range", Range(D::Temperature))],
         Once,
         "The coldest and the warmest that it gets. Cables are worked out at the warmest, batteries at the coldest. 20 °C unless said.",
         "ambient 5 °C .. 35 °C",

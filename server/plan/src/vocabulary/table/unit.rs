@@ -32,7 +32,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "count",
         &[Battery],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many of them, in parallel. 1 unless said.",
         "count 2",
@@ -40,7 +40,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "in-series",
         &[Battery],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many blocks stand one behind the other: two of 12 V make 24 V, of the same ampere-hours. 1 unless said.",
         "battery : sealed-12V-7Ah, in-series 2",

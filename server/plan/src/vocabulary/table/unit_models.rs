@@ -54,7 +54,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "partitions",
         &[UnitModel],
-        &[needs("number", What::Count)],
+        &[needs("number", HowMany)],
         Once,
         "How many partitions the panel can be divided into.",
         "partitions 2",
