@@ -3,7 +3,7 @@
 use super::moves::Mover;
 use super::words::apart;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};
 use crate::source::Spot;
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -19,7 +19,7 @@ pub(super) fn check(
         findings.extend(output_load(site, figures, mover, output));
     }
     for (id, unit) in site.units.iter().enumerate() {
-        findings.extend(unit_load(site, figures, mover, id, unit));
+        findings.extend(unit_load(site, figures, id, unit));
     }
 }
 
@@ -68,39 +68,37 @@ fn output_load(
     let unit = site.units.get(output.unit)?;
     let limit = unit.model()?.outputs.get(output.output)?.limit?;
     let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
-    let id = (output.unit, output.output);
-    let called = site.terminal_name(Terminal::Output(output.unit, output.output));
     let load = Load {
         site,
+        figures,
         unit,
-        called: &called,
+        outputs: &[(output.unit, output.output)],
+        called: site.terminal_name(Terminal::Output(output.unit, output.output)),
+        carries: "carries",
         worst,
         limit,
     };
-    load.check(figures, mover, &[id])
+    load.check(Some(mover))
 }
 
-/// All outputs of a unit against what they may carry together.
-fn unit_load(
-    site: &Site,
-    figures: &Figures,
-    mover: &mut Mover,
-    id: UnitId,
-    unit: &Unit,
-) -> Option<Finding> {
+/// All outputs of a unit against what they may carry together. Which of them
+/// carries what is all one to that: only another supply relieves them.
+fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<Finding> {
     let limit = unit.model()?.limit?;
     let outputs = || figures.outputs.iter().filter(|output| output.unit == id);
     let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
     let worst = Worst::of(|state| together(figures, &ids, state))?;
-    let called = format!("all outputs of {} together", unit.name.value);
     let load = Load {
         site,
+        figures,
         unit,
-        called: &called,
+        outputs: &ids,
+        called: format!("all outputs of {} together", unit.name.value),
+        carries: "carry",
         worst,
         limit,
     };
-    load.check(figures, mover, &ids)
+    load.check(None)
 }
 
 /// What outputs carry together in a state.
@@ -111,71 +109,57 @@ fn together(figures: &Figures, outputs: &[OutputId], state: State) -> Option<f64
     })
 }
 
+/// What outputs carry, against the limit that their model gives them.
 struct Load<'a> {
     site: &'a Site,
+    figures: &'a Figures,
     unit: &'a Unit,
-    called: &'a str,
+    outputs: &'a [OutputId],
+    /// The outputs in words, and what they do: `main.aux`, `carries`.
+    called: String,
+    carries: &'static str,
     worst: Worst,
     limit: At<f64>,
 }
 
 impl Load<'_> {
-    fn check(&self, figures: &Figures, mover: &mut Mover, outputs: &[OutputId]) -> Option<Finding> {
-        let limit = self.limit.value;
+    /// `mover` tries other outputs of the unit, where one of those could carry the load.
+    fn check(&self, mover: Option<&mut Mover>) -> Option<Finding> {
+        let (limit, carried) = (self.limit.value, self.worst.amperes);
         let share = self.site.rules.set.headroom.unwrap_or(0.0);
         let kept = limit * (1.0 - share);
-        let verb = if self.called.starts_with("all ") {
-            "carry"
-        } else {
-            "carries"
-        };
-        let too_much = self.worst.amperes - kept;
+        let too_much = carried - kept;
         if too_much <= kept * 1e-9 {
             return None;
         }
-        let greatest = greatest(self.site, figures, outputs, self.worst.state);
-        let moved = mover.relieve(outputs, too_much, |_, figures| {
-            let carried = |state| together(figures, outputs, state);
-            let within = |amperes: f64| amperes <= kept * (1.0 + 1e-9);
-            State::ALL
-                .into_iter()
-                .all(|state| carried(state).is_some_and(within))
-        });
-        let hint = match &moved {
-            Some(moved) => {
-                let left = together(&moved.figures, outputs, self.worst.state).unwrap_or(0.0);
-                let left = in_usual_unit(left, Dimension::Current);
-                format!(
-                    " {}: {} then {} {left}.",
-                    moved.mend.title, self.called, verb
-                )
-            }
-            None => " Move a device to another output or supply.".to_string(),
-        };
-        let (code, message) = if self.worst.amperes > limit * (1.0 + 1e-9) {
-            let (amperes, most) = apart(self.worst.amperes, limit, Dimension::Current);
-            let message = format!(
-                "{} {verb} {amperes} {}; the limit is {most}.{greatest}{hint}",
-                self.called,
-                self.worst.phrase(),
-            );
-            (Code::OutputOverloaded, message)
+        let (code, bound) = if carried > limit * (1.0 + 1e-9) {
+            (Code::OutputOverloaded, limit)
         } else {
-            let (amperes, most) = apart(self.worst.amperes, kept, Dimension::Current);
-            let rules = self.site.rules.name.as_ref();
-            let message = format!(
-                "{} {verb} {amperes} {}; with the {} that {} keeps free, {} of {} are left to use.{greatest}{hint}",
-                self.called,
-                self.worst.phrase(),
-                in_usual_unit(share, Dimension::Share),
-                rules.map_or("the rule set", |name| &name.value),
-                most,
-                in_usual_unit(limit, Dimension::Current),
-            );
-            (Code::Headroom, message)
+            (Code::Headroom, kept)
         };
-        let finding = Finding::new(code, self.unit.name.span, message)
-            .mended_by(moved.map(|moved| moved.mend));
+        let (amperes, most) = apart(carried, bound, Dimension::Current);
+        let allowed = match code {
+            Code::OutputOverloaded => format!("the limit is {most}"),
+            _ => format!(
+                "with the {} that {} keeps free, {most} of {} are left to use",
+                in_usual_unit(share, Dimension::Share),
+                self.site
+                    .rules
+                    .name
+                    .as_ref()
+                    .map_or("the rule set", |name| &name.value),
+                in_usual_unit(limit, Dimension::Current),
+            ),
+        };
+        let (hint, mend) = self.relief(mover, too_much, kept);
+        let message = format!(
+            "{} {} {amperes} {}; {allowed}.{}{hint}",
+            self.called,
+            self.carries,
+            self.worst.phrase(),
+            greatest(self.site, self.figures, self.outputs, self.worst.state),
+        );
+        let finding = Finding::new(code, self.unit.name.span, message).mended_by(mend);
         Some(match &self.unit.model_item {
             Some(item) => {
                 let spot = Spot {
@@ -186,6 +170,37 @@ impl Load<'_> {
             }
             None => finding,
         })
+    }
+
+    /// What brings the outputs down to `kept` amperes: a sentence, and the change, if there is one.
+    fn relief(
+        &self,
+        mover: Option<&mut Mover>,
+        too_much: f64,
+        kept: f64,
+    ) -> (String, Option<Mend>) {
+        let Some(mover) = mover else {
+            return (" Move a device to another supply.".to_string(), None);
+        };
+        let moved = mover.relieve(self.outputs, too_much, |_, figures| {
+            let carried = |state| together(figures, self.outputs, state);
+            let within = |amperes: f64| amperes <= kept * (1.0 + 1e-9);
+            let mut states = State::ALL.into_iter();
+            states.all(|state| carried(state).is_some_and(within))
+        });
+        let Some(moved) = moved else {
+            let hint = " Move a device to another output or supply.";
+            return (hint.to_string(), None);
+        };
+        let left = together(&moved.figures, self.outputs, self.worst.state).unwrap_or(0.0);
+        let hint = format!(
+            " {}: {} then {} {}.",
+            moved.mend.title,
+            self.called,
+            self.carries,
+            in_usual_unit(left, Dimension::Current)
+        );
+        (hint, Some(moved.mend))
     }
 }
 

@@ -87,7 +87,7 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
     places::check(site, figures, findings);
     reach::check(site, figures, context, mover, findings);
     power::check(site, figures, context, mover, findings);
-    mains::check(site, figures, mover, findings);
+    mains::check(site, figures, findings);
     battery::check(site, figures, context, findings);
     cable::check(site, figures, context, findings);
     detectors::check(site, findings);

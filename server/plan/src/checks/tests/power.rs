@@ -83,7 +83,7 @@ run r : pair {
 }",
         &[OutputOverloaded],
         expect![[r#"
-            2:8 output-overloaded error: all outputs of psu together carry 800 mA on mains with the system in alarm; the limit is 700 mA. a draws the most, 400 mA. Move a device to another output or supply.
+            2:8 output-overloaded error: all outputs of psu together carry 800 mA on mains with the system in alarm; the limit is 700 mA. a draws the most, 400 mA. Move a device to another supply.
                 model the limit
         "#]],
     );
