@@ -8,7 +8,7 @@ use super::words::{apart, either, list};
 use crate::figures::{BusFigures, BusId, Figures, PathFigures};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, BusModel, Run, Site, Terminal, Unit};
-use crate::source::{Span, Spot};
+use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the cables of a site.
@@ -154,16 +154,7 @@ impl Bus<'_> {
     fn finding(&self, code: Code, limit: Span, message: String) -> Option<Finding> {
         let bus = self.unit.buses.get(self.figures.bus)?;
         let finding = Finding::new(code, bus.name.span, message);
-        Some(match &self.unit.model_item {
-            Some(item) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: limit,
-                };
-                finding.with(spot, "what the bus allows")
-            }
-            None => finding,
-        })
+        Some(finding.in_model(self.unit.model_item.as_ref(), limit, "what the bus allows"))
     }
 
     /// Resistors stand at both ends of one line: cable with more ends, or with

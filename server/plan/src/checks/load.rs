@@ -5,7 +5,6 @@ use super::words::apart;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};
-use crate::source::Spot;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the outputs of a site, each by itself and those of a unit together.
@@ -160,16 +159,7 @@ impl Load<'_> {
             greatest(self.site, self.figures, self.outputs, self.worst.state),
         );
         let finding = Finding::new(code, self.unit.name.span, message).mended_by(mend);
-        Some(match &self.unit.model_item {
-            Some(item) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: self.limit.span,
-                };
-                finding.with(spot, "the limit")
-            }
-            None => finding,
-        })
+        Some(finding.in_model(self.unit.model_item.as_ref(), self.limit.span, "the limit"))
     }
 
     /// What brings the outputs down to `kept` amperes: a sentence, and the change, if there is one.

@@ -6,7 +6,7 @@ use super::words::resistances;
 use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Site, Terminal, Zone};
-use crate::source::{Item, Span, Spot};
+use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// A zone's loop and what its input makes of it.
@@ -176,15 +176,13 @@ impl<'a> Reading<'a> {
             self.phrase(condition),
         );
         let finding = Finding::new(Code::LoopMisread, self.span(), message);
-        match (window, self.item()) {
-            (Some(window), Some(item)) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: window.span,
-                };
-                finding.with(spot, format!("the window for `{}`", window.condition))
-            }
-            _ => finding,
+        match window {
+            Some(window) => finding.in_model(
+                self.item(),
+                window.span,
+                format!("the window for `{}`", window.condition),
+            ),
+            None => finding,
         }
     }
 

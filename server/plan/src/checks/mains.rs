@@ -7,7 +7,6 @@ use super::words::apart;
 use crate::figures::{Figures, State, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};
-use crate::source::Spot;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the mains side of each unit whose model rates it.
@@ -50,14 +49,9 @@ fn overloaded(site: &Site, figures: &Figures, id: UnitId) -> Option<Finding> {
         watts(asked.charging),
     );
     let finding = Finding::new(Code::OutputOverloaded, unit.name.span, message);
-    Some(match &unit.model_item {
-        Some(item) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: rating.span,
-            };
-            finding.with(spot, "what the mains side gives")
-        }
-        None => finding,
-    })
+    Some(finding.in_model(
+        unit.model_item.as_ref(),
+        rating.span,
+        "what the mains side gives",
+    ))
 }

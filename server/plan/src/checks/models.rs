@@ -12,7 +12,7 @@ use crate::model::read::Words;
 use crate::model::{
     At, BatteryModel, BusModel, Capacity, InputsModel, LoopModel, Model, ModelData, Reads,
 };
-use crate::source::{Item, Span, Spot};
+use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, Kind, in_usual_unit};
 
 /// Checks a model by its own numbers.
@@ -66,7 +66,7 @@ fn names<'a>(
             name.value
         );
         let finding = Finding::new(Code::NameTaken, name.span, message);
-        findings.push(finding.with(spot(item, earlier), "the other one"));
+        findings.push(finding.with(item.spot(earlier), "the other one"));
     }
 }
 
@@ -92,7 +92,7 @@ fn both(item: &Arc<Item>, of: &LoopModel, earlier: &Reads, later: &Reads) -> Fin
         "loop `{}` reads {shared} as `{}` and as `{}` alike: let one window end where the other begins.",
         of.name.value, earlier.condition, later.condition,
     );
-    let spot = spot(item, earlier.span);
+    let spot = item.spot(earlier.span);
     let finding = Finding::new(Code::LoopAmbiguous, later.span, message);
     finding.with(spot, format!("the window for `{}`", earlier.condition))
 }
@@ -135,7 +135,7 @@ fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
             write(first)
         );
         let finding = Finding::new(code, second.span, message);
-        return Some(finding.with(spot(item, first.span), "the other one"));
+        return Some(finding.with(item.spot(first.span), "the other one"));
     }
     None
 }
@@ -173,7 +173,7 @@ fn overlap(item: &Arc<Item>, later: PlacesOf, earlier: PlacesOf) -> Option<Findi
         later.0.value.name,
         earlier.0.value.name
     );
-    let spot = spot(item, earlier.1.span);
+    let spot = item.spot(earlier.1.span);
     let finding = Finding::new(Code::PlacesOverlap, later.1.span, message);
     Some(finding.with(spot, format!("places for {}", earlier.0.value.name)))
 }
@@ -191,12 +191,5 @@ fn outside(item: &Arc<Item>, bus: &BusModel, which: &str, range: &Range) -> Opti
         all.value.1
     );
     let finding = Finding::new(Code::AddressOutOfRange, range.span, message);
-    Some(finding.with(spot(item, all.span), "the bus's addresses"))
-}
-
-fn spot(item: &Arc<Item>, span: Span) -> Spot {
-    Spot {
-        item: item.clone(),
-        span,
-    }
+    Some(finding.with(item.spot(all.span), "the bus's addresses"))
 }

@@ -3,7 +3,6 @@
 use super::words::list;
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Partition, Site, Unit};
-use crate::source::Spot;
 
 /// Checks the partitions of a site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
@@ -148,14 +147,5 @@ fn too_many(unit: &Unit, findings: &mut Vec<Finding>) {
         unit.name.value, most.value, partition.number.value
     );
     let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);
-    findings.push(match &unit.model_item {
-        Some(item) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: most.span,
-            };
-            finding.with(spot, "how many it can have")
-        }
-        None => finding,
-    });
+    findings.push(finding.in_model(unit.model_item.as_ref(), most.span, "how many it can have"));
 }

@@ -9,7 +9,7 @@ use crate::finding::{Code, Finding, Mend};
 use crate::model::{
     At, BusModel, Device, DeviceId, Place, SetBy, Site, Terminal, Unit, UnitId, Version,
 };
-use crate::source::{Span, Spot};
+use crate::source::Span;
 use crate::vocabulary::Kind;
 
 /// Checks the places on every bus of a site.
@@ -297,16 +297,7 @@ impl<'a> Bus<'a> {
             .map(|(_, range)| range.span)
             .next()
             .or(self.model.addresses.map(|addresses| addresses.span));
-        match (place, &self.unit.model_item) {
-            (Some(span), Some(item)) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span,
-                };
-                finding.with(spot, "the model's places")
-            }
-            _ => finding,
-        }
+        finding.in_model(self.unit.model_item.as_ref(), place, "the model's places")
     }
 
     fn taken(&self, claims: &[&Claim], findings: &mut Vec<Finding>) {
@@ -378,15 +369,9 @@ impl<'a> Bus<'a> {
             "address {address} is switched off from the factory on {panel}{at}: enable it in the panel's programming, or {} does not answer.{later}",
             claim.called()
         );
-        let mut finding = Finding::new(Code::AddressNotEnabled, claim.address.span, message);
-        if let (Some((range, _)), Some(item)) = (enabled.first(), &self.unit.model_item) {
-            let spot = Spot {
-                item: item.clone(),
-                span: range.span,
-            };
-            finding = finding.with(spot, "what is switched on");
-        }
-        findings.push(finding);
+        let finding = Finding::new(Code::AddressNotEnabled, claim.address.span, message);
+        let on = enabled.first().map(|(range, _)| range.span);
+        findings.push(finding.in_model(self.unit.model_item.as_ref(), on, "what is switched on"));
     }
 }
 

@@ -15,7 +15,6 @@ use super::words::{apart, list};
 use crate::figures::{BusId, DeviceFigures, Figures, OutputId, State, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal, UnitId};
-use crate::source::Spot;
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
@@ -296,15 +295,10 @@ impl Shifted {
             site.terminal_name(Terminal::Bus(bus.0, bus.1)),
         );
         let finding = Finding::new(Code::ReferenceShift, device.name.span, message).mended_by(mend);
-        match unit.and_then(|unit| unit.model_item.as_ref()) {
-            Some(item) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: self.limit.span,
-                };
-                finding.with(spot, "what the bus allows")
-            }
-            None => finding,
-        }
+        finding.in_model(
+            unit.and_then(|unit| unit.model_item.as_ref()),
+            self.limit.span,
+            "what the bus allows",
+        )
     }
 }

@@ -5,7 +5,7 @@ use super::places::Bus;
 use crate::figures::{BusFigures, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{Device, Place, Terminal};
-use crate::source::{Span, Spot};
+use crate::source::Span;
 use crate::vocabulary::Kind;
 
 impl Bus<'_> {
@@ -14,16 +14,7 @@ impl Bus<'_> {
         let mut buses = self.unit.buses.iter();
         let bus = buses.find(|bus| bus.model == Some(self.id.1))?;
         let finding = Finding::new(Code::BusFull, bus.name.span, message);
-        Some(match &self.unit.model_item {
-            Some(item) => {
-                let spot = Spot {
-                    item: item.clone(),
-                    span: limit,
-                };
-                finding.with(spot, what)
-            }
-            None => finding,
-        })
+        Some(finding.in_model(self.unit.model_item.as_ref(), limit, what))
     }
 
     /// More devices than the bus carries, or than it has places for a kind.
@@ -38,16 +29,11 @@ impl Bus<'_> {
                     self.elsewhere(device)
                 );
                 let finding = Finding::new(Code::BusFull, device.name.span, message);
-                findings.push(match &self.unit.model_item {
-                    Some(item) => finding.with(
-                        Spot {
-                            item: item.clone(),
-                            span: most.span,
-                        },
-                        "how many it carries",
-                    ),
-                    None => finding,
-                });
+                findings.push(finding.in_model(
+                    self.unit.model_item.as_ref(),
+                    most.span,
+                    "how many it carries",
+                ));
             }
         }
         if let Some(most) = self.model.unit_loads

@@ -9,7 +9,7 @@ use rustc_hash::FxHashSet;
 use crate::finding::{Code, Finding};
 use crate::model::read::Words;
 use crate::model::{At, Site};
-use crate::source::{Item, Spot};
+use crate::source::Item;
 
 /// Checks that the models of a site say enough to judge it by. What is written
 /// but cannot be read counts as said: that is reported where it is.
@@ -73,11 +73,6 @@ fn finding(name: &At<String>, item: &Arc<Item>, silence: &Silence) -> Finding {
         model.map_or("", |model| &model.name.value),
         silence.mend,
     );
-    let finding = Finding::new(Code::Unchecked, name.span, message);
-    let Some(model) = model else { return finding };
-    let spot = Spot {
-        item: item.clone(),
-        span: model.name.span,
-    };
-    finding.with(spot, "the model")
+    let place = model.map(|model| model.name.span);
+    Finding::new(Code::Unchecked, name.span, message).in_model(Some(item), place, "the model")
 }

@@ -13,7 +13,7 @@ use super::words::list;
 use crate::figures::{Figures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, InputsModel, Site, Terminal, Zone, ZoneId};
-use crate::source::{Item, Spot};
+use crate::source::Item;
 
 /// Checks the zones of a site.
 pub(super) fn check(
@@ -131,16 +131,8 @@ fn no_such_input(
     let finding = Finding::new(Code::InputMissing, input.span, message)
         .mended_by(next_free(site, zone, input, proposed));
     let first = inputs.blocks.iter().find_map(|block| block.range);
-    match (first, inputs.item) {
-        (Some(range), Some(item)) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: range.span,
-            };
-            finding.with(spot, "the inputs that there are")
-        }
-        _ => finding,
-    }
+    let first = first.map(|range| range.span);
+    finding.in_model(inputs.item, first, "the inputs that there are")
 }
 
 /// The first input of the same panel or expander that no zone has, and that

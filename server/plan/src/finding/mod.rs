@@ -8,7 +8,9 @@ pub use codes::Code;
 pub use explain::Explanation;
 pub use nearest::{did_you_mean, nearest};
 
-use crate::source::{Span, Spot};
+use std::sync::Arc;
+
+use crate::source::{Item, Span, Spot};
 
 /// How much a finding weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -69,6 +71,19 @@ impl Finding {
     pub fn with(mut self, spot: Spot, message: impl Into<String>) -> Finding {
         self.related.push((spot, message.into()));
         self
+    }
+
+    /// With a place in a model that belongs to it, if model and place are known.
+    pub fn in_model(
+        self,
+        model: Option<&Arc<Item>>,
+        span: impl Into<Option<Span>>,
+        message: impl Into<String>,
+    ) -> Finding {
+        match model.zip(span.into()) {
+            Some((model, span)) => self.with(model.spot(span), message),
+            None => self,
+        }
     }
 
     /// With a change that mends it.

@@ -57,10 +57,7 @@ pub struct Site {
 impl Site {
     /// A place in the site as one that stands by itself.
     pub fn spot(&self, span: Span) -> Spot {
-        Spot {
-            item: self.item.clone(),
-            span,
-        }
+        self.item.spot(span)
     }
 
     /// The site's name, or what to call it if it has none yet.

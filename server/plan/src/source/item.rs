@@ -77,6 +77,16 @@ impl Spot {
     }
 }
 
+impl Item {
+    /// A place in the item as one that stands by itself.
+    pub fn spot(self: &Arc<Self>, span: Span) -> Spot {
+        Spot {
+            item: self.clone(),
+            span,
+        }
+    }
+}
+
 impl PartialEq for Spot {
     fn eq(&self, other: &Spot) -> bool {
         self.item.id == other.item.id && self.span == other.span

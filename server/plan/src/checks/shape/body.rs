@@ -2,7 +2,7 @@
 
 use super::Shape;
 use crate::finding::{Code, Finding};
-use crate::source::{Form, Parts, Spot, Statement, Value, ValueKind};
+use crate::source::{Form, Parts, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
 
 impl<'a> Shape<'a> {
@@ -136,10 +136,7 @@ impl<'a> Shape<'a> {
                 continue;
             }
             for again in found {
-                let spot = Spot {
-                    item: self.item.clone(),
-                    span: first.head,
-                };
+                let spot = self.item.spot(first.head);
                 self.findings.push(
                     Finding::new(
                         Code::Repeated,

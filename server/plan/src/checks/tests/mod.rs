@@ -75,10 +75,7 @@ fn found(text: &str, only: &[Code], first_line: u32) -> String {
         if !only.is_empty() && !only.contains(&finding.code) {
             continue;
         }
-        let spot = Spot {
-            item: item.clone(),
-            span: finding.span,
-        };
+        let spot = item.spot(finding.span);
         lines += &format!(
             "{} {} {}: {}\n",
             at(&spot),
@@ -103,10 +100,7 @@ fn mends(text: &str, plan: &Plan, spot: &Spot, finding: &Finding, before: &[(Arc
     edits.sort_by_key(|(span, _)| std::cmp::Reverse(*span));
     let mut mended = text.to_string();
     for (span, replacement) in edits {
-        let spot = Spot {
-            item: spot.item.clone(),
-            span,
-        };
+        let spot = spot.item.spot(span);
         let range = plan.file.locate(&spot).expect("a place in the file");
         mended.replace_range(range, &replacement);
     }
@@ -152,10 +146,7 @@ fn all_mended(site: &str, only: &[Code]) -> (String, Vec<String>) {
     let mut edits: Vec<(std::ops::Range<usize>, String)> = Vec::new();
     for (item, finding) in findings.iter().filter(|(_, of)| only.contains(&of.code)) {
         for (span, replacement) in finding.mend.iter().flat_map(|mend| &mend.edits) {
-            let spot = Spot {
-                item: item.clone(),
-                span: *span,
-            };
+            let spot = item.spot(*span);
             let range = plan.file.locate(&spot).expect("a place in the file");
             edits.push((range, replacement.clone()));
         }

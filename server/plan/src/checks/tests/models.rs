@@ -8,10 +8,7 @@ fn check_models(own: &str, expect: Expect) {
     let (plan, findings) = findings_of(own);
     let mut lines = String::new();
     for (item, finding) in findings {
-        let spot = Spot {
-            item,
-            span: finding.span,
-        };
+        let spot = item.spot(finding.span);
         let range = plan.file.locate(&spot).expect("a place in the file");
         let written = plan.file.text().slice(range);
         lines += &format!("`{written}` {}: {}\n", finding.code, finding.message);

@@ -6,7 +6,7 @@ use crate::model::Use;
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words, whole};
 use crate::model::site::*;
-use crate::source::{Spot, ValueKind};
+use crate::source::ValueKind;
 use crate::vocabulary::{self, kind};
 
 impl<'a> Resolver<'a> {
@@ -97,10 +97,7 @@ impl<'a> Resolver<'a> {
         {
             Some(sound) => self.site.uses.push(Use {
                 span: sounds.span,
-                target: Spot {
-                    item: item.clone(),
-                    span: sound.span,
-                },
+                target: item.spot(sound.span),
             }),
             None => {
                 let names: Vec<&str> = model

@@ -56,10 +56,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
 
 /// Where an item's name is declared.
 fn declaration(item: &Arc<Item>) -> Option<Spot> {
-    Some(Spot {
-        item: item.clone(),
-        span: item.declared().name?,
-    })
+    Some(item.spot(item.declared().name?))
 }
 
 fn unknown(

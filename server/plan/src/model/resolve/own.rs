@@ -8,7 +8,7 @@ use crate::model::Use;
 use crate::model::catalog::{InputsModel, LoopModel, Model, ModelData};
 use crate::model::read::Words;
 use crate::model::scope::Scope;
-use crate::source::{Item, Span, Spot};
+use crate::source::{Item, Span};
 
 /// The names inside a model: outputs, buses, inputs, loops and sounds, where
 /// they are declared, the output that a bus is fed from, and the series that
@@ -30,10 +30,7 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
     };
     let declared = |span| Use {
         span,
-        target: Spot {
-            item: item.clone(),
-            span,
-        },
+        target: item.spot(span),
     };
     let mut uses: Vec<Use> = spans.into_iter().map(declared).collect();
     let words = Words::root(item);
@@ -43,10 +40,7 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
         match outputs().find(|output| output.value == name.value) {
             Some(output) => uses.push(Use {
                 span: name.span,
-                target: Spot {
-                    item: item.clone(),
-                    span: output.span,
-                },
+                target: item.spot(output.span),
             }),
             None => {
                 let hint = did_you_mean(name.value, outputs().map(|output| output.value));

@@ -74,10 +74,7 @@ impl<'a> Resolver<'a> {
         };
         let named = |span| Use {
             span: part,
-            target: Spot {
-                item: item.clone(),
-                span,
-            },
+            target: item.spot(span),
         };
         let output = model
             .outputs

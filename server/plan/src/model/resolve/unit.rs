@@ -6,7 +6,6 @@ use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::model::{Model, Use};
-use crate::source::Spot;
 use crate::vocabulary::kind;
 
 impl<'a> Resolver<'a> {
@@ -120,10 +119,7 @@ impl<'a> Resolver<'a> {
         match (model, &model_item) {
             (Some(index), Some(item)) => self.site.uses.push(Use {
                 span: name.span,
-                target: Spot {
-                    item: item.clone(),
-                    span: buses[index].name.span,
-                },
+                target: item.spot(buses[index].name.span),
             }),
             (None, Some(item)) => {
                 let names: Vec<&str> = buses.iter().map(|bus| bus.name.value.as_str()).collect();
