@@ -2,63 +2,82 @@
 
 use std::ops::Range;
 
-use bellwire_plan::source::{Span, Statement};
+use bellwire_plan::source::{Quantity, Span, Statement, Value, ValueKind, comments};
 use bellwire_plan::workspace::Entry;
 
-use crate::walk::{in_file, whole};
+use crate::walk::{in_file, quantities, whole};
 
 /// The ranges around `offset`, innermost first, each inside the next; the last
 /// is the whole file.
 pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
     let file = &entry.file;
-    let whole_file = 0..file.text().len();
-    let mut ranges = Vec::from([whole_file]);
-    if let Some(tree) = file.tree() {
-        let root = tree.root_node();
-        let mut node = root.descendant_for_byte_range(offset, offset);
-        // Behind a word the cursor is at the word.
-        if let (Some(found), Some(before)) = (node, offset.checked_sub(1))
-            && found.named_child_count() > 0
-        {
-            let word = root.descendant_for_byte_range(before, offset);
-            node = word.filter(|word| word.named_child_count() == 0).or(node);
-        }
-        while let Some(found) = node {
-            ranges.push(found.byte_range());
-            node = found.parent();
-        }
-    }
+    let text = file.text();
+    let line = text.line(text.line_of(offset));
+    let mut ranges = Vec::new();
+    ranges.push(0..text.len());
+    let own = text.slice(line.clone());
+    ranges.extend(comments(&own).map(|comment| in_file(line.start, comment)));
     if let Some((item, inner)) = file.item_at(offset) {
         let start = offset - inner as usize;
         for statement in item.path_to(inner) {
-            let spans = spans(statement, inner);
-            ranges.extend(spans.map(|span| in_file(start, span)));
+            ranges.extend(spans(statement).map(|span| in_file(start, span)));
         }
     }
     nested(ranges, offset)
 }
 
-/// The parts of a statement that hold `offset` and that no node is.
-fn spans(statement: &Statement, offset: u32) -> impl Iterator<Item = Span> {
-    let quoted = statement
-        .arguments
-        .iter()
-        .filter_map(|value| match value.kind {
-            bellwire_plan::source::ValueKind::Text(span) => Some(span),
-            _ => None,
-        });
-    let inside = statement.block.map(|block| Span {
-        start: block.open.end,
-        end: block.close.map_or(statement.span.end, |close| close.start),
+/// All parts of a statement, but for the statements in it.
+fn spans(statement: &Statement) -> impl Iterator<Item = Span> {
+    let block = statement.block.iter().flat_map(|block| {
+        let end = block.close.unwrap_or(statement.span.after());
+        let inside = Span {
+            start: block.open.end,
+            end: end.start,
+        };
+        [inside, block.open.to(end)]
     });
+    let model = statement.model.iter().flat_map(|(colon, values)| {
+        let all = values.last().map(|last| colon.to(last.span));
+        all.into_iter().chain(values.iter().flat_map(parts))
+    });
+    let way = statement.path.iter().flat_map(|path| {
+        let points = path.points.iter().flat_map(|point| {
+            let references = point.references.iter().flat_map(parts);
+            references.chain([point.span])
+        });
+        let legs = path.legs.iter().flat_map(|leg| {
+            let length = leg.length.iter().flat_map(ends);
+            length.chain([leg.span])
+        });
+        points.chain(legs)
+    });
+    let words = statement.keyword.into_iter();
+    let words = words.chain(statement.arguments.iter().flat_map(parts));
     let own = [statement.head, statement.span, whole(statement)];
-    own.into_iter()
-        .chain(inside)
+    words
+        .chain(model)
+        .chain(way)
+        .chain(own)
+        .chain(block)
         .chain(statement.note)
-        .chain(quoted)
-        .filter(move |span| span.touches(offset))
-        .collect::<Vec<_>>()
-        .into_iter()
+}
+
+/// A value, and what it is made of.
+fn parts(value: &Value) -> impl Iterator<Item = Span> {
+    let (names, text) = match &value.kind {
+        ValueKind::Name(parts) => (parts.as_slice(), None),
+        ValueKind::Text(inside) => (&[][..], Some(*inside)),
+        _ => (&[][..], None),
+    };
+    let numbers = quantities(value).flat_map(|quantity| ends(&quantity));
+    let names = names.iter().copied();
+    names.chain(text).chain(numbers).chain([value.span])
+}
+
+/// A number, its unit, and both.
+fn ends(quantity: &Quantity) -> impl Iterator<Item = Span> + use<> {
+    let number = [quantity.number.span].into_iter();
+    number.chain(quantity.unit).chain([quantity.span()])
 }
 
 /// Those of the ranges that lie one in the other, the smallest first.

@@ -1,20 +1,22 @@
 //! What every word of a text is, for an editor's colours.
 //!
-//! The tree says where words, numbers and texts stand; the vocabulary says
+//! Statements say where words, numbers and texts stand; the vocabulary says
 //! what each is for: a word that opens a thing, a property, a choice, a name.
 
 mod delta;
 mod names;
+mod shapes;
 
 pub use delta::{Splice, delta};
 
 use std::ops::Range;
 
+use bellwire_plan::source::comments;
 use bellwire_plan::workspace::Entry;
-use tree_sitter::TreeCursor;
 
-use crate::walk::evaluated;
+use crate::walk::{evaluated, in_file};
 use names::Marks;
+use shapes::Shapes;
 
 /// What a word is. Each is one of the standard types of the protocol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -98,24 +100,46 @@ pub struct Token {
 /// The tokens of a file that touch `range`, in the order of the text; none
 /// lies over another.
 pub fn tokens(entry: &Entry, range: Range<usize>) -> Vec<Token> {
-    let mut marks = Marks::new(range.clone());
-    for (start, evaluation) in evaluated(entry, range.clone()) {
-        marks.item(start, evaluation);
-    }
-    let names = marks.finish();
+    let text = entry.file.text();
+    // A comment is told from a text in quotes by what stands before it on its line.
+    let first = text.line(text.line_of(range.start)).start;
+    let lines = text.slice(first..range.end);
+    let comments = comments(&lines).map(|comment| in_file(first, comment));
+    let mut comments = comments
+        .filter(|comment| touches(comment, &range))
+        .peekable();
     let mut tokens = Vec::new();
-    if let Some(tree) = entry.file.tree() {
-        leaves(&mut tree.walk(), &range, &mut |leaf, kind| {
-            let found = names.binary_search_by_key(&leaf.start, |token| token.range.start);
-            let name = found.ok().and_then(|index| names.get(index));
-            match (name, kind) {
-                (Some(name), _) if name.range == leaf => tokens.push(name.clone()),
-                (_, Some(kind)) => tokens.push(plain(leaf, kind)),
+    for (start, evaluation) in evaluated(entry, range.clone()) {
+        let item = &evaluation.item;
+        let end = start + item.source().len();
+        while let Some(comment) = comments.next_if(|comment| comment.start < start) {
+            tokens.push(plain(comment, TokenKind::Comment));
+        }
+        let mut shapes = Shapes::of(item, start, &range);
+        while let Some(comment) = comments.next_if(|comment| comment.start < end) {
+            shapes.push((comment, Some(TokenKind::Comment)));
+        }
+        shapes.sort_by_key(|(shape, _)| shape.start);
+        let mut names = Marks::of(start, evaluation, &range).into_iter().peekable();
+        for (shape, kind) in shapes.into_iter().filter(|(all, _)| touches(all, &range)) {
+            while names
+                .next_if(|name| name.range.start < shape.start)
+                .is_some()
+            {}
+            match (names.peek(), kind) {
+                (Some(name), _) if name.range == shape => tokens.push(name.clone()),
+                (_, Some(kind)) => tokens.push(plain(shape, kind)),
                 (_, None) => {}
             }
-        });
+        }
     }
+    tokens.extend(comments.map(|comment| plain(comment, TokenKind::Comment)));
     tokens
+}
+
+/// Whether two ranges have a byte in common.
+fn touches(one: &Range<usize>, other: &Range<usize>) -> bool {
+    one.start < other.end && other.start < one.end
 }
 
 fn plain(range: Range<usize>, kind: TokenKind) -> Token {
@@ -124,39 +148,6 @@ fn plain(range: Range<usize>, kind: TokenKind) -> Token {
         kind,
         is_declaration: false,
         is_built_in: false,
-    }
-}
-
-/// Calls `each` for every word of the tree in `range`, with what it is by its
-/// shape alone; names are nothing by shape.
-fn leaves(
-    cursor: &mut TreeCursor,
-    range: &Range<usize>,
-    each: &mut impl FnMut(Range<usize>, Option<TokenKind>),
-) {
-    let node = cursor.node();
-    let kind = match node.kind() {
-        "comment" => Some(TokenKind::Comment),
-        "string" => Some(TokenKind::String),
-        "number" | "date" => Some(TokenKind::Number),
-        "unit" => Some(TokenKind::Type),
-        "--" | "+" | ".." => Some(TokenKind::Operator),
-        "name" | "part" => None,
-        _ => {
-            if cursor.goto_first_child_for_byte(range.start).is_some() {
-                while cursor.node().start_byte() < range.end {
-                    leaves(cursor, range, each);
-                    if !cursor.goto_next_sibling() {
-                        break;
-                    }
-                }
-                cursor.goto_parent();
-            }
-            return;
-        }
-    };
-    if !node.byte_range().is_empty() {
-        each(node.byte_range(), kind);
     }
 }
 

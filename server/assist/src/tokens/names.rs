@@ -12,9 +12,9 @@ use crate::thing::Thing;
 use crate::walk::{in_file, is_built_in, meaning, slotted};
 
 /// Collects what the names and words of statements are.
-pub(super) struct Marks {
+pub(super) struct Marks<'a> {
     /// Where names are wanted.
-    range: Range<usize>,
+    range: &'a Range<usize>,
     found: Vec<Token>,
 }
 
@@ -25,23 +25,14 @@ struct Around<'a> {
     built_in: FxHashSet<Span>,
 }
 
-impl Marks {
-    /// Nothing yet, for names in `range`.
-    pub(super) fn new(range: Range<usize>) -> Marks {
-        Marks {
+impl Marks<'_> {
+    /// What the names and words of an item are that starts at `start`, those in
+    /// `range`, in the order of the text.
+    pub(super) fn of(start: usize, evaluation: &Evaluation, range: &Range<usize>) -> Vec<Token> {
+        let mut marks = Marks {
             range,
             found: Vec::new(),
-        }
-    }
-
-    /// What was found, in the order of the text.
-    pub(super) fn finish(mut self) -> Vec<Token> {
-        self.found.sort_by_key(|token| token.range.start);
-        self.found
-    }
-
-    /// Adds what the names and words of an item are; it starts at `start`.
-    pub(super) fn item(&mut self, start: usize, evaluation: &Evaluation) {
+        };
         let uses = evaluation.uses().iter();
         let around = Around {
             start,
@@ -51,7 +42,9 @@ impl Marks {
                 .map(|used| used.span)
                 .collect(),
         };
-        self.statement(&around, evaluation.item.root(), Some(Context::File));
+        marks.statement(&around, evaluation.item.root(), Some(Context::File));
+        marks.found.sort_by_key(|token| token.range.start);
+        marks.found
     }
 
     fn statement(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {

@@ -4,7 +4,6 @@ use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 use rustc_hash::FxHashMap;
-use tree_sitter::Tree;
 
 use super::derived::Derived;
 use super::item::{Item, Problem, Span, Spot, Statement};
@@ -14,7 +13,6 @@ use super::path::FilePath;
 use super::reader::{self, Raw};
 use super::stretch::stretches;
 use super::text::{Change, Text};
-use super::tree;
 
 #[derive(Debug, Clone)]
 struct Placed {
@@ -30,7 +28,7 @@ impl Placed {
     }
 }
 
-/// One version of a file: text, tree, and the top-level statements in order.
+/// One version of a file: its text, and the top-level statements in order.
 #[derive(Debug)]
 pub struct File {
     path: FilePath,
@@ -42,9 +40,6 @@ pub struct File {
     closed: bool,
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
-    /// The tree, and one of the version before to make it from.
-    tree: OnceLock<Option<Tree>>,
-    basis: Option<Tree>,
     places: OnceLock<FxHashMap<u64, usize>>,
     pub(crate) derived: Derived,
 }
@@ -75,8 +70,6 @@ impl File {
     /// the one before it left. Ranges that do not fit are moved into the text.
     pub fn edit(&self, changes: &[Change]) -> File {
         let mut text = self.text.clone();
-        let known = self.tree.get().and_then(Option::as_ref);
-        let mut basis = known.or(self.basis.as_ref()).cloned();
         // What stays the same at either end of the text, in bytes.
         let (mut head, mut tail) = (usize::MAX, usize::MAX);
         for change in changes {
@@ -85,14 +78,7 @@ impl File {
             let old_end = text.floor(range.end).max(start);
             head = head.min(start);
             tail = tail.min(text.len() - old_end);
-            match &mut basis {
-                _ if change.range.is_none() => basis = None,
-                Some(tree) => tree::edit(tree, &mut text, start..old_end, &change.text),
-                None => {}
-            }
-            if basis.is_none() {
-                text.replace(start..old_end, &change.text);
-            }
+            text.replace(start..old_end, &change.text);
         }
         let kept = Kept {
             old: self,
@@ -103,15 +89,13 @@ impl File {
             false => kept.by_braces(&text).or_else(|| kept.by_stretches(&text)),
             true => kept.by_stretches(&text),
         };
-        let mut file = match items {
+        match items {
             Some(items) => File::with(self.path.clone(), text, items),
             None => {
                 let contents = text.to_string();
                 File::of(self.path.clone(), text, &contents, Some(self))
             }
-        };
-        file.basis = basis;
-        file
+        }
     }
 
     fn with(path: FilePath, text: Text, items: Vec<Placed>) -> File {
@@ -123,8 +107,6 @@ impl File {
             unreadable: None,
             closed: false,
             loose: Vec::new(),
-            tree: OnceLock::new(),
-            basis: None,
             places: OnceLock::new(),
             derived: Derived::default(),
         }
@@ -142,7 +124,6 @@ impl File {
             unreadable: self.unreadable.clone(),
             closed: self.closed,
             loose: self.loose.clone(),
-            basis: self.basis.clone(),
             ..File::with(self.path.clone(), self.text.clone(), items.collect())
         }
     }
@@ -173,14 +154,6 @@ impl File {
     /// The text.
     pub fn text(&self) -> &Text {
         &self.text
-    }
-
-    /// The syntax tree, parsed when first asked for; `None` only if the parser
-    /// gave up. Everything but colours, folds and selections does without it.
-    pub fn tree(&self) -> Option<&Tree> {
-        self.tree
-            .get_or_init(|| tree::parse(&self.text, self.basis.as_ref()))
-            .as_ref()
     }
 
     /// Why the file could not be read, a sentence.

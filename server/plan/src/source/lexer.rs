@@ -278,6 +278,29 @@ impl<'a> Lexer<'a> {
     }
 }
 
+/// The comments of a text that starts a line, or where an item does.
+pub fn comments(text: &str) -> impl Iterator<Item = Span> {
+    let mut start = 0;
+    text.split_inclusive(['\n', '\r']).filter_map(move |line| {
+        let base = start;
+        start += line.len();
+        if !line.contains('#') {
+            return None;
+        }
+        let mut lexer = Lexer::new(line);
+        loop {
+            match lexer.next() {
+                (Token::Comment, span) => {
+                    let (start, end) = (base + span.start as usize, base + span.end as usize);
+                    return Some(Span::new(start, end));
+                }
+                (Token::End, _) => return None,
+                _ => {}
+            }
+        }
+    })
+}
+
 fn is_group(c: char, group: Group) -> bool {
     if c.is_ascii() {
         return match group {

@@ -1,8 +1,7 @@
-//! A plan's text as a value: rope, syntax tree, and the statements read from it.
+//! A plan's text as a value: a rope, and the statements read from it.
 //!
 //! A [`File`] never changes. An edit makes a new one, which shares with the old
-//! everything that the edit did not touch: the rope's leaves, the tree's nodes
-//! and, above all, the [`Item`]s, the top-level statements. Places inside an
+//! everything that the edit did not touch: the rope's leaves and, above all, the [`Item`]s, the top-level statements. Places inside an
 //! item count from the item's start, so an edit elsewhere in the file leaves
 //! an item, and all that was computed from it, as it is.
 
@@ -15,13 +14,13 @@ mod path;
 mod reader;
 mod stretch;
 mod text;
-mod tree;
 mod value;
 mod walker;
 
 pub use derived::Derived;
 pub use file::File;
 pub use item::{Block, Form, Item, Leg, Path, Point, Problem, Span, Spot, Statement};
+pub use lexer::comments;
 pub use path::FilePath;
 pub use text::{Change, Encoding, Position, Text};
 pub use value::{Number, Part, Parts, Quantity, Value, ValueKind};

@@ -3,7 +3,7 @@
 #![allow(dead_code, reason = "each test file uses a part")]
 
 use bellwire_plan::source::{File, FilePath, Form, Quantity, Statement, Value, ValueKind};
-use tree_sitter::Node;
+use tree_sitter::{Node, Parser};
 
 /// A piece of text: what it is, where it starts, and where it ends.
 type Piece = (&'static str, usize, usize);
@@ -45,8 +45,12 @@ fn of_tree(file: &File) -> Vec<Piece> {
         }
     }
     let mut pieces = Vec::new();
-    let tree = file.tree().expect("a tree");
-    assert!(!tree.root_node().has_error(), "{}", file.text());
+    let text = file.text().to_string();
+    let mut parser = Parser::new();
+    let language = tree_sitter_bellwire::LANGUAGE.into();
+    parser.set_language(&language).expect("the grammar");
+    let tree = parser.parse(&text, None).expect("a tree");
+    assert!(!tree.root_node().has_error(), "{text}");
     walk(tree.root_node(), &mut pieces);
     pieces.sort();
     pieces
