@@ -17,6 +17,7 @@ mod mains;
 mod mend;
 mod models;
 mod moves;
+mod negatives;
 mod one_way;
 mod partitions;
 mod places;
@@ -31,6 +32,7 @@ mod unchecked;
 mod unused;
 mod values;
 mod wanted;
+mod weight;
 mod words;
 mod zones;
 

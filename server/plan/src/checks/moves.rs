@@ -6,9 +6,9 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use super::reach::apart_from;
+use super::weight::weight;
 use super::words::list;
-use crate::figures::{Figures, MainsFigures, OutputId, State, mains, tried};
+use crate::figures::{Figures, OutputId, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
@@ -246,82 +246,4 @@ impl<'a> Mover<'a> {
             figures,
         }
     }
-}
-
-/// How many sums of a site do not come out: outputs, units and mains sides that
-/// carry too much, devices out of their range or not fed, batteries that do not
-/// last or charge, negatives that are apart. A move must lower it.
-fn weight(site: &Site, figures: &Figures) -> usize {
-    let kept = 1.0 - site.rules.set.headroom.unwrap_or(0.0);
-    let over = |amperes: f64, limit: f64| amperes > limit * kept * (1.0 + 1e-9);
-    let carried = |id: OutputId, state: State| {
-        let output = figures.output(id)?;
-        Some(output.states[state].as_ref().ok()?.amperes)
-    };
-    let outputs = figures.outputs.iter().filter(|output| {
-        let id = (output.unit, output.output);
-        let limit = output.limit;
-        let too_much = |state| {
-            carried(id, state)
-                .zip(limit)
-                .is_some_and(|(a, l)| over(a, l))
-        };
-        State::ALL.into_iter().any(too_much)
-    });
-    let units = site.units.iter().enumerate().filter(|(id, unit)| {
-        let limit = unit.model().and_then(|model| model.limit);
-        let own = || figures.outputs.iter().filter(|output| output.unit == *id);
-        let sum = |state| {
-            let carried = own().map(|output| carried((output.unit, output.output), state));
-            carried.sum::<Option<f64>>()
-        };
-        limit.is_some_and(|limit| {
-            let mut states = State::ALL.into_iter().filter_map(sum);
-            states.any(|amperes| over(amperes, limit.value))
-        })
-    });
-    let rated = (0..site.units.len()).filter(|&id| {
-        let over = |asked: MainsFigures| asked.total() > asked.rating * (1.0 + 1e-9);
-        let states = [State::MainsStandby, State::MainsAlarm];
-        let mut asked = states
-            .into_iter()
-            .filter_map(|state| mains(site, figures, id, state));
-        asked.any(over)
-    });
-    let devices = figures.devices.iter().filter(|device| {
-        let model = site
-            .devices
-            .get(device.device)
-            .and_then(|device| device.model());
-        let works = model.and_then(|model| model.works).map(|works| works.value);
-        let solved = |state: State| device.states[state].as_ref();
-        State::ALL
-            .into_iter()
-            .any(|state| match (solved(state), works) {
-                (Err(_), _) => true,
-                (Ok(got), Some((from, to))) => {
-                    got.volts > to || (got.volts > 0.0 && got.volts < from)
-                }
-                (Ok(_), None) => false,
-            })
-    });
-    let batteries = figures.batteries.iter().map(|battery| {
-        let short = battery
-            .fitted_ah
-            .zip(battery.needed_ah)
-            .is_some_and(|(has, needs)| has < needs);
-        let slow = battery
-            .recharge_hours
-            .zip(site.rules.set.recharge)
-            .is_some_and(|(takes, rules)| takes > rules.hours);
-        usize::from(short) + usize::from(slow)
-    });
-    outputs.count()
-        + units.count()
-        + rated.count()
-        + devices.count()
-        + batteries.sum::<usize>()
-        + figures.faults.len()
-        + figures.joins.len()
-        + apart_from(site, figures)
 }

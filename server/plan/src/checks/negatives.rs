@@ -1,0 +1,171 @@
+//! Whether a device's data and its power have one negative.
+//!
+//! The negatives of two units are common if power cable joins their outputs, or
+//! if a run that carries no power names terminals of both: that is how a plan
+//! writes a negative core between them.
+
+use rustc_hash::FxHashMap;
+
+use super::words::list;
+use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of};
+use crate::finding::{Code, Finding};
+use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
+
+/// How many devices have their data from one unit and their power from another,
+/// with nothing between the negatives.
+pub(super) fn apart(site: &Site, figures: &Figures) -> usize {
+    let mut missing = Missing::new(site, figures);
+    for fed in &figures.devices {
+        let device = site.devices.get(fed.device);
+        if let Some(bus) = device.and_then(|device| bus_of(site, device)) {
+            missing.look(fed, bus);
+        }
+    }
+    missing.links.iter().map(|link| link.devices.len()).sum()
+}
+
+/// Cores that are missing between the negatives of units.
+pub(super) struct Missing<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    /// Few sites have a second unit: worked out when first asked for.
+    negatives: Option<Negatives>,
+    links: Vec<Link>,
+}
+
+impl<'a> Missing<'a> {
+    pub fn new(site: &'a Site, figures: &'a Figures) -> Missing<'a> {
+        Missing {
+            site,
+            figures,
+            negatives: None,
+            links: Vec::new(),
+        }
+    }
+
+    /// Notes what is missing for a device on a bus.
+    pub fn look(&mut self, fed: &DeviceFigures, bus: BusId) {
+        if fed.fed_by.iter().any(|(unit, _)| *unit == bus.0) {
+            return;
+        }
+        let (site, figures) = (self.site, self.figures);
+        let negatives = self
+            .negatives
+            .get_or_insert_with(|| Negatives::new(site, figures));
+        let Some((power, between)) = negatives.apart(fed, bus) else {
+            return;
+        };
+        match self.links.iter_mut().find(|link| link.between == between) {
+            Some(link) => link.devices.push(fed.device),
+            None => self.links.push(Link {
+                between,
+                bus,
+                power,
+                devices: vec![fed.device],
+            }),
+        }
+    }
+
+    /// A finding for each core, at the first device that needs it.
+    pub fn findings(&self) -> impl Iterator<Item = Finding> {
+        let links = self.links.iter();
+        links.filter_map(|link| link.finding(self.site))
+    }
+}
+
+/// A core that is missing between the negatives of two units, and the devices
+/// that need it.
+struct Link {
+    between: [UnitId; 2],
+    bus: BusId,
+    power: OutputId,
+    devices: Vec<DeviceId>,
+}
+
+impl Link {
+    fn finding(&self, site: &Site) -> Option<Finding> {
+        let devices = self.devices.iter().filter_map(|id| site.devices.get(*id));
+        let devices: Vec<&Device> = devices.collect();
+        let (first, others) = devices.split_first()?;
+        let (unit, bus) = self.bus;
+        let data = site.terminal_name(Terminal::Bus(unit, bus));
+        let power = site.terminal_name(Terminal::Output(self.power.0, self.power.1));
+        let (panel, supply) = (site.units.get(unit)?, site.units.get(self.power.0)?);
+        let own = panel.model()?.buses.get(bus)?.power.unwrap_or(0);
+        let own = site.terminal_name(Terminal::Output(unit, own));
+        let names: Vec<&str> = devices.iter().map(|of| of.name.value.as_str()).collect();
+        let (have, its) = match others.is_empty() {
+            true => ("has", "its"),
+            false => ("have", "their"),
+        };
+        let message = format!(
+            "{} {have} {its} data from {data} and {its} power from {power}, and nothing joins the negatives of {} and {}: lay one core between them, a spare one of the data cable for example, and write it as a run from {own} to {power} that `carries data`, with its length.",
+            list(&names),
+            panel.name.value,
+            supply.name.value,
+        );
+        let mut finding = Finding::new(Code::NegativesApart, first.name.span, message)
+            .with(site.spot(supply.name.span), "what feeds it");
+        for other in others {
+            finding = finding.with(site.spot(other.name.span), "needs it too");
+        }
+        Some(finding)
+    }
+}
+
+/// Which units have a common negative.
+struct Negatives {
+    parent: FxHashMap<UnitId, UnitId>,
+}
+
+impl Negatives {
+    fn new(site: &Site, figures: &Figures) -> Negatives {
+        let mut negatives = Negatives {
+            parent: FxHashMap::default(),
+        };
+        for device in &figures.devices {
+            for pair in device.fed_by.windows(2) {
+                if let [(a, _), (b, _)] = pair {
+                    negatives.join(*a, *b);
+                }
+            }
+        }
+        for run in site.runs.iter().filter(|run| run.data_only) {
+            for path in &run.paths {
+                let terminals = path.points.iter().flat_map(|point| &point.value);
+                let mut units = terminals.filter_map(|at| match at.value {
+                    Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
+                    _ => None,
+                });
+                if let Some(first) = units.next() {
+                    units.for_each(|unit| negatives.join(first, unit));
+                }
+            }
+        }
+        negatives
+    }
+
+    fn root(&self, mut unit: UnitId) -> UnitId {
+        while let Some(&parent) = self.parent.get(&unit) {
+            unit = parent;
+        }
+        unit
+    }
+
+    fn join(&mut self, a: UnitId, b: UnitId) {
+        let (a, b) = (self.root(a), self.root(b));
+        if a != b {
+            self.parent.insert(b, a);
+        }
+    }
+
+    /// Data from one unit, power from another, and nothing between them: what
+    /// feeds the device, and the two groups of units that are apart.
+    fn apart(&self, fed: &DeviceFigures, bus: BusId) -> Option<(OutputId, [UnitId; 2])> {
+        let &power = fed.fed_by.first()?;
+        let own = self.root(bus.0);
+        let joined = |(unit, _): &OutputId| self.root(*unit) == own;
+        let apart = !fed.fed_by.iter().any(joined);
+        apart.then(|| (power, [own, self.root(power.0)]))
+    }
+}
