@@ -41,7 +41,7 @@ pub struct Loop {
     pub tolerance: f64,
     /// Resistance of the cable, out and back together, ohms.
     pub cable_ohms: f64,
-    /// The contacts on the loop. Their indices name them in [`Condition::Open`].
+    /// The contacts on the loop. Their indices name them in [`Condition::Actuated`].
     pub contacts: Vec<Contact>,
 }
 
@@ -52,7 +52,7 @@ pub enum Condition {
     Normal,
     /// These contacts are actuated: normally-closed ones open, normally-open ones closed. Indices
     /// into [`Loop::contacts`], rising.
-    Open(Vec<usize>),
+    Actuated(Vec<usize>),
     /// The two conductors touch somewhere between the input and the end of the loop.
     Short,
     /// A conductor is broken.
@@ -96,7 +96,7 @@ pub fn conditions(of: &Loop) -> Vec<Reading> {
     readings.extend(
         actuated
             .into_iter()
-            .map(|indices| reading(Condition::Open(indices.clone()), &indices)),
+            .map(|indices| reading(Condition::Actuated(indices.clone()), &indices)),
     );
     readings.push(Reading {
         condition: Condition::Short,

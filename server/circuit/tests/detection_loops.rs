@@ -53,7 +53,7 @@ fn reads(readings: &[Reading], condition: &Condition, least: f64, most: f64) {
 }
 
 fn open(indices: &[usize]) -> Condition {
-    Condition::Open(indices.to_vec())
+    Condition::Actuated(indices.to_vec())
 }
 
 #[test]

@@ -61,7 +61,7 @@ pub(super) fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
 /// A temperature of a site that nothing has, or no site.
 pub(super) fn check_site(site: &Site, findings: &mut Vec<Finding>) {
     let ambient = Words::root(&site.item).get("ambient");
-    let range = ambient.and_then(|words| words.span(Dimension::Temperature));
+    let range = ambient.and_then(|words| words.range(Dimension::Temperature));
     let Some(At { value, span }) = range else {
         return;
     };

@@ -204,7 +204,7 @@ pub fn loop_conditions(
         Condition::Normal => ("normal".to_string(), ConditionKind::Normal),
         Condition::Short => ("short".to_string(), ConditionKind::Short),
         Condition::Cut => ("cut".to_string(), ConditionKind::Cut),
-        Condition::Open(open) => match open.as_slice() {
+        Condition::Actuated(contacts) => match contacts.as_slice() {
             [only] => keys.get(*only).cloned(),
             _ => None,
         }

@@ -200,7 +200,7 @@ impl<'a> Words<'a> {
     }
 
     /// The first range of `dimension`; an open end is infinite.
-    pub fn span(&self, dimension: Dimension) -> Option<At<(f64, f64)>> {
+    pub fn range(&self, dimension: Dimension) -> Option<At<(f64, f64)>> {
         self.statement.arguments.iter().find_map(|value| {
             let ValueKind::Range(from, to) = &value.kind else {
                 return None;

@@ -148,6 +148,4 @@ impl<'a> Shape<'a> {
             }
         }
     }
-
-    // ---- Paths.
 }

@@ -181,7 +181,7 @@ fn inputs(words: Words) -> Vec<InputsModel> {
 fn loop_model(words: Words) -> Option<LoopModel> {
     let ohms = |keyword| amount(words, keyword, Dimension::Resistance).map(|at| at.value);
     let reads = |words: Words| {
-        let window = words.span(Dimension::Resistance)?;
+        let window = words.range(Dimension::Resistance)?;
         Some(Reads {
             condition: chosen(words, Context::Loop)?.to_string(),
             from: window.value.0.max(0.0),
@@ -217,7 +217,7 @@ fn device_model(words: Words) -> DeviceModel {
         alarm,
         works: words
             .get("works")
-            .and_then(|words| words.span(Dimension::Voltage)),
+            .and_then(|words| words.range(Dimension::Voltage)),
         sounds: words
             .get("sounds")
             .map(|words| {

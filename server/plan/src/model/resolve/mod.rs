@@ -148,7 +148,7 @@ impl<'a> Resolver<'a> {
         }
         if let Some(ambient) = words
             .get("ambient")
-            .and_then(|words| words.span(Dimension::Temperature))
+            .and_then(|words| words.range(Dimension::Temperature))
         {
             let (low, high) = ambient.value;
             let finite = |value: f64| {
