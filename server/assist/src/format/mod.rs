@@ -2,8 +2,8 @@
 //! where like lines follow each other.
 //!
 //! A statement never spans lines, so lines are laid out one by one; `line` says
-//! what one is made of, `read` makes them of statements, and `columns` aligns
-//! neighbours. The lines inside a top-level statement depend on nothing else,
+//! what one is made of, `read` makes them of statements, `columns` aligns
+//! neighbours, and `layout` tells what is to change. The lines inside a top-level statement depend on nothing else,
 //! and what is to change about them is kept with it, so that an edit costs the
 //! statement that it is in. What cannot be read stays as it is. Where braces do
 //! not match, indentation is all that says what belongs where: there, only
@@ -12,6 +12,8 @@
 //! changed.
 
 mod columns;
+mod gap;
+mod layout;
 mod line;
 mod read;
 mod sheet;
@@ -19,16 +21,17 @@ mod sheet;
 mod tests;
 mod words;
 
-use std::borrow::Cow;
 use std::ops::Range;
 
-use bellwire_plan::source::{File, Item};
+use bellwire_plan::source::File;
 use bellwire_plan::workspace::Entry;
 
 use crate::edit::{Edit, applied, line_break};
 use columns::align;
+use gap::Gap;
+use layout::{Change, read_the_same};
 use line::Line;
-use sheet::{Gap, Sheet, read_the_same};
+use sheet::Sheet;
 
 /// The changes that bring a file into the canonical layout, a line each, in the
 /// order of the text.
@@ -56,18 +59,56 @@ pub fn format_range(entry: &Entry, range: Range<usize>) -> Vec<Edit> {
     edits(&entry.file, range)
 }
 
+/// A line outside of all blocks, as it stands in the file.
+struct Place<'a> {
+    range: Range<usize>,
+    old: &'a str,
+    /// The statement that starts on it.
+    sheet: Option<&'a Sheet<'a>>,
+}
+
 /// The lines that `wanted` touches and that are to change.
 fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
     if file.unreadable_because().is_some() {
         return Vec::new();
     }
     let gaps = Gap::all(file);
+    let between = gaps.iter().zip(gaps.iter().skip(1));
     let sheets: Vec<_> = file
         .items()
-        .zip(gaps.windows(2))
-        .map(|((start, item), gaps)| sheet(start, item, gaps))
+        .zip(between)
+        .map(|((start, item), (above, below))| Sheet::new(start, item, above, below))
         .collect();
-    // The lines outside of all blocks.
+    let (mut lines, places) = outside(file, &gaps, &sheets);
+    align(&mut lines);
+    let mut edits = Vec::new();
+    let mut draft = String::new();
+    for (line, place) in lines.iter().zip(places) {
+        line.write(&mut draft);
+        edits.extend(
+            place
+                .edits(&draft, &wanted)
+                .into_iter()
+                .map(|(range, text)| Edit {
+                    path: file.path().clone(),
+                    range,
+                    text,
+                }),
+        );
+    }
+    // A broken statement's text by itself does not tell how it reads in its place.
+    match file.is_by_indent() && !read_the_same(file, &applied(file, &edits)) {
+        true => Vec::new(),
+        false => edits,
+    }
+}
+
+/// The lines outside of all blocks, and where they stand.
+fn outside<'a>(
+    file: &File,
+    gaps: &'a [Gap],
+    sheets: &'a [Option<Sheet<'a>>],
+) -> (Vec<Line<'a>>, Vec<Place<'a>>) {
     let (mut lines, mut places) = (Vec::new(), Vec::new());
     let mut items = file.items();
     let mut is_loose = file.items().next().is_none() && file.is_by_indent();
@@ -78,77 +119,66 @@ fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
                 true => Line::left(old),
                 false => Line::plain(old),
             });
-            places.push((range, old, None));
+            places.push(Place {
+                range,
+                old,
+                sheet: None,
+            });
         }
         is_loose = items.next().is_some_and(|(_, item)| item.is_by_indent());
         let sheet = sheets.get(index).and_then(Option::as_ref);
         if let Some(sheet) = sheet {
             let head = sheet.head();
             lines.push(sheet.first());
-            let range = sheet.start + head.start..sheet.start + head.end;
-            places.push((range, sheet.slice(&head), Some(sheet)));
+            places.push(Place {
+                range: sheet.start + head.start..sheet.start + head.end,
+                old: sheet.slice(&head),
+                sheet: Some(sheet),
+            });
         }
         if sheet.is_none_or(|sheet| sheet.head().end < sheet.text.len()) {
             // What else stands there parts the lines around it.
             lines.push(Line::default());
-            places.push((0..0, "", None));
+            places.push(Place {
+                range: 0..0,
+                old: "",
+                sheet: None,
+            });
         }
     }
-    align(&mut lines);
-    let touches = |range: &Range<usize>| range.start <= wanted.end && wanted.start <= range.end;
-    let mut edits = Vec::new();
-    let mut draft = String::new();
-    for (line, (range, old, sheet)) in lines.iter().zip(places) {
-        let mut own = Vec::new();
-        line.write(&mut draft);
-        if draft != old {
-            own.push((range, draft.clone()));
+    (lines, places)
+}
+
+impl Place<'_> {
+    /// What is to change about the line, which is to read `new`, and about the
+    /// other lines of the statement on it, as far as `wanted` touches them;
+    /// nothing if the statement would not say the same after it.
+    fn edits(self, new: &str, wanted: &Range<usize>) -> Vec<Change> {
+        let touches = |range: &Range<usize>| range.start <= wanted.end && wanted.start <= range.end;
+        let mut edits = Vec::new();
+        if new != self.old {
+            edits.push((self.range, new.to_string()));
         }
-        let sheet = sheet.filter(|sheet| touches(&(sheet.start..sheet.start + sheet.text.len())));
-        if let Some(sheet) = sheet {
-            let changes = sheet.changes();
-            own.extend(changes.iter().map(|(range, new)| {
+        let sheet = self.sheet;
+        let touched = sheet.filter(|sheet| touches(&(sheet.start..sheet.start + sheet.text.len())));
+        if let Some(sheet) = touched {
+            edits.extend(sheet.changes().iter().map(|(range, new)| {
                 let range = sheet.start + range.start..sheet.start + range.end;
                 (range, new.clone())
             }));
-            own.sort_by_key(|(range, _)| range.start);
+            edits.sort_by_key(|(range, _)| range.start);
         }
-        own.retain(|(range, _)| touches(range));
+        edits.retain(|(range, _)| touches(range));
         let keeps = |sheet: &Sheet| {
-            let own = own.iter().map(|(range, new)| {
+            let edits = edits.iter().map(|(range, new)| {
                 let range = range.start - sheet.start..range.end - sheet.start;
                 (range, new.as_str())
             });
-            sheet.keeps(own)
+            sheet.keeps(edits)
         };
-        if !own.is_empty() && sheet.is_none_or(keeps) {
-            edits.extend(own.into_iter().map(|(range, text)| Edit {
-                path: file.path().clone(),
-                range,
-                text,
-            }));
+        match edits.is_empty() || touched.is_none_or(keeps) {
+            true => edits,
+            false => Vec::new(),
         }
     }
-    // A broken statement's text by itself does not tell how it reads in its place.
-    match file.is_by_indent() && !read_the_same(file, &applied(file, &edits)) {
-        true => Vec::new(),
-        false => edits,
-    }
-}
-
-/// The lines of an item between two gaps; `None` if it shares one with another
-/// item, which is a fault and stays as it is.
-fn sheet<'a>(start: usize, item: &'a Item, gaps: &[Gap]) -> Option<Sheet<'a>> {
-    let [above, below] = gaps else { return None };
-    let (before, after) = (above.back()?, below.front()?);
-    let text = match before.is_empty() && after.is_empty() {
-        true => Cow::Borrowed(item.source()),
-        false => Cow::Owned([before, item.source(), after].concat()),
-    };
-    Some(Sheet {
-        item,
-        text,
-        base: before.len(),
-        start: start - before.len(),
-    })
 }

@@ -2,7 +2,7 @@ use bellwire_plan::source::{Change, File, FilePath};
 use expect_test::{Expect, expect};
 use proptest::prelude::*;
 
-use super::{format, format_range, sheet::read_the_same};
+use super::{format, format_range, layout::read_the_same};
 use crate::edit::{Edit, applied};
 use crate::fixture::fixture;
 
