@@ -17,7 +17,7 @@ use super::owner::Owner;
 use super::publisher::{Publisher, Wants};
 use super::settings::{Delivery, Settings};
 use super::snapshot::{Everything, Snapshot};
-use super::{capabilities, client, convert, reader};
+use super::{capabilities, client, convert, folders};
 use crate::disk;
 
 /// A client, and the owner that works for it. Cheap to clone.
@@ -41,7 +41,7 @@ impl Session {
         let options = params.initialization_options.as_ref();
         let settings = Settings::read(options.unwrap_or(&Value::Null));
         let pulls = settings.findings == Delivery::Pull;
-        let roots = folders(&params);
+        let roots = roots(&params);
         let abilities = params.capabilities;
         let edge = Edge::new(&abilities);
         let result = InitializeResult {
@@ -138,7 +138,7 @@ impl Session {
     /// Reads the plans in folders that are new to the workspace.
     pub async fn read_folders(&self, folders: Vec<PathBuf>) {
         let (mailbox, client) = (self.mailbox.clone(), self.client.clone());
-        reader::read(folders, mailbox, client, &self.abilities).await;
+        folders::read(folders, mailbox, client, &self.abilities).await;
     }
 
     /// Asks the client for its settings; where it cannot be asked, those `sent` count.
@@ -166,7 +166,7 @@ async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> 
 }
 
 /// The folders that a client works in.
-fn folders(params: &InitializeParams) -> Vec<PathBuf> {
+fn roots(params: &InitializeParams) -> Vec<PathBuf> {
     #[allow(deprecated, reason = "older clients know nothing else")]
     let root = params.root_uri.as_ref();
     let uris: Vec<&Uri> = match &params.workspace_folders {

@@ -1,7 +1,8 @@
 //! Reading the workspace's folders in the background, with progress.
 
-use rayon::prelude::*;
 use std::path::PathBuf;
+
+use rayon::prelude::*;
 use tower_lsp::Client;
 use tower_lsp::ls_types::ClientCapabilities;
 
