@@ -2,82 +2,76 @@
 
 use std::ops::Range;
 
-use bellwire_plan::source::{Quantity, Span, Statement, Value, ValueKind, comments};
+use bellwire_plan::source::{Span, Statement, ValueKind};
 use bellwire_plan::workspace::Entry;
+use tree_sitter::Parser;
 
-use crate::walk::{in_file, quantities, whole};
+use crate::walk::{in_file, whole};
 
 /// The ranges around `offset`, innermost first, each inside the next; the last
 /// is the whole file.
 pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
     let file = &entry.file;
     let text = file.text();
-    let line = text.line(text.line_of(offset));
     let mut ranges = Vec::new();
     ranges.push(0..text.len());
-    let own = text.slice(line.clone());
-    ranges.extend(comments(&own).map(|comment| in_file(line.start, comment)));
-    if let Some((item, inner)) = file.item_at(offset) {
-        let start = offset - inner as usize;
-        for statement in item.path_to(inner) {
-            ranges.extend(spans(statement).map(|span| in_file(start, span)));
+    let (start, nodes) = match file.item_at(offset) {
+        Some((item, inner)) => {
+            let start = offset - inner as usize;
+            for statement in item.path_to(inner) {
+                ranges.extend(spans(statement).map(|span| in_file(start, span)));
+            }
+            (start, nodes(item.source(), inner as usize))
         }
-    }
+        None => {
+            let line = text.line(text.line_of(offset));
+            let own = text.slice(line.clone());
+            (line.start, nodes(&own, offset - line.start))
+        }
+    };
+    let nodes = nodes.into_iter();
+    ranges.extend(nodes.map(|node| start + node.start..start + node.end));
     nested(ranges, offset)
 }
 
-/// All parts of a statement, but for the statements in it.
-fn spans(statement: &Statement) -> impl Iterator<Item = Span> {
-    let block = statement.block.iter().flat_map(|block| {
-        let end = block.close.unwrap_or(statement.span.after());
-        let inside = Span {
-            start: block.open.end,
-            end: end.start,
-        };
-        [inside, block.open.to(end)]
-    });
-    let model = statement.model.iter().flat_map(|(colon, values)| {
-        let all = values.last().map(|last| colon.to(last.span));
-        all.into_iter().chain(values.iter().flat_map(parts))
-    });
-    let way = statement.path.iter().flat_map(|path| {
-        let points = path.points.iter().flat_map(|point| {
-            let references = point.references.iter().flat_map(parts);
-            references.chain([point.span])
-        });
-        let legs = path.legs.iter().flat_map(|leg| {
-            let length = leg.length.iter().flat_map(ends);
-            length.chain([leg.span])
-        });
-        points.chain(legs)
-    });
-    let words = statement.keyword.into_iter();
-    let words = words.chain(statement.arguments.iter().flat_map(parts));
-    let own = [statement.head, statement.span, whole(statement)];
-    words
-        .chain(model)
-        .chain(way)
-        .chain(own)
-        .chain(block)
-        .chain(statement.note)
-}
-
-/// A value, and what it is made of.
-fn parts(value: &Value) -> impl Iterator<Item = Span> {
-    let (names, text) = match &value.kind {
-        ValueKind::Name(parts) => (parts.as_slice(), None),
-        ValueKind::Text(inside) => (&[][..], Some(*inside)),
-        _ => (&[][..], None),
+/// What the grammar sees around a place of a text, innermost first. The tree
+/// goes at once: it would hold forty times its text.
+fn nodes(text: &str, offset: usize) -> Vec<Range<usize>> {
+    let mut parser = Parser::new();
+    // The grammar is generated for an ABI that the library reads; a test holds that.
+    let _ = parser.set_language(&tree_sitter_bellwire::LANGUAGE.into());
+    let Some(tree) = parser.parse(text, None) else {
+        return Vec::new();
     };
-    let numbers = quantities(value).flat_map(|quantity| ends(&quantity));
-    let names = names.iter().copied();
-    names.chain(text).chain(numbers).chain([value.span])
+    let root = tree.root_node();
+    let mut node = root.descendant_for_byte_range(offset, offset);
+    // Behind a word the cursor is at the word.
+    if let (Some(found), Some(before)) = (node, offset.checked_sub(1))
+        && found.named_child_count() > 0
+    {
+        let word = root.descendant_for_byte_range(before, offset);
+        node = word.filter(|word| word.named_child_count() == 0).or(node);
+    }
+    let nodes = std::iter::successors(node, |node| node.parent());
+    nodes.map(|node| node.byte_range()).collect()
 }
 
-/// A number, its unit, and both.
-fn ends(quantity: &Quantity) -> impl Iterator<Item = Span> + use<> {
-    let number = [quantity.number.span].into_iter();
-    number.chain(quantity.unit).chain([quantity.span()])
+/// The parts of a statement that no node is.
+fn spans(statement: &Statement) -> impl Iterator<Item = Span> {
+    let values = statement.arguments.iter();
+    let quoted = values.filter_map(|value| match value.kind {
+        ValueKind::Text(inside) => Some(inside),
+        _ => None,
+    });
+    let inside = statement.block.map(|block| Span {
+        start: block.open.end,
+        end: block.close.unwrap_or(statement.span.after()).start,
+    });
+    let own = [statement.head, statement.span, whole(statement)];
+    own.into_iter()
+        .chain(inside)
+        .chain(statement.note)
+        .chain(quoted)
 }
 
 /// Those of the ranges that lie one in the other, the smallest first.
