@@ -12,6 +12,7 @@ mod client;
 mod features;
 mod files;
 mod flood;
+mod folders;
 mod open;
 mod plans;
 mod positions;

@@ -25,6 +25,9 @@ const METHODS: &[(&str, &[&str])] = &[
         "completionProvider",
         &["textDocument/completion", "completionItem/resolve"],
     ),
+    ("didCreate", &["workspace/didCreateFiles"]),
+    ("didDelete", &["workspace/didDeleteFiles"]),
+    ("didRename", &["workspace/didRenameFiles"]),
     ("declarationProvider", &["textDocument/declaration"]),
     ("definitionProvider", &["textDocument/definition"]),
     (
@@ -393,6 +396,24 @@ fn rename(open: &mut Open) {
         .request("workspace/willRenameFiles", json!({"files": files}));
     let text = edited(&open.text, edits(&edit));
     assert!(text.contains("use \"../makers/merrow.bell\""), "{text}");
+    // It comes, moves and goes.
+    let client = &mut open.client;
+    for (method, files) in [
+        (
+            "workspace/didCreateFiles",
+            json!([{"uri": open.folder.uri("new.bell")}]),
+        ),
+        (
+            "workspace/didRenameFiles",
+            json!([{"oldUri": open.folder.uri("new.bell"), "newUri": open.folder.uri("old.bell")}]),
+        ),
+        (
+            "workspace/didDeleteFiles",
+            json!([{"uri": open.folder.uri("old.bell")}]),
+        ),
+    ] {
+        client.notify(method, json!({"files": files}));
+    }
 }
 
 /// Other settings, other folders; the plan is saved and closed.

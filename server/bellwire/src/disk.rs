@@ -223,6 +223,14 @@ pub fn walk(folder: &Path) -> (Vec<PathBuf>, Vec<String>) {
     (found, unreadable)
 }
 
+/// Every plan in a folder; none if it is not a folder.
+pub fn inside(path: &Path) -> Vec<PathBuf> {
+    match path.is_dir() {
+        true => walk(path).0,
+        false => Vec::new(),
+    }
+}
+
 fn walk_builder(folder: &Path) -> WalkBuilder {
     let mut walk = WalkBuilder::new(folder);
     // `.ignore` files are other programs' business; git's rules hold outside a checkout too.

@@ -1,12 +1,15 @@
 //! The server as the protocol's service sees it, and the ways that its `methods`
 //! have: to post to the owner, and to answer from a snapshot.
 
+use std::str::FromStr;
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, OnceLock};
 
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::{Error, Result};
-use tower_lsp::ls_types::{Position, TextDocumentIdentifier, TextDocumentPositionParams};
+use tower_lsp::ls_types::{
+    FileChangeType, FileEvent, Position, TextDocumentIdentifier, TextDocumentPositionParams, Uri,
+};
 
 use super::features::standing::{self, Standing};
 use super::features::tokens;
@@ -45,6 +48,20 @@ impl Backend {
     /// How the site at a position stands.
     pub async fn standing(&self, at: TextDocumentPositionParams) -> Result<Option<Standing>> {
         self.at(at, standing::standing).await
+    }
+
+    /// Files or folders have gone, or come, by the client's own doing.
+    pub(super) async fn moved(&self, gone: Vec<String>, came: Vec<String>) {
+        let event = |typ| {
+            move |uri: &String| {
+                let uri = Uri::from_str(uri).ok()?;
+                Some(FileEvent { uri, typ })
+            }
+        };
+        let gone = gone.iter().filter_map(event(FileChangeType::DELETED));
+        let came = came.iter().filter_map(event(FileChangeType::CREATED));
+        let events = gone.chain(came).collect();
+        self.tell(Effort::Long, |owner| owner.watched(events)).await;
     }
 
     pub(super) fn session(&self) -> Result<&Session> {

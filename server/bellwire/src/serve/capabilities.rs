@@ -98,9 +98,11 @@ pub fn capabilities(
                 change_notifications: Some(OneOf::Left(true)),
             }),
             file_operations: Some(WorkspaceFileOperationsServerCapabilities {
-                will_rename: Some(FileOperationRegistrationOptions {
-                    filters: moved_paths(),
-                }),
+                will_rename: Some(moved_paths()),
+                // Who watches plans alone is not told of the folders that they are in.
+                did_create: Some(moved_paths()),
+                did_rename: Some(moved_paths()),
+                did_delete: Some(moved_paths()),
                 ..WorkspaceFileOperationsServerCapabilities::default()
             }),
         }),
@@ -111,7 +113,7 @@ pub fn capabilities(
 }
 
 /// Plans and the folders that they may be in.
-fn moved_paths() -> Vec<FileOperationFilter> {
+fn moved_paths() -> FileOperationRegistrationOptions {
     let filter = |glob: &str, kind| FileOperationFilter {
         scheme: Some("file".into()),
         pattern: FileOperationPattern {
@@ -120,8 +122,10 @@ fn moved_paths() -> Vec<FileOperationFilter> {
             options: None,
         },
     };
-    vec![
-        filter("**/*.bell", FileOperationPatternKind::File),
-        filter("**", FileOperationPatternKind::Folder),
-    ]
+    FileOperationRegistrationOptions {
+        filters: vec![
+            filter("**/*.bell", FileOperationPatternKind::File),
+            filter("**", FileOperationPatternKind::Folder),
+        ],
+    }
 }

@@ -7,6 +7,7 @@ use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{
     ClientCapabilities, ConfigurationItem, DidChangeWatchedFilesRegistrationOptions,
     FileSystemWatcher, GlobPattern, Location, ProgressToken, Registration, ShowDocumentParams,
+    WatchKind,
 };
 
 use super::settings::Settings;
@@ -36,11 +37,16 @@ pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
     if watching.and_then(|watching| watching.dynamic_registration) != Some(true) {
         return;
     }
+    let watcher = |glob: &str, kind| FileSystemWatcher {
+        glob_pattern: GlobPattern::String(glob.into()),
+        kind,
+    };
     let options = DidChangeWatchedFilesRegistrationOptions {
-        watchers: vec![FileSystemWatcher {
-            glob_pattern: GlobPattern::String("**/*.bell".into()),
-            kind: None,
-        }],
+        watchers: vec![
+            watcher("**/*.bell", None),
+            // A folder that goes, of which some clients tell with one event.
+            watcher("**", Some(WatchKind::Delete)),
+        ],
     };
     let registration = Registration {
         id: "plans".into(),

@@ -69,6 +69,22 @@ impl LanguageServer for Backend {
             .await;
     }
 
+    async fn did_create_files(&self, params: CreateFilesParams) {
+        let came = params.files.into_iter().map(|file| file.uri);
+        self.moved(Vec::new(), came.collect()).await;
+    }
+
+    async fn did_rename_files(&self, params: RenameFilesParams) {
+        let files = params.files.into_iter();
+        let (gone, came) = files.map(|file| (file.old_uri, file.new_uri)).unzip();
+        self.moved(gone, came).await;
+    }
+
+    async fn did_delete_files(&self, params: DeleteFilesParams) {
+        let gone = params.files.into_iter().map(|file| file.uri);
+        self.moved(gone.collect(), Vec::new()).await;
+    }
+
     async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
         let path = |folder: &WorkspaceFolder| disk::path(&convert::file_name(&folder.uri));
         let added: Vec<PathBuf> = params.event.added.iter().map(path).collect();

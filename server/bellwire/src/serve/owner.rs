@@ -42,7 +42,7 @@ pub struct Owner {
     edge: Edge,
     settings: Arc<Settings>,
     publisher: Publisher,
-    /// Files that went while the folders are being read; `None` once they are.
+    /// Files and folders that went while the folders are being read; `None` once they are.
     gone: Option<FxHashSet<FilePath>>,
 }
 
@@ -99,31 +99,35 @@ impl Owner {
         }
     }
 
-    /// Files on disk have come, changed or gone.
+    /// Files on disk have come, changed or gone; folders with all that is in them.
     pub fn watched(&mut self, events: Vec<FileEvent>) {
         self.work_out();
         let mut names = Vec::new();
         let known = self.workspace.view().paths();
         for event in events {
             let name = convert::file_name(&event.uri);
+            let path = disk::path(&name);
             if event.typ == FileChangeType::DELETED {
-                // A folder that goes takes its files with it.
-                let folder = format!("{name}/");
-                let first = known.partition_point(|path| path.as_str() < folder.as_str());
-                let inside = known.iter().skip(first);
-                let inside = inside.take_while(|path| path.as_str().starts_with(&folder));
-                names.extend(inside.cloned());
+                names.extend(known.iter().filter(|path| is_in(path, &name)).cloned());
                 if let Some(gone) = &mut self.gone {
-                    gone.insert(name.clone());
+                    gone.insert(name);
                 }
-            } else {
-                if let Some(gone) = &mut self.gone {
-                    gone.remove(&name);
-                }
+                continue;
             }
-            names.push(name);
+            let inside = match self.disk.holds(&path) {
+                true => disk::inside(&path),
+                false => Vec::new(),
+            };
+            let came = inside.into_iter().chain([path]);
+            let came: Vec<_> = came.map(|path| disk::name(&path)).collect();
+            if let Some(gone) = &mut self.gone {
+                gone.retain(|gone| !came.contains(gone));
+            }
+            names.extend(came);
         }
-        self.read_again(names);
+        if !names.is_empty() {
+            self.read_again(names);
+        }
     }
 
     /// The workspace has other folders now. Files of those that are no longer
@@ -153,11 +157,17 @@ impl Owner {
     /// Takes in files that were read from the folders. What is known already is newer.
     pub fn loaded(&mut self, files: Vec<File>) {
         self.work_out();
-        let (view, gone) = (self.workspace.view(), self.gone.as_ref());
+        let view = self.workspace.view();
+        let is_gone = |name: &FilePath| {
+            let mut gone = self.gone.iter().flatten();
+            gone.any(|gone| is_in(name, gone))
+        };
         let fresh = files.into_iter().filter(|file| {
             let name = file.path();
-            !self.documents.is_open(name)
-                && !gone.is_some_and(|gone| gone.contains(name))
+            // Its folder may have been taken out of the workspace meanwhile.
+            self.disk.holds(&disk::path(name))
+                && !self.documents.is_open(name)
+                && !is_gone(name)
                 && view.file(name).is_none()
         });
         let touched = self.workspace.put(fresh.collect());
@@ -287,6 +297,12 @@ impl Owner {
             });
         }
     }
+}
+
+/// Whether a file is the one that is named, or in the folder that is.
+fn is_in(file: &FilePath, name: &FilePath) -> bool {
+    let inner = file.as_str().strip_prefix(name.as_str());
+    inner.is_some_and(|inner| inner.is_empty() || inner.starts_with('/'))
 }
 
 impl mailbox::Owner for Owner {

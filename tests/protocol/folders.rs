@@ -1,0 +1,221 @@
+//! Folders that go, come, and get other names, with what is open in them.
+
+use std::time::Duration;
+
+use serde_json::{Value, json};
+
+use super::client::{Client, uri};
+use super::open::edited;
+use super::plans::{CATALOG, Folder, codes, site};
+
+const CREATED: u32 = 1;
+const DELETED: u32 = 3;
+
+fn told(client: &mut Client, uri: &str, kind: u32) {
+    let changes = json!([{"uri": uri, "type": kind}]);
+    client.notify(
+        "workspace/didChangeWatchedFiles",
+        json!({"changes": changes}),
+    );
+}
+
+/// The names of sites among symbols, in order.
+fn sites(symbols: &Value) -> Vec<&str> {
+    let found = symbols.as_array().unwrap().iter();
+    let outermost = found.filter(|one| one.get("containerName").is_none());
+    let names = outermost.map(|one| one["name"].as_str().unwrap());
+    let mut names: Vec<_> = names.filter_map(|name| name.split(' ').next()).collect();
+    names.sort_unstable();
+    names
+}
+
+fn has(found: &Value, code: &str) -> bool {
+    codes(found).contains(&code)
+}
+
+#[test]
+fn a_folder_that_goes_takes_its_files_along_and_brings_them_back() {
+    let folder = Folder::new();
+    folder.write("sites/quay.bell", &site(1));
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.findings_until(&quay, |found| has(found, "address-taken"));
+    // Of the folder alone the client is told, as some do.
+    let (sites, elsewhere) = (folder.path("sites"), folder.path("elsewhere"));
+    std::fs::rename(&sites, &elsewhere).unwrap();
+    told(&mut client, &folder.uri("sites"), DELETED);
+    client.findings_until(&quay, |found| *found == json!([]));
+    assert_eq!(
+        client.request("workspace/symbol", json!({"query": "quay"})),
+        json!([])
+    );
+    told(&mut client, &folder.uri("elsewhere"), CREATED);
+    client.findings_until(&folder.uri("elsewhere/quay.bell"), |found| {
+        has(found, "address-taken")
+    });
+    client.finish();
+}
+
+#[test]
+fn what_is_open_outlives_its_folder() {
+    let folder = Folder::new();
+    let (root, quay) = (folder.root(), folder.uri("sites/quay.bell"));
+    let mut client = Client::start(&root);
+    client.all_read();
+    client.open(&quay, 1, &site(1));
+    client.findings_until(&quay, |found| has(found, "address-taken"));
+    std::fs::remove_dir_all(&root).unwrap();
+    told(&mut client, &uri(&root), DELETED);
+    client.findings_until(&quay, |found| has(found, "import-missing"));
+    // It can be worked on.
+    client.change(
+        &quay,
+        2,
+        json!([{"text": site(2).replace("use ", "# use ")}]),
+    );
+    let found = client.findings_of(&quay, 2);
+    assert!(!has(&found, "import-missing"), "{found}");
+    let at = json!({"textDocument": {"uri": quay}, "position": {"line": 5, "character": 14}});
+    assert!(
+        client.request("textDocument/hover", at)["contents"].is_object(),
+        "no hover"
+    );
+    client.change(&quay, 3, json!([{"text": site(2)}]));
+    client.findings_until(&quay, |found| has(found, "import-missing"));
+    // And the folder comes again.
+    std::fs::create_dir(&root).unwrap();
+    folder.write("catalog.bell", CATALOG);
+    told(&mut client, &uri(&root), CREATED);
+    client.findings_until(&quay, |found| !has(found, "import-missing"));
+    client.finish();
+}
+
+#[test]
+fn several_folders_come_and_go_at_once() {
+    let folders: Vec<Folder> = (0..4).map(|_| Folder::new()).collect();
+    let entry = |index: usize| json!({"uri": uri(&folders[index].root()), "name": format!("customer {index}")});
+    for (index, folder) in folders.iter().enumerate() {
+        let site = site(1).replace("site quay", &format!("site dock-{index}"));
+        folder.write("sites/quay.bell", &site);
+    }
+    let both = json!({"workspaceFolders": [entry(0), entry(1)]});
+    let mut client = Client::start_with(&folders[0].root(), both);
+    client.all_read();
+    let until = |client: &mut Client, wanted: &[&str]| loop {
+        let answer = client.request("workspace/symbol", json!({"query": "dock-"}));
+        if sites(&answer) == wanted {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    };
+    until(&mut client, &["dock-0", "dock-1"]);
+    let gone = folders[0].uri("sites/quay.bell");
+    client.findings_until(&gone, |found| has(found, "address-taken"));
+    let change = |client: &mut Client, added: Value, removed: Value| {
+        client.notify(
+            "workspace/didChangeWorkspaceFolders",
+            json!({"event": {"added": added, "removed": removed}}),
+        );
+    };
+    change(&mut client, json!([entry(2), entry(3)]), json!([entry(0)]));
+    until(&mut client, &["dock-1", "dock-2", "dock-3"]);
+    client.findings_until(&gone, |found| *found == json!([]));
+    change(
+        &mut client,
+        json!([entry(0)]),
+        json!([entry(1), entry(2), entry(3)]),
+    );
+    until(&mut client, &["dock-0"]);
+    client.findings_until(&gone, |found| has(found, "address-taken"));
+    // A plan of one folder reaches into another only while both are there.
+    let reaching = format!("use \"{}\"\n", folders[1].path("catalog.bell").display());
+    let open = folders[0].uri("reaching.bell");
+    client.open(&open, 1, &reaching);
+    client.findings_until(&open, |found| has(found, "import-outside"));
+    change(&mut client, json!([entry(1)]), json!([]));
+    client.findings_until(&open, |found| !has(found, "import-outside"));
+    change(&mut client, json!([]), json!([entry(1)]));
+    client.findings_until(&open, |found| has(found, "import-outside"));
+    client.finish();
+}
+
+#[test]
+fn paths_follow_a_folder_that_gets_another_name() {
+    let folder = Folder::empty();
+    folder.write("makers/t.bell", CATALOG);
+    let text = site(1).replace("../catalog.bell", "../makers/t.bell");
+    folder.write("sites/quay.bell", &text);
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let quay = folder.uri("sites/quay.bell");
+    client.open(&quay, 1, &text);
+    client.findings_until(&quay, |found| has(found, "address-taken"));
+
+    let files =
+        json!({"files": [{"oldUri": folder.uri("makers"), "newUri": folder.uri("catalogs")}]});
+    let edit = client.request("workspace/willRenameFiles", files.clone());
+    let changes = edit["documentChanges"].as_array().unwrap();
+    assert_eq!(changes.len(), 1, "{edit}");
+    let text = edited(&text, &changes[0]["edits"]);
+    assert!(text.contains("use \"../catalogs/t.bell\""), "{text}");
+    client.change(&quay, 2, json!([{"text": text}]));
+    std::fs::rename(folder.path("makers"), folder.path("catalogs")).unwrap();
+    client.notify("workspace/didRenameFiles", files);
+    client.findings_until(&quay, |found| {
+        has(found, "address-taken") && !has(found, "import-missing")
+    });
+
+    // The folder of what is open: its own paths stay right, and it is open under its new name.
+    let files = json!({"files": [{"oldUri": folder.uri("sites"), "newUri": folder.uri("customers/tidewheel")}]});
+    let edit = client.request("workspace/willRenameFiles", files.clone());
+    let text = edited(&text, &edit["documentChanges"][0]["edits"]);
+    assert!(text.contains("use \"../../catalogs/t.bell\""), "{text}");
+    client.change(&quay, 3, json!([{"text": text}]));
+    std::fs::create_dir(folder.path("customers")).unwrap();
+    std::fs::rename(folder.path("sites"), folder.path("customers/tidewheel")).unwrap();
+    client.close(&quay);
+    let moved = folder.uri("customers/tidewheel/quay.bell");
+    client.open(&moved, 1, &text);
+    client.notify("workspace/didRenameFiles", files);
+    client.findings_until(&moved, |found| {
+        has(found, "address-taken") && !has(found, "import-missing")
+    });
+    client.findings_until(&quay, |found| *found == json!([]));
+    client.finish();
+}
+
+#[test]
+fn a_file_that_is_open_gets_another_name() {
+    let folder = Folder::new();
+    let (old, new) = (folder.uri("catalog.bell"), folder.uri("merrow.bell"));
+    let quay = folder.uri("sites/quay.bell");
+    folder.write("sites/quay.bell", &site(1));
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.open(&old, 1, &format!("{CATALOG}nonsense\n"));
+    client.findings_until(&old, |found| *found != json!([]));
+    client.open(&quay, 1, &site(1));
+    client.findings_until(&quay, |found| has(found, "address-taken"));
+    // It is moved outside of the editor, which opens it under the new name.
+    std::fs::rename(folder.path("catalog.bell"), folder.path("merrow.bell")).unwrap();
+    client.close(&old);
+    client.open(&new, 1, CATALOG);
+    told(&mut client, &old, DELETED);
+    told(&mut client, &new, CREATED);
+    client.findings_until(&quay, |found| has(found, "import-missing"));
+    client.findings_until(&old, |found| *found == json!([]));
+    client.change(
+        &quay,
+        2,
+        json!([{"text": site(1).replace("catalog", "merrow")}]),
+    );
+    client.findings_until(&quay, |found| {
+        has(found, "address-taken") && !has(found, "import-missing")
+    });
+    // What is looked at is where it is now.
+    let at = json!({"textDocument": {"uri": quay}, "position": {"line": 3, "character": 16}});
+    let place = client.request("textDocument/definition", at);
+    assert!(place.to_string().contains("merrow.bell"), "{place}");
+    client.finish();
+}
