@@ -95,13 +95,14 @@ pub(crate) fn seeing(view: &View, declaration: &Spot) -> Vec<Arc<Entry>> {
     if is_local(declaration) {
         return view.entry(home).into_iter().collect();
     }
-    let built_in = is_built_in(home);
-    entries(view)
-        .filter(|entry| {
-            let mut imports = entry.imports.iter();
-            built_in || entry.file.path() == home || imports.any(|import| import.target == *home)
-        })
-        .collect()
+    if is_built_in(home) {
+        return entries(view).collect();
+    }
+    let mut paths = view.users(home);
+    paths.push(home.clone());
+    paths.sort();
+    paths.dedup();
+    paths.iter().filter_map(|path| view.entry(path)).collect()
 }
 
 /// Whether only the item itself can use the name: everything that a site declares.
@@ -112,7 +113,8 @@ pub(crate) fn is_local(declaration: &Spot) -> bool {
 /// Every `use` of a file.
 fn users(view: &View, target: &FilePath) -> Vec<Reference> {
     let mut found = Vec::new();
-    for entry in entries(view) {
+    let entries = view.users(target).into_iter();
+    for entry in entries.filter_map(|path| view.entry(&path)) {
         let uses = entry.imports.iter().filter(|used| used.target == *target);
         let places = uses.filter_map(|used| imports::place(&entry, used));
         found.extend(places.map(|range| Reference {

@@ -172,10 +172,7 @@ fn holder(view: &View, declaration: &Spot, namespace: &Namespace, new: &str) -> 
         Namespace::Items(space) => *space,
     };
     let item = match space {
-        Space::Site => {
-            let path = view.declaring(space, new).into_iter().next()?;
-            view.entry(&path)?.file.declared(space, new)?
-        }
+        Space::Site => return view.site(new),
         _ => seeing(view, declaration)
             .iter()
             .find_map(|entry| view.scope(entry).find(space, new))?,

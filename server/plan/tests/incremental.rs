@@ -7,8 +7,9 @@ mod common;
 
 use std::sync::Arc;
 
-use bellwire_plan::source::{Change, File};
-use bellwire_plan::workspace::Workspace;
+use bellwire_plan::model::Space;
+use bellwire_plan::source::{Change, File, FilePath};
+use bellwire_plan::workspace::{View, Workspace};
 use common::{Disk, TODAY, all_seen, closed_workspace, demo, path, workspace};
 use proptest::prelude::*;
 
@@ -105,6 +106,25 @@ fn contents(file: &File) -> String {
     contents
 }
 
+/// What is known of who declares and uses what is what a look at every file finds.
+fn assert_indexed(view: &View) {
+    let files = || view.paths().into_iter();
+    let looked_at = |holds: &dyn Fn(&FilePath) -> bool| -> Vec<FilePath> {
+        files().filter(|path| holds(path)).collect()
+    };
+    for space in [Space::Model, Space::Rules, Space::Monitoring] {
+        let declares = |path: &FilePath| view.file(path).is_some_and(|f| !f.all(space).is_empty());
+        assert_eq!(view.declaring(space), looked_at(&declares), "{space:?}");
+    }
+    for target in files() {
+        let uses = |path: &FilePath| {
+            let entry = view.entry(path);
+            entry.is_some_and(|entry| entry.imports.iter().any(|used| used.target == target))
+        };
+        assert_eq!(view.users(&target), looked_at(&uses), "{target}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(120))]
 
@@ -160,6 +180,7 @@ proptest! {
             plans.insert(name.clone(), next);
         }
         prop_assert_eq!(all_seen(&edited.view()), all_seen(&workspace(&plans).view()));
+        assert_indexed(&edited.view());
         // What rests is made again as it was.
         prop_assert_eq!(all_seen(&edited.view()), all_seen(&closed_workspace(&plans).view()));
     }
@@ -217,6 +238,12 @@ fn a_file_that_goes_and_comes_back_leaves_no_trace() {
     // The disk still has it, and it is used: it is read again at once.
     edited.remove(std::slice::from_ref(&catalog));
     assert_eq!(all_seen(&edited.view()), before);
+    assert_indexed(&edited.view());
+    let site = path("sites/harbour.bell");
+    edited.put(vec![File::new(site.clone(), "model keypad K {\n}\n")]);
+    assert_indexed(&edited.view());
+    edited.remove(&[site]);
+    assert_indexed(&edited.view());
 }
 
 #[test]

@@ -3,6 +3,7 @@
 //!
 //! What no `use` has brought in yet is offered too, and brings its `use` along.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use bellwire_plan::model::{Scope, Space, Words, resolve_rules};
@@ -43,7 +44,7 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
     let known = plan.scope().all(space);
     let mut found: Vec<Completion> = known.iter().filter_map(offer).collect();
     let own = plan.entry.file.path();
-    for path in plan.view.paths() {
+    for path in plan.view.declaring(space) {
         let is_used = path == *own || plan.entry.imports.iter().any(|used| used.target == path);
         if is_used {
             continue;
@@ -100,7 +101,8 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
     Some(completion.detail(describe::rules(&rules)))
 }
 
-/// The plans of the workspace that this file does not use yet, seen from it.
+/// The files of the workspace that declare what plans use, seen from this one,
+/// which does not use them yet. Those with nothing but sites nobody needs.
 pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
     let own = plan.entry.file.path();
     let typed = &plan.cursor.replace;
@@ -116,25 +118,25 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             place.is_none_or(|place| place.start != typed.start)
         })
     };
-    let paths = plan.view.paths().into_iter();
+    let spaces = [Space::Model, Space::Rules, Space::Monitoring];
+    let paths: BTreeSet<FilePath> = spaces
+        .into_iter()
+        .flat_map(|space| plan.view.declaring(space))
+        .collect();
     paths
+        .into_iter()
         .filter(|path| path != own && !used(path))
         .filter_map(|path| {
             let file = plan.view.file(&path)?;
-            let sites = file.all(Space::Site).len();
+            let has_site = !file.all(Space::Site).is_empty();
             let models = file.all(Space::Model).len();
             let others = file.all(Space::Rules).len() + file.all(Space::Monitoring).len();
             let detail = match (models, others) {
-                (0, 0) => String::new(),
                 (0, others) => count(others, "declaration"),
                 (models, _) => count(models, "model"),
             };
             // Files are used for what they declare, which sites are not.
-            let rank = match (models + others, sites) {
-                (0, _) => 7,
-                (_, 0) => 3,
-                _ => 5,
-            };
+            let rank = if has_site { 5 } else { 3 };
             let label = imports::relative(own, &path);
             Some(
                 Completion::new(CompletionKind::File, label)

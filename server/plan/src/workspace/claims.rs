@@ -107,6 +107,13 @@ impl Claims {
         }
     }
 
+    /// The name of a site that is called so, in the first file that has one.
+    pub(super) fn site(&self, name: &str) -> Option<Spot> {
+        let holders = self.holders.get(&Claim::Site(name.to_string()))?;
+        let spots = holders.iter().map(|holder| &holder.spot);
+        spots.min_by_key(|spot| &spot.item.file).cloned()
+    }
+
     /// Whether somebody in another file makes a claim.
     fn is_made_outside(&self, claim: &Claim, file: &FilePath) -> bool {
         let holders = self.holders.get(claim);

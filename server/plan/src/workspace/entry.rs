@@ -7,6 +7,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
 use super::evaluate::Evaluation;
+use super::index::{Declares, declares};
 use super::scope::{FileScope, Print};
 use crate::checks::Day;
 use crate::finding::{Code, Finding};
@@ -37,6 +38,7 @@ pub struct Entry {
     pub evaluations: Vec<Arc<Evaluation>>,
     /// The files that it uses.
     pub imports: Vec<Import>,
+    pub(super) declares: Declares,
     /// What is wrong with an item as part of this file: the item's id, and what.
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
@@ -81,6 +83,7 @@ impl Entry {
             })
             .collect();
         Entry {
+            declares: declares(&file),
             file,
             evaluations: old.map(|old| old.evaluations.clone()).unwrap_or_default(),
             imports,
@@ -174,6 +177,7 @@ impl Entry {
             file: self.file.clone(),
             evaluations,
             imports: self.imports.clone(),
+            declares: self.declares,
             findings: Vec::new(),
             print: scope.print(),
         };
@@ -212,6 +216,7 @@ impl Entry {
             file,
             evaluations,
             imports: self.imports.clone(),
+            declares: self.declares,
             findings: self.findings.clone(),
             print: self.print,
         }

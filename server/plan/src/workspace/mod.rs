@@ -8,6 +8,7 @@
 mod claims;
 mod entry;
 mod evaluate;
+mod index;
 mod named;
 mod scope;
 mod view;
@@ -27,6 +28,7 @@ use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 use crate::checks::Day;
 use crate::source::{File, FilePath};
 use claims::{Claim, Claims};
+use index::Index;
 
 /// Whatever reads files: the only way to the outside.
 pub trait Files: Send + Sync {
@@ -51,6 +53,7 @@ pub enum Read {
 pub(crate) struct Shared {
     entries: DashMap<FilePath, Arc<Entry>, FxBuildHasher>,
     claims: Claims,
+    index: Index,
     today: Day,
 }
 
@@ -59,6 +62,7 @@ impl Shared {
         Shared {
             entries: DashMap::default(),
             claims: Claims::default(),
+            index: Index::default(),
             today,
         }
     }
@@ -68,8 +72,6 @@ impl Shared {
 pub struct Workspace {
     shared: Arc<Shared>,
     disk: Arc<dyn Files>,
-    /// Who uses a file, whether it is there or not; nobody is no entry.
-    users: FxHashMap<FilePath, FxHashSet<FilePath>>,
     /// Files that somebody uses and that cannot be had, with why.
     absent: FxHashMap<FilePath, ImportState>,
 }
@@ -80,7 +82,6 @@ impl Workspace {
         Workspace {
             shared: Arc::new(Shared::new(today)),
             disk,
-            users: FxHashMap::default(),
             absent: FxHashMap::default(),
         }
     }
@@ -92,7 +93,7 @@ impl Workspace {
 
     /// How many files use a file.
     pub fn users(&self, path: &FilePath) -> usize {
-        self.users.get(path).map_or(0, FxHashSet::len)
+        self.shared.index.user_count(path)
     }
 
     /// Puts in new files, or new versions of files, and works out again what
@@ -112,6 +113,8 @@ impl Workspace {
                 continue;
             };
             self.forget_imports(&entry, &mut changed);
+            let nothing = Default::default();
+            self.shared.index.declare(path, entry.declares, nothing);
             changed
                 .claims
                 .extend(self.shared.claims.replace(Some(&entry), None));
@@ -119,7 +122,7 @@ impl Workspace {
             changed.imports = true;
         }
         // Whoever uses a file that is gone asks the disk again.
-        let used = paths.iter().filter(|path| self.users.contains_key(path));
+        let used = paths.iter().filter(|path| self.users(path) > 0);
         let used = used.cloned().collect();
         self.load(used, &mut changed);
         self.work_out(changed)
@@ -159,14 +162,14 @@ impl Workspace {
             }
             for import in &entry.imports {
                 let target = &import.target;
-                let users = self.users.entry(target.clone()).or_default();
-                if users.is_empty() {
+                if self.shared.index.add_user(target, &path) {
                     changed.stale.insert(target.clone());
                 }
-                users.insert(path.clone());
                 wanted.push(target.clone());
             }
         }
+        let before = old.as_ref().map(|old| old.declares).unwrap_or_default();
+        self.shared.index.declare(&path, before, entry.declares);
         if let Some(old) = old {
             changed.before.entry(path.clone()).or_insert(old);
         }
@@ -201,12 +204,8 @@ impl Workspace {
     /// more is forgotten: a path that is being typed is another one at every key.
     fn forget_imports(&mut self, entry: &Entry, changed: &mut Changed) {
         for import in &entry.imports {
-            let Some(users) = self.users.get_mut(&import.target) else {
-                continue;
-            };
-            users.remove(entry.file.path());
-            if users.is_empty() {
-                self.users.remove(&import.target);
+            let index = &self.shared.index;
+            if index.remove_user(&import.target, entry.file.path()) {
                 self.absent.remove(&import.target);
                 changed.stale.insert(import.target.clone());
             }
@@ -219,19 +218,18 @@ impl Workspace {
         let mut next: Vec<FilePath> = changed.files.iter().cloned().collect();
         // Cycles of use may be longer than one step; names are not.
         while let Some(path) = next.pop() {
-            for user in self.users.get(&path).into_iter().flatten() {
+            for user in self.shared.index.users(&path) {
                 if stale.insert(user.clone()) && changed.imports {
-                    next.push(user.clone());
+                    next.push(user);
                 }
             }
         }
         let stale: Vec<FilePath> = stale.into_iter().collect();
         let shared = &self.shared;
         let absent = &self.absent;
-        let users = &self.users;
         let work = |path: &FilePath| {
             let old = shared.entries.get(path)?.clone();
-            let is_used = users.contains_key(path);
+            let is_used = shared.index.user_count(path) > 0;
             let new = old.worked_out(shared, absent, is_used);
             let new = match new.file.is_closed() {
                 true => new.at_rest(Evaluation::rests),

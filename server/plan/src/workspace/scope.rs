@@ -20,11 +20,11 @@ pub struct FileScope {
 /// Tells what a scope holds: one number for each namespace that statements
 /// look names up in. Equal prints are equal scopes.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct Print([u64; 3]);
+pub(super) struct Print([u64; SPACES]);
 
 impl Print {
     fn of(files: &[Arc<File>]) -> Print {
-        let mut hashers: [FxHasher; 3] = Default::default();
+        let mut hashers: [FxHasher; SPACES] = Default::default();
         for (_, item) in files.iter().flat_map(|file| file.items()) {
             if let Some(hasher) = Space::of(item).and_then(|space| hashers.get_mut(slot(space)?)) {
                 item.id.hash(hasher);
@@ -39,8 +39,11 @@ impl Print {
     }
 }
 
-/// Where a namespace stands in a print. Nobody looks up sites.
-fn slot(space: Space) -> Option<usize> {
+/// How many namespaces statements look names up in.
+pub(super) const SPACES: usize = 3;
+
+/// Where a namespace stands among those. Nobody looks up sites.
+pub(super) fn slot(space: Space) -> Option<usize> {
     match space {
         Space::Model => Some(0),
         Space::Rules => Some(1),

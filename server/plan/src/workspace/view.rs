@@ -108,15 +108,24 @@ impl View {
         entry.worked_out(&self.shared, &FxHashMap::default(), true)
     }
 
-    /// The files that declare a name, whether or not anybody uses them.
-    pub fn declaring(&self, space: Space, name: &str) -> Vec<FilePath> {
-        let entries = self.shared.entries.iter();
-        let mut paths: Vec<_> = entries
-            .filter(|entry| entry.file.declared(space, name).is_some())
-            .map(|entry| entry.key().clone())
-            .collect();
-        paths.sort();
-        paths
+    /// The files that declare something in a namespace, whether or not anybody
+    /// uses them, in the order of their names. None for sites, which nobody
+    /// looks up.
+    pub fn declaring(&self, space: Space) -> Vec<FilePath> {
+        self.shared.index.declaring(space)
+    }
+
+    /// The files that use a file, in the order of their names.
+    pub fn users(&self, path: &FilePath) -> Vec<FilePath> {
+        let mut users = self.shared.index.users(path);
+        users.sort();
+        users
+    }
+
+    /// The name of a site of the workspace that is called so, in the first file
+    /// that has one.
+    pub fn site(&self, name: &str) -> Option<Spot> {
+        self.shared.claims.site(name)
     }
 
     /// Where a place is now: its file, and its bytes there. `None` if the item

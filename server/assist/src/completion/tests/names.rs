@@ -223,7 +223,6 @@ fn paths_of_other_files_are_offered_as_seen_from_here() {
     expect![[r#"
         ../catalog/merrow.bell | 7 models
         ../shared/monitoring.bell | 1 declaration
-        harbour.bell
     "#]]
     .assert_eq(&shown(&found));
     let replaced = entry.file.text().slice(found[0].replace.clone());
@@ -231,7 +230,7 @@ fn paths_of_other_files_are_offered_as_seen_from_here() {
     let (view, entry, offset) = fixture(&format!(
         "//- sites/new.bell\nuse \"../catalog/merrow.bell\"\nuse \"$0{files}"
     ));
-    assert_eq!(complete(&view, &entry, offset).len(), 2);
+    assert_eq!(complete(&view, &entry, offset).len(), 1);
 }
 
 #[test]
