@@ -159,3 +159,54 @@ impl Workload {
 fn fault(seed: u64, number: usize) -> Option<Fault> {
     Fault::draw(&mut Random::new(seed ^ 0xfa17, number as u64))
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use bellwire_plan::checks::Day;
+    use bellwire_plan::source::{File, FilePath};
+    use bellwire_plan::workspace::{Files, Read, Workspace};
+
+    use super::Workload;
+    use crate::SEED;
+
+    struct Nothing;
+
+    impl Files for Nothing {
+        fn read(&self, _: &FilePath) -> Read {
+            Read::Absent
+        }
+    }
+
+    /// The measuring client waits until there are these findings and no others.
+    #[test]
+    fn plans_have_the_findings_that_they_are_said_to_have() {
+        let today = Day {
+            year: 2026,
+            month: 11,
+            day: 25,
+        };
+        for work in [
+            Workload::workspace(SEED, 60),
+            Workload::file(SEED, 3_000),
+            Workload::panel(SEED, 2_000),
+        ] {
+            let files = work.files.iter();
+            let files = files.map(|(name, text)| File::new(FilePath::new(name), text));
+            let mut workspace = Workspace::new(Arc::new(Nothing), today);
+            workspace.put(files.collect());
+            let view = workspace.view();
+            let mut found = Vec::new();
+            for path in view.paths() {
+                let entry = view.entry(&path).unwrap();
+                let findings = view.findings(&entry).into_iter();
+                found.extend(findings.map(|at| (path.to_string(), at.finding.code.name())));
+            }
+            let mut expected = work.expected.clone();
+            expected.sort();
+            found.sort();
+            assert_eq!(found, expected, "{} files", work.files.len());
+        }
+    }
+}
