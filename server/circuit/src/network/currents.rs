@@ -3,7 +3,7 @@
 //! Where a branch is the only way to what lies behind it, its current is the sum of what is drawn
 //! there; only in rings does it follow from the difference of two voltages.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::operating_point::{OperatingPoint, Wired};
 use super::{Draw, Network, Solution};
@@ -70,7 +70,7 @@ fn with_resistance(
         drawn[at[load.node]] += amperes;
     }
     // What flows to the leaf through each edge that ends in one, and the leaf.
-    let mut to_leaf = HashMap::new();
+    let mut to_leaf = FxHashMap::default();
     for leaf in wired.elimination.leaves() {
         let amperes = drawn[leaf.point];
         drawn[leaf.neighbour] += amperes;

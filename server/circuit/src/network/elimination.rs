@@ -9,8 +9,10 @@
 //! The order is found once and used for every solve of the network: leaves first, which makes no
 //! new conductances and takes linear time over a tree; then the point with the fewest neighbours.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
+
+use rustc_hash::FxHashMap;
 
 /// An order of elimination for one network.
 pub(super) struct Elimination {
@@ -54,7 +56,7 @@ pub(super) struct Leaf {
 pub(super) struct Edges {
     ends: Vec<(usize, usize)>,
     siemens: Vec<f64>,
-    index: HashMap<(usize, usize), usize>,
+    index: FxHashMap<(usize, usize), usize>,
 }
 
 impl Edges {
@@ -156,7 +158,7 @@ impl Elimination {
 
     fn take_core(&mut self, neighbours: &Neighbours, held: &[bool], open: &[bool]) {
         // Neighbour and edge of each open point; held points keep no list of their own.
-        let mut around: HashMap<usize, BTreeMap<usize, usize>> = HashMap::new();
+        let mut around: FxHashMap<usize, BTreeMap<usize, usize>> = FxHashMap::default();
         for point in (0..open.len()).filter(|&point| open[point]) {
             let spokes = neighbours.0[point].iter();
             let still_there = spokes.filter(|spoke| open[spoke.neighbour] || held[spoke.neighbour]);
@@ -214,7 +216,7 @@ impl Elimination {
     /// would change nothing.
     fn edge_between(
         &mut self,
-        around: &mut HashMap<usize, BTreeMap<usize, usize>>,
+        around: &mut FxHashMap<usize, BTreeMap<usize, usize>>,
         a: usize,
         b: usize,
     ) -> Option<usize> {
