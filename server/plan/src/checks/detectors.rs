@@ -1,6 +1,8 @@
 //! Detectors and zones: a zone watches what has a contact, and what has one is
 //! in a zone.
 
+use rustc_hash::FxHashSet;
+
 use crate::finding::{Code, Finding};
 use crate::model::read::Words;
 use crate::model::{Device, Site, Unit};
@@ -28,17 +30,16 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     if misplaced || site.zones_unread || !site.units.iter().any(has_inputs) {
         return;
     }
-    let named = |name: &str| {
-        let mut watched = site.zones.iter().flat_map(|zone| &zone.from);
-        watched.any(|from| {
-            let device = site.devices.get(from.value);
-            device.is_some_and(|device| device.name.value == name)
-        })
-    };
+    let watched = site.zones.iter().flat_map(|zone| &zone.from);
+    let watched = watched.filter_map(|from| site.devices.get(from.value));
+    let named: FxHashSet<&str> = watched.map(|device| device.name.value.as_str()).collect();
     for device in &site.devices {
         // One on a bus tells the panel over the bus.
         let expected = device.kind.name == "detector" && device.bus.is_none();
-        if expected && has_contact(device) == Some(true) && !named(&device.name.value) {
+        if expected
+            && has_contact(device) == Some(true)
+            && !named.contains(device.name.value.as_str())
+        {
             let message = format!(
                 "{name} is in no zone, so no input reads it: name it in one, `from {name}`.",
                 name = device.name.value

@@ -40,11 +40,11 @@ fn is_panel(unit: &Unit) -> bool {
 /// A keypad of a panel with several partitions that names none.
 fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     let unit = site.units.get(device.bus?.0)?;
-    let written = |partition: &Partition| partition.number.value.to_string();
-    let numbers: Vec<String> = unit.partitions.iter().map(written).collect();
-    if device.kind.name != "keypad" || device.says_partitions || numbers.len() < 2 {
+    if device.kind.name != "keypad" || device.says_partitions || unit.partitions.len() < 2 {
         return None;
     }
+    let written = |partition: &Partition| partition.number.value.to_string();
+    let numbers: Vec<String> = unit.partitions.iter().map(written).collect();
     let message = format!(
         "{} is in no partition, so the plan does not say what it sets: {} has partitions {}.",
         device.name.value,

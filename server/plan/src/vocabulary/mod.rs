@@ -345,9 +345,17 @@ impl Word {
 
 /// The words that may stand in `context`, in the order of the table.
 pub fn words(context: Context) -> impl Iterator<Item = &'static Word> {
-    WORDS
-        .iter()
-        .filter(move |word| word.within.contains(&context))
+    // They are asked for every statement, over and over.
+    static WITHIN: LazyLock<FxHashMap<Context, Vec<&Word>>> = LazyLock::new(|| {
+        let mut within: FxHashMap<Context, Vec<&Word>> = FxHashMap::default();
+        for word in WORDS {
+            for context in word.within {
+                within.entry(*context).or_default().push(word);
+            }
+        }
+        within
+    });
+    WITHIN.get(&context).into_iter().flatten().copied()
 }
 
 /// The word `name` in `context`.

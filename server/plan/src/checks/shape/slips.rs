@@ -13,7 +13,12 @@ impl Shape<'_> {
     /// The slip in a statement's own line, if there is one.
     pub(super) fn slip(&self, statement: &Statement) -> Option<Finding> {
         let model = statement.model.iter().flat_map(|(_, values)| values);
-        let values: Vec<&Value> = statement.arguments.iter().chain(model).collect();
+        let values = statement.arguments.iter().chain(model);
+        // All but the comma show by a character that fits nowhere.
+        if values.clone().all(|value| value.kind != ValueKind::Stray) {
+            return self.decimal_comma(statement);
+        }
+        let values: Vec<&Value> = values.collect();
         if let Some(quote) = values.iter().find(|value| self.is_stray(value, CURLY)) {
             let line = quote.span.to(statement.head.after());
             let straight = self.item.text(line).replace(CURLY, "\"");
