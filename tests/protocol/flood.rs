@@ -2,17 +2,11 @@
 //! the one for the version that the request followed, computed here from
 //! scratch; findings must be those of the version that they name.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-
-use bellwire_assist as assist;
-use bellwire_plan::checks::Day;
-use bellwire_plan::source::{Encoding, File, FilePath, Text};
-use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
 use serde_json::{Value, json};
 
 use super::client::Client;
 use super::plans::{Folder, site};
+use super::scratch::Scratch;
 
 const EDITS: usize = 2000;
 
@@ -80,95 +74,6 @@ fn position(text: &str, offset: usize) -> Value {
     json!({"line": line, "character": column})
 }
 
-/// The folder, as the server may see it.
-struct Disk(PathBuf);
-
-impl Files for Disk {
-    fn read(&self, path: &FilePath) -> Read {
-        let path = Path::new(path.as_str());
-        match std::fs::read_to_string(path) {
-            _ if !path.starts_with(&self.0) => Read::Outside,
-            Ok(text) => Read::Text(text),
-            Err(_) if path.is_dir() => {
-                Read::Unreadable("this is a folder, where a file is needed".into())
-            }
-            Err(_) => Read::Absent,
-        }
-    }
-}
-
-/// A version of the document, worked out from scratch.
-struct Scratch {
-    view: View,
-    entry: Arc<Entry>,
-}
-
-impl Scratch {
-    fn new(root: &Path, name: &str, text: &str) -> Scratch {
-        // No battery in these plans has a date, so any day does.
-        let day = Day {
-            year: 2026,
-            month: 1,
-            day: 1,
-        };
-        let mut workspace = Workspace::new(Arc::new(Disk(root.to_path_buf())), day);
-        let path = FilePath::new(name);
-        workspace.put(vec![File::new(path.clone(), text)]);
-        let view = workspace.view();
-        let entry = view.entry(&path).unwrap();
-        Scratch { view, entry }
-    }
-
-    fn range(&self, range: &std::ops::Range<usize>) -> Value {
-        let text: &Text = self.entry.file.text();
-        let at = |offset| {
-            let position = text.position(offset, Encoding::Utf16);
-            json!({"line": position.line, "character": position.column})
-        };
-        json!({"start": at(range.start), "end": at(range.end)})
-    }
-
-    fn outline(&self) -> Vec<Value> {
-        fn flat(scratch: &Scratch, symbols: &[assist::Symbol], into: &mut Vec<Value>) {
-            for symbol in symbols {
-                into.push(json!([symbol.name, scratch.range(&symbol.range)]));
-                flat(scratch, &symbol.children, into);
-            }
-        }
-        let mut all = Vec::new();
-        flat(self, &assist::outline(&self.entry), &mut all);
-        all
-    }
-
-    fn folds(&self) -> Vec<Value> {
-        let folds = assist::folds(&self.entry);
-        folds
-            .iter()
-            .map(|fold| json!([fold.first, fold.last]))
-            .collect()
-    }
-
-    fn highlights(&self, offset: usize) -> Vec<Value> {
-        let found = assist::highlights(&self.entry, offset);
-        found.iter().map(|found| self.range(&found.range)).collect()
-    }
-
-    fn findings(&self) -> Vec<Value> {
-        let found = self.view.findings(&self.entry);
-        found
-            .iter()
-            .map(|found| {
-                // Tabs of a plan are shown as blanks.
-                json!([
-                    found.finding.code.name(),
-                    self.range(&found.range),
-                    found.finding.message.replace('\t', " ")
-                ])
-            })
-            .collect()
-    }
-}
-
 fn flat(symbols: &Value, into: &mut Vec<Value>) {
     for symbol in symbols.as_array().unwrap() {
         let name = match symbol["name"].as_str() {
@@ -182,6 +87,7 @@ fn flat(symbols: &Value, into: &mut Vec<Value>) {
     }
 }
 
+/// What a request asks; each is asked of the version that came before it.
 #[derive(Clone, Copy)]
 enum Question {
     Outline,
@@ -190,28 +96,51 @@ enum Question {
     Cancelled,
 }
 
-#[test]
-fn every_answer_is_about_the_version_it_was_asked_for() {
-    let folder = Folder::new();
-    let uri = folder.uri("sites/quay.bell");
-    let name = folder.path("sites/quay.bell").display().to_string();
-    let mut client = Client::start(&folder.root());
-    client.all_read();
-    let mut random = Random(1);
-    let mut texts = vec![site(2)];
-    client.open(&uri, 0, &texts[0]);
-    let mut asked = Vec::new();
-    for version in 1..=EDITS {
-        let mut text = texts[version - 1].clone();
+/// A conversation about one document.
+struct Flood {
+    folder: Folder,
+    uri: String,
+    client: Client,
+    random: Random,
+    /// The document's text in each version.
+    texts: Vec<String>,
+    /// Requests: their ids, and the version that each is about.
+    asked: Vec<(i64, usize, Question)>,
+}
+
+impl Flood {
+    fn begin() -> Flood {
+        let folder = Folder::new();
+        let uri = folder.uri("sites/quay.bell");
+        let mut client = Client::start(&folder.root());
+        client.all_read();
+        let texts = vec![site(2)];
+        client.open(&uri, 0, &texts[0]);
+        Flood {
+            folder,
+            uri,
+            client,
+            random: Random(1),
+            texts,
+            asked: Vec::new(),
+        }
+    }
+
+    /// Sends the next version of the document.
+    fn edit(&mut self) {
+        let version = self.texts.len();
+        let mut text = self.texts[version - 1].clone();
+        let random = &mut self.random;
         let mut changes = Vec::new();
         for _ in 0..=random.below(3) {
-            let (a, b) = (boundary(&text, &mut random), boundary(&text, &mut random));
+            let (a, b) = (boundary(&text, random), boundary(&text, random));
             let (start, mut end) = (a.min(b), a.max(b));
             if end - start > 12 {
                 end = start;
             }
             let typed = FRAGMENTS[random.below(FRAGMENTS.len())];
-            changes.push(json!({"range": {"start": position(&text, start), "end": position(&text, end)}, "text": typed}));
+            let range = json!({"start": position(&text, start), "end": position(&text, end)});
+            changes.push(json!({"range": range, "text": typed}));
             text.replace_range(start..end, typed);
         }
         if version.is_multiple_of(97) || text.len() > 4000 {
@@ -219,134 +148,126 @@ fn every_answer_is_about_the_version_it_was_asked_for() {
             text = site(2);
             changes = vec![json!({"text": text})];
         }
-        client.change(&uri, version as i64, json!(changes));
-        let document = json!({"uri": uri});
-        for _ in 0..random.below(3) {
-            let at = boundary(&text, &mut random);
-            let (id, question) = match random.below(4) {
-                0 => (
-                    client.ask(
-                        "textDocument/documentSymbol",
-                        json!({"textDocument": document}),
-                    ),
-                    Question::Outline,
-                ),
-                1 => (
-                    client.ask(
-                        "textDocument/foldingRange",
-                        json!({"textDocument": document}),
-                    ),
-                    Question::Folds,
-                ),
-                2 => {
-                    let params = json!({"textDocument": document, "position": position(&text, at)});
-                    (
-                        client.ask("textDocument/documentHighlight", params),
-                        Question::Highlights(at),
-                    )
+        self.client
+            .change(&self.uri, version as i64, json!(changes));
+        self.texts.push(text);
+    }
+
+    /// Asks something about the newest version.
+    fn ask(&mut self) {
+        let version = self.texts.len() - 1;
+        let text = &self.texts[version];
+        let at = boundary(text, &mut self.random);
+        let document = json!({"uri": self.uri});
+        let whole = json!({"textDocument": document});
+        let (method, params, question) = match self.random.below(4) {
+            0 => ("textDocument/documentSymbol", whole, Question::Outline),
+            1 => ("textDocument/foldingRange", whole, Question::Folds),
+            2 => {
+                let params = json!({"textDocument": document, "position": position(text, at)});
+                let question = Question::Highlights(at);
+                ("textDocument/documentHighlight", params, question)
+            }
+            _ => ("textDocument/documentSymbol", whole, Question::Cancelled),
+        };
+        let id = self.client.ask(method, params);
+        if let Question::Cancelled = question {
+            self.client.notify("$/cancelRequest", json!({"id": id}));
+        }
+        self.asked.push((id, version, question));
+    }
+
+    fn scratch(&self, version: usize) -> Scratch {
+        let name = self.folder.path("sites/quay.bell").display().to_string();
+        Scratch::new(&self.folder.root(), &name, &self.texts[version])
+    }
+
+    /// Holds every answer against its version. They are looked at in another order than the one
+    /// of asking.
+    fn check_answers(&mut self) {
+        let mut known: Option<(usize, Scratch)> = None;
+        for (id, version, question) in std::mem::take(&mut self.asked).into_iter().rev() {
+            let answer = self.client.answer(id);
+            if let (Question::Cancelled, Some(error)) = (question, answer.get("error")) {
+                assert_eq!(error["code"], -32800, "{answer}");
+                continue;
+            }
+            if known.as_ref().is_none_or(|(of, _)| *of != version) {
+                known = Some((version, self.scratch(version)));
+            }
+            let (_, scratch) = known.as_ref().unwrap();
+            let result = &answer["result"];
+            let list = || result.as_array().unwrap_or_else(|| panic!("{answer}"));
+            let (found, expected): (Vec<Value>, _) = match question {
+                Question::Outline | Question::Cancelled => {
+                    let mut found = Vec::new();
+                    flat(result, &mut found);
+                    (found, scratch.outline())
                 }
-                _ => {
-                    let id = client.ask(
-                        "textDocument/documentSymbol",
-                        json!({"textDocument": document}),
-                    );
-                    client.notify("$/cancelRequest", json!({"id": id}));
-                    (id, Question::Cancelled)
+                Question::Folds => {
+                    let found = list().iter();
+                    let found = found.map(|fold| json!([fold["startLine"], fold["endLine"]]));
+                    (found.collect(), scratch.folds())
+                }
+                Question::Highlights(at) => {
+                    let found = list().iter().map(|found| found["range"].clone());
+                    (found.collect(), scratch.highlights(at))
                 }
             };
-            asked.push((id, version, question));
-        }
-        texts.push(text);
-    }
-    // Answers are looked at in another order than the one of asking.
-    let mut scratch: Option<(usize, Scratch)> = None;
-    let mut of_version = |version: usize, check: &mut dyn FnMut(&Scratch)| {
-        if scratch.as_ref().is_none_or(|(known, _)| *known != version) {
-            scratch = Some((
-                version,
-                Scratch::new(&folder.root(), &name, &texts[version]),
-            ));
-        }
-        check(&scratch.as_ref().unwrap().1);
-    };
-    assert!(asked.len() > EDITS / 2);
-    for (id, version, question) in asked.into_iter().rev() {
-        let answer = client.answer(id);
-        if let (Question::Cancelled, Some(error)) = (question, answer.get("error")) {
-            assert_eq!(error["code"], -32800, "{answer}");
-            continue;
-        }
-        let result = &answer["result"];
-        let list = || result.as_array().unwrap_or_else(|| panic!("{answer}"));
-        of_version(version, &mut |scratch| match question {
-            Question::Outline | Question::Cancelled => {
-                let mut found = Vec::new();
-                flat(result, &mut found);
-                assert_eq!(
-                    found,
-                    scratch.outline(),
-                    "version {version}: {}",
-                    texts[version]
-                );
-            }
-            Question::Folds => {
-                let found: Vec<_> = list()
-                    .iter()
-                    .map(|fold| json!([fold["startLine"], fold["endLine"]]))
-                    .collect();
-                assert_eq!(
-                    found,
-                    scratch.folds(),
-                    "version {version}: {}",
-                    texts[version]
-                );
-            }
-            Question::Highlights(at) => {
-                let found: Vec<_> = list().iter().map(|found| found["range"].clone()).collect();
-                assert_eq!(
-                    found,
-                    scratch.highlights(at),
-                    "version {version}: {}",
-                    texts[version]
-                );
-            }
-        });
-    }
-    client.findings_of(&uri, EDITS as i64);
-    let published: Vec<Value> = client
-        .came
-        .iter()
-        .filter(|message| {
-            message["method"] == "textDocument/publishDiagnostics"
-                && message["params"]["uri"] == json!(uri)
-        })
-        .map(|message| message["params"].clone())
-        .filter(|params| params["version"].is_i64())
-        .collect();
-    let mut before = -1;
-    for params in published {
-        let version = params["version"].as_i64().unwrap();
-        assert!(
-            version >= before,
-            "findings for {version} came behind those for {before}"
-        );
-        before = version;
-        let found: Vec<_> = params["diagnostics"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|found| json!([found["code"], found["range"], found["message"]]))
-            .collect();
-        let version = version as usize;
-        of_version(version, &mut |scratch| {
             assert_eq!(
-                found,
-                scratch.findings(),
+                found, expected,
                 "version {version}: {}",
-                texts[version]
+                self.texts[version]
             );
-        });
+        }
     }
-    assert_eq!(before, EDITS as i64);
-    client.finish();
+
+    /// Holds all findings that came against the version that they name; the last are those of
+    /// the last version.
+    fn check_findings(&mut self) {
+        let last = self.texts.len() as i64 - 1;
+        self.client.findings_of(&self.uri, last);
+        let came = self.client.came.iter().filter(|message| {
+            message["method"] == "textDocument/publishDiagnostics"
+                && message["params"]["uri"] == json!(self.uri)
+        });
+        let mut before = -1;
+        for params in came.map(|message| &message["params"]) {
+            let Some(version) = params["version"].as_i64() else {
+                continue;
+            };
+            assert!(
+                version >= before,
+                "findings for {version} came behind those for {before}"
+            );
+            before = version;
+            let found = params["diagnostics"].as_array().unwrap().iter();
+            let found: Vec<_> = found
+                .map(|found| json!([found["code"], found["range"], found["message"]]))
+                .collect();
+            let version = version as usize;
+            let expected = self.scratch(version).findings();
+            assert_eq!(
+                found, expected,
+                "version {version}: {}",
+                self.texts[version]
+            );
+        }
+        assert_eq!(before, last);
+    }
+}
+
+#[test]
+fn every_answer_is_about_the_version_it_was_asked_for() {
+    let mut flood = Flood::begin();
+    for _ in 0..EDITS {
+        flood.edit();
+        for _ in 0..flood.random.below(3) {
+            flood.ask();
+        }
+    }
+    assert!(flood.asked.len() > EDITS / 2);
+    flood.check_answers();
+    flood.check_findings();
+    flood.client.finish();
 }

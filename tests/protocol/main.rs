@@ -17,6 +17,7 @@ mod open;
 mod plans;
 mod positions;
 mod pull;
+mod scratch;
 mod session;
 mod slow;
 mod typing;
