@@ -2,7 +2,8 @@
 //! editor would use it, and the table of what came out.
 //!
 //! `workload` writes plans, `case` says which there are, `script` what is typed into them,
-//! `client` speaks the protocol, `echo` is a server that does nothing, `session` measures one server on one case, `report` prints.
+//! `client` speaks the protocol, `echo` is a server that does nothing, `session` measures one
+//! server on one case, `report` prints.
 
 pub mod case;
 pub mod check;

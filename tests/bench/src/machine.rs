@@ -2,7 +2,7 @@
 
 use crate::Failure;
 
-/// Cores and memory, as `2 virtual cores, 24 GiB`, and the processor's own name where the system tells.
+/// Cores and memory, as `2 virtual cores, 24 GiB`.
 pub fn name() -> String {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let memory = field("/proc/meminfo", "MemTotal").unwrap_or(0.0);
@@ -12,26 +12,10 @@ pub fn name() -> String {
     )
 }
 
-/// Today, as `2026-11-25`.
+/// Today, UTC, as `2026-11-25`.
 pub fn today() -> String {
-    let seconds = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-    let days = seconds.map_or(0, |seconds| seconds.as_secs() / 86_400) as i64;
-    // Howard Hinnant, "chrono-compatible low-level date algorithms", civil_from_days.
-    let shifted = days + 719_468;
-    let era = shifted.div_euclid(146_097);
-    let day_of_era = shifted.rem_euclid(146_097);
-    let year_of_era =
-        (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
-    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-    let shifted_month = (5 * day_of_year + 2) / 153;
-    let day = day_of_year - (153 * shifted_month + 2) / 5 + 1;
-    let month = if shifted_month < 10 {
-        shifted_month + 3
-    } else {
-        shifted_month - 9
-    };
-    let year = year_of_era + era * 400 + i64::from(month <= 2);
-    format!("{year}-{month:02}-{day:02}")
+    let now = jiff::Timestamp::now();
+    jiff::tz::Offset::UTC.to_datetime(now).date().to_string()
 }
 
 /// What a process holds in memory, in MB of 1,000,000 bytes: now, and at most so far.
