@@ -19,101 +19,123 @@ pub fn solved(
     theirs: &Solution,
     tolerance: f64,
 ) {
-    let highest = circuit.highest();
-    let volts =
-        |(positive, negative): (usize, usize)| theirs.volts[positive] - theirs.volts[negative];
-    let greatest = |amperes: &[f64]| amperes.iter().fold(0.0, |most: f64, a| a.abs().max(most));
-    // A network that carries nothing has no current to measure others by.
-    let greatest = greatest(&theirs.source_amperes).max(1e-3);
+    let sources = theirs.source_amperes.iter();
+    let solved = Solved {
+        job,
+        plan,
+        circuit,
+        state,
+        theirs,
+        tolerance,
+        // A network that carries nothing has no current to measure others by.
+        greatest: sources.fold(1e-3, |most, amperes| amperes.abs().max(most)),
+    };
+    solved.devices(checks);
+    solved.outputs(checks);
+    solved.legs(checks);
+}
 
-    for (index, place) in job.places.iter().enumerate() {
-        let Some(draw) = place.draw(state.is_alarm()) else {
-            continue;
-        };
-        let name = format!("p{index}");
-        let ours = match plan.device(&name, state) {
-            Ok(ours) => ours,
-            Err(why) => {
-                checks.same(
-                    format!("{name}, {state:?}"),
-                    why.to_string(),
-                    "solved".into(),
-                );
+/// A state that has a solution.
+struct Solved<'a> {
+    job: &'a Job,
+    plan: &'a Plan,
+    circuit: &'a Circuit,
+    state: State,
+    theirs: &'a Solution,
+    tolerance: f64,
+    /// The greatest current of a source, amperes.
+    greatest: f64,
+}
+
+impl Solved<'_> {
+    /// Between the two conductors of a place.
+    fn volts(&self, (positive, negative): (usize, usize)) -> f64 {
+        self.theirs.volts[positive] - self.theirs.volts[negative]
+    }
+
+    fn devices(&self, checks: &mut Checks) {
+        let (state, tolerance) = (self.state, self.tolerance);
+        for (index, place) in self.job.places.iter().enumerate() {
+            let Some(draw) = place.draw(state.is_alarm()) else {
                 continue;
-            }
-        };
-        let there = volts(circuit.places[index]);
-        checks.agree(
-            format!("{name}, {state:?}, volts"),
-            ours.volts,
-            there,
-            tolerance,
-        );
-        let amperes = match draw {
-            Draw::Amperes(amperes) => amperes,
-            Draw::Watts(watts) => watts / there,
-            Draw::Ohms(ohms) => there / ohms,
-        };
-        let what = format!("{name}, {state:?}, amperes");
-        checks.agree_beside(what, ours.amperes, amperes, greatest, tolerance);
-        // With one supply, whose negative is ground, the negative's share shows.
-        if let [_] = job.supplies.as_slice() {
-            let shift = theirs.volts[circuit.places[index].1];
-            let what = format!("{name}, {state:?}, shift");
-            checks.agree_beside(what, ours.shift, shift, highest, tolerance);
-        }
-    }
-    for (supply, source) in circuit.source_of.iter().enumerate() {
-        let name = format!("s{supply}.out");
-        let theirs = source.map_or(0.0, |source| theirs.source_amperes[source]);
-        match plan.output(&name, state) {
-            Ok(ours) => {
-                let what = format!("{name}, {state:?}, amperes");
-                checks.agree_beside(what, ours.amperes, theirs, greatest, tolerance);
-            }
-            Err(why) => {
-                let expected = match job.gives(supply, state) {
-                    Gives::NoBattery => format!("s{supply} has no battery"),
-                    _ => "solved".to_string(),
-                };
-                checks.same(name, why.to_string(), expected);
-            }
-        }
-    }
-    let mut leg_ohms = circuit.leg_ohms.iter();
-    for (index, run) in job.runs.iter().enumerate() {
-        let legs = plan.legs(&format!("r{index}"));
-        let ends = run.paths.iter().flat_map(super::Path::with_ends);
-        for (ours, (from, to, _)) in legs.iter().zip(ends) {
-            let ohms = *leg_ohms.next().unwrap();
-            let at = |end| match end {
-                super::End::Output(index) => volts(circuit.outputs[index]),
-                super::End::Place(index) => volts(circuit.places[index]),
             };
-            let drop = at(from) - at(to);
-            let what = format!("r{index}, {from:?} to {to:?}, {state:?}");
-            checks.agree(format!("{what}, ohms"), ours.ohms, ohms, tolerance);
-            match &ours.states[state] {
-                Ok(ours) => {
-                    checks.agree_beside(
-                        format!("{what}, drop"),
-                        ours.drop,
-                        drop,
-                        highest,
-                        tolerance,
-                    );
-                    // A difference of voltages is no better than they are.
-                    let room = greatest.max(highest / ohms * 1e-3);
-                    let amperes = drop / ohms;
-                    checks.agree_beside(
-                        format!("{what}, amperes"),
-                        ours.amperes,
-                        amperes,
-                        room,
-                        tolerance,
-                    );
+            let name = format!("p{index}");
+            let ours = match self.plan.device(&name, state) {
+                Ok(ours) => ours,
+                Err(why) => {
+                    let what = format!("{name}, {state:?}");
+                    checks.same(what, why.to_string(), "solved".into());
+                    continue;
                 }
-                Err(why) => checks.same(what, why.to_string(), "solved".into()),
+            };
+            let there = self.volts(self.circuit.places[index]);
+            let what = format!("{name}, {state:?}, volts");
+            checks.agree(what, ours.volts, there, tolerance);
+            let amperes = match draw {
+                Draw::Amperes(amperes) => amperes,
+                Draw::Watts(watts) => watts / there,
+                Draw::Ohms(ohms) => there / ohms,
+            };
+            let what = format!("{name}, {state:?}, amperes");
+            checks.agree_beside(what, ours.amperes, amperes, self.greatest, tolerance);
+            // With one supply, whose negative is ground, the negative's share shows.
+            if let [_] = self.job.supplies.as_slice() {
+                let shift = self.theirs.volts[self.circuit.places[index].1];
+                let what = format!("{name}, {state:?}, shift");
+                checks.agree_beside(what, ours.shift, shift, self.circuit.highest(), tolerance);
+            }
+        }
+    }
+
+    fn outputs(&self, checks: &mut Checks) {
+        for (supply, source) in self.circuit.source_of.iter().enumerate() {
+            let name = format!("s{supply}.out");
+            let theirs = source.map_or(0.0, |source| self.theirs.source_amperes[source]);
+            match self.plan.output(&name, self.state) {
+                Ok(ours) => {
+                    let what = format!("{name}, {:?}, amperes", self.state);
+                    checks.agree_beside(what, ours.amperes, theirs, self.greatest, self.tolerance);
+                }
+                Err(why) => {
+                    let expected = match self.job.gives(supply, self.state) {
+                        Gives::NoBattery => format!("s{supply} has no battery"),
+                        _ => "solved".to_string(),
+                    };
+                    checks.same(name, why.to_string(), expected);
+                }
+            }
+        }
+    }
+
+    fn legs(&self, checks: &mut Checks) {
+        let tolerance = self.tolerance;
+        let highest = self.circuit.highest();
+        let mut leg_ohms = self.circuit.leg_ohms.iter();
+        for (index, run) in self.job.runs.iter().enumerate() {
+            let legs = self.plan.legs(&format!("r{index}"));
+            let ends = run.paths.iter().flat_map(super::Path::with_ends);
+            for (ours, (from, to, _)) in legs.iter().zip(ends) {
+                let ohms = *leg_ohms.next().unwrap();
+                let at = |end| match end {
+                    super::End::Output(index) => self.volts(self.circuit.outputs[index]),
+                    super::End::Place(index) => self.volts(self.circuit.places[index]),
+                };
+                let drop = at(from) - at(to);
+                let what = format!("r{index}, {from:?} to {to:?}, {:?}", self.state);
+                checks.agree(format!("{what}, ohms"), ours.ohms, ohms, tolerance);
+                let ours = match &ours.states[self.state] {
+                    Ok(ours) => ours,
+                    Err(why) => {
+                        checks.same(what, why.to_string(), "solved".into());
+                        continue;
+                    }
+                };
+                let lost = format!("{what}, drop");
+                checks.agree_beside(lost, ours.drop, drop, highest, tolerance);
+                // A difference of voltages is no better than they are.
+                let room = self.greatest.max(highest / ohms * 1e-3);
+                let amperes = format!("{what}, amperes");
+                checks.agree_beside(amperes, ours.amperes, drop / ohms, room, tolerance);
             }
         }
     }
