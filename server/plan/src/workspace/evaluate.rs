@@ -7,7 +7,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::claims::{self, Claim};
+use super::claim::{self, Claim};
 use super::named::Names;
 use super::scope::{FileScope, Lookups, Recorder};
 use crate::checks::{self, Day, shape};
@@ -103,7 +103,7 @@ impl Evaluation {
             lookups: recorder.finish(),
             called: site.map(|site| site.called().into()),
             accepts: accepts.into(),
-            claims: site.map(claims::of).unwrap_or_default(),
+            claims: site.map(claim::of).unwrap_or_default(),
             names: site.map(Names::of).unwrap_or_default(),
         };
         Evaluation {

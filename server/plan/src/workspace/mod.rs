@@ -5,19 +5,23 @@
 //! file and what was computed from it are one [`Entry`], replaced as a whole,
 //! so an answer about a file is always about one version of it.
 
+mod claim;
 mod claims;
 mod entry;
 mod evaluate;
 mod index;
+mod located;
 mod named;
+mod rivals;
 mod scope;
 mod view;
 
 pub use entry::{Entry, Import, ImportState};
 pub use evaluate::Evaluation;
+pub use located::Located;
 pub use named::{Named, Names, Sort};
 pub use scope::FileScope;
-pub use view::{Located, View};
+pub use view::View;
 
 use std::sync::Arc;
 
@@ -27,7 +31,8 @@ use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
 use crate::checks::Day;
 use crate::source::{File, FilePath};
-use claims::{Claim, Claims};
+use claim::Claim;
+use claims::Claims;
 use index::Index;
 
 /// Whatever reads files: the only way to the outside.
@@ -256,8 +261,10 @@ impl Workspace {
                 .extend(self.shared.claims.replace(Some(before), Some(&new)));
             self.shared.entries.insert(path, new);
         }
-        self.shared.claims.rivals(&changed.files, &mut touched);
-        self.shared.claims.holders(&changed.claims, &mut touched);
+        self.shared.claims.add_rivals(&changed.files, &mut touched);
+        self.shared
+            .claims
+            .add_holders(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
 }

@@ -6,12 +6,11 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Shared;
-use super::claims::{Claims, Rivals};
+use super::claims::Claims;
 use super::entry::{Entry, LIBRARY_ENTRIES};
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
 use crate::checks::Day;
-use crate::finding::{Code, Finding};
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
 
@@ -19,21 +18,6 @@ use crate::source::{File, FilePath, Item, Spot};
 #[derive(Clone)]
 pub struct View {
     shared: Arc<Shared>,
-}
-
-/// A finding with its place in the file.
-#[derive(Debug, Clone)]
-pub struct Located {
-    /// Bytes in the file.
-    pub range: Range<usize>,
-    /// The finding; its own span is inside `item`.
-    pub finding: Finding,
-    /// The item that it is about; `None` for a text without any.
-    pub item: Option<Arc<Item>>,
-    /// The site that it is about.
-    pub site: Option<String>,
-    /// The other places, by file.
-    pub related: Vec<(FilePath, Range<usize>, String)>,
 }
 
 impl View {
@@ -135,84 +119,4 @@ impl View {
         let range = self.file(path)?.locate(spot)?;
         Some((path.clone(), range))
     }
-
-    /// Everything that is wrong with a file, in the order of the text.
-    pub fn findings(&self, entry: &Entry) -> Vec<Located> {
-        let mut located = Vec::new();
-        let loose = |range: Range<usize>, message: &str| Located {
-            range,
-            finding: Finding::new(Code::Syntax, Default::default(), message),
-            item: None,
-            site: None,
-            related: Vec::new(),
-        };
-        located.extend(entry.file.unreadable_because().map(|why| loose(0..0, why)));
-        located.extend(entry.file.loose_problems().iter().map(|problem| {
-            let range = problem.span.start as usize..problem.span.end as usize;
-            loose(range, &problem.message)
-        }));
-        let mut rivals = Rivals::new(self, entry);
-        let mut in_file: FxHashMap<u64, Vec<&Finding>> = FxHashMap::default();
-        for (id, finding) in &entry.findings {
-            in_file.entry(*id).or_default().push(finding);
-        }
-        for ((start, item), evaluation) in entry.file.items().zip(&entry.evaluations) {
-            let mut findings = evaluation.findings.to_vec();
-            let own = in_file.remove(&item.id);
-            findings.extend(own.into_iter().flatten().cloned());
-            findings.extend(rivals.check(evaluation));
-            accept(evaluation, &mut findings);
-            findings.sort_by_key(|finding| (finding.span, finding.code));
-            let site = evaluation.called().map(str::to_string);
-            for finding in findings {
-                let range = start + finding.span.start as usize..start + finding.span.end as usize;
-                let related = finding
-                    .related
-                    .iter()
-                    .filter_map(|(spot, message)| {
-                        let (path, range) = match spot.item.id == item.id {
-                            true => (entry.file.path().clone(), entry.file.locate(spot)?),
-                            false => self.locate(spot)?,
-                        };
-                        Some((path, range, message.clone()))
-                    })
-                    .collect();
-                located.push(Located {
-                    range,
-                    finding,
-                    item: Some(item.clone()),
-                    site: site.clone(),
-                    related,
-                });
-            }
-        }
-        located
-    }
-}
-
-/// Marks what is accepted, and reports acceptances that match nothing.
-fn accept(evaluation: &Evaluation, findings: &mut Vec<Finding>) {
-    let mut unused = Vec::new();
-    for accept in evaluation.accepts() {
-        let mut matched = false;
-        for finding in findings.iter_mut() {
-            let inside =
-                accept.within.start <= finding.span.start && finding.span.end <= accept.within.end;
-            if inside && finding.code.name() == accept.code.value {
-                finding.accepted = Some(accept.reason.clone());
-                matched = true;
-            }
-        }
-        if !matched {
-            unused.push(Finding::new(
-                Code::AcceptUnused,
-                accept.code.span,
-                format!(
-                    "nothing here has `{}`: take the `accept` out",
-                    accept.code.value
-                ),
-            ));
-        }
-    }
-    findings.extend(unused);
 }
