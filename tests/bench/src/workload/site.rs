@@ -132,6 +132,13 @@ fn panel(text: &mut String, random: &mut Random, zones: &[Zone], fault: Option<F
     text.push_str(
         "    partition 1 \"Shop\"\n    partition 2 \"Stock\"\n    partition 3 \"Flat\"\n\n",
     );
+    bus(text, random, fault);
+    read_zones(text, zones, fault);
+    text.push_str("  }\n\n");
+}
+
+/// The devices on the panel's bus.
+fn bus(text: &mut String, random: &mut Random, fault: Option<Fault>) {
     let mut bus = Columns::default();
     for keypad in 1..=4 {
         let model = random.of(&["QK2", "QK2", "QK7"]);
@@ -172,6 +179,10 @@ fn panel(text: &mut String, random: &mut Random, zones: &[Zone], fault: Option<F
     text.push_str("    bus keys {\n");
     text.push_str(&bus.text(6));
     text.push_str("    }\n\n");
+}
+
+/// The zones that the panel reads.
+fn read_zones(text: &mut String, zones: &[Zone], fault: Option<Fault>) {
     let mut lines = Columns::default();
     for (index, zone) in zones.iter().enumerate() {
         let names: Vec<&str> = zone
@@ -202,7 +213,6 @@ fn panel(text: &mut String, random: &mut Random, zones: &[Zone], fault: Option<F
         ]);
     }
     text.push_str(&lines.text(4));
-    text.push_str("  }\n\n");
 }
 
 fn devices(text: &mut String, zones: &[Zone], fault: Option<Fault>) {
