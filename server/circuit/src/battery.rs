@@ -23,16 +23,6 @@ pub const CHARGE_FACTOR: f64 = 1.1;
 /// Source: read, secondary.
 pub const END_OF_DISCHARGE: f64 = 10.5;
 
-/// Volts that a 12 V block is held at when full, at 25 °C.
-///
-/// Source: read in a battery manual.
-pub const FLOAT: f64 = 13.5;
-
-/// What [`FLOAT`] changes by for each kelvin above 25 °C, volts.
-///
-/// Source: read in a battery manual.
-pub const FLOAT_PER_KELVIN: f64 = -0.018;
-
 /// Volts of a full 12 V block that is off charge, at the start of a discharge.
 ///
 /// From memory: typical.
