@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::words::resistances;
 use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{LoopModel, Site, Terminal, Zone};
+use crate::model::{LoopModel, Site, Zone};
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -178,7 +178,7 @@ impl<'a> Reading<'a> {
         let finding = Finding::new(Code::LoopMisread, self.span(), message);
         match window {
             Some(window) => finding.in_model(
-                self.item(),
+                self.item().as_ref(),
                 window.span,
                 format!("the window for `{}`", window.condition),
             ),
@@ -194,25 +194,9 @@ impl<'a> Reading<'a> {
     }
 
     /// The model whose loop it is: the panel's for an expander that takes its loops.
-    fn item(&self) -> Option<&Arc<Item>> {
-        match self.zone.input?.value {
-            Terminal::DeviceInput(device, number) => {
-                let device = self.site.devices.get(device)?;
-                let block = device
-                    .model()?
-                    .inputs
-                    .iter()
-                    .find(|block| block.has(number))?;
-                match device.bus {
-                    Some((unit, _)) if block.as_panel => {
-                        self.site.units.get(unit)?.model_item.as_ref()
-                    }
-                    _ => device.model_item.as_ref(),
-                }
-            }
-            Terminal::PanelInput(unit, _) => self.site.units.get(unit)?.model_item.as_ref(),
-            _ => None,
-        }
+    fn item(&self) -> Option<Arc<Item>> {
+        let (item, _) = self.site.loops_of(self.zone.input?.value)?;
+        Some(item)
     }
 
     /// Two conditions that the loop is to tell apart and that read alike. A

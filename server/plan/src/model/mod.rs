@@ -6,6 +6,7 @@
 
 mod accepts;
 mod catalog;
+mod loops;
 mod names;
 pub(crate) mod read;
 mod resolve;

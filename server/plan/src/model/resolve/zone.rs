@@ -1,15 +1,13 @@
 //! Zones: their inputs, loops and detectors.
 
-use std::sync::Arc;
-
 use super::{Resolver, label, list};
 use crate::finding::{Code, Finding};
 use crate::model::Use;
-use crate::model::catalog::{InputsModel, LoopModel, owned};
+use crate::model::catalog::{LoopModel, owned};
 use crate::model::read::{At, Words};
 use crate::model::scope::Space;
 use crate::model::site::*;
-use crate::source::{Item, Span, Spot};
+use crate::source::{Span, Spot};
 use crate::vocabulary::Dimension;
 
 impl<'a> Resolver<'a> {
@@ -198,43 +196,6 @@ impl Resolver<'_> {
                 model.name.value, name.value
             );
             self.report_at(Code::UnknownName, at, message);
-        }
-    }
-}
-
-impl Site {
-    /// The loops that an input can read, and the model that lists them.
-    pub fn loops_of(&self, input: Terminal) -> Option<(Arc<Item>, Vec<LoopModel>)> {
-        let find = |blocks: &[InputsModel], number: u32| {
-            blocks
-                .iter()
-                .find(|block| block.has(number))
-                .map(|block| (block.as_panel, block.loops.clone()))
-        };
-        let of_unit = |unit: UnitId, number: Option<u32>| {
-            let unit = self.units.get(unit)?;
-            let model = unit.model()?;
-            let loops = match number {
-                Some(number) => find(&model.inputs, number)?.1,
-                None => model
-                    .inputs
-                    .iter()
-                    .flat_map(|block| block.loops.clone())
-                    .collect(),
-            };
-            Some((unit.model_item.clone()?, loops))
-        };
-        match input {
-            Terminal::PanelInput(unit, number) => of_unit(unit, Some(number)),
-            Terminal::DeviceInput(device, number) => {
-                let device = self.devices.get(device)?;
-                let (as_panel, loops) = find(&device.model()?.inputs, number)?;
-                match device.bus {
-                    Some((unit, _)) if as_panel => of_unit(unit, None),
-                    _ => Some((device.model_item.clone()?, loops)),
-                }
-            }
-            _ => None,
         }
     }
 }
