@@ -3,13 +3,13 @@
 //!
 //! A statement never spans lines, so lines are laid out one by one; `line` says
 //! what one is made of, `read` makes them of statements, `columns` aligns
-//! neighbours, and `layout` tells what is to change. The lines inside a top-level statement depend on nothing else,
-//! and what is to change about them is kept with it, so that an edit costs the
-//! statement that it is in. What cannot be read stays as it is. Where braces do
-//! not match, indentation is all that says what belongs where: there, only
-//! whole statements are laid out, and only where they stand as deep as they
-//! should. Whatever comes out must read the same as before, or nothing is
-//! changed.
+//! neighbours, and `layout` tells what is to change. The lines inside a
+//! top-level statement depend on nothing else, and what is to change about them
+//! is kept with it, so that an edit costs the statement that it is in. What
+//! cannot be read stays as it is. Where braces do not match, indentation is all
+//! that says what belongs where: there, only whole statements are laid out, and
+//! only where they stand as deep as they should. Whatever comes out must read
+//! the same as before, or nothing is changed.
 
 mod columns;
 mod gap;

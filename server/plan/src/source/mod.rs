@@ -1,9 +1,10 @@
 //! A plan's text as a value: a rope, and the statements read from it.
 //!
 //! A [`File`] never changes. An edit makes a new one, which shares with the old
-//! everything that the edit did not touch: the rope's leaves and, above all, the [`Item`]s, the top-level statements. Places inside an
-//! item count from the item's start, so an edit elsewhere in the file leaves
-//! an item, and all that was computed from it, as it is.
+//! everything that the edit did not touch: the rope's leaves and, above all, the
+//! [`Item`]s, the top-level statements. Places inside an item count from the
+//! item's start, so an edit elsewhere in the file leaves an item, and all that
+//! was computed from it, as it is.
 
 mod derived;
 mod file;
