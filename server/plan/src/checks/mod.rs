@@ -3,7 +3,7 @@
 //! What a finding costs beyond its figures, such as solving again to say what
 //! would mend it, is spent only once there is one.
 
-pub mod shape;
+pub(crate) mod shape;
 
 mod age;
 mod battery;
@@ -57,7 +57,7 @@ pub struct Day {
 
 /// What checks know beside the site.
 #[derive(Clone, Copy)]
-pub struct Context<'a> {
+pub(crate) struct Context<'a> {
     /// The day.
     pub today: Day,
     /// Where models that would mend something are looked for; asked only when
@@ -84,7 +84,12 @@ impl Context<'_> {
 }
 
 /// Everything that is wrong with a site by its figures.
-pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut Vec<Finding>) {
+pub(crate) fn check(
+    site: &Site,
+    figures: &Figures,
+    context: &Context,
+    findings: &mut Vec<Finding>,
+) {
     let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
     reach::check(site, figures, context, mover, findings);
@@ -101,7 +106,7 @@ pub fn check(site: &Site, figures: &Figures, context: &Context, findings: &mut V
 }
 
 /// Everything that is wrong with a model by its own numbers.
-pub fn check_model(
+pub(crate) fn check_model(
     item: &Arc<Item>,
     model: &Model,
     scope: &dyn Scope,

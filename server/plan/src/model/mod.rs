@@ -13,7 +13,8 @@ mod resolve;
 mod scope;
 mod site;
 
-pub use accepts::{Accept, accepts};
+pub use accepts::Accept;
+pub(crate) use accepts::accepts;
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
@@ -21,8 +22,8 @@ pub use catalog::{
     SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
-pub(crate) use resolve::{a, list};
-pub use resolve::{resolve, resolve_model, resolve_rules};
+pub(crate) use resolve::{a, list, resolve_model};
+pub use resolve::{resolve, resolve_rules};
 pub use scope::{Found, Scope, Space};
 pub use site::{
     AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path, Place,
