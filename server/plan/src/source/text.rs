@@ -7,8 +7,6 @@ use std::ops::Range;
 
 use ropey::Rope;
 
-use super::walker::Walker;
-
 /// What an editor counts a column in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Encoding {
@@ -114,11 +112,6 @@ impl Text {
             line: line as u32,
             column: column as u32,
         }
-    }
-
-    /// For the positions of many offsets, best in the order of the text.
-    pub fn walker(&self, encoding: Encoding) -> Walker<'_> {
-        Walker::new(self, encoding)
     }
 
     /// The byte offset of a position. A column past the line's end is the

@@ -19,17 +19,20 @@ pub struct Walker<'a> {
     ahead: &'a [u8],
 }
 
-impl<'a> Walker<'a> {
-    pub(super) fn new(text: &'a Text, encoding: Encoding) -> Self {
+impl Text {
+    /// For the positions of many offsets, best in the order of the text.
+    pub fn walker(&self, encoding: Encoding) -> Walker<'_> {
         Walker {
-            text,
+            text: self,
             encoding,
             offset: 0,
             position: Position { line: 0, column: 0 },
             ahead: &[],
         }
     }
+}
 
+impl Walker<'_> {
     /// The position of a byte offset, as [`Text::position`] has it.
     pub fn position(&mut self, offset: usize) -> Position {
         match offset.checked_sub(self.offset) {
