@@ -193,14 +193,32 @@ impl std::error::Error for Unsolved {}
 /// which is what really happens, or says that there is none. Time grows in proportion to the size
 /// of a tree, and with the rings beyond that.
 pub fn solve(network: &Network) -> Result<Solution, Unsolved> {
-    check_values(network)?;
-    let wired = Wired::new(network)?;
-    match wired.operating_point(&wired.demand(network, |_| 1.0)) {
-        Ok(point) => Ok(currents::solution(network, &wired, &point)),
-        Err(Trouble::NoSolution) => Err(limit::cannot_be_fed(network, &wired)),
-        Err(Trouble::Unsettled(point)) => Err(Unsolved::OutOfRange {
-            node: wired.any_node_of(point),
-        }),
+    Solver::default().solve(network)
+}
+
+/// Solves networks one after the other. What follows from the cable, and from where sources feed
+/// in, is worked out anew only if the network before had others.
+#[derive(Default)]
+pub struct Solver {
+    last: Option<Wired>,
+}
+
+impl Solver {
+    /// Solves a network, as [`solve`] does.
+    pub fn solve(&mut self, network: &Network) -> Result<Solution, Unsolved> {
+        check_values(network)?;
+        let last = self.last.take().filter(|wired| wired.is_of(network));
+        let wired = self
+            .last
+            .insert(last.unwrap_or_else(|| Wired::new(network)));
+        wired.set_volts(network)?;
+        match wired.operating_point(&wired.demand(network, |_| 1.0)) {
+            Ok(point) => Ok(currents::solution(network, wired, &point)),
+            Err(Trouble::NoSolution) => Err(limit::cannot_be_fed(network, wired)),
+            Err(Trouble::Unsettled(point)) => Err(Unsolved::OutOfRange {
+                node: wired.any_node_of(point),
+            }),
+        }
     }
 }
 

@@ -8,7 +8,7 @@
 
 mod support;
 
-use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, solve};
+use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Solver, Source, Unsolved, solve};
 use proptest::prelude::*;
 use support::{Dense, dense};
 
@@ -183,6 +183,30 @@ proptest! {
                 }
             }
             Err(other) => panic!("{other}"),
+        }
+    }
+
+    #[test]
+    fn a_solver_keeps_nothing_but_what_stays_the_same(
+        network in any_network(),
+        volts in 9.0..15.0_f64,
+        drawn in draw(Loads::Any),
+        node in any::<prop::sample::Index>(),
+    ) {
+        let mut lower = network.clone();
+        lower.sources[0].volts = volts;
+        for load in &mut lower.loads {
+            load.draw = drawn;
+        }
+        let mut moved = network.clone();
+        moved.sources[0].node = node.index(network.nodes);
+        let mut longer = network.clone();
+        for branch in &mut longer.branches {
+            branch.ohms += 0.1;
+        }
+        let mut solver = Solver::default();
+        for network in [&network, &lower, &moved, &longer, &network] {
+            prop_assert_eq!(solver.solve(network), solve(network));
         }
     }
 

@@ -8,7 +8,7 @@
 
 use super::elimination::{Edges, Elimination};
 use super::joints::{Joints, is_joint};
-use super::{Draw, Network, Unsolved};
+use super::{Branch, Draw, Network, Unsolved};
 
 /// How far, as a share of the voltage, the voltages may lie from those that their own currents
 /// give.
@@ -21,8 +21,10 @@ const NOTHING: f64 = 1e-12;
 /// can be fed; this is far beyond both.
 const STEPS: usize = 200;
 
-/// The cable of a network, ready for any loads on it.
+/// The cable of a network, ready for any loads on it and any volts of its sources.
 pub(super) struct Wired {
+    /// What it was made of, with the nodes that sources feed in at.
+    cable: (usize, Vec<Branch>, Vec<usize>),
     pub joints: Joints,
     /// The edge of each branch, unless it is a joint or lies across one.
     pub edge: Vec<Option<usize>>,
@@ -60,24 +62,14 @@ pub(super) enum Trouble {
 }
 
 impl Wired {
-    pub(super) fn new(network: &Network) -> Result<Wired, Unsolved> {
+    /// The cable of a network. Its sources give nothing until they are [set](Wired::set_volts).
+    pub(super) fn new(network: &Network) -> Wired {
         let joints = Joints::new(network);
-
-        let mut holder: Vec<Option<usize>> = vec![None; joints.points];
-        for (second, source) in network.sources.iter().enumerate() {
-            match holder[joints.point[source.node]] {
-                None => holder[joints.point[source.node]] = Some(second),
-                Some(first) if network.sources[first].volts != source.volts => {
-                    return Err(Unsolved::SourcesInConflict { first, second });
-                }
-                Some(_) => {}
-            }
+        let nodes: Vec<usize> = network.sources.iter().map(|source| source.node).collect();
+        let mut is_held = vec![false; joints.points];
+        for &node in &nodes {
+            is_held[joints.point[node]] = true;
         }
-        let held: Vec<Option<f64>> = holder
-            .into_iter()
-            .map(|source| source.map(|source| network.sources[source].volts))
-            .collect();
-
         let mut edges = Edges::default();
         let edge = network
             .branches
@@ -88,17 +80,43 @@ impl Wired {
             })
             .collect();
         let neighbours = edges.neighbours(joints.points);
-        let is_held: Vec<bool> = held.iter().map(Option::is_some).collect();
         let reached = neighbours.reached(&is_held);
-        Ok(Wired {
+        Wired {
+            cable: (network.nodes, network.branches.clone(), nodes),
             elimination: Elimination::new(&edges, &neighbours, &is_held, &reached),
-            highest: held.iter().flatten().copied().fold(0.0, f64::max),
+            highest: 0.0,
+            held: vec![None; joints.points],
             joints,
             edge,
             edges,
-            held,
             reached,
-        })
+        }
+    }
+
+    /// Whether a network has this cable, and sources at the same nodes.
+    pub(super) fn is_of(&self, network: &Network) -> bool {
+        let (nodes, branches, sources) = &self.cable;
+        let at = network.sources.iter().map(|source| &source.node);
+        *nodes == network.nodes && sources.iter().eq(at) && *branches == network.branches
+    }
+
+    /// Sets the volts of the sources to those of a network with this cable.
+    pub(super) fn set_volts(&mut self, network: &Network) -> Result<(), Unsolved> {
+        let mut holder: Vec<Option<usize>> = vec![None; self.joints.points];
+        for (second, source) in network.sources.iter().enumerate() {
+            match &mut holder[self.joints.point[source.node]] {
+                Some(first) if network.sources[*first].volts != source.volts => {
+                    let first = *first;
+                    return Err(Unsolved::SourcesInConflict { first, second });
+                }
+                Some(_) => {}
+                none => *none = Some(second),
+            }
+        }
+        let volts = |source: Option<usize>| source.map(|source| network.sources[source].volts);
+        self.held = holder.into_iter().map(volts).collect();
+        self.highest = self.held.iter().flatten().copied().fold(0.0, f64::max);
+        Ok(())
     }
 
     /// Some node at a point.

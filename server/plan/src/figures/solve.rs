@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bellwire_circuit::battery::END_OF_DISCHARGE;
-use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Source, Unsolved, solve};
+use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Solver, Source, Unsolved};
 
 use super::circuits::OutputId;
 use super::network::{Component, Graph};
@@ -157,6 +157,7 @@ pub(super) struct Wired<'a> {
     site: &'a Site,
     component: &'a Component,
     network: Network,
+    solver: Solver,
     /// The output of each source of the case last set.
     sources: Vec<OutputId>,
     output_nodes: Vec<usize>,
@@ -205,6 +206,7 @@ impl<'a> Wired<'a> {
                 branches,
                 loads: loads.collect(),
             },
+            solver: Solver::default(),
             sources: Vec::new(),
             output_nodes: component.outputs.iter().map(node).collect(),
             unknown: unknown
@@ -225,7 +227,7 @@ impl<'a> Wired<'a> {
         for (load, device) in self.network.loads.iter_mut().zip(&self.component.devices) {
             load.draw = draw(self.site, *device, case.alarm);
         }
-        match solve(&self.network) {
+        match self.solver.solve(&self.network) {
             Ok(solution) => Ok(Some(solution)),
             Err(unsolved) => Err(self.explain(unsolved, case)),
         }
