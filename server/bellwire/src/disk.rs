@@ -146,7 +146,9 @@ fn read_text(path: &Path) -> std::io::Result<String> {
     if !data.is_file() {
         return refuse("this is a device or a pipe, where a file is needed");
     }
-    let mut bytes = Vec::new();
+    // Room for all of it, and to see that it ends there.
+    let size = data.len().min(LARGEST) as usize + 1;
+    let mut bytes = Vec::with_capacity(size);
     std::fs::File::open(path)?
         .take(LARGEST + 1)
         .read_to_end(&mut bytes)?;

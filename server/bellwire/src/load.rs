@@ -13,6 +13,9 @@ use rayon::prelude::*;
 use crate::args::Plans;
 use crate::disk::{self, Disk};
 
+/// Files that are worked out at once. What that takes is free again for the next.
+const BATCH: usize = 128;
+
 /// Why the plans could not be read.
 #[derive(Debug, thiserror::Error)]
 pub enum LoadError {
@@ -76,21 +79,30 @@ impl Loaded {
                 named.insert(path);
             }
         }
-        let files: Vec<File> = found
-            .par_iter()
-            .filter_map(|path| disk::load(path))
-            .collect();
-        for file in &files {
-            let path = disk::path(file.path());
-            if let Some(why) = file.unreadable_because()
-                && named.contains(&path)
-            {
-                return Err(LoadError::Unreadable(path, why.to_string()));
-            }
-        }
-        let asked = files.iter().map(|file| file.path().clone()).collect();
+        let found: Vec<PathBuf> = found.into_iter().collect();
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);
-        workspace.put(files);
+        let view = workspace.view();
+        let (mut asked, mut files) = (Vec::new(), Vec::new());
+        // While some files are worked out, the next are read; behind the last there are none.
+        for batch in found.chunks(BATCH).chain([&[][..]]) {
+            let read = || -> Vec<File> {
+                let files = batch.par_iter().filter_map(|path| disk::load(path));
+                files.collect()
+            };
+            let (_, next) = rayon::join(|| workspace.put(files), read);
+            for file in &next {
+                let path = disk::path(file.path());
+                if let Some(why) = file.unreadable_because()
+                    && named.contains(&path)
+                {
+                    return Err(LoadError::Unreadable(path, why.to_string()));
+                }
+            }
+            asked.extend(next.iter().map(|file| file.path().clone()));
+            files = next;
+            // What others use has been read with them.
+            files.retain(|file| view.file(file.path()).is_none());
+        }
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());
         Ok(Loaded {

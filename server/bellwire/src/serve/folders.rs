@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use bellwire_plan::source::File;
 use rayon::prelude::*;
 use tower_lsp::Client;
 use tower_lsp::ls_types::ClientCapabilities;
@@ -36,6 +37,16 @@ pub async fn read(
         paths
     });
     let Ok(paths) = walked.await else { return };
+    let load = |batch: &[PathBuf]| {
+        let paths = batch.to_vec();
+        let load = move || -> Vec<File> {
+            let files = paths.par_iter().filter_map(|path| disk::load(path));
+            files.collect()
+        };
+        tokio::task::spawn_blocking(load)
+    };
+    let mut batches = paths.chunks(BATCH);
+    let mut next = batches.next().map(load);
     let progress = match client::progress_token(&client, abilities).await {
         Some(token) => {
             let progress = client.progress(token, "Reading plans");
@@ -44,21 +55,17 @@ pub async fn read(
         None => None,
     };
     let mut done = 0;
-    for batch in paths.chunks(BATCH) {
-        let names = batch.to_vec();
-        let parse = move || {
-            names
-                .par_iter()
-                .filter_map(|path| disk::load(path))
-                .collect::<Vec<_>>()
-        };
-        if let Ok(files) = tokio::task::spawn_blocking(parse).await {
+    while let Some(files) = next.take() {
+        let files = files.await;
+        // The next are read while the owner works these out.
+        next = batches.next().map(load);
+        if let Ok(files) = files {
             // Fails only with a fault that is logged where it happens.
             let _ = mailbox
                 .post(Effort::Long, move |owner| owner.loaded(files))
                 .await;
         }
-        done += batch.len();
+        done = paths.len().min(done + BATCH);
         if let Some(progress) = &progress {
             let percent = done * 100 / paths.len().max(1);
             let message = format!("{done} of {} files", paths.len());

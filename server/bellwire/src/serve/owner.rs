@@ -265,7 +265,7 @@ impl Owner {
             .into_iter()
             .filter(|name| !self.documents.is_open(name));
         let files = closed.filter_map(|name| match self.disk.read(&name) {
-            Read::Text(text) => Some(File::new(name, &text)),
+            Read::Text(text) => Some(File::closed(name, &text)),
             Read::Unreadable(why) => Some(File::unreadable(name, why)),
             Read::Absent | Read::Outside => None,
         });
