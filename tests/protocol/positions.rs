@@ -109,3 +109,31 @@ fn positions_inside_a_character_or_outside_the_text_do_no_harm() {
         client.finish();
     }
 }
+
+#[test]
+fn half_a_character_holds_the_place_of_one() {
+    // Bytes of half a surrogate pair as WTF-8 has it, units of UTF-16, characters.
+    for (encoding, half) in [("utf-8", 3), ("utf-16", 1), ("utf-32", 1)] {
+        let folder = Folder::new();
+        let uri = folder.uri("a.bell");
+        let mut client = agreed(&folder, json!([encoding]), encoding);
+        client.open(&uri, 1, "site \"\"\n");
+        let at = |column| json!({"line": 0, "character": column});
+        let insert = |column, text: &str| json!([{"range": {"start": at(column), "end": at(column)}, "text": text}]);
+        // JSON of ours cannot say it: written by hand.
+        let params = json!({
+            "textDocument": {"uri": uri, "version": 2},
+            "contentChanges": insert(6, "HALF"),
+        });
+        let edit = json!({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": params});
+        let body = edit.to_string().replace("HALF", r"\ud83d");
+        client.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+        client.change(&uri, 3, insert(6 + half, "b"));
+        client.change(&uri, 4, insert(5, "a "));
+        let document = json!({"textDocument": {"uri": uri}});
+        let outline = client.request("textDocument/documentSymbol", document);
+        assert_eq!(outline[0]["name"], "a", "{encoding}");
+        assert_eq!(outline[0]["detail"], "\u{fffd}b", "{encoding}");
+        client.finish();
+    }
+}

@@ -99,6 +99,41 @@ async fn body(input: &mut (impl AsyncRead + Unpin), length: u64) -> Option<Vec<u
 
 /// What a body says, if it is a request, a notification or a response of JSON-RPC 2.0.
 fn message(body: &[u8]) -> Option<Message> {
+    well_formed(body).or_else(|| {
+        let message = well_formed(&paired(body)?);
+        tracing::warn!("half a character came, and stands as U+FFFD");
+        message
+    })
+}
+
+/// A body with U+FFFD for each escaped surrogate that is half of nothing; `None`, if there
+/// is none. Some editors cut a character in two, and to refuse the edit would leave us with
+/// another text. Both count one in UTF-16 and three in bytes, so every place still holds.
+fn paired(body: &[u8]) -> Option<Vec<u8>> {
+    let unit = |at: usize| match body.get(at..at + 2)? {
+        br"\u" => {
+            let digits = std::str::from_utf8(body.get(at + 2..at + 6)?).ok()?;
+            u16::from_str_radix(digits, 16).ok()
+        }
+        _ => None,
+    };
+    let (mut whole, mut at) = (body.to_vec(), 0);
+    while at < body.len() {
+        at += match (unit(at), unit(at + 6)) {
+            (Some(0xd800..=0xdbff), Some(0xdc00..=0xdfff)) => 12,
+            (Some(0xd800..=0xdfff), _) => {
+                whole.get_mut(at + 2..at + 6)?.copy_from_slice(b"fffd");
+                6
+            }
+            (Some(_), _) => 6,
+            (None, _) if body.get(at) == Some(&b'\\') => 2,
+            (None, _) => 1,
+        };
+    }
+    (whole != body).then_some(whole)
+}
+
+fn well_formed(body: &[u8]) -> Option<Message> {
     let message: Value = serde_json::from_slice(body).ok()?;
     let is_call = message.as_object()?.contains_key("method");
     match is_call {
@@ -152,6 +187,23 @@ mod tests {
         let expected = Response::from_ok("a".into(), Value::Null);
         let messages = through(framed(answer)).await;
         assert_eq!(messages, [Message::Answer(expected)]);
+    }
+
+    #[tokio::test]
+    async fn half_a_character_counts_as_much_as_the_editor_says() {
+        let text = |text: &str| Request::build("say").params(Value::from(text)).finish();
+        for (sent, read) in [
+            (r"\ud800", "\u{fffd}"),
+            (r"a\uDFFF\ud83d\ude00b", "a\u{fffd}😀b"),
+            (r"\ud83d\ud83d\ude00", "\u{fffd}😀"),
+            (r"\\ud800\ude00", "\\ud800\u{fffd}"),
+            (r"\\\ud800\n", "\\\u{fffd}\n"),
+            (r"\ud83d\ude00", "😀"),
+        ] {
+            let call = format!(r#"{{"jsonrpc":"2.0","method":"say","params":"{sent}"}}"#);
+            let messages = through(framed(&call)).await;
+            assert_eq!(messages, [Message::Call(text(read))], "{sent}");
+        }
     }
 
     #[tokio::test]
