@@ -269,7 +269,10 @@ pub fn root_of(path: &Path, current: &Path) -> PathBuf {
 
 /// `path` from the root of the disk, without `.` and `..`; links are left as they are.
 pub fn absolute(path: &Path) -> PathBuf {
-    let mut whole = std::env::current_dir().unwrap_or_default();
+    let mut whole = match path.is_absolute() {
+        true => PathBuf::new(),
+        false => std::env::current_dir().unwrap_or_default(),
+    };
     for part in path.components() {
         match part {
             Component::CurDir => {}
