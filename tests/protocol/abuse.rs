@@ -171,6 +171,25 @@ fn nothing_is_done_before_the_introduction() {
 }
 
 #[test]
+fn exit_directly_behind_shutdown_cuts_nothing_off() {
+    let folder = Folder::new();
+    let plan = folder.uri("a.bell");
+    for round in 0..20 {
+        let mut client = Client::start(&folder.root());
+        // Nobody is there any longer to hear them.
+        client.answering = false;
+        if round % 2 == 0 {
+            // There is work to be done when the end comes.
+            client.open(&plan, 1, &"site a { panel p : Q }\n".repeat(100));
+        }
+        let id = client.ask("shutdown", Value::Null);
+        client.notify("exit", Value::Null);
+        assert_eq!(client.result(id), Value::Null, "{round}");
+        assert_eq!(client.ended().code(), Some(0), "{round}");
+    }
+}
+
+#[test]
 fn exit_without_shutdown_ends_with_1() {
     let folder = Folder::new();
     let mut client = Client::start(&folder.root());

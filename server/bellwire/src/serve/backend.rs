@@ -5,6 +5,7 @@ use std::str::FromStr;
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, OnceLock};
 
+use serde::Serialize;
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::{
@@ -18,6 +19,7 @@ use super::outlet::Outlet;
 use super::owner::Owner;
 use super::session::Session;
 use super::snapshot::Snapshot;
+use super::written;
 
 /// The server, as the protocol sees it.
 pub struct Backend {
@@ -69,7 +71,7 @@ impl Backend {
     }
 
     /// Answers what a feature says about a position.
-    pub(super) fn at<T: Send + 'static>(
+    pub(super) fn at<T: Serialize + Send + 'static>(
         &self,
         at: TextDocumentPositionParams,
         feature: fn(&Snapshot, Position) -> Option<T>,
@@ -85,16 +87,38 @@ impl Backend {
         feature: F,
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
     where
-        T: Send + 'static,
+        T: Serialize + Send + 'static,
         F: FnOnce(&Snapshot) -> T + Send + 'static,
     {
         self.read(document, |file| Some(feature(file)))
     }
 
     /// Answers what a feature may have to say about a file. Posts before it is first awaited.
+    /// The answer is written out where it is made; what is given here stands for it.
     pub(super) fn read<T, F>(
         &self,
         document: &TextDocumentIdentifier,
+        feature: F,
+    ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
+    where
+        T: Serialize + Send + 'static,
+        F: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
+    {
+        let made = self.value(&document.uri, move |file| {
+            feature(file).map(|answer| written::text(&answer))
+        });
+        async move {
+            if let Some(text) = made.await? {
+                written::leave(text?)?;
+            }
+            Ok(None)
+        }
+    }
+
+    /// What a feature may have to say about a file, to be looked at before it is the answer.
+    pub(super) fn value<T, F>(
+        &self,
+        uri: &Uri,
         feature: F,
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
     where
@@ -102,7 +126,7 @@ impl Backend {
         F: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
     {
         let session = self.session();
-        let asked = session.map(|session| session.read(&document.uri, feature));
+        let asked = session.map(|session| session.read(uri, feature));
         async move { asked?.await }
     }
 

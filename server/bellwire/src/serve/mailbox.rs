@@ -30,6 +30,8 @@ pub trait Owner {
 pub enum Effort {
     /// Next to nothing, unless the owner is not [`Owner::is_quick`].
     Quick,
+    /// As little; and somebody waits for what comes of it, so it leaves before anything else does.
+    Answer,
     /// Perhaps more than a reader may be kept from reading.
     Long,
 }
@@ -61,6 +63,14 @@ struct Posts<O> {
     are_handed_over: bool,
 }
 
+/// What is left to do where all posts are done.
+#[derive(Debug, PartialEq, Eq)]
+enum Left {
+    Nothing,
+    /// To let answers out, and then to catch up.
+    Answers,
+}
+
 type Post<O> = Box<dyn FnOnce(&mut O) + Send>;
 
 impl<O: Owner + Send + 'static> Mailbox<O> {
@@ -88,7 +98,10 @@ impl<O: Owner + Send + 'static> Mailbox<O> {
         tokio::spawn(async move {
             loop {
                 beside.posted.notified().await;
-                beside.work_quickly();
+                if beside.work_quickly(true) == Left::Answers {
+                    tokio::task::yield_now().await;
+                    beside.work_quickly(false);
+                }
             }
         });
         Ok(Mailbox(shared))
@@ -117,7 +130,7 @@ impl<O: Owner + Send + 'static> Mailbox<O> {
         });
         self.0.posts().waiting.push_back((effort, post));
         match effort {
-            Effort::Quick => self.0.posted.notify_one(),
+            Effort::Quick | Effort::Answer => self.0.posted.notify_one(),
             Effort::Long => self.0.hand_over(),
         }
         async move { answer.await.map_err(|_| Error::internal_error()) }
@@ -149,13 +162,18 @@ impl<O: Owner> Shared<O> {
         }
     }
 
-    /// Works through the posts while they are quick, and hands over the rest.
-    fn work_quickly(&self) {
+    /// Works through the posts while they are quick, and hands over the rest. If answers
+    /// came of them, those may be let out before the owner hears that it has caught up.
+    fn work_quickly(&self, may_stop: bool) -> Left {
+        let mut has_answers = false;
         let mut owner = match self.owner.try_lock() {
             Ok(owner) => owner,
             Err(TryLockError::Poisoned(owner)) => owner.into_inner(),
             // The owner's own thread may just have looked for the last time.
-            Err(TryLockError::WouldBlock) => return self.hand_over(),
+            Err(TryLockError::WouldBlock) => {
+                self.hand_over();
+                return Left::Nothing;
+            }
         };
         while owner.is_quick() {
             let is_long = |(effort, _): &(Effort, Post<O>)| *effort == Effort::Long;
@@ -163,12 +181,20 @@ impl<O: Owner> Shared<O> {
                 break;
             }
             match self.next() {
-                Some((_, post)) => guarded(&mut *owner, post),
-                None => return guarded(&mut *owner, O::caught_up),
+                Some((effort, post)) => {
+                    guarded(&mut *owner, post);
+                    has_answers |= effort == Effort::Answer;
+                }
+                None if has_answers && may_stop => return Left::Answers,
+                None => {
+                    guarded(&mut *owner, O::caught_up);
+                    return Left::Nothing;
+                }
             }
         }
         drop(owner);
         self.hand_over();
+        Left::Nothing
     }
 
     /// The next post. Whoever takes it has the owner, so that order is kept.
@@ -212,7 +238,8 @@ mod tests {
         let posts: Vec<_> = (0..100)
             .map(|number| {
                 let work = move |owner: &mut Counter| owner.done.push(number);
-                match number % 3 {
+                match number % 4 {
+                    1 => mailbox.post(Effort::Answer, work),
                     0 => mailbox.post(Effort::Long, work),
                     _ => mailbox.post(Effort::Quick, work),
                 }

@@ -52,8 +52,11 @@ impl LanguageServer for Backend {
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
-        self.tokens
-            .forget(&convert::file_name(&params.text_document.uri));
+        let name = convert::file_name(&params.text_document.uri);
+        self.tokens.forget(&name);
+        if let Ok(session) = self.session() {
+            session.forget(&name);
+        }
         self.tell(Effort::Long, move |owner| {
             owner.close(&params.text_document.uri)
         })
@@ -161,7 +164,7 @@ impl LanguageServer for Backend {
         &self,
         params: TextDocumentPositionParams,
     ) -> Result<Option<PrepareRenameResponse>> {
-        let done = self.read(&params.text_document, move |file| {
+        let done = self.value(&params.text_document.uri, move |file| {
             Some(rename::prepare(file, params.position))
         });
         done.await?.transpose()
@@ -169,7 +172,7 @@ impl LanguageServer for Backend {
 
     async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
         let at = params.text_document_position;
-        let done = self.read(&at.text_document, move |file| {
+        let done = self.value(&at.text_document.uri, move |file| {
             Some(rename::rename(file, at.position, &params.new_name))
         });
         done.await?.transpose()
@@ -205,7 +208,7 @@ impl LanguageServer for Backend {
         params: DocumentDiagnosticParams,
     ) -> Result<DocumentDiagnosticReportResult> {
         let known = params.previous_result_id;
-        let report = self.read(&params.text_document, move |file| {
+        let report = self.value(&params.text_document.uri, move |file| {
             Some(pull::one(file, known.as_deref()))
         });
         Ok(report.await?.unwrap_or_else(pull::none))

@@ -19,6 +19,7 @@ mod mailbox;
 mod methods;
 mod outlet;
 mod owner;
+mod pace;
 mod pipes;
 mod publisher;
 mod session;
@@ -26,6 +27,7 @@ mod settings;
 mod shelf;
 mod snapshot;
 mod transport;
+mod written;
 
 use std::sync::atomic::Ordering;
 

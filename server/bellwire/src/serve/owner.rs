@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 use bellwire_plan::checks::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Files, Read, Workspace};
+use bellwire_plan::workspace::{Entry, Files, Read, Workspace};
 use rustc_hash::FxHashSet;
 use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
@@ -42,6 +42,8 @@ pub struct Owner {
     edge: Edge,
     settings: Arc<Settings>,
     publisher: Publisher,
+    /// What edits have replaced; it goes when the new findings are sent, since that takes time too.
+    past: Vec<Arc<Entry>>,
     /// Files and folders that went while the folders are being read; `None` once they are.
     gone: Option<FxHashSet<FilePath>>,
 }
@@ -59,6 +61,7 @@ impl Owner {
             edge,
             settings: Arc::new(settings),
             publisher,
+            past: Vec::new(),
             gone: Some(FxHashSet::default()),
         }
     }
@@ -221,6 +224,8 @@ impl Owner {
             let began = Instant::now();
             let edited: FxHashSet<FilePath> =
                 files.iter().map(|file| file.path().clone()).collect();
+            self.past
+                .extend(edited.iter().filter_map(|name| view.entry(name)));
             let touched = self.workspace.put(files);
             self.publish_after(touched, &edited);
             self.documents.took(&edited, began.elapsed());
@@ -309,6 +314,7 @@ impl mailbox::Owner for Owner {
     fn caught_up(&mut self) {
         self.work_out();
         self.publisher.send();
+        self.past.clear();
     }
 
     fn is_quick(&self) -> bool {

@@ -1,8 +1,11 @@
 //! What there is from the moment that the client has introduced itself, and the
-//! two ways in which every request goes: to the owner, and to a thread that answers.
+//! two ways in which every request goes: to the owner, and to whoever answers.
 
+use std::any::TypeId;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
+use bellwire_plan::source::FilePath;
 use serde_json::Value;
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::{Error, Result};
@@ -14,6 +17,7 @@ use super::edge::Edge;
 use super::mailbox::{Effort, Mailbox};
 use super::outlet::Outlet;
 use super::owner::Owner;
+use super::pace::Paces;
 use super::publisher::{Publisher, Wants};
 use super::settings::{Delivery, Settings};
 use super::snapshot::{Everything, Snapshot};
@@ -26,6 +30,7 @@ pub struct Session {
     client: Client,
     abilities: ClientCapabilities,
     mailbox: Mailbox<Owner>,
+    paces: Paces,
 }
 
 impl Session {
@@ -60,6 +65,7 @@ impl Session {
             client,
             abilities,
             mailbox: mailbox.map_err(|_| Error::internal_error())?,
+            paces: Paces::default(),
         };
         Ok((session, result))
     }
@@ -86,6 +92,11 @@ impl Session {
         self.mailbox.post(Effort::Quick, |_| ())
     }
 
+    /// Forgets how long answers about a document take.
+    pub fn forget(&self, name: &FilePath) {
+        self.paces.forget(name);
+    }
+
     /// Answers from the file that a request is about; nothing, if there is no such file.
     pub fn read<T, A>(
         &self,
@@ -96,13 +107,21 @@ impl Session {
         T: Send + 'static,
         A: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
     {
-        let uri = uri.clone();
-        let posted = self
-            .mailbox
-            .post(Effort::Quick, move |owner| owner.snapshot(&uri));
+        let (uri, paces) = (uri.clone(), self.paces.clone());
+        let posted = self.mailbox.post(Effort::Answer, move |owner| {
+            let snapshot = owner.snapshot(&uri)?;
+            let kind = (snapshot.name().clone(), TypeId::of::<A>());
+            let is_quick = paces.is_quick(&kind);
+            let work = move || paces.time(kind, || answer(&snapshot));
+            Some(match is_quick {
+                true => Begun::Done(here(work)),
+                false => Begun::Put(work),
+            })
+        });
         async move {
             match posted.await? {
-                Some(snapshot) => apart(move || answer(&snapshot)).await,
+                Some(Begun::Done(answer)) => answer,
+                Some(Begun::Put(work)) => apart(work).await,
                 None => Ok(None),
             }
         }
@@ -149,6 +168,17 @@ impl Session {
                 .await;
         }
     }
+}
+
+/// An answer, or what makes it.
+enum Begun<T, W> {
+    Done(T),
+    Put(W),
+}
+
+/// Does work at once. Its panic is an error for this request alone.
+fn here<T>(work: impl FnOnce() -> T) -> Result<T> {
+    catch_unwind(AssertUnwindSafe(work)).map_err(|_| Error::internal_error())
 }
 
 /// Does work on a thread of its own. Its panic is an error for this request

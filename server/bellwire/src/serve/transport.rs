@@ -18,6 +18,7 @@ use tower_service::Service;
 use super::gate::{Gate, Message};
 use super::outlet::Outlet;
 use super::pipes::Input;
+use super::written;
 
 /// Calls that are under way at once. Enough that edits and cancellations never
 /// wait for a free place behind slow answers.
@@ -42,6 +43,7 @@ pub async fn serve<S: LanguageServer>(
     });
     let places = Arc::new(Semaphore::new(AT_ONCE as usize));
     let mut gate = Gate::new(input);
+    let mut shutting_down = None;
     while let Some(message) = gate.next().await {
         match message {
             Message::Unreadable => {
@@ -57,19 +59,27 @@ pub async fn serve<S: LanguageServer>(
                 let Ok(place) = places.clone().acquire_owned().await else {
                     break;
                 };
-                let is_last = call.method() == "exit";
-                let (answer, outlet) = (answer(&mut service, call), outlet.clone());
+                let (is_shutdown, is_exit) = (call.method() == "shutdown", call.method() == "exit");
+                if let Some(shutting_down) = shutting_down.take_if(|_| is_exit) {
+                    // Else `exit` would cut it off.
+                    let _ = tokio::time::timeout(LAST, shutting_down).await;
+                }
+                let call = answer(&mut service, call);
+                let (answer, outlet) = (written::answer(call), outlet.clone());
                 let mut work = Box::pin(async move {
-                    if let Some(response) = answer.await {
-                        outlet.send(&response).await;
+                    if let Some(answer) = answer.await {
+                        outlet.send(&answer).await;
                     }
                     drop(place);
                 });
                 // Begun here, so that the order of the messages is that of the posts.
                 if futures::poll!(&mut work).is_pending() {
-                    tokio::spawn(work);
+                    let work = tokio::spawn(work);
+                    if is_shutdown {
+                        shutting_down = Some(work);
+                    }
                 }
-                if is_last {
+                if is_exit {
                     break;
                 }
             }

@@ -1,0 +1,75 @@
+//! Answers that are written out by the thread that made them.
+//!
+//! The service turns each result into a tree of values before it is written, which
+//! for a list of everything in a plan takes longer than to make it, and on the
+//! thread that reads. So a handler leaves the text of its result here, and gives the
+//! service nothing; the transport sends the text in the place of that nothing.
+
+use std::sync::{Arc, OnceLock};
+
+use serde::Serialize;
+use serde_json::value::{RawValue, to_raw_value};
+use tower_lsp::jsonrpc::{Error, Id, Response, Result};
+
+tokio::task_local! {
+    static PLACE: Place;
+}
+
+/// A result as it goes over the line.
+pub type Text = Box<RawValue>;
+
+/// Where the text of one call's result is left.
+#[derive(Clone, Default)]
+struct Place(Arc<OnceLock<Text>>);
+
+/// A result written out.
+///
+/// # Errors
+/// It cannot be written as JSON.
+pub fn text(result: &impl Serialize) -> Result<Text> {
+    to_raw_value(result).map_err(|_| Error::internal_error())
+}
+
+/// Leaves the result of the call that this is part of.
+///
+/// # Errors
+/// It is part of none, or has a result already.
+pub fn leave(text: Text) -> Result<()> {
+    let left = PLACE.try_with(|place| place.0.set(text).is_ok());
+    match left {
+        Ok(true) => Ok(()),
+        _ => Err(Error::internal_error()),
+    }
+}
+
+/// Answers a call, with room for the text of its result.
+pub async fn answer(call: impl Future<Output = Option<Response>>) -> Option<Answer> {
+    let place = Place::default();
+    let response = PLACE.scope(place.clone(), call).await?;
+    let text = Arc::into_inner(place.0).and_then(OnceLock::into_inner);
+    match text.filter(|_| response.is_ok()) {
+        None => Some(Answer::Values(response)),
+        Some(result) => Some(Answer::Text {
+            jsonrpc: "2.0",
+            result,
+            id: response.id().clone(),
+        }),
+    }
+}
+
+/// An answer as it goes over the line.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub enum Answer {
+    /// As the service made it.
+    Values(Response),
+    /// With a result that is written out already.
+    Text {
+        /// The version of the protocol.
+        jsonrpc: &'static str,
+        /// The result.
+        result: Text,
+        /// The call's number.
+        id: Id,
+    },
+}
