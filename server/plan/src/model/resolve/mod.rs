@@ -247,6 +247,16 @@ impl<'a> Resolver<'a> {
         );
     }
 
+    fn number_taken(&mut self, things: &str, number: At<u32>, first: Span) {
+        let message = format!(
+            "there are two {things} {}: give this one another number",
+            number.value
+        );
+        let finding = Finding::new(Code::NameTaken, number.span, message);
+        let first = self.site.spot(first);
+        self.findings.push(finding.with(first, "the other one"));
+    }
+
     fn declare(&mut self, span: Span) {
         let target = self.site.spot(span);
         self.site.uses.push(Use { span, target });

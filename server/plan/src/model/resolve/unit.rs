@@ -79,18 +79,7 @@ impl<'a> Resolver<'a> {
                 .iter()
                 .find(|other| other.number.value == number.value);
             if let Some(first) = first {
-                let spot = self.site.spot(first.number.span);
-                self.findings.push(
-                    Finding::new(
-                        Code::NameTaken,
-                        number.span,
-                        format!(
-                            "there are two partitions {}: give this one another number",
-                            number.value
-                        ),
-                    )
-                    .with(spot, "the other one"),
-                );
+                self.number_taken("partitions", number, first.number.span);
                 continue;
             }
             partitions.push(Partition {

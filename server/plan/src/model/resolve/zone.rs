@@ -17,24 +17,10 @@ impl<'a> Resolver<'a> {
             return;
         };
         self.declare(number.span);
-        let first = self
-            .site
-            .zones
-            .iter()
-            .find(|zone| zone.unit == unit && zone.number.value == number.value);
-        if let Some(first) = first {
-            let spot = self.site.spot(first.number.span);
-            self.findings.push(
-                Finding::new(
-                    Code::NameTaken,
-                    number.span,
-                    format!(
-                        "there are two zones {}: give this one another number",
-                        number.value
-                    ),
-                )
-                .with(spot, "the other one"),
-            );
+        let mut zones = self.site.zones.iter();
+        let first = zones.find(|zone| zone.unit == unit && zone.number.value == number.value);
+        if let Some(first) = first.map(|zone| zone.number.span) {
+            self.number_taken("zones", number, first);
         }
         let input = words.get("input").and_then(|words| self.input(words, unit));
         let from = words
