@@ -1,7 +1,7 @@
 //! Panels and supplies: batteries, partitions, buses.
 
 use super::{Resolver, UNIT, is_device, label, list};
-use crate::finding::{Code, Finding};
+use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
