@@ -9,10 +9,10 @@ use super::age::old;
 use super::wanted::Wanted;
 use super::words::apart;
 use crate::figures::{
-    BatteryFigures, Figures, need, nominal_volts, takes_battery, usable_share, usual_blocks,
+    BatteryFigures, Figures, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BLOCK_VOLTS, BatteryFitted, BatteryModel, Site, Unit, Words};
+use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit, Words};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -113,12 +113,13 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
     })
 }
 
-/// A battery that is fitted in place of another, as many of it.
-fn of(battery: &BatteryFitted, item: &Arc<Item>) -> String {
+/// A battery that is fitted in place of another: `count` of it in parallel.
+fn of(battery: &BatteryFitted, count: u32, item: &Arc<Item>) -> String {
     let name = item.name().unwrap_or("");
-    match battery.count * battery.in_series {
+    match count.saturating_mul(battery.in_series) {
+        1 if battery.count > 1 => format!("One {name}"),
         1 => name.to_string(),
-        count => format!("{count} of {name}"),
+        all => format!("{all} of {name}"),
     }
 }
 
@@ -181,18 +182,25 @@ fn missing(
             now: None,
             count: 1,
         }
-        .smallest(context)
+        .fewest(context)
     });
     let blocks = usual_blocks(unit);
-    let (of, in_series, clause) = match blocks > 1.0 {
-        true => (
+    let enough = enough.filter(|(count, _)| *count == 1 || blocks <= 1.0);
+    let count = enough.as_ref().map_or(1, |(count, _)| *count);
+    let (of, in_series, clause) = match (blocks > 1.0, count) {
+        (true, _) => (
             format!("{blocks} of "),
             " in series",
             format!(" {{ in-series {blocks} }}"),
         ),
-        false => (String::new(), "", String::new()),
+        (false, 2..) => (
+            format!("{count} of "),
+            " in parallel",
+            format!(" {{ count {count} }}"),
+        ),
+        (false, _) => (String::new(), "", String::new()),
     };
-    let (hint, mend) = match enough.as_ref().and_then(|item| item.name()) {
+    let (hint, mend) = match enough.as_ref().and_then(|(_, item)| item.name()) {
         Some(model) => (
             format!(" {of}{model}{in_series} would do."),
             Some(Mend {
@@ -234,21 +242,21 @@ fn short(
         now: Some(model),
         count: battery.count,
     }
-    .smallest(context);
-    let (hint, mend) = if let Some(item) = &enough {
-        let hint = format!(" {} would do.", of(battery, item));
-        (hint, exchange(unit, battery, item))
-    } else if let Some((hint, mend)) = several(site, unit, battery, model, currents) {
-        (hint, Some(mend))
+    .fewest(context);
+    let (hint, mend) = if let Some((count, item)) = &enough {
+        let hint = format!(" {} would do.", of(battery, *count, item));
+        (hint, exchange(unit, battery, *count, item))
     } else {
         let most = unit.model().and_then(|model| model.battery_max);
-        let hint = most.map_or(String::new(), |most| {
-            format!(
-                " No battery that {} may charge (up to {}) does: move load to a supply with a battery of its own.",
+        let none = match most {
+            Some(most) => format!(
+                " No battery that {} may charge (up to {}) does",
                 unit.name.value,
                 ampere_hours(most.value)
-            )
-        });
+            ),
+            None => " No battery at hand does, several in parallel neither".to_string(),
+        };
+        let hint = format!("{none}: move load to a supply with a battery of its own.");
         (hint, None)
     };
     let cold = match *TABLED_CELSIUS.start() > site.ambient.0 {
@@ -279,47 +287,26 @@ fn short(
     Some(Finding::new(Code::BatteryShort, place(battery), message).mended_by(mend))
 }
 
-/// The fewest of the battery that is fitted, in parallel, that last.
-fn several(
-    site: &Site,
-    unit: &Unit,
-    battery: &BatteryFitted,
-    model: &BatteryModel,
-    currents: (f64, f64),
-) -> Option<(String, Mend)> {
-    /// More in parallel are no longer one battery: they share current badly
-    /// (common practice).
-    const MOST: u32 = 4;
-    let nominal = model.nominal()?;
-    let most = unit.model()?.battery_max;
-    let lasts = |count: &u32| {
-        let need = need(site, currents, Some(model), *count).and_then(|need| need.ampere_hours);
-        need.is_some_and(|need| need <= nominal * f64::from(*count) * usable_share(unit))
-    };
-    let count = (battery.count + 1..=MOST).find(lasts)?;
-    let capacity = nominal * f64::from(count);
-    if most.is_some_and(|most| capacity > most.value * (1.0 + 1e-9)) {
-        return None;
-    }
-    let edit = match battery.count_at {
-        Some(at) => (at, count.to_string()),
-        None => {
-            let name = battery.model_name.as_ref()?;
-            (name.span.after(), format!(", count {count}"))
-        }
-    };
-    let mend = Mend {
-        title: format!("Fit {count} of them to {}", unit.name.value),
-        edits: vec![edit],
-    };
-    Some((format!(" {count} of them would do."), mend))
-}
-
-fn exchange(unit: &Unit, battery: &BatteryFitted, item: &Arc<Item>) -> Option<Mend> {
+/// Another battery in place of the one fitted, `count` of it in parallel.
+fn exchange(unit: &Unit, battery: &BatteryFitted, count: u32, item: &Arc<Item>) -> Option<Mend> {
     let name = item.name()?;
+    let model = battery.model_name.as_ref()?;
+    let same = model.value == name;
+    let number = (count != battery.count).then(|| match battery.count_at {
+        Some(at) => (at, count.to_string()),
+        None => (model.span.after(), format!(", count {count}")),
+    });
     Some(Mend {
-        title: format!("Fit {name} to {}", unit.name.value),
-        edits: vec![(battery.model_name.as_ref()?.span, name.to_string())],
+        title: match (same, count) {
+            (true, _) => format!("Fit {count} of them to {}", unit.name.value),
+            (false, 1) => format!("Fit {name} to {}", unit.name.value),
+            (false, _) => format!("Fit {count} of {name} to {}", unit.name.value),
+        },
+        edits: (!same)
+            .then(|| (model.span, name.to_string()))
+            .into_iter()
+            .chain(number)
+            .collect(),
     })
 }
 
@@ -349,7 +336,7 @@ fn too_large(
         .largest(context, |_| true)
     });
     let hint = match &enough {
-        Some(item) => format!("{} would do.", of(battery, item)),
+        Some(item) => format!("{} would do.", of(battery, battery.count, item)),
         None => "Fit a smaller one.".to_string(),
     };
     let (has, may) = apart(fitted, most.value, Dimension::Charge);
@@ -357,7 +344,7 @@ fn too_large(
         "{} may charge a battery of up to {may}, and {has} are fitted. {hint}",
         unit.name.value
     );
-    let mend = enough.and_then(|item| exchange(unit, battery, &item));
+    let mend = enough.and_then(|item| exchange(unit, battery, battery.count, &item));
     let finding = Finding::new(Code::BatteryTooLarge, place(battery), message).mended_by(mend);
     Some(match &unit.model_item {
         Some(item) => {
@@ -447,7 +434,7 @@ fn faster(
             " {} still lasts, and charges in time.",
             item.name().unwrap_or("")
         );
-        return (hint, exchange(unit, battery, item));
+        return (hint, exchange(unit, battery, battery.count, item));
     }
     (words.to_string(), None)
 }

@@ -8,7 +8,12 @@ use crate::figures::{need, usable_share};
 use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
 
+/// More in parallel are no longer one battery: they share current badly
+/// (common practice).
+const MOST: u32 = 4;
+
 /// What a battery is wanted for.
+#[derive(Clone, Copy)]
 pub(super) struct Wanted<'a> {
     pub site: &'a Site,
     pub unit: &'a Unit,
@@ -24,6 +29,15 @@ impl Wanted<'_> {
     /// The smallest.
     pub fn smallest(&self, context: &Context) -> Option<Arc<Item>> {
         self.pick(context, |capacity, best| capacity < best, |_| true)
+    }
+
+    /// One if one will do, or else as few as will, in parallel: how many, and of
+    /// which, the smallest.
+    pub fn fewest(&self, context: &Context) -> Option<(u32, Arc<Item>)> {
+        (1..=MOST).find_map(|count| {
+            let smallest = Wanted { count, ..*self }.smallest(context)?;
+            Some((count, smallest))
+        })
     }
 
     /// The largest whose capacity, of all of them together, will also do.

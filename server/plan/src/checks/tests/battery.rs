@@ -66,6 +66,47 @@ panel main : B { battery : b-2, count 2 }",
     );
 }
 
+/// One if one does, or else the fewest.
+#[test]
+fn no_more_batteries_are_proposed_than_it_takes() {
+    let free = "model panel F, standby 200 mA, alarm 300 mA, charger 900 mA {
+  output aux 13.8 V
+}
+rules long : night { standby 72 h }
+";
+    let own = format!("{BATTERIES}{free}");
+    check_plan(
+        &own,
+        "rules long
+panel main : F { battery : b-2, count 3 }",
+        &[BatteryShort],
+        expect![[r#"
+            3:28 battery-short error: the battery of main lasts 22.4 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19 Ah, and 6 Ah are fitted. 2 of b-12 would do.
+                > Fit 2 of b-12 to main
+        "#]],
+    );
+    check_plan(
+        &own,
+        "rules long
+panel main : F",
+        &[BatteryMissing],
+        expect![[r#"
+            3:7 battery-missing error: main has no battery, and long asks for 72 h in standby and 15 min of alarm after that. That needs 19.1 Ah. 2 of b-12 in parallel would do.
+                > Fit 2 of b-12 to main
+        "#]],
+    );
+    check_plan(
+        BATTERIES,
+        "rules long : night { standby 22 h }
+panel main : B { battery : b-2, count 2 }",
+        &[BatteryShort],
+        expect![[r#"
+            3:28 battery-short error: the battery of main lasts 14.8 h in standby; long asks for 22 h in standby and 15 min of alarm after that. That needs 5.9 Ah, and 4 Ah are fitted. one b-7 would do.
+                > Fit b-7 to main
+        "#]],
+    );
+}
+
 #[test]
 fn where_no_battery_lasts_it_says_so() {
     check_plan(

@@ -189,7 +189,7 @@ keypad f : F
 run r : pair { main.aux --1 m-- t --1 m-- f }",
         &[BatteryShort],
         expect![[r#"
-            3:28 battery-short error: the battery of main lasts 7.9 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 10 Ah, and 7 Ah are fitted. 2 of them would do.
+            3:28 battery-short error: the battery of main lasts 7.9 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 10 Ah, and 7 Ah are fitted. 2 of b-7 would do.
                 > Fit 2 of them to main
         "#]],
     );
