@@ -18,5 +18,7 @@ pub mod series;
 pub use battery::{Demand, Rate, Ratings};
 pub use conductor::{Conductor, Metal, Resistance, Size};
 pub use detection_loop::{Condition, Contact, Loop, Reading, Role};
-pub use network::{Branch, Draw, Load, Network, Part, Solution, Solver, Source, Unsolved, solve};
+pub use network::{
+    Apart, Branch, Draw, Load, Network, Part, Solution, Solver, Source, Stuck, Unsolved, solve,
+};
 pub use series::Series;

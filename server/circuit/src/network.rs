@@ -10,18 +10,22 @@
 //! 4. `limit`: where there is no solution, which load is too much and what could be had there.
 //! 5. `currents`: back to the branches, loads and sources as they were given.
 //!
+//! [`Solver::solve_apart`] does it branch by branch (`apart`) where one of them has no solution.
+//!
 //! Voltages are computed as drops below the highest source. Every term of the linear sums is then
 //! positive, nothing cancels, and the drop along a millimetre of cable is as exact as the drop
 //! along a kilometre.
 
 use std::fmt;
 
+mod apart;
 mod currents;
 mod elimination;
 mod joints;
 mod limit;
 mod operating_point;
 
+pub use apart::{Apart, Stuck};
 use operating_point::{Trouble, Wired};
 
 /// A network: all that hangs on some sources. Nodes are numbered from 0.
@@ -203,19 +207,39 @@ pub struct Solver {
     last: Option<Wired>,
 }
 
+/// A network as one.
+enum Whole<'a> {
+    Solved(Solution),
+    /// The loads are too much; which and by how much takes longer to say.
+    NoSolution(&'a Wired),
+    Unsolved(Unsolved),
+}
+
 impl Solver {
     /// Solves a network, as [`solve`] does.
     pub fn solve(&mut self, network: &Network) -> Result<Solution, Unsolved> {
-        check_values(network)?;
+        match self.whole(network) {
+            Whole::Solved(solution) => Ok(solution),
+            Whole::NoSolution(wired) => Err(limit::cannot_be_fed(network, wired)),
+            Whole::Unsolved(why) => Err(why),
+        }
+    }
+
+    fn whole(&mut self, network: &Network) -> Whole<'_> {
+        if let Err(why) = check_values(network) {
+            return Whole::Unsolved(why);
+        }
         let last = self.last.take().filter(|wired| wired.is_of(network));
         let wired = self
             .last
             .insert(last.unwrap_or_else(|| Wired::new(network)));
-        wired.set_volts(network)?;
+        if let Err(why) = wired.set_volts(network) {
+            return Whole::Unsolved(why);
+        }
         match wired.operating_point(&wired.demand(network, |_| 1.0)) {
-            Ok(point) => Ok(currents::solution(network, wired, &point)),
-            Err(Trouble::NoSolution) => Err(limit::cannot_be_fed(network, wired)),
-            Err(Trouble::Unsettled(point)) => Err(Unsolved::OutOfRange {
+            Ok(point) => Whole::Solved(currents::solution(network, wired, &point)),
+            Err(Trouble::NoSolution) => Whole::NoSolution(wired),
+            Err(Trouble::Unsettled(point)) => Whole::Unsolved(Unsolved::OutOfRange {
                 node: wired.any_node_of(point),
             }),
         }

@@ -211,7 +211,7 @@ impl<'a> Voltages<'a, '_> {
         Some(Finding::new(Code::VoltageHigh, device.name.span, message).mended_by(mend))
     }
 
-    /// One finding for each network that has no solution, in its worst state.
+    /// One finding for each branch that has no solution, in its worst state.
     fn faults(&mut self, findings: &mut Vec<Finding>) {
         let mut faults: Vec<&FaultFigures> = self.figures.faults.iter().collect();
         let left = |fault: &FaultFigures| match fault.kind {
@@ -219,10 +219,10 @@ impl<'a> Voltages<'a, '_> {
             FaultKind::Conflict { .. } => 0.0,
         };
         faults.sort_by(|a, b| {
-            let network = a.network.cmp(&b.network);
-            network.then(left(a).total_cmp(&left(b)))
+            let branch = a.branch.cmp(&b.branch);
+            branch.then(left(a).total_cmp(&left(b)))
         });
-        faults.dedup_by_key(|fault| fault.network);
+        faults.dedup_by_key(|fault| fault.branch);
         for fault in faults {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {
@@ -248,25 +248,64 @@ impl<'a> Voltages<'a, '_> {
             least,
             always: true,
         });
-        let outputs = self.figures.device(id).map_or(&[][..], |own| &own.fed_by);
-        let outputs: Vec<String> = outputs
-            .iter()
-            .map(|(unit, output)| self.site.terminal_name(Terminal::Output(*unit, *output)))
-            .collect();
         let all = together.map_or(String::new(), |(share, amperes)| {
             format!(
-                " All that {} could have {:.0} % of what it asks for, {}.",
-                match outputs.as_slice() {
-                    [only] => format!("{only} feeds"),
-                    several => format!("{} feed", list(several)),
-                },
+                " All on this branch ({}) could have {:.0} % of what it asks for, {}.",
+                self.named(&fault.devices),
                 (share * 100.0).floor(),
                 in_usual_unit(amperes, Dimension::Current),
             )
         });
-        let message = format!("{}, {}.{all}{hint}", fault.why, fault.state.phrase());
+        let without = self.without(fault, id).unwrap_or_default();
+        let message = format!(
+            "{}, {}.{all}{without}{hint}",
+            fault.why,
+            fault.state.phrase()
+        );
         let finding = Finding::new(Code::CannotBeFed, device.name.span, message);
         Some(finding.mended_by(mend))
+    }
+
+    /// Devices by name, or how many.
+    fn named(&self, devices: &[DeviceId]) -> String {
+        match devices {
+            [_, _, _, _, ..] => format!("{} devices", devices.len()),
+            few => {
+                let few = few.iter().filter_map(|id| self.site.devices.get(*id));
+                let names: Vec<&str> = few.map(|device| device.name.value.as_str()).collect();
+                list(&names)
+            }
+        }
+    }
+
+    /// What becomes of the others on the branch if the one that asks for too
+    /// much is left out: whether all is well then, or there is more to mend.
+    fn without(&mut self, fault: &FaultFigures, id: DeviceId) -> Option<String> {
+        let mut others = fault.devices.clone();
+        others.retain(|other| *other != id);
+        let name = &self.site.devices.get(id)?.name.value;
+        if others.is_empty() {
+            return None;
+        }
+        let (_, after) = self.mover.tried(|site| {
+            if let Some(device) = site.devices.get_mut(id) {
+                device.model_item = None;
+            }
+        })?;
+        let (well, ill): (Vec<DeviceId>, Vec<DeviceId>) = others
+            .iter()
+            .partition(|other| works(self.site, &after, **other));
+        Some(match (well.as_slice(), ill.as_slice()) {
+            (_, []) => format!(" Without {name}, the rest of the branch gets what it needs."),
+            ([], ill) => format!(
+                " Without {name}, too little still reaches {}.",
+                self.named(ill)
+            ),
+            (_, ill) => format!(
+                " Without {name}, too little still reaches {}; the rest of the branch gets what it needs.",
+                self.named(ill)
+            ),
+        })
     }
 
     fn conflict(&self, fault: &FaultFigures, first: OutputId, second: OutputId) -> Option<Finding> {

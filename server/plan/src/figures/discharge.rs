@@ -90,10 +90,13 @@ pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Opt
         };
         let mut sum = amperes(own, volts);
         for part in &mut parts {
-            let Some(solution) = part.solve(case).ok()? else {
+            let Some(solved) = part.solve(case).ok()? else {
                 continue;
             };
-            let sources = part.sources().iter().zip(&solution.source_amperes);
+            if !solved.stuck.is_empty() {
+                return None;
+            }
+            let sources = solved.sources.iter().zip(&solved.solution.source_amperes);
             sum += sources
                 .filter(|(source, _)| source.0 == id)
                 .map(|(_, amperes)| amperes)

@@ -59,7 +59,7 @@ pub struct Figures {
     pub buses: Vec<BusFigures>,
     /// One for each path of each run, in the order of the plan.
     pub paths: Vec<PathFigures>,
-    /// Networks that have no solution in a state.
+    /// Branches that have no solution in a state.
     pub faults: Vec<FaultFigures>,
     /// Where power arrives over a second way.
     pub joins: Vec<JoinFigures>,
@@ -106,15 +106,17 @@ impl Figures {
     }
 }
 
-/// A network that has no solution.
+/// What hangs on an output over one way, and has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FaultFigures {
-    /// Faults of one network in several states share this number.
-    pub network: usize,
+    /// Faults of one branch in several states share these numbers.
+    pub branch: (usize, usize),
     /// In which state.
     pub state: State,
     /// What stands against it.
     pub kind: FaultKind,
+    /// The devices on the branch that draw.
+    pub devices: Vec<DeviceId>,
     /// The same in words, a clause that can end a sentence.
     pub why: Arc<str>,
 }

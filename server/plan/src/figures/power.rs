@@ -2,18 +2,17 @@
 
 use std::sync::Arc;
 
-use bellwire_circuit::Solution;
-
 use super::circuits::OutputId;
 use super::network::{Component, Graph, Leg};
 use super::solve::{
-    Case, Feed, Supply, Trouble, Wired, feed, output_model, unknown_volts, without_battery,
+    Case, Feed, Operating, StuckBranch, Supply, Trouble, Wired, feed, output_model, unknown_volts,
+    without_battery,
 };
 use super::{
     ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures, OutputState,
     SegmentFigures, SegmentState, Solved, State,
 };
-use crate::model::Site;
+use crate::model::{DeviceId, Site};
 
 /// The power figures of a site.
 #[derive(Default)]
@@ -31,13 +30,6 @@ pub(super) struct Power {
 struct Part {
     states: [Result<Option<Operating>, Arc<str>>; 4],
     nominal: [Result<Option<Operating>, Arc<str>>; 2],
-}
-
-/// A solution with what is needed to read it.
-struct Operating {
-    solution: Solution,
-    sources: Vec<OutputId>,
-    highest: f64,
 }
 
 pub(super) fn power(site: &Site, graph: &Graph) -> Power {
@@ -68,21 +60,20 @@ fn solve_part(
     let mut wired = Wired::new(site, graph, component, ohms);
     let mut run = |case: Case, state: Option<State>| {
         let solved = wired.solve(case);
-        solved
-            .map(|solution| {
-                solution.map(|solution| Operating {
-                    solution,
-                    sources: wired.sources().to_vec(),
-                    highest: wired.highest(),
-                })
-            })
-            .map_err(|trouble| {
-                let why = trouble.why().clone();
-                if let Some(state) = state {
-                    faults.extend(fault(index, state, trouble));
+        if let Some(state) = state {
+            match &solved {
+                Ok(Some(solved)) => {
+                    let stuck = solved.stuck.iter();
+                    faults.extend(stuck.filter_map(|stuck| {
+                        let node = stuck.nodes.first().map_or(0, |node| node + 1);
+                        fault((index, node), state, &stuck.trouble, &stuck.devices)
+                    }));
                 }
-                why
-            })
+                Err(trouble) => faults.extend(fault((index, 0), state, trouble, &[])),
+                Ok(None) => {}
+            }
+        }
+        solved.map_err(|trouble| trouble.why().clone())
     };
     let nominal = |alarm| Case {
         supply: Supply::BatteryNominal,
@@ -94,37 +85,51 @@ fn solve_part(
     }
 }
 
-fn fault(network: usize, state: State, trouble: Trouble) -> Option<FaultFigures> {
-    let (kind, why) = match trouble {
+fn fault(
+    branch: (usize, usize),
+    state: State,
+    trouble: &Trouble,
+    devices: &[DeviceId],
+) -> Option<FaultFigures> {
+    let kind = match trouble {
         Trouble::Unknown(_) => return None,
-        Trouble::TooMuch(much, why) => (
-            FaultKind::TooMuch {
-                device: much.device,
-                most: much.most,
-                wanted: much.wanted,
-                dimension: much.dimension,
-                together: much.together,
-            },
-            why,
-        ),
-        Trouble::Conflict(first, second, why) => (FaultKind::Conflict { first, second }, why),
+        Trouble::TooMuch(much, _) => FaultKind::TooMuch {
+            device: much.device,
+            most: much.most,
+            wanted: much.wanted,
+            dimension: much.dimension,
+            together: much.together,
+        },
+        Trouble::Conflict(first, second, _) => FaultKind::Conflict {
+            first: *first,
+            second: *second,
+        },
     };
     Some(FaultFigures {
-        network,
+        branch,
         state,
         kind,
-        why,
+        devices: devices.to_vec(),
+        why: trouble.why().clone(),
     })
 }
 
 impl Operating {
-    /// What an output carries.
-    fn amperes(&self, output: OutputId) -> f64 {
-        let index = self.sources.iter().position(|source| *source == output);
-        index
-            .and_then(|index| self.solution.source_amperes.get(index))
-            .copied()
-            .unwrap_or(0.0)
+    /// What an output carries; not known if a branch on it is stuck.
+    fn amperes(&self, output: OutputId) -> Solved<f64> {
+        let Some(index) = self.sources.iter().position(|source| *source == output) else {
+            return Ok(0.0);
+        };
+        self.unless_stuck(|stuck| stuck.sources.contains(&index))?;
+        let amperes = self.solution.source_amperes.get(index);
+        Ok(amperes.copied().unwrap_or(0.0))
+    }
+
+    fn unless_stuck(&self, holds: impl Fn(&StuckBranch) -> bool) -> Solved<()> {
+        match self.stuck.iter().find(|stuck| holds(stuck)) {
+            Some(stuck) => Err(stuck.trouble.why().clone()),
+            None => Ok(()),
+        }
     }
 
     fn volts(&self, node: usize) -> f64 {
@@ -156,7 +161,7 @@ fn output_state(
     let amperes = match solved {
         _ if volts == 0.0 => 0.0,
         Some(Err(why)) => return Err(why.clone()),
-        Some(Ok(Some(solved))) => solved.amperes(output),
+        Some(Ok(Some(solved))) => solved.amperes(output)?,
         Some(Ok(None)) | None => 0.0,
     };
     Ok(OutputState { volts, amperes })
@@ -220,7 +225,7 @@ fn devices(site: &Site, graph: &Graph, parts: &[Option<Part>]) -> Vec<DeviceFigu
                 Some(part) => match &part.states[state as usize] {
                     Err(why) => Err(why.clone()),
                     Ok(None) => Ok(OFF),
-                    Ok(Some(solved)) => Ok(device_state(solved, local, position.unwrap_or(0))),
+                    Ok(Some(solved)) => device_state(solved, local, position.unwrap_or(0)),
                 },
             }),
         });
@@ -236,16 +241,17 @@ const OFF: DeviceState = DeviceState {
 };
 
 /// Both conductors of a pair are alike, so half of what is lost is lost in the negative.
-fn device_state(solved: &Operating, node: usize, load: usize) -> DeviceState {
+fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceState> {
+    solved.unless_stuck(|stuck| stuck.nodes.binary_search(&node).is_ok())?;
     let volts = solved.volts(node);
     let drop = solved.highest - volts;
     let amperes = solved.solution.load_amperes.get(load);
-    DeviceState {
+    Ok(DeviceState {
         volts,
         drop,
         amperes: amperes.copied().unwrap_or(0.0),
         shift: drop / 2.0,
-    }
+    })
 }
 
 /// What a leg's pairs carry together, and what the one with the greater drop loses.
@@ -271,13 +277,19 @@ fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
             for (state, solved) in leg.0.iter_mut().zip(&part.states) {
                 match (state.as_mut(), solved) {
                     (_, Err(why)) => *state = Err(why.clone()),
-                    (Ok(state), Ok(Some(solved))) => {
+                    (Ok(sum), Ok(Some(solved))) => {
+                        let stuck =
+                            solved.unless_stuck(|of| of.edges.binary_search(&branch).is_ok());
+                        if let Err(why) = stuck {
+                            *state = Err(why);
+                            continue;
+                        }
                         let amperes = solved.solution.branch_amperes.get(branch);
                         let drop =
                             solved.volts(graph.local(edge.a)) - solved.volts(graph.local(edge.b));
-                        state.amperes += amperes.copied().unwrap_or(0.0);
-                        if drop.abs() > state.drop.abs() {
-                            state.drop = drop;
+                        sum.amperes += amperes.copied().unwrap_or(0.0);
+                        if drop.abs() > sum.drop.abs() {
+                            sum.drop = drop;
                         }
                     }
                     _ => {}

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use bellwire_circuit::battery::END_OF_DISCHARGE;
-use bellwire_circuit::{Branch, Draw, Load, Network, Solution, Solver, Source, Unsolved};
+use bellwire_circuit::{
+    Apart, Branch, Draw, Load, Network, Part, Solution, Solver, Source, Unsolved,
+};
 
 use super::circuits::OutputId;
 use super::network::{Component, Graph};
@@ -135,7 +137,7 @@ pub(super) struct TooMuch {
     pub together: Option<(f64, f64)>,
 }
 
-/// Why a part has no solution.
+/// Why a part, or a branch of it, has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Trouble {
     /// A leg's ohms, or a battery, are missing.
@@ -152,27 +154,51 @@ impl Trouble {
     }
 }
 
+/// A part in one case, as far as it has a solution.
+#[derive(Debug)]
+pub(super) struct Operating {
+    pub solution: Solution,
+    /// The outputs that feed it, in the order of the solution's sources.
+    pub sources: Vec<OutputId>,
+    /// The highest of them, volts.
+    pub highest: f64,
+    /// What hangs on an output over one way and has no solution.
+    pub stuck: Vec<StuckBranch>,
+}
+
+/// A branch without a solution. All numbers are local to the part.
+#[derive(Debug)]
+pub(super) struct StuckBranch {
+    pub trouble: Trouble,
+    /// Its nodes, without those of the outputs that feed it.
+    pub nodes: Vec<usize>,
+    pub edges: Vec<usize>,
+    /// The devices that draw.
+    pub devices: Vec<DeviceId>,
+    /// Indices into [`Operating::sources`].
+    pub sources: Vec<usize>,
+}
+
 /// A part with its cable as numbers, ready for any case.
 pub(super) struct Wired<'a> {
     site: &'a Site,
+    graph: &'a Graph,
     component: &'a Component,
     network: Network,
     solver: Solver,
     /// The output of each source of the case last set.
     sources: Vec<OutputId>,
     output_nodes: Vec<usize>,
-    unknown: Option<Arc<str>>,
 }
 
 impl<'a> Wired<'a> {
     /// `ohms` gives those of a leg, by its index.
     pub fn new(
         site: &'a Site,
-        graph: &Graph,
+        graph: &'a Graph,
         component: &'a Component,
         ohms: impl Fn(usize) -> Option<f64>,
     ) -> Wired<'a> {
-        let mut unknown = None;
         let branches = component
             .edges
             .iter()
@@ -180,12 +206,8 @@ impl<'a> Wired<'a> {
             .map(|edge| Branch {
                 from: graph.local(edge.a),
                 to: graph.local(edge.b),
-                ohms: edge.leg.map_or(0.0, |leg| {
-                    ohms(leg).unwrap_or_else(|| {
-                        unknown = unknown.or(Some(leg));
-                        0.0
-                    })
-                }),
+                // What is not known is written as no number.
+                ohms: edge.leg.map_or(0.0, |leg| ohms(leg).unwrap_or(f64::NAN)),
             })
             .collect();
         let loads = component.devices.iter().map(|&device| Load {
@@ -199,6 +221,7 @@ impl<'a> Wired<'a> {
         };
         Wired {
             site,
+            graph,
             component,
             network: Network {
                 nodes: component.nodes,
@@ -209,40 +232,50 @@ impl<'a> Wired<'a> {
             solver: Solver::default(),
             sources: Vec::new(),
             output_nodes: component.outputs.iter().map(node).collect(),
-            unknown: unknown
-                .and_then(|leg| graph.legs.get(leg))
-                .map(|leg| leg.unknown(site)),
         }
     }
 
     /// Solves a case. `None` if nothing feeds the part in it.
-    pub fn solve(&mut self, case: Case) -> Result<Option<Solution>, Trouble> {
+    pub fn solve(&mut self, case: Case) -> Result<Option<Operating>, Trouble> {
         self.set_sources(case)?;
         if self.sources.is_empty() {
             return Ok(None);
         }
-        if let Some(why) = &self.unknown {
-            return Err(Trouble::Unknown(why.clone()));
-        }
         for (load, device) in self.network.loads.iter_mut().zip(&self.component.devices) {
             load.draw = draw(self.site, *device, case.alarm);
         }
-        match self.solver.solve(&self.network) {
-            Ok(solution) => Ok(Some(solution)),
-            Err(unsolved) => Err(self.explain(unsolved, case)),
+        match self.solver.solve_apart(&self.network) {
+            Ok(apart) => Ok(Some(self.operating(apart, case))),
+            Err(unsolved) => Err(self.explain(unsolved, &[], case)),
         }
     }
 
-    /// The outputs that fed the part in the case last solved, in the order of
-    /// the solution's sources.
-    pub fn sources(&self) -> &[OutputId] {
-        &self.sources
-    }
-
-    /// The highest of them, volts.
-    pub fn highest(&self) -> f64 {
+    fn operating(&self, apart: Apart, case: Case) -> Operating {
+        let stuck = apart.stuck.into_iter().map(|stuck| {
+            let devices: Vec<DeviceId> = stuck
+                .loads
+                .iter()
+                .filter_map(|&load| self.component.devices.get(load).copied())
+                .filter(|device| match draw(self.site, *device, case.alarm) {
+                    Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
+                    Draw::Ohms(_) => true,
+                })
+                .collect();
+            StuckBranch {
+                trouble: self.explain(stuck.why, &devices, case),
+                nodes: stuck.nodes,
+                edges: stuck.branches,
+                devices,
+                sources: stuck.sources,
+            }
+        });
         let volts = self.network.sources.iter().map(|source| source.volts);
-        volts.fold(0.0, f64::max)
+        Operating {
+            stuck: stuck.collect(),
+            solution: apart.solution,
+            sources: self.sources.clone(),
+            highest: volts.fold(0.0, f64::max),
+        }
     }
 
     fn set_sources(&mut self, case: Case) -> Result<(), Trouble> {
@@ -269,7 +302,8 @@ impl<'a> Wired<'a> {
         }
     }
 
-    fn explain(&self, unsolved: Unsolved, case: Case) -> Trouble {
+    /// `drawing` are the devices of the branch that draw.
+    fn explain(&self, unsolved: Unsolved, drawing: &[DeviceId], case: Case) -> Trouble {
         match unsolved {
             Unsolved::CannotBeFed {
                 load,
@@ -278,8 +312,14 @@ impl<'a> Wired<'a> {
                 share,
                 amperes,
                 ..
-            } => self.too_much(load, [most, wanted], [share, amperes], case),
+            } => {
+                let together = (drawing.len() > 1).then_some((share, amperes));
+                self.too_much(load, [most, wanted], together, case)
+            }
             Unsolved::SourcesInConflict { first, second } => self.conflict(first, second, case),
+            Unsolved::NotNumbers {
+                part: Part::Branch(branch),
+            } if self.is_unknown(branch) => Trouble::Unknown(self.unknown(branch)),
             Unsolved::NotNumbers { .. } => {
                 Trouble::Unknown("a voltage, draw or length in this network is out of range".into())
             }
@@ -289,11 +329,26 @@ impl<'a> Wired<'a> {
         }
     }
 
+    fn is_unknown(&self, branch: usize) -> bool {
+        let branch = self.network.branches.get(branch);
+        branch.is_some_and(|branch| branch.ohms.is_nan())
+    }
+
+    fn unknown(&self, branch: usize) -> Arc<str> {
+        let edge = self.component.edges.get(branch);
+        let leg = edge.and_then(|&edge| self.graph.edges.get(edge)?.leg);
+        let leg = leg.and_then(|leg| self.graph.legs.get(leg));
+        leg.map_or_else(
+            || "a length is not known".into(),
+            |leg| leg.unknown(self.site),
+        )
+    }
+
     fn too_much(
         &self,
         load: usize,
         [most, wanted]: [f64; 2],
-        [share, amperes]: [f64; 2],
+        together: Option<(f64, f64)>,
         case: Case,
     ) -> Trouble {
         let Some(&device) = self.component.devices.get(load) else {
@@ -313,12 +368,6 @@ impl<'a> Wired<'a> {
                 false => "nothing while the others draw what they ask for".to_string(),
             }
         );
-        let loads = self.component.devices.iter();
-        let drawing = loads.filter(|device| match draw(self.site, **device, case.alarm) {
-            Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
-            Draw::Ohms(_) => true,
-        });
-        let together = (drawing.count() > 1).then_some((share, amperes));
         let too_much = TooMuch {
             device,
             most,

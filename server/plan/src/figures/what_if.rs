@@ -28,8 +28,8 @@ pub struct Change {
 
 /// A part, a state, and a change with its number's bits.
 type Key = (usize, State, Option<(RunId, u64, bool)>);
-/// The volts of a part's nodes; `None` if there is no solution.
-type Volts = Option<Rc<[f64]>>;
+/// The volts of a part's nodes; `None` where there is no solution.
+type Volts = Rc<[Option<f64>]>;
 
 /// A site's network, to try changes on.
 pub struct WhatIf<'a> {
@@ -61,7 +61,7 @@ impl<'a> WhatIf<'a> {
         let node = self.graph.device_node(device);
         let (part, _) = self.graph.component_of(node)?;
         let local = self.graph.local(node);
-        self.solve(part, state, change)?.get(local).copied()
+        self.solve(part, state, change).get(local).copied()?
     }
 
     /// The run that loses most on the way from the output to a device; where
@@ -77,11 +77,10 @@ impl<'a> WhatIf<'a> {
             let edge = self.graph.edges.get(edge)?;
             let before = if edge.a == at { edge.b } else { edge.a };
             if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
-                let loss = match &volts {
-                    Some(volts) => {
-                        let volts = |node| volts.get(self.graph.local(node)).copied();
-                        volts(before)? - volts(at)?
-                    }
+                let of = |node| volts.get(self.graph.local(node)).copied().flatten();
+                let loss = match of(before).zip(of(at)) {
+                    Some((before, at)) => before - at,
+                    // The whole way is stuck.
                     None => leg.ohms()?,
                 };
                 *lost.entry(leg.run).or_default() += loss;
@@ -100,14 +99,14 @@ impl<'a> WhatIf<'a> {
     pub fn way(&mut self, device: DeviceId, state: State) -> Option<Vec<WayLeg>> {
         let mut at = self.graph.device_node(device);
         let (part, _) = self.graph.component_of(at)?;
-        let volts = self.solve(part, state, None)?;
+        let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);
         let mut way = Vec::new();
         while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
             let edge = self.graph.edges.get(edge)?;
             let forwards = edge.b == at;
             let before = if forwards { edge.a } else { edge.b };
-            let of = |node: usize| volts.get(self.graph.local(node)).copied();
+            let of = |node: usize| volts.get(self.graph.local(node)).copied().flatten();
             if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
                 let lost = of(before)? - of(at)?;
                 let ends = [leg.from, leg.to];
@@ -135,7 +134,7 @@ impl<'a> WhatIf<'a> {
         if let Some(volts) = self.solved.get(&key) {
             return volts.clone();
         }
-        let volts = self.graph.components.get(part).and_then(|component| {
+        let solved = self.graph.components.get(part).and_then(|component| {
             let ohms = |leg: usize| {
                 let leg = self.graph.legs.get(leg)?;
                 match change {
@@ -144,10 +143,10 @@ impl<'a> WhatIf<'a> {
                 }
             };
             let mut wired = Wired::new(self.site, &self.graph, component, ohms);
-            let solution = wired.solve(Case::of(state)).ok()??;
-            let volts = solution.volts.into_iter();
-            Some(volts.map(|volts| volts.unwrap_or(0.0)).collect())
+            let solved = wired.solve(Case::of(state)).ok()??;
+            Some(solved.solution.volts)
         });
+        let volts: Volts = solved.unwrap_or_default().into();
         self.solved.insert(key, volts.clone());
         volts
     }

@@ -1,0 +1,267 @@
+//! Solving branch by branch where a network has no solution as a whole.
+//!
+//! A source holds its voltage whatever is drawn, so what hangs on it over one way knows nothing
+//! of what hangs on it over another. One branch without a solution leaves the others theirs.
+
+use super::{Branch, Network, Part, Solution, Solver, Source, Unsolved, Whole, solve};
+
+/// A network, solved as far as it has a solution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Apart {
+    /// What is in a branch that is stuck has no volts, and 0 A; its sources give what the other
+    /// branches draw.
+    pub solution: Solution,
+    /// The branches without a solution, in the order of their first nodes.
+    pub stuck: Vec<Stuck>,
+}
+
+/// What hangs on some sources over one way, and has no solution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stuck {
+    /// What stands against it; indices are those of the whole network.
+    pub why: Unsolved,
+    /// Its nodes, without those of the sources.
+    pub nodes: Vec<usize>,
+    /// Its pieces of cable.
+    pub branches: Vec<usize>,
+    /// Its loads.
+    pub loads: Vec<usize>,
+    /// The sources that it hangs on: what they give is not known.
+    pub sources: Vec<usize>,
+}
+
+impl Solver {
+    /// Solves a network, and where that fails each of its branches alone. A piece of cable of unknown
+    /// resistance is written as NaN and keeps only its own branch from a solution.
+    ///
+    /// # Errors
+    /// Sources are in conflict, or a value or node that no branch can be blamed for is wrong.
+    pub fn solve_apart(&mut self, network: &Network) -> Result<Apart, Unsolved> {
+        match self.whole(network) {
+            Whole::Solved(solution) => {
+                return Ok(Apart {
+                    solution,
+                    stuck: Vec::new(),
+                });
+            }
+            Whole::NoSolution(_) | Whole::Unsolved(Unsolved::OutOfRange { .. }) => {}
+            Whole::Unsolved(Unsolved::NotNumbers {
+                part: Part::Branch(branch),
+            }) if has_nodes(network, branch) => {}
+            Whole::Unsolved(why) => return Err(why),
+        }
+        let mut apart = Apart {
+            solution: Solution {
+                volts: vec![None; network.nodes],
+                branch_amperes: vec![0.0; network.branches.len()],
+                load_amperes: vec![0.0; network.loads.len()],
+                source_amperes: vec![0.0; network.sources.len()],
+            },
+            stuck: Vec::new(),
+        };
+        for source in &network.sources {
+            apart.solution.volts[source.node] = Some(source.volts);
+        }
+        for piece in pieces(network)? {
+            piece.solve_into(network, &mut apart)?;
+        }
+        Ok(apart)
+    }
+}
+
+fn has_nodes(network: &Network, branch: usize) -> bool {
+    let branch = network.branches.get(branch);
+    branch.is_some_and(|branch| branch.from < network.nodes && branch.to < network.nodes)
+}
+
+/// The parts of a network, by their indices in it.
+#[derive(Default)]
+struct Piece {
+    nodes: Vec<usize>,
+    branches: Vec<usize>,
+    loads: Vec<usize>,
+    sources: Vec<usize>,
+}
+
+/// Takes a network apart at its sources.
+fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
+    if let Some(branch) = (0..network.branches.len()).find(|&branch| !has_nodes(network, branch)) {
+        return Err(Unsolved::NotNumbers {
+            part: Part::Branch(branch),
+        });
+    }
+    let outside = |node: usize| node >= network.nodes;
+    if let Some(load) = network.loads.iter().position(|load| outside(load.node)) {
+        return Err(Unsolved::NotNumbers {
+            part: Part::Load(load),
+        });
+    }
+    let mut sources_at: Vec<Vec<usize>> = vec![Vec::new(); network.nodes];
+    for (index, source) in network.sources.iter().enumerate() {
+        match sources_at.get_mut(source.node) {
+            Some(at) => at.push(index),
+            None => {
+                let part = Part::Source(index);
+                return Err(Unsolved::NotNumbers { part });
+            }
+        }
+    }
+    let is_source = |node: usize| !sources_at[node].is_empty();
+    let mut parent: Vec<usize> = (0..network.nodes).collect();
+    for branch in &network.branches {
+        if !is_source(branch.from) && !is_source(branch.to) {
+            let (from, to) = (root(&mut parent, branch.from), root(&mut parent, branch.to));
+            parent[to.max(from)] = to.min(from);
+        }
+    }
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut of_root: Vec<Option<usize>> = vec![None; network.nodes];
+    for node in 0..network.nodes {
+        let root = root(&mut parent, node);
+        let index = *of_root[root].get_or_insert_with(|| {
+            pieces.push(Piece::default());
+            pieces.len() - 1
+        });
+        of_root[node] = Some(index);
+        if is_source(node) {
+            pieces[index].sources.clone_from(&sources_at[node]);
+        } else {
+            pieces[index].nodes.push(node);
+        }
+    }
+    let piece_of = |node: usize| of_root[node].unwrap_or(0);
+    for (index, branch) in network.branches.iter().enumerate() {
+        let Branch { from, to, .. } = *branch;
+        // Between two sources it belongs to the first.
+        let (own, other) = if is_source(from) && !is_source(to) {
+            (to, from)
+        } else {
+            (from, to)
+        };
+        let piece = &mut pieces[piece_of(own)];
+        piece.branches.push(index);
+        for source in &sources_at[other] {
+            if !piece.sources.contains(source) {
+                piece.sources.push(*source);
+            }
+        }
+    }
+    for (index, load) in network.loads.iter().enumerate() {
+        pieces[piece_of(load.node)].loads.push(index);
+    }
+    Ok(pieces)
+}
+
+fn root(parent: &mut [usize], mut node: usize) -> usize {
+    while parent[node] != node {
+        parent[node] = parent[parent[node]];
+        node = parent[node];
+    }
+    node
+}
+
+impl Piece {
+    fn solve_into(self, network: &Network, apart: &mut Apart) -> Result<(), Unsolved> {
+        let held = self.sources.iter().map(|&source| network.sources[source]);
+        let mut nodes = self.nodes.clone();
+        nodes.extend(held.clone().map(|source| source.node));
+        nodes.sort_unstable();
+        nodes.dedup();
+        let local = |node: usize| nodes.binary_search(&node).unwrap_or(0);
+        let own = Network {
+            nodes: nodes.len(),
+            sources: held
+                .map(|source| Source {
+                    node: local(source.node),
+                    ..source
+                })
+                .collect(),
+            branches: self
+                .branches
+                .iter()
+                .map(|&branch| network.branches[branch])
+                .map(|branch| Branch {
+                    from: local(branch.from),
+                    to: local(branch.to),
+                    ..branch
+                })
+                .collect(),
+            loads: self
+                .loads
+                .iter()
+                .map(|&load| network.loads[load])
+                .map(|mut load| {
+                    load.node = local(load.node);
+                    load
+                })
+                .collect(),
+        };
+        let solution = match solve(&own) {
+            Ok(solution) => solution,
+            Err(why) => {
+                let why = self.told_of_the_whole(why, &nodes);
+                if matches!(why, Unsolved::SourcesInConflict { .. }) {
+                    return Err(why);
+                }
+                apart.stuck.push(Stuck {
+                    why,
+                    nodes: self.nodes,
+                    branches: self.branches,
+                    loads: self.loads,
+                    sources: self.sources,
+                });
+                return Ok(());
+            }
+        };
+        let whole = &mut apart.solution;
+        for &node in &self.nodes {
+            whole.volts[node] = solution.volts[local(node)];
+        }
+        for (&branch, amperes) in self.branches.iter().zip(solution.branch_amperes) {
+            whole.branch_amperes[branch] = amperes;
+        }
+        for (&load, amperes) in self.loads.iter().zip(solution.load_amperes) {
+            whole.load_amperes[load] = amperes;
+        }
+        for (&source, amperes) in self.sources.iter().zip(solution.source_amperes) {
+            whole.source_amperes[source] += amperes;
+        }
+        Ok(())
+    }
+
+    /// The same with the indices of the whole network.
+    fn told_of_the_whole(&self, why: Unsolved, nodes: &[usize]) -> Unsolved {
+        let of = |list: &[usize], index: usize| list.get(index).copied().unwrap_or(0);
+        match why {
+            Unsolved::CannotBeFed {
+                load,
+                node,
+                most,
+                wanted,
+                share,
+                amperes,
+            } => Unsolved::CannotBeFed {
+                load: of(&self.loads, load),
+                node: of(nodes, node),
+                most,
+                wanted,
+                share,
+                amperes,
+            },
+            Unsolved::SourcesInConflict { first, second } => Unsolved::SourcesInConflict {
+                first: of(&self.sources, first),
+                second: of(&self.sources, second),
+            },
+            Unsolved::NotNumbers { part } => Unsolved::NotNumbers {
+                part: match part {
+                    Part::Source(index) => Part::Source(of(&self.sources, index)),
+                    Part::Branch(index) => Part::Branch(of(&self.branches, index)),
+                    Part::Load(index) => Part::Load(of(&self.loads, index)),
+                },
+            },
+            Unsolved::OutOfRange { node } => Unsolved::OutOfRange {
+                node: of(nodes, node),
+            },
+        }
+    }
+}
