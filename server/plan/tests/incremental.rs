@@ -260,6 +260,18 @@ fn a_used_file_that_appears_is_noticed() {
         "{}",
         seen["sites/harbour.bell"]
     );
+    // What it would bring is told once, where it is missing.
+    assert!(
+        !seen.values().any(|seen| seen.contains("unknown-name")),
+        "{}",
+        seen["sites/harbour.bell"]
+    );
+    let other = catalog.replace("model keypad K2 ", "model keypad K3 ");
+    edited.put(vec![File::new(path("catalog/merrow.bell"), &other)]);
+    plans.insert("catalog/merrow.bell".to_string(), other);
+    let seen = all_seen(&view);
+    assert_eq!(seen, all_seen(&workspace(&plans).view()));
+    assert!(seen["sites/harbour.bell"].contains("no keypad model is called `K2`"));
     edited.put(vec![File::new(path("catalog/merrow.bell"), &catalog)]);
     assert_eq!(all_seen(&view), all_seen(&workspace(&demo()).view()));
 }

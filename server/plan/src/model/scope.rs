@@ -41,4 +41,8 @@ pub trait Scope {
 
     /// Everything of a namespace, for suggestions.
     fn all(&self, space: Space) -> Vec<Found>;
+
+    /// Whether all files that the file uses could be read. If not, nobody knows
+    /// which names they would bring, and a name that is not found is not wrong.
+    fn is_whole(&self) -> bool;
 }

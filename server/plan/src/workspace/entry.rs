@@ -132,7 +132,14 @@ impl Entry {
             let entry = shared.entries.get(&import.target)?;
             Some(entry.file.clone())
         });
-        FileScope::new(self.file.clone(), used)
+        let used: Vec<Arc<File>> = used.collect();
+        let read = used
+            .iter()
+            .filter(|file| file.unreadable_because().is_none());
+        let uses = self.file.items();
+        let uses = uses.filter(|(_, item)| matches!(item.declared().what, What::Use(_)));
+        let whole = read.count() == uses.count();
+        FileScope::new(self.file.clone(), used, whole)
     }
 
     /// The same file, worked out. What still holds is kept.
@@ -243,7 +250,7 @@ impl Entry {
                 Some(ImportState::Missing) => report(
                     Code::ImportMissing,
                     format!(
-                        "there is no file `{path}`: mend the path, which is seen from this file's folder, or create the file"
+                        "there is no file `{path}`: mend the path, which is seen from this file's folder, or create the file. Until then no name in this file is told as unknown"
                     ),
                 ),
                 Some(ImportState::Outside) => report(

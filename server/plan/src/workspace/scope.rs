@@ -18,23 +18,29 @@ pub struct FileScope {
 }
 
 /// Tells what a scope holds: one number for each namespace that statements
-/// look names up in. Equal prints are equal scopes.
+/// look names up in, and whether it is whole. Equal prints are equal scopes.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct Print([u64; SPACES]);
+pub(super) struct Print {
+    spaces: [u64; SPACES],
+    whole: bool,
+}
 
 impl Print {
-    fn of(files: &[Arc<File>]) -> Print {
+    fn of(files: &[Arc<File>], whole: bool) -> Print {
         let mut hashers: [FxHasher; SPACES] = Default::default();
         for (_, item) in files.iter().flat_map(|file| file.items()) {
             if let Some(hasher) = Space::of(item).and_then(|space| hashers.get_mut(slot(space)?)) {
                 item.id.hash(hasher);
             }
         }
-        Print(hashers.map(|hasher| hasher.finish()))
+        Print {
+            spaces: hashers.map(|hasher| hasher.finish()),
+            whole,
+        }
     }
 
     fn get(&self, space: Space) -> u64 {
-        let slot = slot(space).and_then(|slot| self.0.get(slot));
+        let slot = slot(space).and_then(|slot| self.spaces.get(slot));
         slot.copied().unwrap_or(0)
     }
 }
@@ -53,10 +59,14 @@ pub(super) fn slot(space: Space) -> Option<usize> {
 }
 
 impl FileScope {
-    /// The scope of `own`, which uses `used`.
-    pub(super) fn new(own: Arc<File>, used: impl IntoIterator<Item = Arc<File>>) -> FileScope {
+    /// The scope of `own`, which uses `used`; `whole` if these are all.
+    pub(super) fn new(
+        own: Arc<File>,
+        used: impl IntoIterator<Item = Arc<File>>,
+        whole: bool,
+    ) -> FileScope {
         let files: Vec<_> = std::iter::once(own).chain(used).collect();
-        let print = Print::of(&files);
+        let print = Print::of(&files, whole);
         FileScope { files, print }
     }
 
@@ -78,6 +88,10 @@ impl Scope for FileScope {
     fn all(&self, space: Space) -> Vec<Found> {
         self.all_files().flat_map(|file| file.all(space)).collect()
     }
+
+    fn is_whole(&self) -> bool {
+        self.print.whole
+    }
 }
 
 /// What an evaluation asked its scope, and the answers: as long as they are
@@ -88,6 +102,8 @@ pub(super) struct Lookups {
     found: Box<[Lookup]>,
     /// The namespaces that somebody asked for all of, with their print.
     all: Box<[(Space, u64)]>,
+    /// Whether the scope was whole.
+    whole: bool,
 }
 
 #[derive(Debug)]
@@ -104,6 +120,9 @@ impl Lookups {
             let found = scope.find(lookup.space, &lookup.name);
             found.map(|item| item.id) == lookup.found.as_ref().map(|item| item.id)
         };
+        if self.whole != scope.is_whole() && self.lack_a_name() {
+            return false;
+        }
         let mut all = self.all.iter();
         all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
     }
@@ -130,6 +149,10 @@ impl Scope for Lookups {
     /// Nothing: what was found does not depend on it, only what is suggested.
     fn all(&self, _: Space) -> Vec<Found> {
         Vec::new()
+    }
+
+    fn is_whole(&self) -> bool {
+        self.whole
     }
 }
 
@@ -163,6 +186,7 @@ impl<'a> Recorder<'a> {
         Lookups {
             found: found.into(),
             all: self.all.into_inner().into(),
+            whole: self.scope.is_whole(),
         }
     }
 }
@@ -186,5 +210,9 @@ impl Scope for Recorder<'_> {
         }
         drop(all);
         self.scope.all(space)
+    }
+
+    fn is_whole(&self) -> bool {
+        self.scope.is_whole()
     }
 }

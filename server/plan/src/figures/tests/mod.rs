@@ -33,6 +33,10 @@ impl Scope for Plan {
             .filter(|item| Space::of(item) == Some(space))
             .collect()
     }
+
+    fn is_whole(&self) -> bool {
+        true
+    }
 }
 
 impl Plan {

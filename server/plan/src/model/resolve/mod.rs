@@ -59,6 +59,7 @@ fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(item.spot(item.declared().name?))
 }
 
+/// Nothing if the scope is not whole: what is missing is told there.
 fn unknown(
     item: &Arc<Item>,
     span: Span,
@@ -66,7 +67,10 @@ fn unknown(
     name: &str,
     scope: &dyn Scope,
     space: Space,
-) -> Finding {
+) -> Option<Finding> {
+    if !scope.is_whole() {
+        return None;
+    }
     let all = scope.all(space);
     let names = all
         .iter()
@@ -78,11 +82,11 @@ fn unknown(
     } else {
         ""
     };
-    Finding::new(
+    Some(Finding::new(
         Code::UnknownName,
         span,
         format!("no {what} is called `{name}`.{hint}{mend}"),
-    )
+    ))
 }
 
 /// The series of that name. What is wrong with the name is reported.
@@ -95,7 +99,7 @@ fn series_of(
     let (kind, called) = ("series", &name.value);
     let Some(found) = scope.find(Space::Model, called) else {
         let unknown = unknown(item, name.span, kind, called, scope, Space::Model);
-        findings.push(unknown);
+        findings.extend(unknown);
         return None;
     };
     if found.model()?.kind.name != kind {
@@ -216,7 +220,7 @@ impl<'a> Resolver<'a> {
             }
             None => {
                 let finding = unknown(self.item, name.span, what, name.value, self.scope, space);
-                self.findings.push(finding);
+                self.findings.extend(finding);
                 None
             }
         }

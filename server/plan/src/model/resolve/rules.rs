@@ -27,7 +27,7 @@ pub fn resolve_rules(
     let mut next = Some(base.value.clone());
     while let Some(name) = next {
         let Some(found) = scope.find(Space::Rules, &name) else {
-            findings.push(unknown(
+            findings.extend(unknown(
                 words.item,
                 base.span,
                 "rule set",
