@@ -454,6 +454,65 @@ fn explain_knows_every_code_and_the_nearest_to_a_wrong_one() {
 }
 
 #[test]
+fn explain_knows_what_the_library_has() {
+    let folder = tempfile::tempdir().unwrap();
+    let explain = |name: &str| bellwire(folder.path(), &["explain", name]);
+    let list = text(&bellwire(folder.path(), &["explain"]).stdout);
+    assert!(list.contains("  intruder-grade-2 "), "{list}");
+    for (name, said) in [
+        (
+            "intruder-grade-3",
+            "Standby 60 h\nAlarm 15 min\nRecharge 24 h to 80 %",
+        ),
+        ("pd6662-grade-3", "Built on intruder-grade-3"),
+        (
+            "nfpa72-fire",
+            "no substitute for an approved fire alarm design",
+        ),
+        ("sealed-12V-7Ah", "20 h             7 Ah"),
+        ("copper-4x22AWG", "54 ohm/km"),
+    ] {
+        let output = explain(name);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        let shown = text(&output.stdout);
+        assert!(shown.contains(said), "{shown}");
+        assert!(
+            shown.lines().all(|line| line.chars().count() <= 80),
+            "{shown}"
+        );
+    }
+    fails(&explain("intruder-grade2"), "`intruder-grade-2`");
+}
+
+#[test]
+fn figures_of_a_plan_that_is_not_read_whole_say_so() {
+    let folder = folder(2, "");
+    let figures = || text(&bellwire(folder.path(), &["figures"]).stdout);
+    assert!(!figures().contains("Not read whole"), "{}", figures());
+    // A place that is taken is wrong, and read.
+    write(folder.path(), "sites/quay.bell", site(1, ""));
+    assert!(!figures().contains("Not read whole"), "{}", figures());
+
+    let misspelt = site(2, "").replace(": T2, address 2", ": T3, address 2");
+    write(folder.path(), "sites/quay.bell", &misspelt);
+    assert!(
+        figures().contains("Not read whole: 1 error"),
+        "{}",
+        figures()
+    );
+    write(
+        folder.path(),
+        "catalog.bell",
+        CATALOG.replace("45 mA", "45 m"),
+    );
+    assert!(
+        figures().contains("Not read whole: 2 errors"),
+        "{}",
+        figures()
+    );
+}
+
+#[test]
 fn a_sum_is_shown_line_by_line() {
     let folder = folder(2, "");
     let sum = |name: &str| bellwire(folder.path(), &["figures", "--explain", name]);

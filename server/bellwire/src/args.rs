@@ -77,7 +77,7 @@ Examples:
   bellwire format                       every plan below this folder
   bellwire format --check sites         tell only, as before a commit")]
     Format(FormatArgs),
-    /// Explain a finding: why it matters, an example, how to mend it
+    /// Explain a finding (why it matters, an example, how to mend it) or a rule set
     Explain(ExplainArgs),
     /// Run the language server on standard input and output; editors start it
     #[command(after_help = "\
@@ -134,8 +134,8 @@ pub struct FormatArgs {
 /// What `explain` is told.
 #[derive(Debug, Arguments)]
 pub struct ExplainArgs {
-    /// The finding's code, such as address-taken; without one, all codes are listed
-    pub code: Option<String>,
+    /// A finding's code, such as address-taken, or a name of the library, such as intruder-grade-2; without one, all codes and rule sets are listed
+    pub name: Option<String>,
 }
 
 /// What `serve` is told.

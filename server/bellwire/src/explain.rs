@@ -1,17 +1,27 @@
-//! `bellwire explain`: what a finding means.
+//! `bellwire explain`: what a finding means, or what the library has of a name:
+//! a rule set, a cable, a battery, a series of resistors.
 
 use std::fmt::Write as _;
+use std::sync::Arc;
 
+use bellwire_assist::{hover, plain};
+use bellwire_plan::checks::Day;
 use bellwire_plan::finding::{Code, did_you_mean};
+use bellwire_plan::library::LIBRARY;
+use bellwire_plan::model::{Space, Words};
+use bellwire_plan::source::{FilePath, Item};
+use bellwire_plan::workspace::{Files, Read, Workspace};
 
 use crate::args::ExplainArgs;
 use crate::{Failure, Outcome, output};
 
-/// A code that does not exist.
+/// Neither a code nor a name of the library.
 #[derive(Debug, thiserror::Error)]
-#[error("there is no finding `{code}`.{meant} `bellwire explain` lists them all")]
-pub struct NoSuchCode {
-    code: String,
+#[error(
+    "there is no finding `{name}`, and nothing in the library is called that.{meant} `bellwire explain` lists the findings and the rule sets"
+)]
+pub struct NothingToExplain {
+    name: String,
     meant: String,
 }
 
@@ -23,20 +33,66 @@ const TO_MEND: &str = "To mend it:";
 /// # Errors
 /// No such code, or the output cannot be written.
 pub fn run(args: &ExplainArgs) -> Result<Outcome, Failure> {
-    let text = match &args.code {
+    let text = match &args.name {
         None => list(),
-        Some(name) => match Code::parse(name) {
-            Some(code) => one(code),
-            None => {
-                return Err(Failure::Explain(NoSuchCode {
-                    meant: did_you_mean(name, Code::ALL.iter().map(|code| code.name())),
-                    code: name.clone(),
-                }));
-            }
-        },
+        Some(name) => {
+            let code = Code::parse(name).map(one);
+            code.or_else(|| of_library(name))
+                .ok_or_else(|| NothingToExplain {
+                    meant: nearest(name),
+                    name: name.clone(),
+                })?
+        }
     };
     output::write(&text)?;
     Ok(Outcome::Clean)
+}
+
+/// What the library declares.
+fn declared() -> impl Iterator<Item = Arc<Item>> {
+    let spaces = [Space::Rules, Space::Model];
+    let files = LIBRARY.iter();
+    files.flat_map(move |file| spaces.into_iter().flat_map(|space| file.all(space)))
+}
+
+fn nearest(name: &str) -> String {
+    let items: Vec<Arc<Item>> = declared().collect();
+    let codes = Code::ALL.iter().map(|code| code.name());
+    let names = items.iter().filter_map(|item| item.name());
+    did_you_mean(name, codes.chain(names))
+}
+
+/// Nothing but the library.
+struct NoFiles;
+
+impl Files for NoFiles {
+    fn read(&self, _: &FilePath) -> Read {
+        Read::Absent
+    }
+}
+
+/// Something of the library, as an editor shows it under the cursor.
+fn of_library(name: &str) -> Option<String> {
+    let item = declared().find(|item| item.name() == Some(name))?;
+    let view = Workspace::new(Arc::new(NoFiles), Day::default()).view();
+    let entry = view.entry(&item.file)?;
+    let start = entry
+        .file
+        .items()
+        .find(|(_, own)| own.id == item.id)
+        .map(|(start, _)| start)?;
+    let at = start + item.declared().name?.start as usize;
+    let shown = plain(&hover(&view, &entry, at)?.markdown);
+    let mut text = String::new();
+    for line in shown.lines() {
+        // Columns of a table stay as they are.
+        match line.starts_with(' ') || line.contains("  ") {
+            true => text.push_str(line.trim_end()),
+            false => text.push_str(&wrapped(line, 80).join("\n")),
+        }
+        text.push('\n');
+    }
+    Some(text)
 }
 
 /// The text for a terminal.
@@ -101,5 +157,22 @@ fn list() -> String {
         }
         let _ = writeln!(text, "  {:width$}  {}", code.name(), code.title());
     }
+    let rules: Vec<Arc<Item>> = LIBRARY
+        .iter()
+        .flat_map(|file| file.all(Space::Rules))
+        .collect();
+    let name = |item: &Arc<Item>| item.name().map(str::to_string).unwrap_or_default();
+    let width = rules.iter().map(|item| name(item).len()).max();
+    let width = width.unwrap_or(0);
+    let _ = writeln!(text, "\nRule sets of the library");
+    for item in &rules {
+        let label = Words::root(item).label();
+        let label = label.map_or("", |label| label.value);
+        let _ = writeln!(text, "  {:width$}  {label}", name(item));
+    }
+    let _ = writeln!(
+        text,
+        "\nIts cables, batteries and series of resistors are explained by name too, \nsealed-12V-7Ah for one."
+    );
     text
 }

@@ -54,9 +54,9 @@ pub enum Failure {
     /// The server has no threads to run on.
     #[error("cannot start the language server: {0}")]
     Start(std::io::Error),
-    /// A code that does not exist.
+    /// There is nothing of that name to explain.
     #[error(transparent)]
-    Explain(#[from] explain::NoSuchCode),
+    Explain(#[from] explain::NothingToExplain),
     /// Nothing, or too much, has the name whose working was asked for.
     #[error(transparent)]
     Working(#[from] figures::NoWorking),

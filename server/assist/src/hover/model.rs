@@ -153,6 +153,9 @@ pub(super) fn rules(scope: &dyn Scope, item: &Arc<Item>) -> String {
     if let Some(source) = &set.source {
         page.add(format!("Source: {}", escaped(source)));
     }
+    for note in words.all("note").filter_map(|note| note.label()) {
+        page.add(escaped(note.value));
+    }
     page.note(item, item.root().note);
     page.finish()
 }

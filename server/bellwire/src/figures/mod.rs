@@ -10,8 +10,10 @@ pub use explain::NoWorking;
 use std::sync::Arc;
 
 use bellwire_plan::figures::Figures;
+use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::model::{Site, UnitId};
-use bellwire_plan::workspace::Evaluation;
+use bellwire_plan::source::Item;
+use bellwire_plan::workspace::{Entry, Evaluation, Located, View};
 
 use crate::args::{FiguresArgs, FiguresFormat, today};
 use crate::load::Loaded;
@@ -22,6 +24,8 @@ use crate::{Failure, Outcome, output};
 pub struct Row {
     /// What the file is called.
     pub file: String,
+    /// How much of the site and of what it uses could not be read.
+    pub unread: usize,
     evaluation: Arc<Evaluation>,
 }
 
@@ -52,9 +56,14 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
             let name = plans.relative(&path);
             eprintln!("bellwire: cannot read `{}`: {}", plain(&name), plain(why));
         }
-        let sites = entry.evaluations.iter().filter(|known| known.is_site());
-        rows.extend(sites.map(|evaluation| Row {
+        let sites: Vec<_> = entry.evaluations.iter().filter(|of| of.is_site()).collect();
+        if sites.is_empty() {
+            continue;
+        }
+        let unread = Unread::new(&plans.view, &entry);
+        rows.extend(sites.into_iter().map(|evaluation| Row {
             file: plans.relative(&path),
+            unread: unread.of(&evaluation.item),
             evaluation: evaluation.clone(),
         }));
     }
@@ -68,6 +77,48 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
     };
     output::write(&text)?;
     Ok(Outcome::Clean)
+}
+
+/// What could not be read in a file and in those that it uses: figures of its
+/// sites may lack what was meant there.
+struct Unread {
+    /// By item; `None` for what is no site's own.
+    found: Vec<Option<u64>>,
+}
+
+impl Unread {
+    fn new(view: &View, entry: &Entry) -> Unread {
+        let mut found = Vec::new();
+        let sites = entry.evaluations.iter().filter(|of| of.is_site());
+        let sites: Vec<u64> = sites.map(|of| of.item.id).collect();
+        for located in view.findings(entry).iter().filter(|of| is_unread(of)) {
+            let item = located.item.as_ref().map(|item| item.id);
+            found.push(item.filter(|id| sites.contains(id)));
+        }
+        for import in &entry.imports {
+            let Some(used) = view.entry(&import.target) else {
+                continue;
+            };
+            let located = view.findings(&used);
+            let others = located
+                .iter()
+                .filter(|of| is_unread(of) && of.site.is_none());
+            found.extend(others.map(|_| None));
+        }
+        Unread { found }
+    }
+
+    fn of(&self, site: &Item) -> usize {
+        let own = |item: &&Option<u64>| item.is_none_or(|id| id == site.id);
+        self.found.iter().filter(own).count()
+    }
+}
+
+/// Whether a finding says that something in the text means nothing.
+fn is_unread(located: &Located) -> bool {
+    let finding = &located.finding;
+    let reading = finding.code.family() == Code::Syntax.family() || finding.code == Code::NameTaken;
+    reading && finding.severity == Severity::Error && finding.accepted.is_none()
 }
 
 /// The name of a unit.

@@ -19,6 +19,12 @@ pub fn write(rows: &[Row]) -> String {
             Some(label) => text.push_str(&format!("{} ({called}), {file}\n", plain(label))),
             None => text.push_str(&format!("{called}, {file}\n")),
         }
+        if row.unread > 0 {
+            text.push_str(&format!(
+                "Not read whole: {} in its text, so figures may lack devices and cable.\n`bellwire check` tells what to mend.\n",
+                count(row.unread, "error")
+            ));
+        }
         for table in [
             outputs(row, site),
             devices(row, site),
