@@ -101,7 +101,7 @@ panel main : F",
 panel main : B { battery : b-2, count 2 }",
         &[BatteryShort],
         expect![[r#"
-            3:28 battery-short error: the battery of main lasts 14.8 h in standby; long asks for 22 h in standby and 15 min of alarm after that. That needs 5.9 Ah, and 4 Ah are fitted. one b-7 would do.
+            3:28 battery-short error: the battery of main lasts 14.8 h in standby; long asks for 22 h in standby and 15 min of alarm after that. That needs 5.9 Ah, and 4 Ah are fitted. One b-7 would do.
                 > Fit b-7 to main
         "#]],
     );
