@@ -135,14 +135,12 @@ fn arguments() {
 
             | model battery b { capacity 7 Ah over 20 h }
             1:33 misplaced `over`: a comma is missing before `over`
-            1:38 misplaced `20 h`: `20 h` is too much here: write it as in `capacity 7 Ah, over 20 h`
 
             | model keypad K { standby 4 mA extra }
             1:31 misplaced `extra`: `extra` is too much here: write it as in `standby 45 mA`
 
             | model panel P { output aux 13.8 V limit 1 A }
             1:35 misplaced `limit`: a comma is missing before `limit`
-            1:41 misplaced `1 A`: `1 A` is too much here: write it as in `output aux 13.8 V, limit 600 mA`
 
         "#]],
     );
@@ -548,6 +546,108 @@ fn names() {
     );
 }
 
+/// Each is told once, with how it is written here.
+#[test]
+fn numbers_as_people_write_them_elsewhere() {
+    check(
+        &[
+            "model keypad K { standby 4'700 mA }\n",
+            "model keypad K { standby 1,000 mA }\n",
+            "model keypad K { standby 0,045 A }\n",
+            "model keypad K { works 9-15 V }\n",
+            "model keypad K { works 9 V – 15 V }\n",
+            "model keypad K { works 9,5 V .. 15 V }\n",
+            "model panel P {\n  inputs 1 to 8\n}\n",
+            "model keypad K { standby 1/2 A }\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --12.5+3 m-- k\n  }\n}\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --10 m 50 cm-- k\n  }\n}\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --12,5 m-- k\n  }\n}\n",
+            "model panel P {\n  output aux 13.8 V, limit 1 A\n  bus b {\n    power aux\n    addresses 1 .. 15\n  }\n}\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P {\n    bus b {\n      keypad k : K, address 0x0A\n      keypad l : K, address \"2\"\n    }\n  }\n  run r : copper-4x22AWG { p.b --12 m-- k --1 m-- l }\n}\n",
+        ],
+        expect![[r#"
+            | model keypad K { standby 4'700 mA }
+            1:26 syntax `4'700 mA`: nothing stands between the digits of a number: write `4700 mA`
+
+            | model keypad K { standby 1,000 mA }
+            1:26 syntax `1,000 mA`: no comma stands in a number: write `1000 mA`, or `1.000 mA` if these are decimals
+
+            | model keypad K { standby 0,045 A }
+            1:26 syntax `0,045 A`: decimals stand behind a point, not a comma: write `0.045 A`
+
+            | model keypad K { works 9-15 V }
+            1:24 syntax `9-15 V`: a range has `..` between its ends: write `9 .. 15 V`
+
+            | model keypad K { works 9 V – 15 V }
+            1:24 syntax `9 V – 15 V`: a range has `..` between its ends: write `9 V .. 15 V`
+
+            | model keypad K { works 9,5 V .. 15 V }
+            1:24 syntax `9,5 V .. 15 V`: decimals stand behind a point, not a comma: write `9.5 V .. 15 V`
+
+            | model panel P {
+            |   inputs 1 to 8
+            | }
+            2:10 syntax `1 to 8`: a range has `..` between its ends: write `1 .. 8`
+
+            | model keypad K { standby 1/2 A }
+            1:26 wrong-unit `1`: the unit is missing: `1 mA`, for example
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --12.5+3 m-- k
+            |   }
+            | }
+            7:13 syntax `12.5+3 m`: a length is one number: write the sum, `15.5 m`
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --10 m 50 cm-- k
+            |   }
+            | }
+            7:18 syntax `50 cm`: `50 cm` is no part of a cable's route: `main.keys --12 m-- front`
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --12,5 m-- k
+            |   }
+            | }
+            7:13 syntax `12,5 m`: decimals stand behind a point, not a comma: write `12.5 m`
+
+            | model panel P {
+            |   output aux 13.8 V, limit 1 A
+            |   bus b {
+            |     power aux
+            |     addresses 1 .. 15
+            |   }
+            | }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P {
+            |     bus b {
+            |       keypad k : K, address 0x0A
+            |       keypad l : K, address "2"
+            |     }
+            |   }
+            |   run r : copper-4x22AWG { p.b --12 m-- k --1 m-- l }
+            | }
+            12:29 syntax `0x0A`: numbers are written in decimals: write `10`
+            13:29 wrong-kind `"2"`: a whole number belongs here, not `"2"`: write it as in `address 2`
+
+        "#]],
+    );
+}
+
 #[test]
 fn what_is_accepted_in_any_statement() {
     check(
@@ -606,7 +706,7 @@ fn imports() {
                 1:6 the first one
 
             | use "nowhere.bell"
-            1:6 import-missing `nowhere.bell`: there is no file `nowhere.bell`: mend the path, which is seen from this file's folder, or create the file
+            1:6 import-missing `nowhere.bell`: there is no file `nowhere.bell`: mend the path, which is seen from this file's folder, or create the file. Until then no name in this file is told as unknown
 
             | use "test.bell"
             1:1 unused `use "test.bell"`: nothing in this file needs `test.bell`: take the `use` out

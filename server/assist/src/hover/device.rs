@@ -63,6 +63,7 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
                 lines.extend(place(site, device, also.kind, at.value).unwrap_or_default());
             }
             Place::Off => lines.push(format!("Its {} is off", also.kind.name)),
+            Place::Unread => {}
         }
     }
     for partition in &device.partitions {

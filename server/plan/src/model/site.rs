@@ -243,6 +243,8 @@ pub struct Device {
     pub bus: Option<(UnitId, usize)>,
     /// Its address on the bus.
     pub address: Option<At<u32>>,
+    /// It has one; it may not be readable.
+    pub says_address: bool,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
     /// It says which; they may not be readable.
@@ -290,6 +292,8 @@ pub enum Place {
     Address(At<u32>),
     /// Switched off.
     Off,
+    /// Cannot be read.
+    Unread,
 }
 
 impl Eq for At<u32> {}

@@ -17,10 +17,14 @@ use say::{choices, place, usage};
 
 /// Checks everything in an item.
 pub fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
+    let mut shape = Shape { item, findings };
     for problem in &item.problems {
-        findings.push(Finding::new(Code::Syntax, problem.span, &problem.message));
+        // Told with the length that it goes on.
+        if shape.adds_up(problem.span).is_none() {
+            shape.report(Code::Syntax, problem.span, &*problem.message);
+        }
     }
-    Shape { item, findings }.statement(item.root(), Context::File);
+    shape.statement(item.root(), Context::File);
 }
 
 struct Shape<'a> {
@@ -50,7 +54,10 @@ impl<'a> Shape<'a> {
         let Some(word) = word(name, context) else {
             return self.unknown_word(statement, name, context);
         };
-        match self.slip(statement) {
+        match self
+            .slip(statement)
+            .or_else(|| self.hyphen(statement, word))
+        {
             Some(slip) => self.findings.push(slip),
             None if self.arguments(statement, word) => {}
             None => self.model(statement, word),
@@ -65,6 +72,9 @@ impl<'a> Shape<'a> {
     }
 
     fn fragment(&mut self, statement: &'a Statement) {
+        if let Some(sum) = self.adds_up(statement.span) {
+            return self.findings.push(sum);
+        }
         if let Some(slip) = self.slip(statement) {
             return self.findings.push(slip);
         }
@@ -142,10 +152,15 @@ impl<'a> Shape<'a> {
         let mut slots = word.slots.iter();
         let mut slot = slots.next();
         let mut taken = 0;
+        let mut told = false;
         for value in &statement.arguments {
             loop {
                 let Some(current) = slot else {
-                    colon_missing |= self.too_much(statement, word, value);
+                    // What is behind a value that does not fit may belong to it.
+                    if !told {
+                        colon_missing |= self.too_much(statement, word, value);
+                    }
+                    told = true;
                     break;
                 };
                 let wrong = self.fits(current, value, word);
@@ -164,6 +179,7 @@ impl<'a> Shape<'a> {
                     }
                     Some(finding) => {
                         self.findings.push(finding);
+                        told = true;
                         if current.presence != Presence::Several {
                             slot = slots.next();
                         } else {

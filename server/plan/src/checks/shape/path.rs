@@ -2,7 +2,7 @@
 
 use super::Shape;
 use crate::finding::Code;
-use crate::source::Statement;
+use crate::source::{Span, Statement};
 use crate::vocabulary::{Context, Count, Dimension, Word};
 
 impl<'a> Shape<'a> {
@@ -18,13 +18,13 @@ impl<'a> Shape<'a> {
         if let Some(slip) = self.decimal_comma(statement) {
             return self.findings.push(slip);
         }
-        for value in &statement.arguments {
-            let text = self.item.text(value.span);
-            self.report(
-                Code::Syntax,
-                value.span,
-                format!("`{text}` is no part of a way: `main.keys --12 m-- front`"),
-            );
+        if let [first, .., last] | [first @ last] = statement.arguments.as_slice() {
+            // The legs beside it are not whole for that reason.
+            let span = first.span.to(last.span);
+            let text = self.item.text(span);
+            let message =
+                format!("`{text}` is no part of a cable's route: `main.keys --12 m-- front`");
+            return self.report(Code::Syntax, span, message);
         }
         if let Some(more) = statement.body.first() {
             self.report(
@@ -32,6 +32,13 @@ impl<'a> Shape<'a> {
                 more.head,
                 "a way takes no clauses: put them behind the cable in the `run` line",
             );
+        }
+        // A length that is written as a sum is told with what is added.
+        let end = statement.span.end as usize;
+        let behind = self.item.source().get(end..).unwrap_or_default();
+        let plus = end + behind.len() - behind.trim_start_matches([' ', '\t']).len();
+        if self.adds_up(Span::new(plus, plus + 1)).is_some() {
+            return;
         }
         let unfinished = path.points.len() <= path.legs.len()
             || path.points.iter().any(|point| point.references.is_empty());

@@ -4,7 +4,7 @@
 use super::Shape;
 use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Context, Presence, Word, word};
+use crate::vocabulary::{Context, Dimension, Presence, Unit, What, Word, unit, word};
 
 /// Quotes that word processors make of straight ones.
 const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
@@ -38,6 +38,12 @@ impl Shape<'_> {
                 let edit = (first.span.to(second.span), "#".to_string());
                 let rest = first.span.to(statement.head.after());
                 return Some(slip(rest, message, "Start the comment with `#`", edit));
+            }
+            if let ValueKind::Quantity(quantity) = second.kind
+                && self.is_stray(first, &['\'', '’'])
+                && let Some(slip) = self.thousands(first.span, quantity)
+            {
+                return Some(slip);
             }
             if let ValueKind::Quantity(quantity) = second.kind
                 && self.is_stray(first, &['.'])
@@ -79,6 +85,129 @@ impl Shape<'_> {
         Some(finding.mended_by(mend))
     }
 
+    /// A number whose thousands are marked: `4'700 ohm`.
+    fn thousands(&self, mark: Span, behind: Quantity) -> Option<Finding> {
+        let before = self.item.source().get(..mark.start as usize)?;
+        let digits = before.len() - before.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+        if digits == 0 {
+            return None;
+        }
+        let start = before.len() - digits;
+        let text = self.item.text(behind.span());
+        let meant = format!("{}{text}", before.get(start..)?);
+        let message = format!("nothing stands between the digits of a number: write `{meant}`");
+        let span = Span::new(start, behind.span().end as usize);
+        Some(slip(
+            span,
+            &message,
+            "Write the number without marks",
+            (span, meant),
+        ))
+    }
+
+    /// A number to the base of sixteen where people count by ten.
+    pub(super) fn hexadecimal(&self, quantity: &Quantity, unit: &str) -> Option<Finding> {
+        let digits = unit.strip_prefix(['x', 'X'])?;
+        let adjoining = quantity.unit?.start == quantity.number.span.end;
+        if self.item.text(quantity.number.span) != "0" || !adjoining {
+            return None;
+        }
+        let meant = u32::from_str_radix(digits, 16).ok()?.to_string();
+        let span = quantity.span();
+        let message = format!("numbers are written in decimals: write `{meant}`");
+        Some(slip(span, &message, "Write it in decimals", (span, meant)))
+    }
+
+    /// A range with a hyphen, a dash or `to` between its ends.
+    pub(super) fn hyphen(&self, statement: &Statement, word: &Word) -> Option<Finding> {
+        let is_range = |what: &What| matches!(what, What::Span(_) | What::Counts);
+        if !word.slots.iter().any(|slot| is_range(&slot.what)) {
+            return None;
+        }
+        let quantity = |value: &Value| match value.kind {
+            ValueKind::Quantity(quantity) => Some(quantity),
+            _ => None,
+        };
+        let is_to = |unit: Span| self.item.text(unit) == "to";
+        let pair = |pair: &[Value]| {
+            let [first, last] = pair else { return None };
+            let (from, to) = (quantity(first)?, self.item.text(last.span));
+            quantity(last)?;
+            if let Some(unit) = from.unit.filter(|unit| is_to(*unit)) {
+                // `1 to 8` reads as 1 of the unit `to`, and 8.
+                let from = Span {
+                    end: unit.start,
+                    ..first.span
+                };
+                return Some((
+                    self.item.text(from).trim_end(),
+                    to,
+                    first.span.to(last.span),
+                ));
+            }
+            // `9-15 V` reads as 9, and -15 V.
+            let to = to
+                .strip_prefix(['-', '−'])
+                .filter(|_| adjoin(first, last))?;
+            Some((self.item.text(first.span), to, first.span.to(last.span)))
+        };
+        let three = |three: &[Value]| {
+            let [first, mark, last] = three else {
+                return None;
+            };
+            quantity(first).and(quantity(last))?;
+            let marks = ["-", "–", "—", "−", "to"];
+            let (from, to) = (self.item.text(first.span), self.item.text(last.span));
+            let marked = marks.contains(&self.item.text(mark.span));
+            marked.then(|| (from, to, first.span.to(last.span)))
+        };
+        let values = &statement.arguments;
+        let found = values.windows(2).find_map(pair);
+        let (from, to, span) = found.or_else(|| values.windows(3).find_map(three))?;
+        let meant = format!("{from} .. {to}");
+        let message = format!("a range has `..` between its ends: write `{meant}`");
+        Some(slip(
+            span,
+            &message,
+            "Write the range with `..`",
+            (span, meant),
+        ))
+    }
+
+    /// A length that is written as a sum, whose second half reads as a line of
+    /// its own: `--12.5 m + 3 m--`. `rest` starts at the plus.
+    pub(super) fn adds_up(&self, rest: Span) -> Option<Finding> {
+        let source = self.item.source();
+        let plus = rest.start as usize;
+        let before = source.get(..plus)?;
+        let line = before.rsplit(['\n', '\r']).next()?;
+        let first = line
+            .rsplit("--")
+            .next()
+            .filter(|own| own.len() < line.len())?;
+        let (one, own) = length(first.trim())?;
+        let behind = source.get(plus..)?.strip_prefix('+')?;
+        let second = behind.split("--").next()?;
+        let mut sum = one;
+        let mut unit = own;
+        for part in second.split('+') {
+            let (more, own) = length(part.trim())?;
+            if !own.is_empty() && !unit.is_empty() && own != unit {
+                return None;
+            }
+            sum += more;
+            unit = if own.is_empty() { unit } else { own };
+        }
+        let start = plus - first.trim_start().len();
+        let span = Span::new(start, plus + 1 + second.trim_end().len());
+        let sum = format!("{sum:.3}");
+        let sum = sum.trim_end_matches('0').trim_end_matches('.');
+        let meant = format!("{sum} {unit}");
+        let meant = meant.trim_end().to_string();
+        let message = format!("a length is one number: write the sum, `{meant}`");
+        Some(slip(span, &message, "Write the sum", (span, meant)))
+    }
+
     /// A decimal comma, whose second half reads as a clause.
     pub(super) fn decimal_comma(&self, statement: &Statement) -> Option<Finding> {
         let decimal = statement.body.iter().find(|line| self.is_decimal(line))?;
@@ -87,11 +216,18 @@ impl Shape<'_> {
         let before = self.item.source().get(..comma).unwrap_or_default();
         let whole = before.trim_end_matches(|c: char| c.is_ascii_digit());
         let whole = Span::new(whole.len(), comma);
-        let message = format!(
-            "decimals stand behind a point, not a comma: write `{}.{}`",
-            self.item.text(whole),
-            self.item.text(fraction.span),
-        );
+        let (digits, decimals) = (self.item.text(whole), self.item.text(fraction.span));
+        let three = decimals.bytes().take_while(u8::is_ascii_digit).count() == 3;
+        if three && !digits.starts_with('0') {
+            // A thousand for some, and one for others.
+            let message = format!(
+                "no comma stands in a number: write `{digits}{decimals}`, or `{digits}.{decimals}` if these are decimals"
+            );
+            let span = whole.to(fraction.span);
+            return Some(Finding::new(Code::Syntax, span, message));
+        }
+        let message =
+            format!("decimals stand behind a point, not a comma: write `{digits}.{decimals}`");
         let comma = Span::new(comma, comma + 1);
         let edit = (comma, ".".to_string());
         let span = whole.to(fraction.span);
@@ -136,7 +272,7 @@ impl Shape<'_> {
     pub(super) fn is_decimal(&self, clause: &Statement) -> bool {
         let Some(Value {
             span,
-            kind: ValueKind::Quantity(_),
+            kind: ValueKind::Quantity(_) | ValueKind::Range(Some(_), _),
         }) = clause.arguments.first()
         else {
             return false;
@@ -171,6 +307,17 @@ impl Shape<'_> {
 /// Whether a value is a number without a unit.
 fn is_plain(value: &Value) -> bool {
     matches!(value.kind, ValueKind::Quantity(Quantity { unit: None, .. }))
+}
+
+/// A number and what stands behind it, if that is a unit of length or nothing.
+fn length(text: &str) -> Option<(f64, &str)> {
+    let digits = text.trim_end_matches(|c: char| !c.is_ascii_digit());
+    let own = text.get(digits.len()..)?.trim();
+    let is_length = |unit: &Unit| unit.dimension == Dimension::Length;
+    let known = own.is_empty() || unit(own).is_some_and(is_length);
+    let plain = digits.bytes().all(|c| c.is_ascii_digit() || c == b'.');
+    let value = digits.parse().ok().filter(|_| known && plain)?;
+    Some((value, own))
 }
 
 fn adjoin(first: &Value, second: &Value) -> bool {

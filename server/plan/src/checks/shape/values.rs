@@ -125,6 +125,9 @@ impl Shape<'_> {
     pub(super) fn whole_number(&self, quantity: &Quantity, word: &Word) -> Option<Finding> {
         if let Some(unit) = quantity.unit {
             let text = self.item.text(unit);
+            if let Some(slip) = self.hexadecimal(quantity, text) {
+                return Some(slip);
+            }
             let comma = word
                 .opens
                 .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());

@@ -33,6 +33,7 @@ impl<'a> Resolver<'a> {
             model_item,
             bus,
             address: words.get("address").and_then(|words| words.count()),
+            says_address: words.has("address"),
             partitions,
             says_partitions: words.has("partition"),
             also: Vec::new(),
@@ -59,7 +60,7 @@ impl<'a> Resolver<'a> {
             let place = match (words.count(), words.name()) {
                 (Some(address), _) => Place::Address(address),
                 (None, Some(At { value: "off", .. })) => Place::Off,
-                _ => continue,
+                _ => Place::Unread,
             };
             places.push(AlsoPlace {
                 kind: second,

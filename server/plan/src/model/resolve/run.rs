@@ -40,6 +40,10 @@ impl<'a> Resolver<'a> {
         let mut paths = Vec::new();
         for inner in words.body() {
             if let Some(way) = &inner.statement.path {
+                let statement = inner.statement;
+                let open = way.points.len() <= way.legs.len();
+                self.site.ways_unread |=
+                    open || !statement.arguments.is_empty() || !statement.body.is_empty();
                 let path = self.path(way, inner.statement.span);
                 paths.push(path);
             }
