@@ -4,7 +4,7 @@ use bellwire_circuit::battery::{Rate, Ratings};
 use expect_test::{Expect, expect};
 
 use super::*;
-use crate::figures::{Subject, discharge, subjects, working};
+use crate::figures::{Subject, cuts, discharge, subjects, working};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -94,7 +94,7 @@ fn a_device_is_worked_out_leg_by_leg() {
               with the battery at its end in standby               10.275  0.225    0.050
               with the battery at its end and the system in alarm  10.051  0.449    0.100
 
-            The way there, with the battery at its end and the system in alarm
+            The route there, with the battery at its end and the system in alarm
               from         to  run          m  ohm/km    ohm      A  V lost
               main.data    j   r, doubled  20    57.2  1.194  0.200   0.239
               j            a   r, doubled  10    57.2  0.622  0.200   0.124
@@ -304,6 +304,33 @@ fn everything_has_a_name_that_leads_back_to_it() {
     }
     assert_eq!(subjects(&site, "1"), subjects(&site, "main.1"));
     assert_eq!(subjects(&site, "nothing"), []);
+}
+
+/// Three legs of 1 ohm, from 10.5 V.
+#[test]
+fn a_ring_is_tried_with_each_leg_cut() {
+    let own = "panel main : P { battery : pack }
+keypad a : K
+keypad b : K";
+    let ring = format!(
+        "{}site s {{\n{own}\nrun r : pair {{ main.aux --10 m-- a --10 m-- b --10 m-- main.aux }}\n}}\n",
+        super::power::MODELS
+    );
+    let (site, figures) = solved(&ring);
+    let found = cuts(&site, &figures, 0);
+    let volts: Vec<f64> = found.iter().filter_map(|cut| cut.volts).collect();
+    assert_eq!(volts.len(), 3);
+    // Two devices of 0.1 A in a chain, one at each end, and in a chain again.
+    assert_close(volts[0], 10.5 - 0.2 - 0.1);
+    assert_close(volts[1], 10.5 - 0.1);
+    assert_close(volts[2], 10.5 - 0.2 - 0.1);
+    let shown = working(&site, &figures, Subject::Run(0)).expect("a working");
+    assert_eq!(shown.parts[2].heading, "The ring with one leg cut");
+    assert!(shown.parts[2].notes[0].starts_with("Each device on it still"));
+
+    let chain = ring.replace(" --10 m-- main.aux", "");
+    let (site, figures) = solved(&chain);
+    assert_eq!(cuts(&site, &figures, 0), []);
 }
 
 #[test]

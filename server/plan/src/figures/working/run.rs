@@ -2,7 +2,7 @@
 
 use super::device::cable;
 use super::{Part, Working, fixed, short};
-use crate::figures::{Figures, SegmentFigures, State, ohms_per_metre};
+use crate::figures::{Cut, Figures, SegmentFigures, State, cuts, ohms_per_metre};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -27,6 +27,10 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
             parts.push(part);
         }
         false => parts.push(lost(site, id, &legs)),
+    }
+    let cuts = cuts(site, figures, id);
+    if !cuts.is_empty() {
+        parts.push(ring(site, &cuts));
     }
     Some(Working { title, parts })
 }
@@ -115,6 +119,36 @@ fn lost(site: &Site, id: RunId, legs: &[&SegmentFigures]) -> Part {
         part.note(format!("Not solved: {reason}."));
     }
     cable(site, id, &mut part);
+    part
+}
+
+/// What a ring gives with each of its legs cut.
+fn ring(site: &Site, cuts: &[Cut]) -> Part {
+    let columns = ["cut from", "to", "worst off", " V", " needs", "state"];
+    let mut part = Part::new("The ring with one leg cut", &columns);
+    let mut ill = false;
+    for cut in cuts {
+        let Some(device) = site.devices.get(cut.device) else {
+            continue;
+        };
+        let needs = device.model().and_then(|model| model.works);
+        let needs = needs.map(|works| works.value.0);
+        ill |= cut
+            .volts
+            .is_none_or(|volts| needs.is_some_and(|needs| volts < needs));
+        part.row([
+            site.terminal_name(cut.from),
+            site.terminal_name(cut.to),
+            device.name.value.clone(),
+            cut.volts.map_or("?".to_string(), |volts| fixed(volts, 3)),
+            needs.map_or("-".to_string(), short),
+            cut.state.name().to_string(),
+        ]);
+    }
+    part.note(match ill {
+        false => "Each device on it still has the volts that it works from, whichever leg is cut.",
+        true => "With some leg cut, a device has less than it works from, or (?) cannot be fed.",
+    });
     part
 }
 
