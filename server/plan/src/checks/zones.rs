@@ -10,7 +10,7 @@ use super::loop_mend::LoopMender;
 use super::loops::Reading;
 use super::moves::Mover;
 use super::words::list;
-use crate::figures::{Figures, ZoneFigures};
+use crate::figures::{Figures, PathFigures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, InputsModel, Site, Terminal, Zone, ZoneId};
 use crate::source::Item;
@@ -38,7 +38,11 @@ pub(super) fn check(
         let Some(own) = figures.zone(id) else {
             continue;
         };
-        findings.extend(unreached(site, zone, input, own));
+        let unreached = unreached(site, zone, input, own);
+        findings.extend(match unreached {
+            Some(unreached) => on_other_cable(site, figures, id, input).unwrap_or(Some(unreached)),
+            None => None,
+        });
         if let Some(model) = &zone.loop_model {
             let reading = Reading {
                 site,
@@ -210,6 +214,86 @@ fn taken(
     let related = format!("zone {} has it", other.number.value);
     let finding = Finding::new(Code::InputTaken, input.span, message);
     Some(finding.with(spot, related).mended_by(mend))
+}
+
+/// A zone whose detectors lie on the cable of another input: `None` if they do
+/// not. Of two zones on each other's cable only the first is told.
+#[allow(
+    clippy::option_option,
+    reason = "told elsewhere is not the same as not so"
+)]
+fn on_other_cable(
+    site: &Site,
+    figures: &Figures,
+    own: ZoneId,
+    input: At<Terminal>,
+) -> Option<Option<Finding>> {
+    let zone = site.zones.get(own)?;
+    let laid = cable_of(site, figures, zone)?;
+    let called = |terminal| site.terminal_name(terminal);
+    let numbers = |other: &Zone| (zone.number.value, other.number.value);
+    let mut zones = site.zones.iter().enumerate();
+    let other = zones.find(|(_, other)| other.input.is_some_and(|at| at.value == laid));
+    let detectors: Vec<&str> = zone
+        .from
+        .iter()
+        .filter_map(|detector| site.devices.get(detector.value))
+        .map(|device| device.name.value.as_str())
+        .collect();
+    let lies = format!(
+        "{} on the cable of {}",
+        match detectors.as_slice() {
+            [one] => format!("{one} lies"),
+            several => format!("{} lie", list(several)),
+        },
+        called(laid)
+    );
+    let Some((id, other)) = other else {
+        let message = format!(
+            "{lies}, and zone {} is read by {}: put the zone on that input, or lead the cable to this one.",
+            zone.number.value,
+            called(input.value),
+        );
+        return Some(Some(Finding::new(Code::InputMissing, input.span, message)));
+    };
+    if cable_of(site, figures, other) != Some(input.value) {
+        return None;
+    }
+    if id < own {
+        return Some(None);
+    }
+    let elsewhere = other.input?;
+    let (first, second) = numbers(other);
+    let message = format!(
+        "zones {first} and {second} are on each other's cable: {lies}, which zone {second} is read by. Exchange their inputs, or the cables at the terminals."
+    );
+    let text = |at: At<Terminal>| site.item.text(at.span).to_string();
+    let mend = (zone.unit == other.unit).then(|| Mend {
+        title: format!("Exchange the inputs of zones {first} and {second}"),
+        edits: vec![(input.span, text(elsewhere)), (elsewhere.span, text(input))],
+    });
+    let finding = Finding::new(Code::InputMissing, input.span, message);
+    let spot = site.spot(elsewhere.span);
+    Some(Some(finding.with(spot, "the other one").mended_by(mend)))
+}
+
+/// The only input on whose cable all detectors of a zone lie.
+fn cable_of(site: &Site, figures: &Figures, zone: &Zone) -> Option<Terminal> {
+    let mut inputs = zone.from.iter().map(|detector| {
+        let named = |path: &&PathFigures| {
+            let run = site.runs.get(path.run);
+            let path = run.and_then(|run| run.paths.get(path.path));
+            let points = path.map_or(&[][..], |path| &path.points);
+            let mut all = points.iter().flat_map(|point| &point.value);
+            all.any(|at| at.value == Terminal::Device(detector.value))
+        };
+        let paths = figures.paths.iter().filter(named);
+        let mut loops = paths.flat_map(|path| &path.carries.loops);
+        let first = *loops.next()?;
+        loops.all(|other| *other == first).then_some(first)
+    });
+    let first = inputs.next()??;
+    inputs.all(|other| other == Some(first)).then_some(first)
 }
 
 fn unreached(

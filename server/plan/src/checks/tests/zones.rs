@@ -320,6 +320,37 @@ run r : copper-2x24AWG { main.1 --60 m-- c }",
 }
 
 #[test]
+fn zones_on_each_others_cable_are_told_once() {
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+  zone 2, input 2, from d, loop single
+}
+detector c : C
+detector d : C
+run r : pair { main.2 --10 m-- c }
+run q : pair { main.1 --10 m-- d }",
+        &[InputMissing],
+        expect![[r#"
+            3:17 input-missing error: zones 1 and 2 are on each other's cable: c lies on the cable of main.2, which zone 2 is read by. Exchange their inputs, or the cables at the terminals.
+                4:17 the other one
+                > Exchange the inputs of zones 1 and 2
+        "#]],
+    );
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+}
+detector c : C
+run r : pair { main.2 --10 m-- c }",
+        &[InputMissing],
+        expect![[r#"
+            3:17 input-missing error: c lies on the cable of main.2, and zone 1 is read by main.1: put the zone on that input, or lead the cable to this one.
+        "#]],
+    );
+}
+
+#[test]
 fn a_zone_watches_what_has_a_contact() {
     check_site(
         "panel main : P {
