@@ -7,6 +7,9 @@ use super::line::{Cell, Class, Column, Line};
 /// A longer keyword than this does not push the others' values away.
 const LONG: usize = 12;
 
+/// Nor does anything longer than this behind it push what the others have next.
+const WIDE: usize = 32;
+
 /// Fills up the cells of like lines. Comments between them do not part them;
 /// blank lines and other lines do.
 pub(super) fn align(lines: &mut [Line]) {
@@ -47,7 +50,7 @@ fn align_run(lines: &mut [Line], run: &[usize]) {
                 .iter()
                 .filter_map(|index| cell(lines, *index, place))
                 .map(Cell::own_width)
-                .filter(|width| place > 0 || *width <= LONG)
+                .filter(|width| *width <= if place == 0 { LONG } else { WIDE })
                 .max()
                 .unwrap_or(0);
             for index in group {

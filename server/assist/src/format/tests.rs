@@ -20,6 +20,26 @@ fn check(text: &str, expected: Expect) {
 const HARBOUR: &str = include_str!("../fixture/harbour.bell");
 const MERROW: &str = include_str!("../fixture/merrow.bell");
 
+/// A long label leaves the others' columns where they are.
+#[test]
+fn one_long_label_pushes_nobody() {
+    check(
+        "site s {
+detector a \"Hall\" : D
+detector b \"The corridor behind the kitchen on the ground floor\" : D
+detector cd \"Office\" : D
+}
+",
+        expect![[r#"
+            site s {
+              detector a  "Hall"   : D
+              detector b  "The corridor behind the kitchen on the ground floor" : D
+              detector cd "Office" : D
+            }
+        "#]],
+    );
+}
+
 #[test]
 fn the_demo_is_as_it_should_be() {
     for text in [HARBOUR, MERROW] {
