@@ -120,7 +120,7 @@ impl Shape<'_> {
 
     /// A range with a hyphen, a dash or `to` between its ends.
     pub(super) fn hyphen(&self, statement: &Statement, word: &Word) -> Option<Finding> {
-        let is_range = |what: &What| matches!(what, What::Span(_) | What::Counts);
+        let is_range = |what: &What| matches!(what, What::Range(_) | What::Numbers);
         if !word.slots.iter().any(|slot| is_range(&slot.what)) {
             return None;
         }
