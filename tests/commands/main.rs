@@ -517,7 +517,7 @@ fn a_sum_is_shown_line_by_line() {
     let folder = folder(2, "");
     let sum = |name: &str| bellwire(folder.path(), &["figures", "--explain", name]);
     for (name, said) in [
-        ("rear", "The way there, "),
+        ("rear", "The route there, "),
         ("main", "Battery"),
         ("main.aux", "Against its limit"),
         ("main.keys", "farthest device"),

@@ -220,7 +220,7 @@ site none { panel p : M1 }
             &entry,
             expect![[r#"
                 main Load: aux: the cable cannot feed rear: it asks for 60 mA and can have 1.33 mA at most, siren 350 mA of 1.2 A → main
-                main Worst: s1 1.14 V to spare → s1
+                main Worst: pir1 0.95 V to spare → pir1
             "#]],
         );
     }

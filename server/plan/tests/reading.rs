@@ -69,7 +69,7 @@ fn words_in_the_wrong_place() {
             |   main.keys --12 m-- front
             | }
             2:3 misplaced `address`: `address` may not stand in `site`: it belongs in a device
-            3:3 misplaced `main.keys --12 m-- front`: the way of a cable may only stand in the block of a `run`
+            3:3 misplaced `main.keys --12 m-- front`: a cable's route may only stand in the block of a `run`
 
             | model keypad K { standby 4 mA, address 2 }
             1:32 misplaced `address 2`: `address 2` is no part of `standby`: take it out
@@ -335,11 +335,11 @@ fn ways() {
             |     front +
             |   }
             | }
-            3:5 syntax `front`: the way of the cable is not finished: `front --12 m-- NAME`
+            3:5 syntax `front`: the route of the cable is not finished: `front --12 m-- NAME`
             4:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            4:5 syntax `front --`: the way of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            4:5 syntax `front --`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
             5:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            5:5 syntax `front --12 m--`: the way of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            5:5 syntax `front --12 m--`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
             6:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             6:13 wrong-unit `12`: the unit is missing: `12 m`, for example
             6:18 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
@@ -349,13 +349,13 @@ fn ways() {
             8:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             8:11 missing `--`: the length is missing: `--12 m--`
             8:14 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
-            9:5 syntax `front back`: the way of the cable is not finished: `front --12 m-- back`
+            9:5 syntax `front back`: the route of the cable is not finished: `front --12 m-- back`
             10:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             10:19 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
-            10:25 misplaced `doubled`: a way takes no clauses: put them behind the cable in the `run` line
+            10:25 misplaced `doubled`: a route takes no clauses: put them behind the cable in the `run` line
             11:5 syntax `--12 m-- back`: this line starts with no word that says what it is: begin it with one
             12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            12:5 syntax `front +`: the way of the cable is not finished: go on with `--12 m-- NAME`
+            12:5 syntax `front +`: the route of the cable is not finished: go on with `--12 m-- NAME`
 
         "#]],
     );
@@ -404,10 +404,10 @@ fn slips_of_the_hand() {
             |     main.keys --10 feet-- front
             |   }
             | }
-            3:5 syntax `main.keys -10 m- front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
-            4:5 syntax `main.keys –10 m– front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
-            5:5 syntax `main.keys -> front`: this is no way of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
-            6:5 syntax `front -12 m-- rear`: this is no way of a cable: a leg is written `--12 m--`, as in `front --12 m-- front`
+            3:5 syntax `main.keys -10 m- front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            4:5 syntax `main.keys –10 m– front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            5:5 syntax `main.keys -> front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            6:5 syntax `front -12 m-- rear`: this is no route of a cable: a leg is written `--12 m--`, as in `front --12 m-- front`
             7:5 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
             7:20 wrong-unit `feet`: there is no unit `feet`. Did you mean `ft`?
             7:27 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
@@ -452,7 +452,7 @@ fn slips_of_the_hand() {
             2:18 syntax `;`: clauses are parted by commas: write `,` for `;`
             3:14 unknown-name `K`: no keypad model is called `K`. Declare it, or `use` the file that does.
             3:16 syntax `// by the door`: a comment starts with `#`
-            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its way, `{ main.keys --12 m-- front }` for one
+            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one
 
             | rules r { headroom 0.2, standby 12 h }
             | model cable c { conductor 0.22 mm }

@@ -97,7 +97,7 @@ fn way(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
     let Some((state, way)) = way else {
         return Vec::new();
     };
-    let heading = format!("*Lost on the shortest way, {}*", state.phrase());
+    let heading = format!("*Lost on the shortest route, {}*", state.phrase());
     let legs = way.iter().map(|leg| {
         let [from, to] = [leg.from, leg.to].map(|end| code(&site.terminal_name(end)));
         let (length, ohms) = (metres(leg.metres), ohms(leg.ohms));

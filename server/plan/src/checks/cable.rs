@@ -59,7 +59,7 @@ fn cores(site: &Site, figures: &Figures, context: &Context, path: &PathFigures) 
     );
     let finding = Finding::new(Code::CoresShort, name.span, message).mended_by(mend);
     let way = run.paths.get(path.path)?;
-    Some(finding.with(site.spot(way.span), "on this way"))
+    Some(finding.with(site.spot(way.span), "on this path"))
 }
 
 /// Whether no path of the run takes more cores, and no earlier one as many.
@@ -105,7 +105,7 @@ impl Bus<'_> {
         if let Some(most) = self.model.length.filter(|most| own.metres > most.value) {
             let (has, most_shown) = apart(own.metres, most.value, Dimension::Length);
             let message = format!(
-                "{} has {has} of cable on it; it drives {most_shown}. Shorten the ways, or move a branch to another bus.",
+                "{} has {has} of cable on it; it drives {most_shown}. Shorten the cable, or move a branch to another bus.",
                 self.name()
             );
             findings.extend(self.finding(Code::BusTooLong, most.span, message));
@@ -214,7 +214,7 @@ impl Bus<'_> {
                 "lead it on from the last device back to the panel, in one path"
             }
             false if allowed.contains(&"star") => "give each device a cable of its own",
-            false => "take out one way of the ring",
+            false => "take out one leg of the ring",
         };
         let message = format!(
             "the cable of {} {what}; its layout may be {}: {mend}.",

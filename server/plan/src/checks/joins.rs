@@ -50,7 +50,7 @@ pub(super) fn wired_twice(
     let name = site.terminal_name(at.value);
     let message = match (fed_by, join.outputs) {
         (Some(outputs @ [_, _, ..]), _) => format!(
-            "{name} is fed by {} together, which joins them: take the power out of one way (`carries data`), or feed it from one.{hint}",
+            "{name} is fed by {} together, which joins them: take the power out of one route (`carries data`), or feed it from one.{hint}",
             list(&called(site, outputs))
         ),
         (_, Some(outputs)) => format!(
@@ -58,9 +58,24 @@ pub(super) fn wired_twice(
             run.name.value,
             list(&called(site, &outputs)),
         ),
-        _ => format!(
-            "power reaches {name} over two ways: take one out, or write the ring as one path that comes back to its terminal.{hint}"
-        ),
+        _ => {
+            let other = other_way(site, figures, at.value, at.span);
+            let other = other.and_then(|span| run_at(site, span));
+            let own = &run.name.value;
+            let by = match other {
+                Some(other) if other != own => format!("{other} and {own} together make a ring"),
+                _ => format!("{own} makes a ring"),
+            };
+            let joint = match at.value {
+                Terminal::Joint(_) => {
+                    format!(". If {name} is two joints, give each a name of its own")
+                }
+                _ => String::new(),
+            };
+            format!(
+                "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}.{hint}"
+            )
+        }
     };
     let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
     if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
@@ -128,6 +143,13 @@ fn called(site: &Site, outputs: &[OutputId]) -> Vec<String> {
         }
     };
     outputs.iter().map(name).collect()
+}
+
+/// The run that a place is in.
+fn run_at(site: &Site, place: Span) -> Option<&str> {
+    let inside = |span: Span| span.start <= place.start && place.end <= span.end;
+    let run = site.runs.iter().find(|run| inside(run.span))?;
+    Some(&run.name.value)
 }
 
 /// Another place where a path with power names a terminal.

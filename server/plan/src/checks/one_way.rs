@@ -74,7 +74,7 @@ pub(super) fn mend(
             };
             ("the last leg of", leg)
         }
-        (_, 2..) => ("that way of", path.span),
+        (_, 2..) => ("that path of", path.span),
         _ => ("", run.span),
     };
     let title = format!("Take out {what} {}", run.name.value).replace("  ", " ");

@@ -35,7 +35,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         // ---- Reading the plan.
         Code::Syntax => (
             "What cannot be read is not checked: the device or cable on this line is missing from every sum.",
-            "Finish the line, or take out what is too much. A statement is a word, its arguments, and clauses behind commas; a cable's way is `main.keys --12 m-- front`.",
+            "Finish the line, or take out what is too much. A statement is a word, its arguments, and clauses behind commas; a cable's route is `main.keys --12 m-- front`.",
         ),
         Code::UnknownWord => (
             "A misspelt word says nothing: the value behind it is not used, and the sums are done without it.",
@@ -115,7 +115,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::VoltageLow => (
             "Below its working voltage a device restarts, loses its address or goes deaf; on the bench it was fine. It shows when the siren sounds with the battery at its end, which no test on the day of fitting reaches.",
-            "Thicker cable, spare cores in parallel (`doubled`), a shorter way, or a supply near the device.",
+            "Thicker cable, spare cores in parallel (`doubled`), a shorter route, or a supply near the device.",
         ),
         Code::VoltageHigh => (
             "Above its working voltage a device runs hot and dies early. 12 V equipment sees 13.8 V and more while the battery is on charge.",
@@ -123,18 +123,18 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::CannotBeFed => (
             "No voltage settles: as the voltage at its end falls the device asks for more current, and the cable gives ever less. On site it hums, clicks or restarts without end.",
-            "Thicker or doubled cable, a shorter way, or a supply near the device. The message says the most that this run can deliver.",
+            "Thicker or doubled cable, a shorter route, or a supply near the device. The message says the most that this run can deliver.",
         ),
         Code::ReferenceShift => (
             "The current in the negative core lifts the device's own zero above the panel's. Data is measured against it, so far enough up the bus misreads: faults that come with load and go without.",
-            "Thicker or doubled cable, less load on the run, or power from a supply near by with its negative tied to the panel's.",
+            "Thicker or doubled cable, less load on the run, or power from a supply nearby with its negative tied to the panel's.",
         ),
         Code::NotWired => (
             "What the plan has and no cable feeds has no volts, no cores on the schedule, and no metres in the list. It may be a device that no run names, one that gets data and no power or power and no data, or one that lies on the cable of another bus than its own.",
-            "Name it in the way of a run from an output or from its own bus; power and data may come over two runs. Take it out if it is not to be fitted. While a run names something unknown, none of this is told.",
+            "Name it in a path of a run from an output or from its own bus; power and data may come over two runs. Take it out if it is not to be fitted. While a run names something unknown, none of this is told.",
         ),
         Code::WiredTwice => (
-            "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores, and isolating one does not make it dead. Outputs that a cable or a `+` joins do the same, and at different voltages, the higher drives all it has into the lower. The same output over two ways is a ring that nobody may have meant: one break in it goes unseen.",
+            "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores, and isolating one does not make it dead. Outputs that a cable or a `+` joins do the same, and at different voltages, the higher drives all it has into the lower. The same output over two routes is a ring that nobody may have meant: one break in it goes unseen.",
             "Feed each device from one output, and take the power cores of the other run off: `carries data` where it only brings data, or where only the negatives are to be joined. A ring that is meant is one path that comes back to its terminal.",
         ),
         Code::NegativesApart => (
@@ -176,7 +176,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::BusTooLong => (
             "Every metre loads the bus and rounds its edges. Past the maker's length devices drop out now and then, the far ones first.",
-            "Shorten the way, move the panel, or put a repeater or a second bus in if the maker has one.",
+            "Shorten the route, move the panel, or put a repeater or a second bus in if the maker has one.",
         ),
         Code::BusCapacitance => (
             "Cable is a capacitor that the panel must charge with every bit. Too much of it smears the data, whatever the metres say.",

@@ -39,7 +39,7 @@ fn a_device_shows_what_it_gets_in_the_four_states() {
             Works 10.2 V .. 14.5 V; **0.52 V too low** with the battery at its end and the system in alarm  
             Fed by `main.aux`
 
-            *Lost on the shortest way, with the battery at its end and the system in alarm*  
+            *Lost on the shortest route, with the battery at its end and the system in alarm*  
             `main.keys` – `front`, 12 m, 1.37 ohm: 0.38 V  
             `front` – `rear`, 31 m, 3.55 ohm: 0.44 V
 
@@ -71,7 +71,7 @@ fn a_device_shows_its_switches() {
             Works 9.8 V .. 14.5 V; 0.28 V to spare with the battery at its end and the system in alarm  
             Fed by `main.aux`
 
-            *Lost on the shortest way, with the battery at its end and the system in alarm*  
+            *Lost on the shortest route, with the battery at its end and the system in alarm*  
             `main.keys` – `front`, 12 m, 1.37 ohm: 0.38 V  
             `front` – `x1`, 8 m, 0.915 ohm: 0.04 V
 

@@ -66,7 +66,7 @@ impl<'a> Shape<'a> {
             self.report(
                 Code::Missing,
                 statement.head,
-                "this run leads nowhere yet: write its way, `{ main.keys --12 m-- front }` for one",
+                "this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one",
             );
         }
     }

@@ -94,7 +94,7 @@ impl<'a> Shape<'a> {
                 return self.report(
                     Code::Syntax,
                     statement.head,
-                    format!("this is no way of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
+                    format!("this is no route of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
                 );
             }
             let names = statement
@@ -108,7 +108,7 @@ impl<'a> Shape<'a> {
                 return self.report(
                     Code::Syntax,
                     statement.head,
-                    format!("the way of the cable is not finished: `{name} --12 m-- {next}`"),
+                    format!("the route of the cable is not finished: `{name} --12 m-- {next}`"),
                 );
             }
         }

@@ -1,4 +1,4 @@
-//! Whether the way of a cable is whole.
+//! Whether the route of a cable is whole.
 
 use super::Shape;
 use crate::finding::Code;
@@ -11,7 +11,7 @@ impl<'a> Shape<'a> {
             return self.report(
                 Code::Misplaced,
                 statement.head,
-                "the way of a cable may only stand in the block of a `run`",
+                "a cable's route may only stand in the block of a `run`",
             );
         }
         let Some(path) = &statement.path else { return };
@@ -30,7 +30,7 @@ impl<'a> Shape<'a> {
             self.report(
                 Code::Misplaced,
                 more.head,
-                "a way takes no clauses: put them behind the cable in the `run` line",
+                "a route takes no clauses: put them behind the cable in the `run` line",
             );
         }
         // A length that is written as a sum is told with what is added.
@@ -47,13 +47,13 @@ impl<'a> Shape<'a> {
             self.report(
                 Code::Syntax,
                 statement.head,
-                format!("the way of the cable is not finished: a length in every leg, a name at every end, as in {example}"),
+                format!("the route of the cable is not finished: a length in every leg, a name at every end, as in {example}"),
             );
         } else if path.legs.is_empty() {
             self.report(
                 Code::Syntax,
                 statement.head,
-                "the way of the cable is not finished: go on with `--12 m-- NAME`",
+                "the route of the cable is not finished: go on with `--12 m-- NAME`",
             );
         }
         for leg in &path.legs {

@@ -24,13 +24,13 @@ run five : c8 { main.keys + main.4 + main.5 + main.6 --10 m-- a }",
         &[CoresShort],
         expect![[r#"
             4:11 cores-short error: one carries the power of main.aux, the data of main.keys and the loop of main.2: 6 cores, and c4 has 4. Use c6 for one.
-                4:16 on this way
+                4:16 on this path
                 > Use c6 for one
             5:11 cores-short error: two carries the doubled power of main.aux and the data of main.keys: 6 cores, and c4 has 4. Use c6 for two.
-                5:25 on this way
+                5:25 on this path
                 > Use c6 for two
             8:12 cores-short error: five carries the power of main.aux, the data of main.keys, the loop of main.4, the loop of main.5 and the loop of main.6: 10 cores, and c8 has 8. Lay a second run, or a cable with more cores.
-                8:17 on this way
+                8:17 on this path
         "#]],
     );
 }
@@ -68,9 +68,9 @@ fn a_bus_drives_so_much_cable() {
         &site,
         only,
         expect![[r#"
-        2:22 bus-too-long error: main.keys has 210 m of cable on it; it drives 200 m. Shorten the ways, or move a branch to another bus.
-            model what the bus allows
-    "#]],
+            2:22 bus-too-long error: main.keys has 210 m of cable on it; it drives 200 m. Shorten the cable, or move a branch to another bus.
+                model what the bus allows
+        "#]],
     );
     check_plan(
         &bus("longest 140 m"),

@@ -4,6 +4,28 @@ use super::*;
 use Code::{NegativesApart, NotWired, ReferenceShift, Unused, WiredTwice};
 
 #[test]
+fn two_runs_that_make_a_ring_are_both_named() {
+    check_site(
+        "panel main : P
+keypad a : K
+keypad b : K
+joint j
+run out : pair { main.aux --10 m-- a --10 m-- b }
+run back : pair { b --10 m-- main.aux }
+run one : pair { main.siren --10 m-- j }
+run two : pair { main.siren --10 m-- j }",
+        &[Code::WiredTwice],
+        expect![[r#"
+            7:19 wired-twice warning: power reaches b over two routes, so out and back together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out back: what it feeds still works.
+                6:47 power arrives here too
+                > Take out back
+            9:38 wired-twice warning: power reaches j over two routes, so one and two together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. If j is two joints, give each a name of its own. Take out two: what it feeds still works.
+                > Take out two
+        "#]],
+    );
+}
+
+#[test]
 fn every_device_that_is_fed_needs_a_cable() {
     check_site(
         "panel main : P { bus keys {
@@ -38,7 +60,7 @@ run r : pair { main.aux --10 m-- a --10 m-- b }
 run q : pair { main.aux --10 m-- b }",
         &[WiredTwice],
         expect![[r#"
-            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out q: what it feeds still works.
+            6:34 wired-twice warning: power reaches b over two routes, so r and q together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out q: what it feeds still works.
                 5:45 power arrives here too
                 > Take out q
         "#]],
@@ -51,7 +73,7 @@ run r : pair { main.aux --10 m-- a }
 run q : pair { psu.out --10 m-- a }",
         &[WiredTwice],
         expect![[r#"
-            6:33 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one. Take out q: what it feeds still works.
+            6:33 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out q: what it feeds still works.
                 5:34 power arrives here too
                 > Take out q
         "#]],
@@ -69,7 +91,7 @@ run p : pair { psu.out --10 m-- a }
 run k : quad { main.keys --10 m-- a }",
         &[WiredTwice],
         expect![[r#"
-            6:35 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one way (`carries data`), or feed it from one. Let k carry data only: what it feeds still works.
+            6:35 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one. Let k carry data only: what it feeds still works.
                 5:33 power arrives here too
                 > Let k carry data only
         "#]],
@@ -87,10 +109,10 @@ run q : pair {
 run p : pair { a --10 m-- c }",
         &[WiredTwice],
         expect![[r#"
-            8:32 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out the last leg of q: what it feeds still works.
+            8:32 wired-twice warning: power reaches b over two routes, so r and q together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out the last leg of q: what it feeds still works.
                 6:45 power arrives here too
                 > Take out the last leg of q
-            10:27 wired-twice warning: power reaches c over two ways: take one out, or write the ring as one path that comes back to its terminal. Take out p: what it feeds still works.
+            10:27 wired-twice warning: power reaches c over two routes, so q and p together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out p: what it feeds still works.
                 8:21 power arrives here too
                 > Take out p
         "#]],
@@ -108,7 +130,7 @@ run r : pair { main.aux --50 m-- a --50 m-- b }
 run q : pair { main.aux --10 m-- b }",
         &[WiredTwice],
         expect![[r#"
-            6:34 wired-twice warning: power reaches b over two ways: take one out, or write the ring as one path that comes back to its terminal.
+            6:34 wired-twice warning: power reaches b over two routes, so r and q together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal.
                 5:45 power arrives here too
         "#]],
     );
@@ -165,7 +187,7 @@ keypad a : K
 run r : pair { psu.one --10 m-- a --10 m-- psu.two }",
         &[WiredTwice],
         expect![[r#"
-            4:33 wired-twice warning: a is fed by psu.one and psu.two together, which joins them: take the power out of one way (`carries data`), or feed it from one. Take out the last leg of r: what it feeds still works.
+            4:33 wired-twice warning: a is fed by psu.one and psu.two together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out the last leg of r: what it feeds still works.
                 > Take out the last leg of r
         "#]],
     );
@@ -398,7 +420,7 @@ run b : pair { main.aux --5 m-- j }
 run c : pair { j --5 m-- g }",
         &[Code::WiredTwice],
         expect![[r#"
-            8:26 wired-twice error: g is fed by main.aux (13.8 V) and u.out (9.0 V) together, which joins them: take the power out of one way (`carries data`), or feed it from one.
+            8:26 wired-twice error: g is fed by main.aux (13.8 V) and u.out (9.0 V) together, which joins them: take the power out of one route (`carries data`), or feed it from one.
         "#]],
     );
 }

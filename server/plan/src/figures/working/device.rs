@@ -108,7 +108,7 @@ fn way(
     let columns = [
         "from", "to", "run", " m", " ohm/km", " ohm", " A", " V lost",
     ];
-    let mut part = Part::new(format!("The way there, {}", state.phrase()), &columns);
+    let mut part = Part::new(format!("The route there, {}", state.phrase()), &columns);
     let output = way.first().map(|leg| leg.from);
     for leg in &way {
         part.row(row(site, leg));
@@ -169,7 +169,7 @@ fn way(
         part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm, of each core that goes through.");
     }
     if own.fed_by.len() > 1 || !figures.joins.is_empty() {
-        part.note("Power also arrives over other ways; the network is solved as a whole, and this is the shortest way through it.");
+        part.note("Power also arrives over other routes; the network is solved as a whole, and this is the shortest route through it.");
     }
     Some(part)
 }

@@ -19,7 +19,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
     let mut parts = Vec::new();
     let (Some(cable), Some(model)) = (own.cable_ohms, &zone.loop_model) else {
         let mut part = Part::sum("The loop");
-        part.note("The loop, its cable or the way to its detectors is not written yet, so there is no sum.");
+        part.note("The loop, its cable or the route to its detectors is not written yet, so there is no sum.");
         return Some(Working {
             title,
             parts: vec![part],

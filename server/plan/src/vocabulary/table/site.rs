@@ -125,7 +125,7 @@ pub(super) const WORDS: &[Word] = &[
         &[Site],
         &[NAME, LABEL],
         Many,
-        "A length of cable and its way. Each line of its block is a path: it reads as the cable lies.",
+        "A length of cable and its route. Each line of its block is a path: it reads as the cable lies.",
         "run keys-a : copper-4x22AWG { main.keys --12 m-- front --31 m-- rear }",
     )
     .of(Names::Model("cable"))
@@ -135,7 +135,7 @@ pub(super) const WORDS: &[Word] = &[
         &[Run],
         &[],
         Once,
-        "Spare cores lie in parallel: the same way, half the resistance.",
+        "Spare cores lie in parallel: the same route, half the resistance.",
         "run b1 : copper-4x22AWG, doubled { main.siren --18 m-- s1 }",
     ),
     word(
