@@ -35,7 +35,7 @@ fn plans(checks: &mut Checks) {
                     count(&solved);
                 }
                 Outcome::CannotBeFed => {
-                    compare::cannot_be_fed(checks, job, &plan, state);
+                    compare::cannot_be_fed(checks, job, &plan, &circuit, state, 1e-8);
                     count(&unfed);
                 }
                 Outcome::Close => count(&close),

@@ -52,7 +52,7 @@ fn plans(checks: &mut Checks) {
             match dense::solve(&circuit) {
                 Outcome::Solved(_) => circuits.push((state, circuit)),
                 Outcome::CannotBeFed => {
-                    compare::cannot_be_fed(&mut own, job, &plan, state);
+                    compare::cannot_be_fed(&mut own, job, &plan, &circuit, state, 1e-6);
                     unfed += 1;
                 }
                 Outcome::Close => {}

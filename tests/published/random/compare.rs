@@ -1,10 +1,12 @@
 //! Holds the figures of a job's plan against a solution of its circuit.
 
+use std::collections::BTreeMap;
+
 use bellwire_plan::figures::{FaultKind, State};
 
 use super::Job;
 use super::conductors::{Circuit, Gives};
-use super::dense::Solution;
+use super::dense::{self, Outcome, Solution};
 use crate::support::net::Draw;
 use crate::support::plan::Plan;
 use crate::support::record::Checks;
@@ -164,17 +166,48 @@ pub fn idle(checks: &mut Checks, job: &Job, plan: &Plan, state: State) {
     }
 }
 
-/// A state in which the cable cannot feed the loads: every device is told so, and the finding
+/// A state in which the cable cannot feed the loads: every device on a branch that has no solution
+/// is told so, every other gets what it gets with nothing else on its outputs, and the finding
 /// names one that asks for more than it can have.
-pub fn cannot_be_fed(checks: &mut Checks, job: &Job, plan: &Plan, state: State) {
+pub fn cannot_be_fed(
+    checks: &mut Checks,
+    job: &Job,
+    plan: &Plan,
+    circuit: &Circuit,
+    state: State,
+    tolerance: f64,
+) {
+    let branch_of = branches(circuit);
+    let mut known: BTreeMap<usize, Outcome> = BTreeMap::new();
     for (index, place) in job.places.iter().enumerate() {
         if place.is_joint() {
             continue;
         }
+        let (positive, negative) = circuit.places[index];
+        let branch = branch_of[positive];
+        let theirs = known.entry(branch).or_insert_with(|| {
+            let mut alone = circuit.clone();
+            alone.loads.retain(|load| branch_of[load.0] == branch);
+            dense::solve(&alone)
+        });
         let name = format!("p{index}");
-        let why = plan.device(&name, state).err();
-        let says = why.is_some_and(|why| why.starts_with("the cable cannot feed "));
-        checks.same(format!("{name}, {state:?}, cannot be fed"), says, true);
+        match (theirs, plan.device(&name, state)) {
+            (Outcome::Close, _) => {}
+            (Outcome::CannotBeFed, ours) => {
+                let why = ours.err();
+                let says = why.is_some_and(|why| why.starts_with("the cable cannot feed "));
+                checks.same(format!("{name}, {state:?}, cannot be fed"), says, true);
+            }
+            (Outcome::Solved(theirs), Ok(ours)) => {
+                let there = theirs.volts[positive] - theirs.volts[negative];
+                let what = format!("{name}, {state:?}, volts on a branch of its own");
+                checks.agree(what, ours.volts, there, tolerance);
+            }
+            (Outcome::Solved(_), Err(why)) => {
+                let what = format!("{name}, {state:?}, on a branch of its own");
+                checks.same(what, why.to_string(), "solved".into());
+            }
+        }
     }
     let faults = plan.faults().iter();
     let named = faults.filter(|fault| fault.state == state).any(|fault| {
@@ -182,4 +215,30 @@ pub fn cannot_be_fed(checks: &mut Checks, job: &Job, plan: &Plan, state: State) 
     });
     checks.same(format!("{state:?}, the most"), named, true);
     checks.same("finding", plan.has_finding("cannot-be-fed"), true);
+}
+
+/// For each node the first of those that it hangs together with where no source is between.
+fn branches(circuit: &Circuit) -> Vec<usize> {
+    let mut first: Vec<usize> = (0..circuit.nodes).collect();
+    let is_source = |node: usize| {
+        circuit
+            .sources
+            .iter()
+            .any(|source| node == source.0 || node == source.1)
+    };
+    let resistors = circuit.resistors.iter().map(|&(a, b, _)| (a, b));
+    let pairs: Vec<_> = resistors.chain(circuit.places.iter().copied()).collect();
+    // Slow and plain: the least spreads until nothing changes.
+    loop {
+        let before = first.clone();
+        for &(a, b) in &pairs {
+            if !is_source(a) && !is_source(b) {
+                let least = first[a].min(first[b]);
+                (first[a], first[b]) = (least, least);
+            }
+        }
+        if first == before {
+            return first;
+        }
+    }
 }
