@@ -1,0 +1,215 @@
+//! `bellwire check`: what it finds, and how that is written.
+
+use std::path::Path;
+
+use serde_json::Value;
+
+use super::folder::{bellwire, folder, json, site, text, write};
+
+#[test]
+fn the_exit_code_tells_whether_something_is_wrong() {
+    let clean = bellwire(folder(2, "").path(), &["check", "sites"]);
+    assert_eq!(clean.status.code(), Some(0), "{clean:?}");
+    let broken = bellwire(folder(1, "").path(), &["check"]);
+    assert_eq!(broken.status.code(), Some(1), "{broken:?}");
+    assert!(text(&broken.stdout).contains("address-taken"));
+    assert!(broken.stderr.is_empty());
+}
+
+#[test]
+fn what_is_accepted_is_listed_and_does_not_count() {
+    let accept = " { accept address-taken \"Being swapped\" }";
+    let both = site(1, accept).replace(
+        "T2, address 1\n      keypad rear",
+        "T2, address 1 { accept address-taken \"Being swapped\" }\n      keypad rear",
+    );
+    let folder = folder(1, "");
+    write(folder.path(), "sites/quay.bell", both);
+    let output = bellwire(folder.path(), &["check", "--format", "json"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stdout));
+    let findings = json(&output);
+    let taken: Vec<_> = findings["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|finding| finding["code"] == "address-taken")
+        .collect();
+    assert!(!taken.is_empty());
+    assert!(
+        taken
+            .iter()
+            .all(|finding| finding["accepted"] == "Being swapped")
+    );
+    let output = bellwire(folder.path(), &["check"]);
+    assert!(
+        text(&output.stdout).contains("accepted: Being swapped"),
+        "{}",
+        text(&output.stdout)
+    );
+    assert!(
+        text(&output.stdout)
+            .trim_end()
+            .contains("accepted in 1 of 1 site")
+    );
+}
+
+#[test]
+fn findings_as_json_have_their_places_in_characters_from_1() {
+    let folder = folder(1, "");
+    let output = bellwire(
+        folder.path(),
+        &["check", "--format", "json", "sites/quay.bell"],
+    );
+    let report = json(&output);
+    assert_eq!((&report["sites"], &report["files"]), (&1.into(), &2.into()));
+    let findings = report["findings"].as_array().unwrap();
+    let taken: Vec<_> = findings
+        .iter()
+        .filter(|finding| finding["code"] == "address-taken")
+        .collect();
+    let finding = taken.first().unwrap();
+    for key in [
+        "code",
+        "severity",
+        "file",
+        "line",
+        "column",
+        "end_line",
+        "end_column",
+        "message",
+        "site",
+        "accepted",
+        "related",
+    ] {
+        assert!(finding.get(key).is_some(), "{key}");
+    }
+    assert_eq!(finding["severity"], "error");
+    assert_eq!(finding["file"], "sites/quay.bell");
+    assert_eq!(finding["site"], "quay");
+    assert_eq!(finding["accepted"], Value::Null);
+    let related = &finding["related"][0];
+    assert_eq!(related["file"], "sites/quay.bell");
+    let place = |place: &Value| {
+        (
+            place["line"].as_u64().unwrap(),
+            place["column"].as_u64().unwrap(),
+        )
+    };
+    let mut places = [place(finding), place(related)];
+    places.sort_unstable();
+    // In `keypad front "Ω🔔" : T2, address 1`, each wide character is one column.
+    let source = site(1, "");
+    let column = |line: usize| {
+        let line = source.lines().nth(line - 1).unwrap();
+        line[..line.find("address").unwrap()].chars().count() as u64 + 1
+    };
+    for ((line, found), expected) in places.into_iter().zip([5, 6]) {
+        assert_eq!(line, expected);
+        assert!(
+            found >= column(expected as usize) && found <= column(expected as usize) + 9,
+            "{found}"
+        );
+    }
+}
+
+#[test]
+fn a_plan_cannot_command_the_terminal() {
+    let folder = folder(2, "");
+    write(
+        folder.path(),
+        "bad.bell",
+        "site \u{1b}]0;x\u{7} \"\u{9b}31m\u{202e}\" {\n\tpanel m : \"\u{1b}[2J\"\r\n  zonk\u{1b}[0m\n}\n",
+    );
+    for arguments in [
+        &["check", "bad.bell"][..],
+        &["check", "--colour", "never"],
+        &["figures"],
+    ] {
+        let output = bellwire(folder.path(), arguments);
+        let shown = text(&output.stdout);
+        assert!(
+            !shown
+                .chars()
+                .any(|c| c.is_control() && c != '\n' || c == '\u{202e}'),
+            "{shown:?}"
+        );
+    }
+    let coloured = text(&bellwire(folder.path(), &["check", "--colour", "always"]).stdout);
+    // The only sequences are those that set a colour.
+    for sequence in coloured.split('\u{1b}').skip(1) {
+        let end = sequence.find('m').unwrap();
+        assert!(
+            sequence[1..end]
+                .chars()
+                .all(|c| c.is_ascii_digit() || c == ';'),
+            "{sequence:?}"
+        );
+    }
+}
+
+#[test]
+fn there_is_no_colour_in_a_pipe() {
+    let output = bellwire(folder(1, "").path(), &["check"]);
+    assert!(!text(&output.stdout).contains('\u{1b}'));
+}
+
+/// The schema is OASIS's own, of SARIF 2.1.0.
+#[test]
+fn sarif_is_valid_by_the_schema_of_the_standard() {
+    // One pattern in it has a bracket too many.
+    let schema = include_str!("sarif-2.1.0.json").replace("[a-zA-Z]{2}]?$", "[a-zA-Z]{2}?$");
+    let schema = serde_json::from_str(&schema).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    assert!(!schema.is_valid(&serde_json::json!({ "version": "2.1.0" })));
+    let plans = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/plans");
+    for path in [plans, concat!(env!("CARGO_MANIFEST_DIR"), "/src")] {
+        let sarif = json(&bellwire(Path::new(path), &["check", "--format", "sarif"]));
+        let wrong: Vec<_> = schema
+            .iter_errors(&sarif)
+            .map(|error| error.to_string())
+            .collect();
+        assert!(wrong.is_empty(), "{wrong:#?}");
+    }
+}
+
+#[test]
+fn sarif_has_the_shape_that_the_standard_asks_for() {
+    let output = bellwire(folder(1, "").path(), &["check", "--format", "sarif"]);
+    assert_eq!(output.status.code(), Some(1));
+    let log = json(&output);
+    assert_eq!(log["version"], "2.1.0");
+    let run = &log["runs"][0];
+    assert_eq!(run["tool"]["driver"]["name"], "bellwire");
+    let rules = run["tool"]["driver"]["rules"].as_array().unwrap();
+    let result = run["results"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|result| result["ruleId"] == "address-taken")
+        .unwrap();
+    let index = result["ruleIndex"].as_u64().unwrap() as usize;
+    assert_eq!(rules[index]["id"], "address-taken");
+    let place = &result["locations"][0]["physicalLocation"];
+    assert_eq!(place["artifactLocation"]["uri"], "sites/quay.bell");
+    assert!(place["region"]["startLine"].as_u64() > Some(1));
+    assert!(result["relatedLocations"][0]["message"]["text"].is_string());
+}
+
+#[test]
+fn the_day_that_batteries_are_old_by_can_be_given() {
+    let folder = folder(2, "");
+    let with = site(2, "").replace(
+        "panel main : T1 {",
+        "panel main : T1 {\n    battery : sealed-12V-7Ah, fitted 2020-01",
+    );
+    write(folder.path(), "sites/quay.bell", with);
+    let old = |day: &str| {
+        let output = bellwire(
+            folder.path(),
+            &["check", "--format", "json", "--today", day],
+        );
+        text(&output.stdout).contains("battery-old")
+    };
+    assert!(!old("2021-01-01"));
+    assert!(old("2040-01-01"));
+}

@@ -1,0 +1,63 @@
+//! `bellwire format`.
+
+use super::folder::{bellwire, fails, folder, site, text, write};
+
+#[test]
+fn format_names_what_it_leaves_alone() {
+    let folder = folder(2, "");
+    write(
+        folder.path(),
+        "sites/open.bell",
+        "site open {\nsite other {\n rules   x\n}\n",
+    );
+    let output = bellwire(folder.path(), &["format", "--check", "sites/open.bell"]);
+    assert_eq!(output.status.code(), Some(1), "{output:?}");
+    let said = text(&output.stdout);
+    assert!(
+        said.starts_with("left in part sites/open.bell: its braces")
+            && said.contains("would change sites/open.bell"),
+        "{said}"
+    );
+}
+
+#[test]
+fn format_rewrites_and_with_check_only_tells() {
+    let folder = folder(2, "");
+    let ragged = site(2, "").replace("    bus keys", "bus    keys");
+    write(folder.path(), "sites/quay.bell", &ragged);
+    let quay = folder.path().join("sites/quay.bell");
+    let output = bellwire(folder.path(), &["format", "--check", "sites"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        text(&output.stdout).contains("would change sites/quay.bell"),
+        "{output:?}"
+    );
+    assert_eq!(std::fs::read_to_string(&quay).unwrap(), ragged);
+    let output = bellwire(folder.path(), &["format", "sites"]);
+    assert_eq!(output.status.code(), Some(0));
+    let after = std::fs::read_to_string(&quay).unwrap();
+    assert_ne!(after, ragged);
+    // Nothing but blanks has changed, and a second time nothing at all.
+    let words = |text: &str| text.split_whitespace().collect::<String>();
+    assert_eq!(words(&after), words(&ragged));
+    assert_eq!(
+        bellwire(folder.path(), &["format", "--check", "sites"])
+            .status
+            .code(),
+        Some(0)
+    );
+    // What cannot be read is left alone.
+    let broken = "site a {\n  panel   m {\n";
+    write(folder.path(), "sites/broken.bell", broken);
+    assert_eq!(bellwire(folder.path(), &["format"]).status.code(), Some(0));
+    assert_eq!(
+        std::fs::read_to_string(folder.path().join("sites/broken.bell")).unwrap(),
+        broken
+    );
+    // Files that are only used are not touched.
+    let names: Vec<_> = std::fs::read_dir(folder.path().join("sites"))
+        .unwrap()
+        .collect();
+    assert_eq!(names.len(), 2, "no drafts are left");
+    fails(&bellwire(folder.path(), &["format", "none"]), "none");
+}

@@ -1,0 +1,90 @@
+//! Which plans a command is about, and what is said where there are none.
+
+use super::folder::{bellwire, fails, folder, json, text, write};
+
+#[test]
+fn paths_that_lead_to_nothing_are_said_so() {
+    let folder = folder(2, "");
+    fails(
+        &bellwire(folder.path(), &["check", "none.bell"]),
+        "no file or folder `none.bell`",
+    );
+    fails(
+        &bellwire(folder.path(), &["figures", "none"]),
+        "no file or folder `none`",
+    );
+    fails(
+        &bellwire(folder.path(), &["check", "--root", "none"]),
+        "no file or folder `none`",
+    );
+    fails(
+        &bellwire(folder.path(), &["check", "--root", "catalog.bell"]),
+        "`catalog.bell` is no folder",
+    );
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("nowhere", folder.path().join("dangling.bell")).unwrap();
+        fails(
+            &bellwire(folder.path(), &["check", "dangling.bell"]),
+            "no file or folder `dangling.bell`",
+        );
+        // In a folder it is passed over, as every link.
+        assert_eq!(bellwire(folder.path(), &["check"]).status.code(), Some(0));
+    }
+}
+
+#[test]
+fn files_that_cannot_be_read_are_said_so() {
+    let folder = folder(2, "");
+    write(folder.path(), "latin.bell", b"site caf\xe9\n");
+    fails(
+        &bellwire(folder.path(), &["check", "latin.bell"]),
+        "not UTF-8",
+    );
+    // Found in a folder, it is a finding.
+    let output = bellwire(folder.path(), &["check", "--format", "json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let finding = &json(&output)["findings"][0];
+    assert_eq!(
+        (&finding["file"], &finding["code"]),
+        (&"latin.bell".into(), &"syntax".into())
+    );
+}
+
+#[test]
+fn a_folder_by_the_name_of_a_plan_is_a_folder() {
+    let folder = folder(2, "");
+    write(folder.path(), "x.bell/inner.bell", "nonsense\n");
+    let output = bellwire(folder.path(), &["check", "x.bell", "--format", "json"]);
+    assert_eq!(json(&output)["findings"][0]["file"], "x.bell/inner.bell");
+    write(folder.path(), "user.bell", "use \"x.bell\"\n");
+    let output = bellwire(folder.path(), &["check", "user.bell"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stdout).contains("folder"), "{output:?}");
+}
+
+#[test]
+fn the_demo_works_from_inside_and_outside_a_checkout() {
+    let folder = folder(2, "");
+    std::fs::create_dir(folder.path().join(".git")).unwrap();
+    for (from, path) in [
+        (".", "sites"),
+        ("sites", "."),
+        ("sites", "quay.bell"),
+        ("/", &*folder.path().display().to_string()),
+    ] {
+        let output = bellwire(&folder.path().join(from), &["check", path]);
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{from} {path}: {}",
+            text(&output.stdout)
+        );
+    }
+    std::fs::remove_dir(folder.path().join(".git")).unwrap();
+    let inside = folder.path().join("sites");
+    let output = bellwire(&inside, &["check"]);
+    assert!(text(&output.stdout).contains("import-outside"));
+    let output = bellwire(&inside, &["check", "--root", ".."]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stdout));
+}
