@@ -225,11 +225,12 @@ pub fn walk(folder: &Path) -> (Vec<PathBuf>, Vec<String>) {
     (found, unreadable)
 }
 
-/// Every plan in a folder; none if it is not a folder.
-pub fn inside(path: &Path) -> Vec<PathBuf> {
-    match path.is_dir() {
-        true => walk(path).0,
-        false => Vec::new(),
+/// What plans a path stands for: itself, or all that are in it.
+pub fn plans(path: &Path) -> Vec<PathBuf> {
+    match path.extension() {
+        _ if path.is_dir() => walk(path).0,
+        Some(ending) if ending == EXTENSION => vec![path.to_path_buf()],
+        _ => Vec::new(),
     }
 }
 

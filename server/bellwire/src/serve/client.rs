@@ -39,13 +39,13 @@ pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
     }
     let watcher = |glob: &str, kind| FileSystemWatcher {
         glob_pattern: GlobPattern::String(glob.into()),
-        kind,
+        kind: Some(kind),
     };
     let options = DidChangeWatchedFilesRegistrationOptions {
         watchers: vec![
-            watcher("**/*.bell", None),
-            // A folder that goes, of which some clients tell with one event.
-            watcher("**", Some(WatchKind::Delete)),
+            watcher("**/*.bell", WatchKind::Change),
+            // Of a folder that comes or goes with all that is in it, some clients tell only so much.
+            watcher("**", WatchKind::Create | WatchKind::Delete),
         ],
     };
     let registration = Registration {

@@ -106,23 +106,26 @@ impl Owner {
     pub fn watched(&mut self, events: Vec<FileEvent>) {
         self.work_out();
         let mut names = Vec::new();
-        let known = self.workspace.view().paths();
+        let view = self.workspace.view();
+        let mut known = None;
         for event in events {
             let name = convert::file_name(&event.uri);
             let path = disk::path(&name);
             if event.typ == FileChangeType::DELETED {
-                names.extend(known.iter().filter(|path| is_in(path, &name)).cloned());
+                let known = known.get_or_insert_with(|| view.paths()).iter();
+                names.extend(known.filter(|path| is_in(path, &name)).cloned());
                 if let Some(gone) = &mut self.gone {
                     gone.insert(name);
                 }
                 continue;
             }
-            let inside = match self.disk.holds(&path) {
-                true => disk::inside(&path),
+            let came = match self.disk.holds(&path) {
+                true => disk::plans(&path),
                 false => Vec::new(),
             };
-            let came = inside.into_iter().chain([path]);
-            let came: Vec<_> = came.map(|path| disk::name(&path)).collect();
+            let came = came.iter().map(|path| disk::name(path));
+            let known = view.file(&name).map(|_| name);
+            let came: Vec<_> = came.chain(known).collect();
             if let Some(gone) = &mut self.gone {
                 gone.retain(|gone| !came.contains(gone));
             }
