@@ -122,6 +122,17 @@ test('after the word address the free places are offered', function()
   editor.eventually('the line gone', 'return vim.fn.search("keypad spare", "nw") == 0')
 end)
 
+test('what is offered for a word begins like it', function()
+  editor.go([[keypad\s\+rear]])
+  editor.type('o<C-u>exp<C-x><C-o>')
+  local words = editor.eventually('a menu', [[
+    local words = vim.tbl_map(function(item) return item.abbr end, vim.fn.complete_info({ 'items' }).items)
+    return #words > 0 and words or vim.api.nvim_get_current_line():find('expander') and { 'expander' }]])
+  assert(vim.deep_equal(words, { 'expander' }), vim.inspect(words))
+  editor.type('<C-e><Esc>u')
+  editor.eventually('the line gone', [[return vim.fn.search('^exp', 'nw') == 0]])
+end)
+
 test('go to definition on a model lands in the catalog', function()
   editor.go([[\<K2R\>]])
   editor.type('<C-]>')

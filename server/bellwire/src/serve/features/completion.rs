@@ -36,11 +36,12 @@ fn item(file: &Snapshot, found: Completion) -> CompletionItem {
         .map(|edit| TextEdit::new(file.range(&edit.range), edit.text))
         .collect();
     CompletionItem {
+        // The protocol's default, said all the same: some clients filter by nothing else.
+        filter_text: Some(found.filter.unwrap_or_else(|| found.label.clone())),
         label: shown(&found.label),
         kind: Some(kind(found.kind)),
         detail: found.detail.as_deref().map(shown),
         sort_text: Some(found.sort),
-        filter_text: found.filter,
         insert_text_format: format,
         text_edit: Some(CompletionTextEdit::Edit(edit)),
         additional_text_edits: (!extra.is_empty()).then_some(extra),
