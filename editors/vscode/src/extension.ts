@@ -1,7 +1,7 @@
 /** Starts the language server and says plainly when that cannot be done. Everything a plan needs is in the server. */
 
 import * as vscode from 'vscode';
-import { DidChangeConfigurationNotification, LanguageClient, State } from 'vscode-languageclient/node';
+import { DidChangeConfigurationNotification, LanguageClient, type Middleware, State } from 'vscode-languageclient/node';
 import { findProgram } from './program';
 import { StandingItem } from './standing';
 
@@ -35,6 +35,22 @@ async function newPlan(): Promise<void> {
   await vscode.window.showTextDocument(await vscode.workspace.openTextDocument({ language: 'bellwire' }));
   await vscode.commands.executeCommand('editor.action.insertSnippet', { langId: 'bellwire', name: 'Site' });
 }
+
+/** A word with one value behind it. */
+const ONE_VALUE = /^([\w-]+) \$\{1:[^"}]*\}$/;
+
+/** Once such a word is taken, its values are offered at once, where a name for them would stand in the way. */
+const offerValues: NonNullable<Middleware['provideCompletionItem']> = async (document, position, context, token, next) => {
+  const found = await next(document, position, context, token);
+  const items = Array.isArray(found) ? found : (found?.items ?? []);
+  for (const item of items) {
+    const word = item.insertText instanceof vscode.SnippetString ? ONE_VALUE.exec(item.insertText.value)?.[1] : undefined;
+    if (word === undefined) continue;
+    item.insertText = new vscode.SnippetString(`${word} $1`);
+    item.command = { command: 'editor.action.triggerSuggest', title: 'Offer values', arguments: [{ auto: true }] };
+  }
+  return found;
+};
 
 /** One server at a time, with its output and its mark in the status bar. */
 class Session implements vscode.Disposable {
@@ -84,6 +100,7 @@ class Session implements vscode.Disposable {
       {
         documentSelector: [{ language: 'bellwire' }],
         outputChannel: this.output,
+        middleware: { provideCompletionItem: offerValues },
       },
     );
     client.onDidChangeState(({ newState }) => {
