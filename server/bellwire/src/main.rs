@@ -23,7 +23,7 @@ use args::{Args, Command};
 
 /// Plans are many small values; this halves the time that goes into their memory.
 #[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+static ALLOCATOR: bellwire_memory::MiMalloc = bellwire_memory::MiMalloc;
 
 /// How a command ended, as the shell sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -30,6 +30,7 @@ mod transport;
 mod written;
 
 use std::sync::atomic::Ordering;
+use std::time::Duration;
 
 use tower_lsp::LspService;
 
@@ -40,6 +41,10 @@ use outlet::Outlet;
 
 /// The stack of threads that read plans: blocks may be nested deep.
 const STACK: usize = 64 << 20;
+
+/// How long a thread waits for its next answer before it ends: what it has freed, and
+/// others have freed of what it made, is its own until then.
+const KEPT: Duration = Duration::from_millis(200);
 
 /// Runs the command: until the client says `exit`, or its end of the input closes.
 ///
@@ -68,6 +73,7 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
 fn serve() -> Result<Outcome, Failure> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
+        .thread_keep_alive(KEPT)
         .build()
         .map_err(Failure::Start)?;
     let output = pipes::Output::new().map_err(Failure::Start)?;
