@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
+use bellwire_plan::model::Space;
 use bellwire_plan::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Names, What, Word};
 use bellwire_plan::workspace::Evaluation;
-use rustc_hash::FxHashSet;
 
 use super::{Token, TokenKind};
 use crate::thing::Thing;
@@ -21,8 +21,25 @@ pub(super) struct Marks<'a> {
 struct Around<'a> {
     start: usize,
     item: &'a Item,
-    /// The names that are declared in the library.
-    built_in: FxHashSet<Span>,
+    evaluation: &'a Evaluation,
+}
+
+impl Around<'_> {
+    /// Whether the library declares what a name stands for. Told by what was looked
+    /// up once: a whole file of sites would have to be worked out again for more.
+    fn is_built_in(&self, span: Span, kind: TokenKind, is_declaration: bool) -> bool {
+        let spaces: &[Space] = match kind {
+            TokenKind::Class => &[Space::Model],
+            TokenKind::Type => &[Space::Rules, Space::Monitoring],
+            _ => return false,
+        };
+        let name = self.item.text(span);
+        let mut spaces = spaces.iter();
+        match is_declaration {
+            true => is_built_in(&self.item.file),
+            false => spaces.any(|space| self.evaluation.has_found_built_in(*space, name)),
+        }
+    }
 }
 
 impl Marks<'_> {
@@ -33,14 +50,10 @@ impl Marks<'_> {
             range,
             found: Vec::new(),
         };
-        let uses = evaluation.uses().iter();
         let around = Around {
             start,
             item: &evaluation.item,
-            built_in: uses
-                .filter(|used| is_built_in(&used.target.item.file))
-                .map(|used| used.span)
-                .collect(),
+            evaluation,
         };
         marks.statement(&around, evaluation.item.root(), Some(Context::File));
         marks.found.sort_by_key(|token| token.range.start);
@@ -148,7 +161,7 @@ impl Marks<'_> {
             range: in_file(around.start, span),
             kind,
             is_declaration,
-            is_built_in: around.built_in.contains(&span),
+            is_built_in: around.is_built_in(span, kind, is_declaration),
         });
     }
 }

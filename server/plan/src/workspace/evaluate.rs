@@ -13,6 +13,7 @@ use super::scope::{FileScope, Lookups, Recorder};
 use crate::checks::{self, Day, shape};
 use crate::figures::{Figures, figures};
 use crate::finding::Finding;
+use crate::library;
 use crate::model::{
     Accept, Scope, Site, Space, Use, Words, accepts, resolve, resolve_model, resolve_rules,
 };
@@ -188,6 +189,13 @@ impl Evaluation {
     /// Whether the item, when it was worked out, looked for a name and found this.
     pub fn has_found(&self, item: &Item) -> bool {
         self.facts.lookups.ids().any(|id| id == item.id)
+    }
+
+    /// Whether the item, when it was worked out, looked for a name and found what
+    /// the built-in library declares.
+    pub fn has_found_built_in(&self, space: Space, name: &str) -> bool {
+        let found = self.facts.lookups.find(space, name);
+        found.is_some_and(|item| library::file(&item.file).is_some())
     }
 
     /// The things of the site that have names.
