@@ -142,7 +142,7 @@ pub(crate) fn is_built_in(path: &FilePath) -> bool {
 pub(crate) fn quantities(value: &Value) -> impl Iterator<Item = Quantity> {
     let ends = match &value.kind {
         ValueKind::Quantity(quantity) => [Some(*quantity), None],
-        ValueKind::Range(from, to) => [*from, *to],
+        ValueKind::Range(from, to) => [from, to].map(|end| end.as_deref().copied()),
         _ => [None, None],
     };
     ends.into_iter().flatten()

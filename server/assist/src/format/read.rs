@@ -10,7 +10,7 @@ use super::line::{Cell, Class, Column, Line, width};
 use super::sheet::Sheet;
 use super::words;
 use crate::thing::takes_a_block;
-use crate::walk::{meaning, slotted};
+use crate::walk::{meaning, quantities, slotted};
 
 /// Makes the lines of a sheet.
 pub(super) struct Reader<'a> {
@@ -342,17 +342,13 @@ impl<'a> Reader<'a> {
     /// `None` where values stand together without a blank, or a number with what
     /// is no unit: `2025-3` and `4x22AWG` are slips, and blanks would hide them.
     fn are_apart(&self, values: &[Value]) -> Option<()> {
-        let known = |end: &Quantity| {
+        let known = |end: Quantity| {
             let mut units = end.unit.into_iter();
             units.all(|unit| vocabulary::unit(self.item.text(unit)).is_some())
         };
         let mut pairs = values.iter().zip(values.iter().skip(1));
         let apart = pairs.all(|(one, other)| one.span.end < other.span.start);
-        let sound = values.iter().all(|value| match &value.kind {
-            ValueKind::Quantity(only) => known(only),
-            ValueKind::Range(from, to) => from.iter().chain(to).all(known),
-            _ => true,
-        });
+        let sound = values.iter().flat_map(quantities).all(known);
         (apart && sound).then_some(())
     }
 

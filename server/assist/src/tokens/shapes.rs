@@ -66,7 +66,9 @@ impl<'a> Shapes<'a> {
                 ValueKind::Quantity(quantity) => self.quantity(quantity),
                 ValueKind::Range(from, to) => {
                     from.iter().for_each(|from| self.quantity(from));
-                    let start = from.map_or(value.span.start, |from| from.span().end);
+                    let start = from
+                        .as_ref()
+                        .map_or(value.span.start, |from| from.span().end);
                     self.mark("..", start, value.span.end);
                     to.iter().for_each(|to| self.quantity(to));
                 }

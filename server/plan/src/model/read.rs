@@ -210,7 +210,7 @@ impl<'a> Words<'a> {
                 .into_iter()
                 .flatten()
                 .find_map(|end| self.unit(end));
-            let end = |quantity: &Option<Quantity>, open: f64| match quantity {
+            let end = |quantity: &Option<Box<Quantity>>, open: f64| match quantity {
                 None => Some(open),
                 Some(quantity) => {
                     let unit = match quantity.unit {

@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 use rustc_hash::FxHashMap;
 
 use super::derived::Derived;
-use super::item::{Item, Problem, Span, Spot, Statement};
+use super::item::{Item, Problem, Source, Span, Spot, Statement};
 use super::lexer::{Lexer, Token};
 use super::nest;
 use super::path::FilePath;
@@ -32,12 +32,13 @@ impl Placed {
 #[derive(Debug)]
 pub struct File {
     path: FilePath,
-    text: Text,
+    text: OnceLock<Text>,
+    /// The text of a file that nobody has open, of which the items are parts.
+    contents: Option<Arc<str>>,
     items: Vec<Placed>,
     /// The braces do not match, so indentation told what belongs where.
     by_indent: bool,
     unreadable: Option<String>,
-    closed: bool,
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
     places: OnceLock<FxHashMap<u64, usize>>,
@@ -47,15 +48,18 @@ pub struct File {
 impl File {
     /// Reads a text.
     pub fn new(path: FilePath, contents: &str) -> File {
-        File::of(path, Text::new(contents), contents, None)
+        let known = Known::sharing(contents.into());
+        File::of(path, Text::new(contents).into(), contents, known)
     }
 
     /// A file that nobody has open in an editor, and of which a workspace keeps
     /// only what others need.
     pub fn closed(path: FilePath, contents: &str) -> File {
+        let contents: Arc<str> = contents.into();
+        let known = Known::sharing(contents.clone());
         File {
-            closed: true,
-            ..File::new(path, contents)
+            contents: Some(contents.clone()),
+            ..File::of(path, OnceLock::new(), &contents, known)
         }
     }
 
@@ -69,7 +73,7 @@ impl File {
     /// The next version: `changes`, one after the other, each in the text that
     /// the one before it left. Ranges that do not fit are moved into the text.
     pub fn edit(&self, changes: &[Change]) -> File {
-        let mut text = self.text.clone();
+        let mut text = self.text().clone();
         // What stays the same at either end of the text, in bytes.
         let (mut head, mut tail) = (usize::MAX, usize::MAX);
         for change in changes {
@@ -90,47 +94,60 @@ impl File {
             true => kept.by_stretches(&text),
         };
         match items {
-            Some(items) => File::with(self.path.clone(), text, items),
+            Some(items) => File::with(self.path.clone(), text.into(), items),
             None => {
                 let contents = text.to_string();
-                File::of(self.path.clone(), text, &contents, Some(self))
+                let known = Known::of(&self.items);
+                File::of(self.path.clone(), text.into(), &contents, known)
             }
         }
     }
 
-    fn with(path: FilePath, text: Text, items: Vec<Placed>) -> File {
+    fn with(path: FilePath, text: OnceLock<Text>, items: Vec<Placed>) -> File {
         File {
             path,
             text,
+            contents: None,
             by_indent: items.iter().any(|placed| placed.item.by_indent),
             items,
             unreadable: None,
-            closed: false,
             loose: Vec::new(),
             places: OnceLock::new(),
             derived: Derived::default(),
         }
     }
 
-    /// The same file with other values of the same items, in the same order.
+    /// The same file with other values of the same items, in the same order. What is
+    /// made of the text of one that nobody has open goes with the copy.
     pub(crate) fn with_items(&self, items: impl Iterator<Item = Arc<Item>>) -> File {
         let items = self.items.iter().zip(items);
         let items = items.map(|(placed, item)| Placed {
             item,
             ..placed.clone()
         });
+        let text = match self.contents {
+            Some(_) => OnceLock::new(),
+            None => self.text.clone(),
+        };
         File {
             by_indent: self.by_indent,
             unreadable: self.unreadable.clone(),
-            closed: self.closed,
+            contents: self.contents.clone(),
             loose: self.loose.clone(),
-            ..File::with(self.path.clone(), self.text.clone(), items.collect())
+            ..File::with(self.path.clone(), text, items.collect())
         }
     }
 
-    /// Reads all of a text; items that the old version has too are shared.
-    fn of(path: FilePath, text: Text, contents: &str, old: Option<&File>) -> File {
-        let mut known = Known::of(old);
+    /// The same file for somebody to read, who may have it make what it does not keep.
+    pub(crate) fn copy(&self) -> File {
+        File {
+            derived: self.derived.clone(),
+            ..self.with_items(self.items.iter().map(|placed| placed.item.clone()))
+        }
+    }
+
+    /// Reads all of a text; items that are known are shared.
+    fn of(path: FilePath, text: OnceLock<Text>, contents: &str, mut known: Known) -> File {
         if let Ok((raws, _)) = reader::items(contents, true) {
             let items = raws
                 .into_iter()
@@ -153,7 +170,8 @@ impl File {
 
     /// The text.
     pub fn text(&self) -> &Text {
-        &self.text
+        let contents = || self.contents.as_deref().unwrap_or("");
+        self.text.get_or_init(|| Text::new(contents()))
     }
 
     /// Why the file could not be read, a sentence.
@@ -163,7 +181,7 @@ impl File {
 
     /// Whether nobody has it open in an editor.
     pub fn is_closed(&self) -> bool {
-        self.closed
+        self.contents.is_some()
     }
 
     /// What is wrong with a text that has no statement at all; the places
@@ -200,23 +218,43 @@ impl File {
     }
 }
 
-/// The items of an old version by their text, each to be taken once.
+/// What new items may share.
 #[derive(Default)]
-struct Known<'a>(FxHashMap<&'a str, Arc<Item>>);
+struct Known<'a> {
+    /// The items of an old version by their text, each to be taken once.
+    items: FxHashMap<&'a str, Arc<Item>>,
+    /// The whole text, if nothing of it is older: else the few items that an edit
+    /// touches would each keep a whole text.
+    whole: Option<Arc<str>>,
+}
 
 impl<'a> Known<'a> {
-    fn of(old: Option<&'a File>) -> Known<'a> {
-        let items = old.into_iter().flat_map(|old| &old.items);
-        Known(
-            items
-                .map(|placed| (placed.item.source(), placed.item.clone()))
-                .collect(),
-        )
+    fn of(old: &'a [Placed]) -> Known<'a> {
+        let by_text = |placed: &'a Placed| (placed.item.source(), placed.item.clone());
+        Known {
+            items: old.iter().map(by_text).collect(),
+            whole: None,
+        }
+    }
+
+    fn sharing(whole: Arc<str>) -> Known<'a> {
+        Known {
+            items: FxHashMap::default(),
+            whole: Some(whole),
+        }
+    }
+
+    /// The text of an item that starts at `start` of the file.
+    fn source(&self, start: usize, text: &str) -> Source {
+        match &self.whole {
+            Some(whole) => Source::part(whole, start..start + text.len()),
+            None => Source::copy(text),
+        }
     }
 
     /// The old item that says the same, or the new one.
     fn share(&mut self, item: Item) -> Arc<Item> {
-        match self.0.remove(item.source()) {
+        match self.items.remove(item.source()) {
             Some(old) if old.same_as(&item) => old,
             _ => Arc::new(item),
         }
@@ -235,9 +273,11 @@ fn place(
     let mut problems = raw.problems;
     problems.sort_by_key(|problem| problem.span.start);
     let root = nest::by_braces(raw.events, source).into_iter().next()?;
-    let item = Item::new(path.clone(), source.to_string(), root, false, problems);
+    let start = offset + raw.start;
+    let source = known.source(start, source);
+    let item = Item::new(path.clone(), source, root, false, problems);
     Some(Placed {
-        start: offset + raw.start,
+        start,
         item: known.share(item),
         crowded: raw.crowded,
     })
@@ -300,9 +340,11 @@ fn items_by_indent(
         }
         root.rebase(start);
         let source = contents.get(start as usize..end as usize).unwrap_or("");
-        let item = Item::new(path.clone(), source.to_string(), root, true, own);
+        let start = offset + start as usize;
+        let source = known.source(start, source);
+        let item = Item::new(path.clone(), source, root, true, own);
         items.push(Placed {
-            start: offset + start as usize,
+            start,
             item: known.share(item),
             crowded: false,
         });
@@ -402,10 +444,7 @@ impl Kept<'_> {
                 last += 1;
                 continue;
             }
-            let mut known = Known::default();
-            for placed in old.get(first..last)? {
-                known.0.insert(placed.item.source(), placed.item.clone());
-            }
+            let mut known = Known::of(old.get(first..last)?);
             let (read, loose) = by_stretches(&self.old.path, &region, start, &mut known);
             let items = self.joined(first, read, last, text)?;
             let is_told = loose.is_empty() && !is_balanced(&items, text);
@@ -416,7 +455,7 @@ impl Kept<'_> {
     /// The items that an edit touched: the first, and the one behind the last.
     fn touched(&self, text: &Text) -> (usize, usize) {
         let old = &self.old.items;
-        let old_len = self.old.text.len();
+        let old_len = self.old.text().len();
         // The byte behind an item is part of what makes it end there, and the
         // one before it of what makes it start there.
         let mut first = old.partition_point(|placed| placed.end() < self.head);
@@ -429,7 +468,7 @@ impl Kept<'_> {
 
     /// Where a place behind all changes is now.
     fn shift(&self, at: usize, text: &Text) -> usize {
-        text.len() - (self.old.text.len() - at)
+        text.len() - (self.old.text().len() - at)
     }
 
     /// The old items before `first`, what was read, and the old ones from `last` on.
@@ -458,7 +497,7 @@ impl Kept<'_> {
             match item.root().note {
                 Some(_) => nest::indent(item.source(), item.root().span.start as usize) == Some(0),
                 None => {
-                    let text = &self.old.text;
+                    let text = self.old.text();
                     text.line(text.line_of(placed.start)).start == placed.start
                 }
             }

@@ -1,5 +1,6 @@
-//! Top-level statements, each with its own copy of its text.
+//! Top-level statements, each with its text.
 
+use std::ops::Range;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, OnceLock};
 
@@ -102,6 +103,34 @@ pub struct Problem {
     pub message: String,
 }
 
+/// The text of an item: a part of the text that its file was read from, or, where
+/// an edit touched it, a copy of its own.
+#[derive(Debug, Clone)]
+pub(super) struct Source {
+    text: Arc<str>,
+    part: Span,
+}
+
+impl Source {
+    /// A part of a text that is kept as a whole.
+    pub(super) fn part(text: &Arc<str>, range: Range<usize>) -> Source {
+        Source {
+            text: text.clone(),
+            part: Span::new(range.start, range.end),
+        }
+    }
+
+    /// A copy.
+    pub(super) fn copy(text: &str) -> Source {
+        Source::part(&text.into(), 0..text.len())
+    }
+
+    fn as_str(&self) -> &str {
+        let range = self.part.start as usize..self.part.end as usize;
+        self.text.get(range).unwrap_or("")
+    }
+}
+
 /// A top-level statement with its text, note included. Never changes; equal
 /// contents may be shared between versions of a file.
 #[derive(Debug)]
@@ -110,7 +139,7 @@ pub struct Item {
     pub id: u64,
     /// The file that it stands in.
     pub file: FilePath,
-    source: Arc<str>,
+    source: Source,
     /// Where the keyword stands.
     keyword: Option<Span>,
     root: OnceLock<Statement>,
@@ -126,7 +155,7 @@ pub struct Item {
 impl Item {
     pub(super) fn new(
         file: FilePath,
-        source: String,
+        source: Source,
         root: Statement,
         by_indent: bool,
         problems: Vec<Problem>,
@@ -135,7 +164,7 @@ impl Item {
         Item {
             id: NEXT.fetch_add(1, Ordering::Relaxed),
             file,
-            source: source.into(),
+            source,
             keyword: root.keyword,
             root: OnceLock::from(root),
             by_indent,
@@ -168,7 +197,7 @@ impl Item {
 
     /// The statement. An item at rest is read again for it, and keeps it then.
     pub fn root(&self) -> &Statement {
-        self.root.get_or_init(|| nest::statement(&self.source))
+        self.root.get_or_init(|| nest::statement(self.source()))
     }
 
     /// Whether indentation had to tell what belongs where, its braces not matching.
@@ -183,14 +212,15 @@ impl Item {
 
     /// The text at `span`; empty for a span that is not of this item.
     pub fn text(&self, span: Span) -> &str {
-        self.source
+        let source = self.source();
+        source
             .get(span.start as usize..span.end as usize)
             .unwrap_or("")
     }
 
     /// The whole text.
     pub fn source(&self) -> &str {
-        &self.source
+        self.source.as_str()
     }
 
     /// The word that a statement starts with; empty if it has none.
@@ -200,7 +230,7 @@ impl Item {
 
     /// Whether nothing but the place in the file tells the two apart.
     pub(super) fn same_as(&self, other: &Item) -> bool {
-        self.source == other.source
+        self.source() == other.source()
             && self.by_indent == other.by_indent
             && self.problems == other.problems
             && self.root() == other.root()
@@ -255,7 +285,7 @@ pub struct Statement {
     /// The block's braces.
     pub block: Option<Block>,
     /// The way, if the form is [`Form::Path`].
-    pub path: Option<Path>,
+    pub path: Option<Box<Path>>,
     /// Comment lines directly above.
     pub note: Option<Span>,
 }
@@ -296,4 +326,18 @@ pub struct Leg {
     pub span: Span,
     /// How long it is, if that is written.
     pub length: Option<Quantity>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// There are as many of them as lines and words: they are most of what is held
+    /// of a text that is open.
+    #[test]
+    #[cfg(target_pointer_width = "64")]
+    fn statements_and_values_are_small() {
+        assert_eq!(size_of::<Value>(), 48);
+        assert_eq!(size_of::<Statement>(), 152);
+    }
 }

@@ -48,8 +48,9 @@ pub enum ValueKind {
     Text(Span),
     /// A number.
     Quantity(Quantity),
-    /// From one quantity to another, either end open.
-    Range(Option<Quantity>, Option<Quantity>),
+    /// From one quantity to another, either end open. Rare, so not in the value
+    /// itself: there are as many values as words in a text.
+    Range(Option<Box<Quantity>>, Option<Box<Quantity>>),
     /// A day or a month.
     Date,
     /// Something that fits nowhere.

@@ -55,9 +55,13 @@ impl View {
         &self.shared.claims
     }
 
-    /// The text of a file.
+    /// The text of a file; of one that nobody has open, a copy as well.
     pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
-        Some(self.stored(path)?.file.clone())
+        let file = &self.stored(path)?.file;
+        match file.is_closed() {
+            true => Some(Arc::new(file.copy())),
+            false => Some(file.clone()),
+        }
     }
 
     /// All files but the library's, in the order of their names.
@@ -116,7 +120,7 @@ impl View {
     /// is no longer part of its file.
     pub fn locate(&self, spot: &Spot) -> Option<(FilePath, Range<usize>)> {
         let path = &spot.item.file;
-        let range = self.file(path)?.locate(spot)?;
+        let range = self.stored(path)?.file.locate(spot)?;
         Some((path.clone(), range))
     }
 }

@@ -153,8 +153,8 @@ impl Shape<'_> {
     pub(super) fn counts(
         &self,
         span: Span,
-        from: &Option<Quantity>,
-        to: &Option<Quantity>,
+        from: &Option<Box<Quantity>>,
+        to: &Option<Box<Quantity>>,
         word: &Word,
     ) -> Option<Finding> {
         let (Some(from), Some(to)) = (from, to) else {
@@ -169,8 +169,8 @@ impl Shape<'_> {
     pub(super) fn span_of(
         &self,
         span: Span,
-        from: &Option<Quantity>,
-        to: &Option<Quantity>,
+        from: &Option<Box<Quantity>>,
+        to: &Option<Box<Quantity>>,
         dimension: Dimension,
         word: &Word,
     ) -> Option<Finding> {
@@ -179,9 +179,10 @@ impl Shape<'_> {
             return Some(Finding::new(Code::Missing, span, message));
         }
         // `5 .. 35 °C`: the unit of one end serves both.
-        let unit_of = |end: &Option<Quantity>| end.and_then(|end| end.unit);
-        let shared = unit_of(to).or(unit_of(from));
-        let ends = [from, to].map(|end| {
+        let ends = [from, to].map(|end| end.as_deref().copied());
+        let [lower, upper] = ends.map(|end| end.and_then(|end| end.unit));
+        let shared = upper.or(lower);
+        let ends = ends.map(|end| {
             end.map(|end| Quantity {
                 unit: end.unit.or(shared),
                 ..end

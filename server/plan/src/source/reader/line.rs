@@ -210,7 +210,7 @@ impl Reader<'_> {
         }
         path.points.shrink_to_fit();
         path.legs.shrink_to_fit();
-        statement.path = Some(path);
+        statement.path = Some(Box::new(path));
     }
 
     fn point(&mut self, first: Value, path: &mut Path) {
@@ -280,7 +280,7 @@ impl Reader<'_> {
                     };
                 }
                 self.lexer.next();
-                ValueKind::Range(Some(from), self.range_end())
+                ValueKind::Range(Some(Box::new(from)), self.range_end())
             }
             Token::Dots => ValueKind::Range(None, self.range_end()),
             Token::Date => ValueKind::Date,
@@ -302,10 +302,10 @@ impl Reader<'_> {
         }
     }
 
-    fn range_end(&mut self) -> Option<Quantity> {
+    fn range_end(&mut self) -> Option<Box<Quantity>> {
         (self.lexer.peek() == Token::Number).then(|| {
             let (_, number) = self.lexer.next();
-            self.quantity(number)
+            Box::new(self.quantity(number))
         })
     }
 
