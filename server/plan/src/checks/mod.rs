@@ -32,6 +32,7 @@ mod unchecked;
 mod unused;
 mod values;
 mod wanted;
+mod weaker;
 mod weight;
 mod words;
 mod zones;
@@ -40,7 +41,7 @@ use std::sync::Arc;
 
 use crate::figures::Figures;
 use crate::finding::Finding;
-use crate::model::{Model, ModelData, Scope, Site, Space};
+use crate::model::{Model, ModelData, Scope, Site, Space, Words};
 use crate::source::Item;
 use moves::Mover;
 
@@ -101,8 +102,14 @@ pub(crate) fn check(
     zones::check(site, figures, context, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
+    weaker::check_site(&site.item, context.scope, findings);
     unchecked::check(site, findings);
     values::check_site(site, findings);
+}
+
+/// Everything that is wrong with a rule set by its own numbers.
+pub fn check_rules(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
+    weaker::check(Words::root(item), scope, findings);
 }
 
 /// Everything that is wrong with a model by its own numbers.

@@ -91,6 +91,7 @@ codes! {
         RechargeSlow "recharge-slow" Warning "The battery is not full again in time"
         BatteryOld "battery-old" Warning "The battery is past its life"
         BatteryMissing "battery-missing" Error "No battery where the rules ask for one"
+        RulesWeaker "rules-weaker" Warning "Rules that ask for less than those they are built on"
         RulesMissing "rules-missing" Information "A battery that no rules judge"
     }
     "Cable" {

@@ -164,6 +164,10 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Add `battery : MODEL, fitted DATE` to the panel or supply.",
         ),
 
+        Code::RulesWeaker => (
+            "A rule set that is built on another, and asks for less, looks like the other by what it is built on. Whoever signs for the standard then signs for hours that the battery need not hold.",
+            "Ask for at least as much, or build on the rule set that is meant. Where another standard or an authority permits less, write which in the rule set's own `source`.",
+        ),
         Code::RulesMissing => (
             "The site names no rule set, so nobody has said how long the battery must last, and no finding says that it does not. Its hours are worked out all the same, with nothing kept in hand for its last year.",
             "Name the rule set that the system must meet: `rules intruder-grade-2`. A house rule of one's own will do.",

@@ -96,6 +96,8 @@ impl Evaluation {
             checks::check(site, &computed, &context, &mut findings);
         } else if let Some(model) = item.model() {
             checks::check_model(item, model, &recorder, &mut findings);
+        } else if item.rules().is_some() {
+            checks::check_rules(item, &recorder, &mut findings);
         }
         let accepts = accepts(item, &mut findings);
         findings.sort_by_key(|finding| (finding.span, finding.code));

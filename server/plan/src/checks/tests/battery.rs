@@ -108,6 +108,26 @@ panel main : B { battery : b-2, count 2 }",
 }
 
 #[test]
+fn a_house_rule_asks_for_no_less_than_what_it_is_built_on() {
+    let house = |rules: &str| format!("rules house : night {{\n{rules}\n}}");
+    check_plan(
+        BATTERIES,
+        &house("standby 8 h\nrecharge 48 h, to 70 %"),
+        &[Code::RulesWeaker],
+        expect![[r#"
+            2:7 rules-weaker warning: house asks for 8 h in standby instead of 12 h, a recharge in 48 h instead of 24 h and a recharge to 70 % instead of 80 %: less than night, which it is built on. Ask for as much, or say in `source` what permits it.
+        "#]],
+    );
+    for fine in [
+        "standby 24 h",
+        "alarm 15 min",
+        "standby 8 h\nsource \"the insurer\"",
+    ] {
+        check_plan(BATTERIES, &house(fine), &[Code::RulesWeaker], expect![[""]]);
+    }
+}
+
+#[test]
 fn where_no_battery_lasts_it_says_so() {
     check_plan(
         BATTERIES,

@@ -1,0 +1,79 @@
+//! Rule sets that ask for less than the one that they are built on. That may be
+//! right, where another standard or an authority permits it: then they say so in
+//! `source`.
+
+use std::sync::Arc;
+
+use super::words::list;
+use crate::finding::{Code, Finding};
+use crate::model::{RuleSet, Scope, Space, Words, resolve_rules};
+use crate::source::Item;
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// Checks a site's own rule set.
+pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
+    if let Some(rules) = Words::root(site).get("rules") {
+        check(rules, scope, findings);
+    }
+}
+
+/// Checks a rule set that is built on another.
+pub(super) fn check(rules: Words, scope: &dyn Scope, findings: &mut Vec<Finding>) {
+    let Some(base) = rules.model().filter(|_| !rules.has("source")) else {
+        return;
+    };
+    let Some(item) = scope.find(Space::Rules, base.value) else {
+        return;
+    };
+    // What is wrong with names is told where they are resolved.
+    let set = |words| resolve_rules(words, scope, &mut Vec::new(), &mut Vec::new());
+    let less = less(&set(rules), &set(Words::root(&item)));
+    let Some(name) = rules.name().filter(|_| !less.is_empty()) else {
+        return;
+    };
+    let message = format!(
+        "{} asks for {}: less than {}, which it is built on. Ask for as much, or say in `source` what permits it.",
+        name.value,
+        list(&less),
+        base.value,
+    );
+    findings.push(Finding::new(Code::RulesWeaker, name.span, message));
+}
+
+/// What a rule set asks for that is less than another does: `8 h in standby for 12 h`.
+fn less(own: &RuleSet, base: &RuleSet) -> Vec<String> {
+    let hours = |hours: f64| in_usual_unit(hours * 3600.0, Dimension::Time);
+    let share = |share: f64| in_usual_unit(share, Dimension::Share);
+    let mut less = Vec::new();
+    let mut compare = |own: Option<f64>, base: Option<f64>, say: &dyn Fn(f64, f64) -> String| {
+        if let Some((own, base)) = own.zip(base)
+            && own < base * (1.0 - 1e-9)
+        {
+            less.push(say(own, base));
+        }
+    };
+    compare(own.standby, base.standby, &|own, base| {
+        format!("{} in standby instead of {}", hours(own), hours(base))
+    });
+    compare(own.alarm, base.alarm, &|own, base| {
+        format!("{} in alarm instead of {}", hours(own), hours(base))
+    });
+    compare(own.ageing, base.ageing, &|own, base| {
+        format!("an ageing factor of {own} instead of {base}")
+    });
+    compare(own.headroom, base.headroom, &|own, base| {
+        format!("{} of headroom instead of {}", share(own), share(base))
+    });
+    // Slower is less.
+    let rate = |set: &RuleSet| set.recharge.map(|recharge| 1.0 / recharge.hours);
+    compare(rate(own), rate(base), &|own, base| {
+        let [own, base] = [own, base].map(|rate| hours(1.0 / rate));
+        format!("a recharge in {own} instead of {base}")
+    });
+    compare(
+        own.recharge.map(|recharge| recharge.share),
+        base.recharge.map(|recharge| recharge.share),
+        &|own, base| format!("a recharge to {} instead of {}", share(own), share(base)),
+    );
+    less
+}
