@@ -13,7 +13,7 @@ use crate::figures::{
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit, Words};
-use crate::source::{Item, Span, Spot};
+use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the batteries of a site.
@@ -101,16 +101,7 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
         format!("{message}: {hint}"),
     );
     let finding = finding.mended_by(mend);
-    Some(match (limit, &unit.model_item) {
-        (Some(span), Some(item)) => {
-            let spot = Spot {
-                item: item.clone(),
-                span,
-            };
-            finding.with(spot, "where it is cut off")
-        }
-        _ => finding,
-    })
+    Some(finding.in_model(unit.model_item.as_ref(), limit, "where it is cut off"))
 }
 
 /// A battery that is fitted in place of another: `count` of it in parallel.
@@ -346,16 +337,11 @@ fn too_large(
     );
     let mend = enough.and_then(|item| exchange(unit, battery, battery.count, &item));
     let finding = Finding::new(Code::BatteryTooLarge, place(battery), message).mended_by(mend);
-    Some(match &unit.model_item {
-        Some(item) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: most.span,
-            };
-            finding.with(spot, "the largest that it may charge")
-        }
-        None => finding,
-    })
+    Some(finding.in_model(
+        unit.model_item.as_ref(),
+        most.span,
+        "the largest that it may charge",
+    ))
 }
 
 fn slow(
@@ -389,16 +375,7 @@ fn slow(
     };
     let finding = Finding::new(Code::RechargeSlow, place(battery), message).mended_by(mend);
     let charger = unit.model()?.charger?;
-    Some(match &unit.model_item {
-        Some(item) => {
-            let spot = Spot {
-                item: item.clone(),
-                span: charger.span,
-            };
-            finding.with(spot, "the charger")
-        }
-        None => finding,
-    })
+    Some(finding.in_model(unit.model_item.as_ref(), charger.span, "the charger"))
 }
 
 /// What brings the battery back in time: a smaller one that still lasts.
