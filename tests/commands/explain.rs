@@ -1,0 +1,49 @@
+//! `bellwire explain`.
+
+use super::folder::{bellwire, fails, text};
+
+#[test]
+fn explain_knows_every_code_and_the_nearest_to_a_wrong_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = text(&bellwire(folder.path(), &["explain"]).stdout);
+    for code in bellwire_plan::finding::Code::ALL {
+        assert!(list.contains(code.name()));
+        let output = bellwire(folder.path(), &["explain", code.name()]);
+        assert!(text(&output.stdout).contains(code.title()), "{code}");
+    }
+    fails(
+        &bellwire(folder.path(), &["explain", "adress-taken"]),
+        "`address-taken`",
+    );
+}
+
+#[test]
+fn explain_knows_what_the_library_has() {
+    let folder = tempfile::tempdir().unwrap();
+    let explain = |name: &str| bellwire(folder.path(), &["explain", name]);
+    let list = text(&bellwire(folder.path(), &["explain"]).stdout);
+    assert!(list.contains("  intruder-grade-2 "), "{list}");
+    for (name, said) in [
+        (
+            "intruder-grade-3",
+            "Standby 60 h\nAlarm 15 min\nRecharge 24 h to 80 %",
+        ),
+        ("pd6662-grade-3", "Built on intruder-grade-3"),
+        (
+            "nfpa72-fire",
+            "no substitute for an approved fire alarm design",
+        ),
+        ("sealed-12V-7Ah", "20 h             7 Ah"),
+        ("copper-4x22AWG", "54 ohm/km"),
+    ] {
+        let output = explain(name);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        let shown = text(&output.stdout);
+        assert!(shown.contains(said), "{shown}");
+        assert!(
+            shown.lines().all(|line| line.chars().count() <= 80),
+            "{shown}"
+        );
+    }
+    fails(&explain("intruder-grade2"), "`intruder-grade-2`");
+}

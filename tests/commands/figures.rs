@@ -1,0 +1,116 @@
+//! `bellwire figures`, and its sums line by line.
+
+use super::folder::{CATALOG, bellwire, fails, folder, json, site, text, write};
+
+#[test]
+fn figures_as_json_have_every_table() {
+    let output = bellwire(folder(2, "").path(), &["figures", "--format", "json"]);
+    assert_eq!(output.status.code(), Some(0));
+    let site = &json(&output)["sites"][0];
+    assert_eq!(site["site"], "quay");
+    assert_eq!(site["file"], "sites/quay.bell");
+    for table in [
+        "outputs",
+        "devices",
+        "segments",
+        "batteries",
+        "zones",
+        "buses",
+    ] {
+        assert!(site[table].is_array(), "{table}");
+    }
+    let output = &site["outputs"][0];
+    assert_eq!(output["output"], "main.aux");
+    assert_eq!(output["limit"], 0.5);
+    // Two keypads of 45 mA: their currents add up, whatever the cable.
+    let amperes = output["states"]["mains-standby"]["amperes"]
+        .as_f64()
+        .unwrap();
+    assert!((amperes - 0.09).abs() < 1e-9, "{amperes}");
+    for device in site["devices"].as_array().unwrap() {
+        for state in ["mains-standby", "mains-alarm"] {
+            let state = &device["states"][state];
+            let number = |key: &str| state[key].as_f64().unwrap();
+            // What the output gives, 13.8 V, is what arrives and what is lost on the way.
+            assert!(number("drop") > 0.0, "{device}");
+            assert!(
+                (number("volts") + number("drop") - 13.8).abs() < 1e-9,
+                "{device}"
+            );
+        }
+        // No battery is fitted.
+        let unsolved = &device["states"]["battery-alarm"]["unsolved"];
+        assert!(unsolved.as_str().unwrap().contains("battery"), "{device}");
+    }
+    assert_eq!(site["buses"][0]["taken"]["1"], "front");
+    assert_eq!(site["buses"][0]["metres"], 21.0);
+}
+
+#[test]
+fn figures_fit_in_80_columns() {
+    let folder = folder(2, "");
+    let output = text(&bellwire(folder.path(), &["figures"]).stdout);
+    assert!(
+        output.contains("main.aux") && output.contains("front"),
+        "{output}"
+    );
+    for line in output.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}
+
+#[test]
+fn figures_of_a_plan_that_is_not_read_whole_say_so() {
+    let folder = folder(2, "");
+    let figures = || text(&bellwire(folder.path(), &["figures"]).stdout);
+    assert!(!figures().contains("Not read whole"), "{}", figures());
+    // A place that is taken is wrong, and read.
+    write(folder.path(), "sites/quay.bell", site(1, ""));
+    assert!(!figures().contains("Not read whole"), "{}", figures());
+
+    let misspelt = site(2, "").replace(": T2, address 2", ": T3, address 2");
+    write(folder.path(), "sites/quay.bell", &misspelt);
+    assert!(
+        figures().contains("Not read whole: 1 error"),
+        "{}",
+        figures()
+    );
+    write(
+        folder.path(),
+        "catalog.bell",
+        CATALOG.replace("45 mA", "45 m"),
+    );
+    assert!(
+        figures().contains("Not read whole: 2 errors"),
+        "{}",
+        figures()
+    );
+}
+
+#[test]
+fn a_sum_is_shown_line_by_line() {
+    let folder = folder(2, "");
+    let sum = |name: &str| bellwire(folder.path(), &["figures", "--explain", name]);
+    for (name, said) in [
+        ("rear", "The route there, "),
+        ("main", "Battery"),
+        ("main.aux", "Against its limit"),
+        ("main.keys", "farthest device"),
+    ] {
+        let output = sum(name);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        let shown = text(&output.stdout);
+        assert!(shown.contains(said), "{shown}");
+        assert!(!shown.contains('\u{1b}'), "{shown}");
+        assert!(shown.lines().all(|line| line.chars().count() <= 80));
+    }
+    fails(&sum("raer"), "did you mean `rear`?");
+
+    write(
+        folder.path(),
+        "sites/other.bell",
+        site(2, "").replace("site quay", "site other"),
+    );
+    fails(&sum("rear"), "2 sites have `rear`");
+    assert_eq!(sum("other.rear").stdout, sum("quay.rear").stdout);
+}
