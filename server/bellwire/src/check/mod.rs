@@ -11,6 +11,8 @@ use bellwire_plan::finding::Severity;
 use bellwire_plan::source::{Encoding, File, FilePath};
 use bellwire_plan::workspace::Located;
 
+use rayon::prelude::*;
+
 use crate::args::{CheckArgs, CheckFormat, today};
 use crate::load::Loaded;
 use crate::{Failure, Outcome, output};
@@ -95,16 +97,17 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
 
 /// All findings, in the order of the files' names and of the text.
 fn rows(plans: &Loaded) -> Vec<Row> {
-    let mut rows = Vec::new();
-    for path in plans.view.paths() {
-        let Some(entry) = plans.view.entry(&path) else {
-            continue;
+    let of_file = |path: &FilePath| -> Vec<Row> {
+        let Some(entry) = plans.view.entry(path) else {
+            return Vec::new();
         };
-        let found = plans.view.findings(&entry).into_iter();
-        rows.extend(found.map(|located| Row {
+        let row = |located| Row {
             file: entry.file.clone(),
             located,
-        }));
-    }
-    rows
+        };
+        let found = plans.view.findings(&entry).into_iter();
+        found.map(row).collect()
+    };
+    let paths = plans.view.paths();
+    paths.par_iter().flat_map_iter(of_file).collect()
 }

@@ -3,8 +3,6 @@
 //! Where a branch is the only way to what lies behind it, its current is the sum of what is drawn
 //! there; only in rings does it follow from the difference of two voltages.
 
-use rustc_hash::FxHashMap;
-
 use super::operating_point::{OperatingPoint, Wired};
 use super::{Draw, Network, Solution};
 
@@ -70,18 +68,18 @@ fn with_resistance(
         drawn[at[load.node]] += amperes;
     }
     // What flows to the leaf through each edge that ends in one, and the leaf.
-    let mut to_leaf = FxHashMap::default();
+    let mut to_leaf = vec![None; wired.edges.count()];
     for leaf in wired.elimination.leaves() {
         let amperes = drawn[leaf.point];
         drawn[leaf.neighbour] += amperes;
-        to_leaf.insert(leaf.edge, (leaf.point, amperes));
+        to_leaf[leaf.edge] = Some((leaf.point, amperes));
     }
 
     let current = |(branch, edge): (&super::Branch, &Option<usize>)| {
         let Some(edge) = *edge else { return 0.0 };
         let (from, to) = (at[branch.from], at[branch.to]);
-        match to_leaf.get(&edge) {
-            Some(&(leaf, amperes)) => {
+        match to_leaf[edge] {
+            Some((leaf, amperes)) => {
                 let share = amperes / branch.ohms / wired.edges.siemens(edge);
                 if leaf == to { share } else { -share }
             }

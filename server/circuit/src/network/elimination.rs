@@ -72,6 +72,11 @@ impl Edges {
         edge
     }
 
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.ends.len()
+    }
+
     /// Siemens of an edge.
     pub(super) fn siemens(&self, edge: usize) -> f64 {
         self.siemens[edge]

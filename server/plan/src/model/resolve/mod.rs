@@ -33,6 +33,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
         scope,
         findings,
         names: FxHashMap::default(),
+        zones: FxHashMap::default(),
         site: Site {
             item: item.clone(),
             name: None,
@@ -135,6 +136,8 @@ struct Resolver<'a> {
     findings: &'a mut Vec<Finding>,
     /// What units, devices and joints are called.
     names: FxHashMap<&'a str, (Terminal, Span)>,
+    /// The first zone of each number of a unit.
+    zones: FxHashMap<(UnitId, u32), Span>,
     site: Site,
 }
 

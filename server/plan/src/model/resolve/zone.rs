@@ -17,9 +17,11 @@ impl<'a> Resolver<'a> {
             return;
         };
         self.declare(number.span);
-        let mut zones = self.site.zones.iter();
-        let first = zones.find(|zone| zone.unit == unit && zone.number.value == number.value);
-        if let Some(first) = first.map(|zone| zone.number.span) {
+        let first = *self
+            .zones
+            .entry((unit, number.value))
+            .or_insert(number.span);
+        if first != number.span {
             self.number_taken("zones", number, first);
         }
         let input = words.get("input").and_then(|words| self.input(words, unit));
