@@ -3,6 +3,7 @@
 //! The only crate that knows the disk, the terminal and the editors' protocol.
 //! Everything that is computed comes from `bellwire-plan`.
 
+mod allocator;
 mod args;
 mod check;
 mod disk;
@@ -20,10 +21,6 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use args::{Args, Command};
-
-/// Plans are many small values; this halves the time that goes into their memory.
-#[global_allocator]
-static ALLOCATOR: bellwire_memory::MiMalloc = bellwire_memory::MiMalloc;
 
 /// How a command ended, as the shell sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

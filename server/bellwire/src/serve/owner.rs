@@ -183,10 +183,6 @@ impl Owner {
     /// All folders have been read.
     pub fn all_loaded(&mut self) {
         self.gone = None;
-        // What so many files took beside what is kept of them, on this thread and on
-        // those that helped.
-        bellwire_memory::give_back();
-        rayon::broadcast(|_| bellwire_memory::give_back());
     }
 
     /// The user has set something.

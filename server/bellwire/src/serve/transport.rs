@@ -24,12 +24,6 @@ use super::written;
 /// wait for a free place behind slow answers.
 const AT_ONCE: u32 = 128;
 
-/// Longer than the pause between two keys of somebody who types.
-const IDLE: Duration = Duration::from_millis(250);
-
-/// How often memory is given back while nothing comes.
-const TIMES: usize = 3;
-
 /// How long a client may take to read the last answers.
 const LAST: Duration = Duration::from_secs(2);
 
@@ -50,7 +44,7 @@ pub async fn serve<S: LanguageServer>(
     let places = Arc::new(Semaphore::new(AT_ONCE as usize));
     let mut gate = Gate::new(input);
     let mut shutting_down = None;
-    while let Some(message) = next(&mut gate, &places).await {
+    while let Some(message) = gate.next().await {
         match message {
             Message::Unreadable => {
                 let refusal = Response::from_error(Id::Null, Error::parse_error());
@@ -98,25 +92,6 @@ pub async fn serve<S: LanguageServer>(
     if tokio::time::timeout(LAST, finish).await.is_err() {
         tracing::warn!("the client has not read the last answers");
     }
-}
-
-/// The next message. Where none comes for a while and no call is under way, memory
-/// that the ones before have used goes back to the system: more than once, for
-/// threads that end take a while.
-async fn next(gate: &mut Gate<Input>, places: &Semaphore) -> Option<Message> {
-    let mut message = std::pin::pin!(gate.next());
-    let mut times = 0;
-    while times < TIMES {
-        match tokio::time::timeout(IDLE, &mut message).await {
-            Ok(message) => return message,
-            Err(_) if places.available_permits() < AT_ONCE as usize => {}
-            Err(_) => {
-                bellwire_memory::give_back();
-                times += 1;
-            }
-        }
-    }
-    message.await
 }
 
 /// The answer to a call, if one is due.
