@@ -135,14 +135,13 @@ await session('tour', async (w) => {
 
   await w.test('paths follow a folder that is renamed in the explorer', async () => {
     await w.command('Explorer: Focus on Folders View');
-    await w.page.locator('.explorer-folders-view .monaco-list-row', { hasText: /^catalog$/ }).click({ button: 'right' });
-    await w.page.locator('.monaco-menu .action-item', { hasText: 'Rename...' }).click();
+    await w.page.locator('.explorer-folders-view .monaco-list-row', { hasText: /^catalog$/ }).click();
+    await w.press('F2');
     const box = w.page.locator('.explorer-folders-view .monaco-inputbox input');
     await box.fill('makers');
     await box.press('Enter');
     // The editor asks first, for the plans change too.
     await w.page.locator('.monaco-dialog-box .monaco-button', { hasText: 'OK' }).click();
-    await w.open('harbour.bell');
     await w.line('use "../makers/merrow.bell"').waitFor();
     await w.command('Problems: Focus on Problems View');
     await w.problems('no missing import', 'import-missing', false);
