@@ -6,18 +6,20 @@ use mimalloc::MiMalloc;
 #[global_allocator]
 static ALLOCATOR: MiMalloc = MiMalloc;
 
-/// Has memory go back to the system as soon as it is free, rather than a second later and
+/// Has memory go back to the system soon after it is free, rather than a second later and
 /// only if more is asked for: a server is idle most of the time, and then holds all that
-/// its largest answer took.
+/// its largest answer took. Not at once: while many plans are read, a third of the time
+/// would go into giving back what is asked for again.
 ///
 /// The allocator reads this from the environment, before `main`. So the program takes its
 /// own place, once. Where it cannot, all works as well, with more memory.
 #[cfg(unix)]
-pub fn keep_nothing() {
+pub fn give_back_soon() {
     use std::os::unix::process::CommandExt;
     use std::process::Command;
 
     const DELAY: &str = "MIMALLOC_PURGE_DELAY";
+    const MILLISECONDS: &str = "5";
     if std::env::var_os(DELAY).is_some() {
         return;
     }
@@ -26,7 +28,7 @@ pub fn keep_nothing() {
         let error = Command::new(program)
             .arg0(name)
             .args(args)
-            .env(DELAY, "0")
+            .env(DELAY, MILLISECONDS)
             .exec();
         tracing::debug!("memory is kept for a while: {error}");
     }
@@ -34,4 +36,4 @@ pub fn keep_nothing() {
 
 /// Elsewhere no program takes another's place.
 #[cfg(not(unix))]
-pub fn keep_nothing() {}
+pub fn give_back_soon() {}

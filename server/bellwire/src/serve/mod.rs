@@ -58,7 +58,7 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
         .without_time()
         .with_target(false)
         .init();
-    crate::allocator::keep_nothing();
+    crate::allocator::give_back_soon();
     let reader = std::thread::Builder::new()
         .name("reader".into())
         .stack_size(STACK);
