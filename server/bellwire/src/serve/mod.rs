@@ -2,9 +2,10 @@
 //!
 //! A message comes in over the `pipes`, is read by the `gate`, begun by the
 //! `transport`, and posted by the `backend` over the `mailbox` to the `owner`,
-//! which alone changes anything. Answers are made from a `snapshot` on threads of
-//! their own, by one adapter of `features` each; findings go out over the
-//! `publisher`. Everything that goes out, goes through the `outlet`.
+//! which alone changes anything. Answers are made from a `snapshot` by one adapter
+//! of `features` each: on the thread that reads where `pace` has them for quick, on
+//! threads of their own otherwise. Findings go out over the `publisher`. Everything
+//! that goes out, goes through the `outlet`.
 
 mod backend;
 mod capabilities;
