@@ -1,17 +1,25 @@
 //! The yardstick: what tree-sitter alone takes to bring its tree up to date after each keystroke.
 
-use std::time::Instant;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use tree_sitter::{InputEdit, Parser, Point, Tree};
 
 use crate::Failure;
 use crate::script::Edit;
 
-/// Makes the edits one after the other, over and over; the milliseconds of each reparse.
+/// Makes the edits one after the other, over and over, each behind a pause; the milliseconds of each reparse.
+///
+/// With a pause the processor has slept and its caches hold other things: it shows what that costs whoever works.
 ///
 /// # Errors
 /// A grammar that the library cannot read.
-pub fn reparse(text: &str, edits: &[Edit], count: usize) -> Result<Vec<f64>, Failure> {
+pub fn reparse(
+    text: &str,
+    edits: &[Edit],
+    count: usize,
+    pause: Duration,
+) -> Result<Vec<f64>, Failure> {
     let mut parser = Parser::new();
     let language = tree_sitter_bellwire::LANGUAGE.into();
     parser
@@ -23,6 +31,7 @@ pub fn reparse(text: &str, edits: &[Edit], count: usize) -> Result<Vec<f64>, Fai
     let mut times = Vec::new();
     for edit in edits.iter().cycle().take(count) {
         let input = apply(&mut text, edit);
+        thread::sleep(pause);
         let began = Instant::now();
         tree.edit(&input);
         tree = parser.parse(&text, Some(&tree)).ok_or_else(nothing)?;

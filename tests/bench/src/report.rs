@@ -42,7 +42,8 @@ pub fn page(results: &Results) -> String {
          over standard input and output, from the first byte of the edit to the last byte of the findings or the \
          answer; requests are written directly behind an edit. An echo is the same edits in the same rhythm to a server \
          that answers as soon as it has read: what the pipes and the waking of two sleeping processes take, whoever works. \
-         `×` is the median against a bare tree-sitter reparse of the same edits in the same run. Processor time is the \
+         `×` is the median against a bare tree-sitter reparse of the same edits in the same rhythm in the same run: between \
+         two keys a processor sleeps and forgets, whatever it works at. Processor time is the \
          server's, user and system, over all its threads: other work on the machine hardly touches it. Memory in MB of \
          1,000,000 bytes.\n",
         machine::today(),
@@ -69,9 +70,8 @@ fn case(page: &mut String, results: &Results, kind: Kind) {
     }
     let _ = writeln!(page, "\n## {}\n", kind.title());
     page.push_str("| | p50 | p95 | p99 | values | × reparse | target | |\n| --- | --: | --: | --: | --: | --: | --: | --- |\n");
-    let reparse = results
-        .get(&name, BELLWIRE, metric::REPARSE)
-        .map(Series::median);
+    let of = |metric| results.get(&name, BELLWIRE, metric).map(Series::median);
+    let (reparse, reparse_typing) = (of(metric::REPARSE), of(metric::REPARSE_TYPING));
     for series in own {
         let p = |percent| figure(series.percentile(percent));
         let (most, verdict) = match target(kind, &series.metric) {
@@ -87,7 +87,11 @@ fn case(page: &mut String, results: &Results, kind: Kind) {
                 (format!("{}{tail}", figure(median)), verdict)
             }
         };
-        let ratio = match (series.unit, reparse) {
+        let yardstick = match series.metric.as_str() {
+            metric::REPARSE_TYPING | metric::ECHO_TYPING | metric::TYPING => reparse_typing,
+            _ => reparse,
+        };
+        let ratio = match (series.unit, yardstick) {
             ("ms", Some(reparse)) if reparse > 0.0 => format!("{:.1}", series.median() / reparse),
             _ => String::new(),
         };

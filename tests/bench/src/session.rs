@@ -27,7 +27,7 @@ pub struct Effort {
 }
 
 /// The pause between two keys.
-const KEY: Duration = Duration::from_millis(20);
+pub const KEY: Duration = Duration::from_millis(20);
 
 /// The names of what is measured.
 pub mod metric {
@@ -48,6 +48,7 @@ pub mod metric {
     pub const MEMORY: &str = "resident memory";
     pub const MOST_MEMORY: &str = "resident memory at most";
     pub const REPARSE: &str = "bare tree-sitter reparse";
+    pub const REPARSE_TYPING: &str = "bare tree-sitter reparse, a key every 20 ms";
     pub const ECHO: &str = "an echo";
     pub const ECHO_TYPING: &str = "an echo, a key every 20 ms";
 }

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use bellwire_bench::Failure;
 use bellwire_bench::case::{Case, Kind, PLANS};
@@ -11,7 +12,7 @@ use bellwire_bench::reparse::reparse;
 use bellwire_bench::report;
 use bellwire_bench::script::Places;
 use bellwire_bench::series::Results;
-use bellwire_bench::session::{Effort, floor, measure, metric};
+use bellwire_bench::session::{Effort, KEY, floor, measure, metric};
 use clap::{Parser, Subcommand};
 use serde_json::{Value, json};
 
@@ -186,11 +187,12 @@ fn run(
         let case = Case::write(kind)?;
         let effort = what.effort(kind);
         let typing = Places::new(case.language, &case.text).typing();
-        let reparses = reparse(&case.text, &typing, effort.edits)?;
+        let reparses = |pause| reparse(&case.text, &typing, effort.edits, pause);
         let mut add = |metric: &str, unit, values| {
             results.add(&kind.name(), &own.name, metric, unit, values);
         };
-        add(metric::REPARSE, "ms", reparses);
+        add(metric::REPARSE, "ms", reparses(Duration::ZERO)?);
+        add(metric::REPARSE_TYPING, "ms", reparses(KEY)?);
         floor(&nothing()?, &case, effort, add)?;
         measure(&own, &case, effort, &mut results)?;
     }
