@@ -7,101 +7,8 @@ use std::sync::{Arc, OnceLock};
 use super::derived::Derived;
 use super::nest;
 use super::path::FilePath;
-use super::value::{Quantity, Value};
-
-/// A byte range inside an item's text.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
-pub struct Span {
-    /// First byte.
-    pub start: u32,
-    /// The byte after the last.
-    pub end: u32,
-}
-
-impl Span {
-    /// From `start` up to `end`.
-    pub fn new(start: usize, end: usize) -> Span {
-        Span {
-            start: start as u32,
-            end: end.max(start) as u32,
-        }
-    }
-
-    /// From this span's start to the other's end.
-    pub fn to(self, other: Span) -> Span {
-        Span {
-            start: self.start.min(other.start),
-            end: self.end.max(other.end),
-        }
-    }
-
-    /// Whether `offset` lies in it, its end included: a cursor behind a word
-    /// still is at the word.
-    pub fn touches(self, offset: u32) -> bool {
-        self.start <= offset && offset <= self.end
-    }
-
-    /// Whether it holds no byte.
-    pub fn is_empty(self) -> bool {
-        self.start == self.end
-    }
-
-    /// The empty span at its end.
-    pub fn after(self) -> Span {
-        Span {
-            start: self.end,
-            end: self.end,
-        }
-    }
-}
-
-impl std::fmt::Debug for Span {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}..{}", self.start, self.end)
-    }
-}
-
-/// A place in any file: an item and a span in it. It stays right while the
-/// item lives, wherever edits around it move it.
-#[derive(Debug, Clone)]
-pub struct Spot {
-    /// The item.
-    pub item: Arc<Item>,
-    /// The place in it.
-    pub span: Span,
-}
-
-impl Spot {
-    /// The text that stands there.
-    pub fn text(&self) -> &str {
-        self.item.text(self.span)
-    }
-}
-
-impl Item {
-    /// A place in the item as one that stands by itself.
-    pub fn spot(self: &Arc<Self>, span: Span) -> Spot {
-        Spot {
-            item: self.clone(),
-            span,
-        }
-    }
-}
-
-impl PartialEq for Spot {
-    fn eq(&self, other: &Spot) -> bool {
-        self.item.id == other.item.id && self.span == other.span
-    }
-}
-
-/// Something in the text that no reading makes sense of.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Problem {
-    /// Where.
-    pub span: Span,
-    /// What is wrong and what to do, a sentence.
-    pub message: String,
-}
+use super::span::{Problem, Span};
+use super::statement::Statement;
 
 /// The text of an item: a part of the text that its file was read from, or, where
 /// an edit touched it, a copy of its own.
@@ -248,96 +155,35 @@ impl Item {
         }
         path
     }
+
+    /// A place in the item as one that stands by itself.
+    pub fn spot(self: &Arc<Self>, span: Span) -> Spot {
+        Spot {
+            item: self.clone(),
+            span,
+        }
+    }
 }
 
-/// The form in which a statement is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Form {
-    /// A line that starts with a keyword.
-    Line,
-    /// A clause behind a comma.
-    Clause,
-    /// A cable's way.
-    Path,
-    /// A line, or a clause, without a keyword.
-    #[default]
-    Fragment,
-}
-
-/// A statement: a line, a clause, or a path. Clauses and the lines of the
-/// block mean the same, so both are in `body`, in the order of the text.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Statement {
-    /// How it is written.
-    pub form: Form,
-    /// Everything: from the keyword to the end of the block.
+/// A place in any file: an item and a span in it. It stays right while the
+/// item lives, wherever edits around it move it.
+#[derive(Debug, Clone)]
+pub struct Spot {
+    /// The item.
+    pub item: Arc<Item>,
+    /// The place in it.
     pub span: Span,
-    /// The line without clauses and block.
-    pub head: Span,
-    /// Its keyword.
-    pub keyword: Option<Span>,
-    /// What stands between the keyword and `:`, `,`, `{`.
-    pub arguments: Vec<Value>,
-    /// `: MODEL`, with the colon's place; no value while it is not typed yet.
-    pub model: Option<(Span, Vec<Value>)>,
-    /// Clauses, then the lines of the block.
-    pub body: Vec<Statement>,
-    /// The block's braces.
-    pub block: Option<Block>,
-    /// The way, if the form is [`Form::Path`].
-    pub path: Option<Box<Path>>,
-    /// Comment lines directly above.
-    pub note: Option<Span>,
 }
 
-/// The place of a block's braces.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Block {
-    /// `{`
-    pub open: Span,
-    /// `}`, if it is there.
-    pub close: Option<Span>,
+impl Spot {
+    /// The text that stands there.
+    pub fn text(&self) -> &str {
+        self.item.text(self.span)
+    }
 }
 
-/// A cable's way: points with legs between them. `legs[i]` lies between
-/// `points[i]` and `points[i + 1]`; an end that is not typed yet is a point
-/// without references.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Path {
-    /// Where the cable ends or is cut into.
-    pub points: Vec<Point>,
-    /// The cable between two points.
-    pub legs: Vec<Leg>,
-}
-
-/// A point of a way: one reference, or several for several circuits.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Point {
-    /// Where it stands.
-    pub span: Span,
-    /// `main.aux` and `main.3` of `main.aux + main.3`; each a [`super::ValueKind::Name`].
-    pub references: Vec<Value>,
-}
-
-/// A stretch of cable.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Leg {
-    /// Where it stands.
-    pub span: Span,
-    /// How long it is, if that is written.
-    pub length: Option<Quantity>,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// There are as many of them as lines and words: they are most of what is held
-    /// of a text that is open.
-    #[test]
-    #[cfg(target_pointer_width = "64")]
-    fn statements_and_values_are_small() {
-        assert_eq!(size_of::<Value>(), 48);
-        assert_eq!(size_of::<Statement>(), 152);
+impl PartialEq for Spot {
+    fn eq(&self, other: &Spot) -> bool {
+        self.item.id == other.item.id && self.span == other.span
     }
 }

@@ -2,7 +2,7 @@
 
 use unicode_properties::{GeneralCategoryGroup as Group, UnicodeGeneralCategory};
 
-use super::item::Span;
+use super::span::Span;
 use super::value::Parts;
 
 /// What a piece of text is.

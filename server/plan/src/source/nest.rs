@@ -4,8 +4,9 @@
 //! on by braces alone would move half the file into the wrong block; then
 //! indentation says so, and what does not match is reported where it stands.
 
-use super::item::{Problem, Span, Statement};
 use super::reader::{self, DEEPEST, Event, is_next_line};
+use super::span::{Problem, Span};
+use super::statement::Statement;
 
 /// The statement that a text is of which braces match: that of an item.
 pub(super) fn statement(source: &str) -> Statement {
@@ -244,82 +245,5 @@ impl<'a> Stack<'a> {
             self.close(None);
         }
         self.roots
-    }
-}
-
-impl Statement {
-    /// Moves every place `by` bytes towards the start.
-    pub(super) fn rebase(&mut self, by: u32) {
-        let shift = |span: &mut Span| {
-            span.start = span.start.saturating_sub(by);
-            span.end = span.end.saturating_sub(by);
-        };
-        self.spans(&shift);
-    }
-
-    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
-        shift(&mut self.span);
-        shift(&mut self.head);
-        for span in [&mut self.keyword, &mut self.note].into_iter().flatten() {
-            shift(span);
-        }
-        for value in &mut self.arguments {
-            value.spans(shift);
-        }
-        if let Some((colon, values)) = &mut self.model {
-            shift(colon);
-            for value in values {
-                value.spans(shift);
-            }
-        }
-        if let Some(block) = &mut self.block {
-            shift(&mut block.open);
-            if let Some(close) = &mut block.close {
-                shift(close);
-            }
-        }
-        if let Some(path) = &mut self.path {
-            for point in &mut path.points {
-                shift(&mut point.span);
-                for value in &mut point.references {
-                    value.spans(shift);
-                }
-            }
-            for leg in &mut path.legs {
-                shift(&mut leg.span);
-                if let Some(length) = &mut leg.length {
-                    length.spans(shift);
-                }
-            }
-        }
-        for statement in &mut self.body {
-            statement.spans(shift);
-        }
-    }
-}
-
-impl super::Value {
-    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
-        shift(&mut self.span);
-        match &mut self.kind {
-            super::ValueKind::Name(parts) => parts.iter_mut().for_each(shift),
-            super::ValueKind::Text(span) => shift(span),
-            super::ValueKind::Quantity(quantity) => quantity.spans(shift),
-            super::ValueKind::Range(from, to) => {
-                for quantity in [from, to].into_iter().flatten() {
-                    quantity.spans(shift);
-                }
-            }
-            super::ValueKind::Date | super::ValueKind::Stray => {}
-        }
-    }
-}
-
-impl super::Quantity {
-    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
-        shift(&mut self.number.span);
-        if let Some(unit) = &mut self.unit {
-            shift(unit);
-        }
     }
 }

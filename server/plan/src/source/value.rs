@@ -2,7 +2,7 @@
 
 use smallvec::SmallVec;
 
-use super::Span;
+use super::span::Span;
 
 /// A number as written: `12`, `0.5`, and `4.2` or `10.23`, which may be a version.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,6 +28,14 @@ impl Quantity {
         match self.unit {
             Some(unit) => self.number.span.to(unit),
             None => self.number.span,
+        }
+    }
+
+    /// Hands each of its places to `shift`.
+    pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.number.span);
+        if let Some(unit) = &mut self.unit {
+            shift(unit);
         }
     }
 }
@@ -64,4 +72,22 @@ pub struct Value {
     pub span: Span,
     /// What it is.
     pub kind: ValueKind,
+}
+
+impl Value {
+    /// Hands each of its places to `shift`.
+    pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.span);
+        match &mut self.kind {
+            ValueKind::Name(parts) => parts.iter_mut().for_each(shift),
+            ValueKind::Text(span) => shift(span),
+            ValueKind::Quantity(quantity) => quantity.spans(shift),
+            ValueKind::Range(from, to) => {
+                for quantity in [from, to].into_iter().flatten() {
+                    quantity.spans(shift);
+                }
+            }
+            ValueKind::Date | ValueKind::Stray => {}
+        }
+    }
 }

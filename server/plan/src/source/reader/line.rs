@@ -1,8 +1,9 @@
 //! One line: a statement with its clauses and inline blocks, or a cable's way.
 
 use super::{DEEPEST, Reader};
-use crate::source::item::{Block, Form, Leg, Path, Point, Span, Statement};
 use crate::source::lexer::Token;
+use crate::source::span::Span;
+use crate::source::statement::{Block, Form, Leg, Path, Point, Statement};
 use crate::source::value::{Number, Parts, Quantity, Value, ValueKind};
 
 impl Reader<'_> {

@@ -6,8 +6,9 @@
 
 mod line;
 
-use super::item::{Problem, Span, Statement};
 use super::lexer::{Lexer, Token};
+use super::span::{Problem, Span};
+use super::statement::Statement;
 use super::value::Value;
 
 /// Blocks inside blocks, at most. Real plans need five; the bound keeps a

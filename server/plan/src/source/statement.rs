@@ -1,0 +1,147 @@
+//! What a line says once it is read: a keyword with its arguments, clauses and block.
+
+use super::span::Span;
+use super::value::{Quantity, Value};
+
+/// The form in which a statement is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Form {
+    /// A line that starts with a keyword.
+    Line,
+    /// A clause behind a comma.
+    Clause,
+    /// A cable's way.
+    Path,
+    /// A line, or a clause, without a keyword.
+    #[default]
+    Fragment,
+}
+
+/// A statement: a line, a clause, or a path. Clauses and the lines of the
+/// block mean the same, so both are in `body`, in the order of the text.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Statement {
+    /// How it is written.
+    pub form: Form,
+    /// Everything: from the keyword to the end of the block.
+    pub span: Span,
+    /// The line without clauses and block.
+    pub head: Span,
+    /// Its keyword.
+    pub keyword: Option<Span>,
+    /// What stands between the keyword and `:`, `,`, `{`.
+    pub arguments: Vec<Value>,
+    /// `: MODEL`, with the colon's place; no value while it is not typed yet.
+    pub model: Option<(Span, Vec<Value>)>,
+    /// Clauses, then the lines of the block.
+    pub body: Vec<Statement>,
+    /// The block's braces.
+    pub block: Option<Block>,
+    /// The way, if the form is [`Form::Path`].
+    pub path: Option<Box<Path>>,
+    /// Comment lines directly above.
+    pub note: Option<Span>,
+}
+
+impl Statement {
+    /// Moves every place `by` bytes towards the start.
+    pub(super) fn rebase(&mut self, by: u32) {
+        let shift = |span: &mut Span| {
+            span.start = span.start.saturating_sub(by);
+            span.end = span.end.saturating_sub(by);
+        };
+        self.spans(&shift);
+    }
+
+    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        shift(&mut self.span);
+        shift(&mut self.head);
+        for span in [&mut self.keyword, &mut self.note].into_iter().flatten() {
+            shift(span);
+        }
+        for value in &mut self.arguments {
+            value.spans(shift);
+        }
+        if let Some((colon, values)) = &mut self.model {
+            shift(colon);
+            for value in values {
+                value.spans(shift);
+            }
+        }
+        if let Some(block) = &mut self.block {
+            shift(&mut block.open);
+            if let Some(close) = &mut block.close {
+                shift(close);
+            }
+        }
+        if let Some(path) = &mut self.path {
+            for point in &mut path.points {
+                shift(&mut point.span);
+                for value in &mut point.references {
+                    value.spans(shift);
+                }
+            }
+            for leg in &mut path.legs {
+                shift(&mut leg.span);
+                if let Some(length) = &mut leg.length {
+                    length.spans(shift);
+                }
+            }
+        }
+        for statement in &mut self.body {
+            statement.spans(shift);
+        }
+    }
+}
+
+/// The place of a block's braces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Block {
+    /// `{`
+    pub open: Span,
+    /// `}`, if it is there.
+    pub close: Option<Span>,
+}
+
+/// A cable's way: points with legs between them. `legs[i]` lies between
+/// `points[i]` and `points[i + 1]`; an end that is not typed yet is a point
+/// without references.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Path {
+    /// Where the cable ends or is cut into.
+    pub points: Vec<Point>,
+    /// The cable between two points.
+    pub legs: Vec<Leg>,
+}
+
+/// A point of a way: one reference, or several for several circuits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Point {
+    /// Where it stands.
+    pub span: Span,
+    /// `main.aux` and `main.3` of `main.aux + main.3`; each a [`super::ValueKind::Name`].
+    pub references: Vec<Value>,
+}
+
+/// A stretch of cable.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leg {
+    /// Where it stands.
+    pub span: Span,
+    /// How long it is, if that is written.
+    pub length: Option<Quantity>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// There are as many of them as lines and words: they are most of what is held
+    /// of a text that is open.
+    #[test]
+    #[cfg(target_pointer_width = "64")]
+    fn statements_and_values_are_small() {
+        assert_eq!(size_of::<Value>(), 48);
+        assert_eq!(size_of::<Statement>(), 152);
+    }
+}
