@@ -14,7 +14,10 @@ mod located;
 mod named;
 mod rivals;
 mod scope;
+mod taken;
+mod uses;
 mod view;
+mod work_out;
 
 pub use entry::{Entry, Import, ImportState};
 pub use evaluate::Evaluation;
@@ -34,6 +37,7 @@ use crate::source::{File, FilePath};
 use claim::Claim;
 use claims::Claims;
 use index::Index;
+use work_out::worked_out;
 
 /// Whatever reads files: the only way to the outside.
 pub trait Files: Send + Sync {
@@ -235,7 +239,7 @@ impl Workspace {
         let work = |path: &FilePath| {
             let old = shared.entries.get(path)?.clone();
             let is_used = shared.index.user_count(path) > 0;
-            let new = old.worked_out(shared, absent, is_used);
+            let new = worked_out(&old, shared, absent, is_used);
             let new = match new.file.is_closed() {
                 true => new.at_rest(Evaluation::rests),
                 false => new,

@@ -7,9 +7,10 @@ use rustc_hash::FxHashMap;
 
 use super::Shared;
 use super::claims::Claims;
-use super::entry::{Entry, LIBRARY_ENTRIES};
+use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
+use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::checks::Day;
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
@@ -93,7 +94,7 @@ impl View {
     pub fn try_out(&self, file: File) -> Entry {
         let old = self.entry(file.path());
         let entry = Entry::new(Arc::new(file), old.as_deref());
-        entry.worked_out(&self.shared, &FxHashMap::default(), true)
+        worked_out(&entry, &self.shared, &FxHashMap::default(), true)
     }
 
     /// The files that declare something in a namespace, whether or not anybody

@@ -1,0 +1,72 @@
+//! Working a file out: its items each by itself, then side by side.
+
+use std::sync::{Arc, LazyLock};
+
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+
+use super::Shared;
+use super::entry::{Entry, ImportState};
+use super::evaluate::Evaluation;
+use super::{taken, uses};
+use crate::checks::Day;
+use crate::library::LIBRARY;
+use crate::source::{File, FilePath, Item};
+
+/// Items that an edit makes stale, at most. More than these are worked out on
+/// all cores, and nothing is kept of them that can be made again.
+const AT_ONCE: usize = 8;
+
+/// The built-in library, worked out once for all workspaces.
+pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| {
+    let nothing = Shared::new(Day::default());
+    let work = |file: &Arc<File>| {
+        let entry = Entry::new(file.clone(), None);
+        Arc::new(worked_out(&entry, &nothing, &FxHashMap::default(), true))
+    };
+    LIBRARY.iter().map(work).collect()
+});
+
+/// A file, worked out. What still holds is kept.
+pub(super) fn worked_out(
+    entry: &Entry,
+    shared: &Shared,
+    absent: &FxHashMap<FilePath, ImportState>,
+    is_used: bool,
+) -> Entry {
+    let scope = entry.scope(shared);
+    let same_scope = scope.print() == entry.print;
+    let known: FxHashMap<u64, &Arc<Evaluation>> = entry
+        .evaluations
+        .iter()
+        .map(|evaluation| (evaluation.item.id, evaluation))
+        .collect();
+    let holds =
+        |evaluation: &&Arc<Evaluation>| same_scope || evaluation.facts().lookups.still_hold(&scope);
+    let items: Vec<(&Arc<Item>, Option<&Arc<Evaluation>>)> = entry
+        .file
+        .items()
+        .map(|(_, item)| (item, known.get(&item.id).copied().filter(holds)))
+        .collect();
+    let anew = |item: &Arc<Item>| Evaluation::new(item, &scope, shared.today);
+    let stale = items.iter().filter(|(_, known)| known.is_none()).count();
+    let evaluations: Vec<Arc<Evaluation>> = if stale > AT_ONCE {
+        // Nobody looks at all of these soon.
+        let work = |(item, known): &(&Arc<Item>, Option<&Arc<Evaluation>>)| match known {
+            Some(known) => (*known).clone(),
+            None => Arc::new(anew(item).at_rest((*item).clone())),
+        };
+        items.par_iter().map(work).collect()
+    } else {
+        let work = |(item, known): (_, Option<&Arc<Evaluation>>)| match known {
+            Some(known) => known.clone(),
+            None => Arc::new(anew(item)),
+        };
+        items.into_iter().map(work).collect()
+    };
+    let mut entry = entry.with(evaluations, scope.print());
+    let mut findings = uses::check(&entry, shared, absent, is_used);
+    findings.extend(taken::check(&entry, shared));
+    entry.findings = findings;
+    entry
+}
