@@ -35,7 +35,7 @@ standard's own text, the maker's instructions or a licensed person.";
 #[derive(Debug, Parser)]
 #[command(name = "bellwire", version, long_about = LONG_ABOUT, after_help = AFTER)]
 #[command(styles = Styles::plain(), disable_help_subcommand = true)]
-#[command(arg_required_else_help = true, infer_subcommands = false)]
+#[command(arg_required_else_help = true)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]
@@ -78,6 +78,11 @@ Examples:
   bellwire format --check sites         tell only, as before a commit")]
     Format(FormatArgs),
     /// Explain a finding (why it matters, an example, how to mend it) or a rule set
+    #[command(after_help = "\
+Examples:
+  bellwire explain                      all findings and rule sets
+  bellwire explain address-taken        a finding, by its code
+  bellwire explain sealed-12V-7Ah       a cable, battery or rule set of the library")]
     Explain(ExplainArgs),
     /// Run the language server on standard input and output; editors start it
     #[command(after_help = "\
@@ -101,7 +106,7 @@ pub struct CheckArgs {
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: CheckFormat,
     /// The day on which to judge how old batteries are [default: today, UTC]
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = parse_day)]
     pub today: Option<Day>,
     /// When to use colour; NO_COLOR is heeded too
     #[arg(long, alias = "color", value_name = "WHEN", default_value = "auto")]
@@ -193,19 +198,21 @@ pub enum Colour {
 
 /// The day that it is, UTC.
 pub fn today() -> Day {
-    of(jiff::tz::Offset::UTC
-        .to_datetime(jiff::Timestamp::now())
-        .date())
+    day_of(
+        jiff::tz::Offset::UTC
+            .to_datetime(jiff::Timestamp::now())
+            .date(),
+    )
 }
 
-fn day(text: &str) -> Result<Day, String> {
+fn parse_day(text: &str) -> Result<Day, String> {
     match text.parse::<jiff::civil::Date>() {
-        Ok(date) => Ok(of(date)),
+        Ok(date) => Ok(day_of(date)),
         Err(_) => Err("write a day of the calendar as YYYY-MM-DD, such as 2026-03-14".to_string()),
     }
 }
 
-fn of(date: jiff::civil::Date) -> Day {
+fn day_of(date: jiff::civil::Date) -> Day {
     Day {
         year: date.year().into(),
         month: date.month().unsigned_abs(),

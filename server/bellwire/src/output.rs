@@ -29,8 +29,11 @@ pub fn acts(c: char) -> bool {
 }
 
 /// A report as JSON. What a terminal acts on is written as escapes, which mean the same.
-pub fn json(report: &impl Serialize) -> String {
-    let text = serde_json::to_string_pretty(report).unwrap_or_default();
+///
+/// # Errors
+/// The report has no form in JSON.
+pub fn json(report: &impl Serialize) -> std::io::Result<String> {
+    let text = serde_json::to_string_pretty(report)?;
     let mut safe = String::with_capacity(text.len() + 1);
     for c in text.chars() {
         // The line breaks are the layout's; those of a plan are escaped already.
@@ -43,7 +46,7 @@ pub fn json(report: &impl Serialize) -> String {
         }
     }
     safe.push('\n');
-    safe
+    Ok(safe)
 }
 
 /// Whether to write in colour: <https://no-color.org> is heeded.
@@ -97,7 +100,7 @@ mod tests {
     #[test]
     fn json_means_the_same_without_what_a_terminal_acts_on() {
         let bad = "a\u{1b}[31m\u{9b}31m\u{7}\r\n\tb\u{202e}c\u{7f} Ω";
-        let text = json(&[bad]);
+        let text = json(&[bad]).unwrap();
         assert!(!text.replace('\n', "").chars().any(acts), "{text}");
         assert_eq!(serde_json::from_str::<[String; 1]>(&text).unwrap(), [bad]);
     }

@@ -36,7 +36,10 @@ struct Related<'a> {
 }
 
 /// The findings as one JSON object.
-pub fn write(plans: &Loaded, rows: &[Row]) -> String {
+///
+/// # Errors
+/// See [`crate::output::json`].
+pub fn write(plans: &Loaded, rows: &[Row]) -> std::io::Result<String> {
     let report = Report {
         findings: rows.iter().map(|row| finding(plans, row)).collect(),
         sites: plans.sites(),

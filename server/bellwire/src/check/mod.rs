@@ -84,8 +84,8 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let rows = rows(&plans);
     let text = match args.format {
         CheckFormat::Text => text::write(&plans, &rows, output::in_colour(args.colour)),
-        CheckFormat::Json => json::write(&plans, &rows),
-        CheckFormat::Sarif => sarif::write(&plans, &rows),
+        CheckFormat::Json => json::write(&plans, &rows)?,
+        CheckFormat::Sarif => sarif::write(&plans, &rows)?,
     };
     output::write(&text)?;
     let is_error = |row: &Row| row.counts() && row.located.finding.severity == Severity::Error;

@@ -7,7 +7,10 @@ use super::{Region, Row};
 use crate::load::Loaded;
 
 /// The findings as one SARIF log.
-pub fn write(plans: &Loaded, rows: &[Row]) -> String {
+///
+/// # Errors
+/// See [`crate::output::json`].
+pub fn write(plans: &Loaded, rows: &[Row]) -> std::io::Result<String> {
     let rules = Code::ALL.iter().map(|code| {
         json!({
             "id": code.name(),

@@ -10,7 +10,10 @@ use serde_json::{Map, Value, json};
 use super::{Row, bus, output, unit};
 
 /// The figures as one JSON object.
-pub fn write(rows: &[Row]) -> String {
+///
+/// # Errors
+/// See [`crate::output::json`].
+pub fn write(rows: &[Row]) -> std::io::Result<String> {
     let sites = rows.iter().filter_map(|row| Some(site(row, row.site()?)));
     let report = json!({"sites": sites.collect::<Vec<_>>()});
     crate::output::json(&report)
@@ -21,24 +24,24 @@ fn site(row: &Row, site: &Site) -> Value {
     json!({
         "site": site.name.as_ref().map(|name| &name.value),
         "file": row.file,
-        "outputs": list(&figures.outputs, |of| output_figures(site, of)),
-        "devices": list(&figures.devices, |of| device(site, of)),
-        "segments": list(&figures.segments, |of| segment(site, of)),
-        "batteries": list(&figures.batteries, |of| battery(site, of)),
-        "zones": list(&figures.zones, |of| zone(site, of)),
-        "buses": list(&figures.buses, |of| bus_figures(site, of)),
+        "outputs": list(&figures.outputs, |one| output_figures(site, one)),
+        "devices": list(&figures.devices, |one| device(site, one)),
+        "segments": list(&figures.segments, |one| segment(site, one)),
+        "batteries": list(&figures.batteries, |one| battery(site, one)),
+        "zones": list(&figures.zones, |one| zone(site, one)),
+        "buses": list(&figures.buses, |one| bus_figures(site, one)),
     })
 }
 
-fn list<T>(items: &[T], of: impl Fn(&T) -> Value) -> Value {
-    items.iter().map(of).collect()
+fn list<T>(items: &[T], show: impl Fn(&T) -> Value) -> Value {
+    items.iter().map(show).collect()
 }
 
 /// An object with one entry a state; a state without a solution says why.
-fn states<T>(states: &ByState<Solved<T>>, of: impl Fn(&T) -> Value) -> Value {
+fn states<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> Value) -> Value {
     let entries = states.iter().map(|(state, solved)| {
         let value = match solved {
-            Ok(solved) => of(solved),
+            Ok(solved) => show(solved),
             Err(why) => json!({"unsolved": &**why}),
         };
         (state.name().to_string(), value)
@@ -46,61 +49,65 @@ fn states<T>(states: &ByState<Solved<T>>, of: impl Fn(&T) -> Value) -> Value {
     Value::Object(entries.collect())
 }
 
-fn output_figures(site: &Site, of: &OutputFigures) -> Value {
+fn output_figures(site: &Site, figures: &OutputFigures) -> Value {
     json!({
-        "output": output(site, (of.unit, of.output)),
-        "limit": of.limit,
-        "states": states(&of.states, |state| json!({"volts": state.volts, "amperes": state.amperes})),
+        "output": output(site, (figures.unit, figures.output)),
+        "limit": figures.limit,
+        "states": states(&figures.states, |state| json!({"volts": state.volts, "amperes": state.amperes})),
     })
 }
 
-fn device(site: &Site, of: &DeviceFigures) -> Value {
-    let device = site.devices.get(of.device);
+fn device(site: &Site, figures: &DeviceFigures) -> Value {
+    let device = site.devices.get(figures.device);
     let works = device.and_then(|device| device.model()?.works);
     json!({
         "device": device.map(|device| &device.name.value),
         "works": works.map(|works| [works.value.0, works.value.1]),
-        "fed-by": fed_by(site, of),
-        "states": states(&of.states, |state| {
+        "fed-by": fed_by(site, figures),
+        "states": states(&figures.states, |state| {
             json!({"volts": state.volts, "drop": state.drop, "amperes": state.amperes, "shift": state.shift})
         }),
     })
 }
 
 /// The output that feeds a device, all of them joined by ` + `, or nothing.
-fn fed_by(site: &Site, of: &DeviceFigures) -> Option<String> {
-    let names: Vec<String> = of.fed_by.iter().map(|fed| output(site, *fed)).collect();
+fn fed_by(site: &Site, figures: &DeviceFigures) -> Option<String> {
+    let names: Vec<String> = figures
+        .fed_by
+        .iter()
+        .map(|fed| output(site, *fed))
+        .collect();
     (!names.is_empty()).then(|| names.join(" + "))
 }
 
-fn segment(site: &Site, of: &SegmentFigures) -> Value {
+fn segment(site: &Site, figures: &SegmentFigures) -> Value {
     json!({
-        "run": site.runs.get(of.run).map(|run| &run.name.value),
-        "from": site.terminal_name(of.from),
-        "to": site.terminal_name(of.to),
-        "metres": of.metres,
-        "ohms": of.ohms,
-        "states": states(&of.states, |state| json!({"amperes": state.amperes, "drop": state.drop})),
+        "run": site.runs.get(figures.run).map(|run| &run.name.value),
+        "from": site.terminal_name(figures.from),
+        "to": site.terminal_name(figures.to),
+        "metres": figures.metres,
+        "ohms": figures.ohms,
+        "states": states(&figures.states, |state| json!({"amperes": state.amperes, "drop": state.drop})),
     })
 }
 
-fn battery(site: &Site, of: &BatteryFigures) -> Value {
+fn battery(site: &Site, figures: &BatteryFigures) -> Value {
     json!({
-        "at": unit(site, of.unit),
-        "fitted_ah": of.fitted_ah,
-        "needed_ah": of.needed_ah,
-        "standby_hours": of.standby_hours,
-        "required_hours": of.required_hours,
-        "standby_amperes": of.standby_amperes,
-        "alarm_amperes": of.alarm_amperes,
-        "recharge_hours": of.recharge_hours,
-        "replace_by": of.replace_by,
+        "at": unit(site, figures.unit),
+        "fitted_ah": figures.fitted_ah,
+        "needed_ah": figures.needed_ah,
+        "standby_hours": figures.standby_hours,
+        "required_hours": figures.required_hours,
+        "standby_amperes": figures.standby_amperes,
+        "alarm_amperes": figures.alarm_amperes,
+        "recharge_hours": figures.recharge_hours,
+        "replace_by": figures.replace_by,
     })
 }
 
-fn zone(site: &Site, of: &ZoneFigures) -> Value {
-    let zone = site.zones.get(of.zone);
-    let conditions = of.conditions.iter().map(|condition| {
+fn zone(site: &Site, figures: &ZoneFigures) -> Value {
+    let zone = site.zones.get(figures.zone);
+    let conditions = figures.conditions.iter().map(|condition| {
         let seen = json!({
             "least": condition.least,
             "most": condition.most,
@@ -113,30 +120,30 @@ fn zone(site: &Site, of: &ZoneFigures) -> Value {
         "panel": zone.map(|zone| unit(site, zone.unit)),
         "input": zone.and_then(|zone| Some(site.terminal_name(zone.input.as_ref()?.value))),
         "loop": zone.and_then(|zone| Some(&zone.loop_model.as_ref()?.name.value)),
-        "cable_ohms": of.cable_ohms,
+        "cable_ohms": figures.cable_ohms,
         "conditions": conditions.collect::<Map<_, _>>(),
     })
 }
 
-fn bus_figures(site: &Site, of: &BusFigures) -> Value {
-    let taken = of.taken.iter().map(|(address, device)| {
+fn bus_figures(site: &Site, figures: &BusFigures) -> Value {
+    let taken = figures.taken.iter().map(|(address, device)| {
         let device: Option<&Device> = site.devices.get(*device);
         (
             address.to_string(),
             json!(device.map(|device| &device.name.value)),
         )
     });
-    let free = of
+    let free = figures
         .free
         .iter()
         .map(|(kind, addresses)| (kind.name.to_string(), json!(addresses)));
     json!({
-        "bus": bus(site, (of.unit, of.bus)),
-        "metres": of.metres,
-        "longest": of.longest,
-        "farads": of.farads,
-        "unit_loads": of.unit_loads,
-        "ends": list(&of.ends, |end| json!(site.terminal_name(*end))),
+        "bus": bus(site, (figures.unit, figures.bus)),
+        "metres": figures.metres,
+        "longest": figures.longest,
+        "farads": figures.farads,
+        "unit_loads": figures.unit_loads,
+        "ends": list(&figures.ends, |end| json!(site.terminal_name(*end))),
         "taken": taken.collect::<Map<_, _>>(),
         "free": free.collect::<Map<_, _>>(),
     })

@@ -73,7 +73,7 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
     }
     let text = match args.format {
         FiguresFormat::Text => text::write(&rows),
-        FiguresFormat::Json => json::write(&rows),
+        FiguresFormat::Json => json::write(&rows)?,
     };
     output::write(&text)?;
     Ok(Outcome::Clean)

@@ -55,11 +55,13 @@ fn outputs(row: &Row, site: &Site) -> Table {
             " in alarm",
         ],
     );
-    for of in &row.figures().outputs {
-        let limit = of.limit.map_or("-".to_string(), |limit| fixed(limit, 3));
-        let name = output(site, (of.unit, of.output));
-        let states = cells(&of.states, |state| {
-            let over = of.limit.is_some_and(|limit| state.amperes > limit);
+    for figures in &row.figures().outputs {
+        let limit = figures
+            .limit
+            .map_or("-".to_string(), |limit| fixed(limit, 3));
+        let name = output(site, (figures.unit, figures.output));
+        let states = cells(&figures.states, |state| {
+            let over = figures.limit.is_some_and(|limit| state.amperes > limit);
             marked(fixed(state.amperes, 3), over)
         });
         table.row([name, limit].into_iter().chain(states));
@@ -80,15 +82,19 @@ fn devices(row: &Row, site: &Site) -> Table {
             " in alarm",
         ],
     );
-    for of in &row.figures().devices {
-        let Some(device) = site.devices.get(of.device) else {
+    for figures in &row.figures().devices {
+        let Some(device) = site.devices.get(figures.device) else {
             continue;
         };
         let works = device
             .model()
             .and_then(|model| model.works)
             .map(|works| works.value);
-        let fed: Vec<String> = of.fed_by.iter().map(|fed| output(site, *fed)).collect();
+        let fed: Vec<String> = figures
+            .fed_by
+            .iter()
+            .map(|fed| output(site, *fed))
+            .collect();
         let fed = match fed.is_empty() {
             true => "nothing".to_string(),
             false => fed.join(" + "),
@@ -96,7 +102,7 @@ fn devices(row: &Row, site: &Site) -> Table {
         let range = works.map_or("-".to_string(), |(from, to)| {
             format!("{}..{}", short(from), short(to))
         });
-        let states = cells(&of.states, |state| {
+        let states = cells(&figures.states, |state| {
             let outside = works.is_some_and(|(from, to)| {
                 state.amperes != 0.0 && !(from..=to).contains(&state.volts)
             });
@@ -126,18 +132,18 @@ fn segments(row: &Row, site: &Site) -> Table {
             " in alarm",
         ],
     );
-    for of in &row.figures().segments {
-        let run = site.runs.get(of.run).map_or("", |run| &run.name.value);
+    for figures in &row.figures().segments {
+        let run = site.runs.get(figures.run).map_or("", |run| &run.name.value);
         let row = [
             run.to_string(),
-            site.terminal_name(of.from),
-            site.terminal_name(of.to),
-            short(of.metres),
-            fixed(of.ohms, 2),
+            site.terminal_name(figures.from),
+            site.terminal_name(figures.to),
+            short(figures.metres),
+            fixed(figures.ohms, 2),
         ];
         table.row(
             row.into_iter()
-                .chain(cells(&of.states, |state| fixed(state.drop, 2))),
+                .chain(cells(&figures.states, |state| fixed(state.drop, 2))),
         );
     }
     table
@@ -159,18 +165,17 @@ fn batteries(row: &Row, site: &Site) -> Table {
     );
     let or_dash =
         |value: Option<f64>, places| value.map_or("-".to_string(), |value| fixed(value, places));
-    for of in &row.figures().batteries {
-        let short_of =
-            matches!((of.fitted_ah, of.needed_ah), (Some(has), Some(needs)) if has < needs);
+    for figures in &row.figures().batteries {
+        let short_of = matches!((figures.fitted_ah, figures.needed_ah), (Some(has), Some(needs)) if has < needs);
         table.row([
-            unit(site, of.unit).to_string(),
-            marked(or_dash(of.fitted_ah, 1), short_of),
-            or_dash(of.needed_ah, 1),
-            or_dash(of.standby_hours, 1),
-            or_dash(of.required_hours, 1),
-            or_dash(of.standby_amperes, 3),
-            or_dash(of.alarm_amperes, 3),
-            or_dash(of.recharge_hours, 1),
+            unit(site, figures.unit).to_string(),
+            marked(or_dash(figures.fitted_ah, 1), short_of),
+            or_dash(figures.needed_ah, 1),
+            or_dash(figures.standby_hours, 1),
+            or_dash(figures.required_hours, 1),
+            or_dash(figures.standby_amperes, 3),
+            or_dash(figures.alarm_amperes, 3),
+            or_dash(figures.recharge_hours, 1),
         ]);
     }
     table
@@ -181,8 +186,8 @@ fn zones(row: &Row, site: &Site) -> Table {
         "Zones, ohms at the input",
         &["zone", "input", "condition", " least", " most", "reads as"],
     );
-    for of in &row.figures().zones {
-        let Some(zone) = site.zones.get(of.zone) else {
+    for figures in &row.figures().zones {
+        let Some(zone) = site.zones.get(figures.zone) else {
             continue;
         };
         let input = zone
@@ -193,7 +198,7 @@ fn zones(row: &Row, site: &Site) -> Table {
             format!("{} {}", unit(site, zone.unit), zone.number.value),
             input.unwrap_or_default(),
         ];
-        for condition in &of.conditions {
+        for condition in &figures.conditions {
             let names = std::mem::take(&mut names);
             table.row(
                 names.into_iter().chain([
@@ -213,16 +218,16 @@ fn zones(row: &Row, site: &Site) -> Table {
 
 fn buses(row: &Row, site: &Site) -> Table {
     let mut table = Table::new("Buses", &["bus", " m", " farthest m", "taken", "free"]);
-    for of in &row.figures().buses {
-        let taken: Vec<u32> = of.taken.keys().copied().collect();
-        let free = of
+    for figures in &row.figures().buses {
+        let taken: Vec<u32> = figures.taken.keys().copied().collect();
+        let free = figures
             .free
             .iter()
             .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
         table.row([
-            bus(site, (of.unit, of.bus)),
-            short(of.metres),
-            short(of.longest),
+            bus(site, (figures.unit, figures.bus)),
+            short(figures.metres),
+            short(figures.longest),
             ranges(&taken),
             free.collect::<Vec<_>>().join(", "),
         ]);
@@ -233,8 +238,14 @@ fn buses(row: &Row, site: &Site) -> Table {
 /// Why a state has no figures; each reason once.
 fn unsolved(row: &Row, text: &mut String) {
     let figures = row.figures();
-    let outputs = figures.outputs.iter().flat_map(|of| reasons(&of.states));
-    let devices = figures.devices.iter().flat_map(|of| reasons(&of.states));
+    let outputs = figures
+        .outputs
+        .iter()
+        .flat_map(|figures| reasons(&figures.states));
+    let devices = figures
+        .devices
+        .iter()
+        .flat_map(|figures| reasons(&figures.states));
     let mut told: FxHashSet<&str> = FxHashSet::default();
     for (state, why) in outputs.chain(devices) {
         if told.insert(why) {
@@ -253,8 +264,8 @@ fn reasons<T>(states: &ByState<Solved<T>>) -> impl Iterator<Item = (State, &str)
 }
 
 /// A cell for each state; one without a solution is a question mark.
-fn cells<T>(states: &ByState<Solved<T>>, of: impl Fn(&T) -> String) -> Vec<String> {
-    let cell = |(_, solved): (State, &Solved<T>)| solved.as_ref().map_or("?".to_string(), &of);
+fn cells<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> String) -> Vec<String> {
+    let cell = |(_, solved): (State, &Solved<T>)| solved.as_ref().map_or("?".to_string(), &show);
     states.iter().map(cell).collect()
 }
 

@@ -11,7 +11,7 @@ use dashmap::DashMap;
 /// What an answer may keep the reader of the input waiting.
 const QUICK: Duration = Duration::from_millis(1);
 
-/// A way to answer, for one file.
+/// A file, and a way to answer about it: the type of the closure that does so.
 pub type Kind = (FilePath, TypeId);
 
 /// How long the last answers took. Cheap to clone.

@@ -59,12 +59,12 @@ impl Session {
         };
         let wants = Wants::new(&abilities, pulls);
         let publisher = Publisher::start(&client, outlet, &edge, wants);
-        let publisher = publisher.map_err(|_| Error::internal_error())?;
+        let publisher = publisher.map_err(no_thread)?;
         let mailbox = Mailbox::start(Owner::new(edge, roots, settings, publisher));
         let session = Session {
             client,
             abilities,
-            mailbox: mailbox.map_err(|_| Error::internal_error())?,
+            mailbox: mailbox.map_err(no_thread)?,
             paces: Paces::default(),
         };
         Ok((session, result))
@@ -115,13 +115,13 @@ impl Session {
             let work = move || paces.time(kind, || answer(&snapshot));
             Some(match is_quick {
                 true => Begun::Done(here(work)),
-                false => Begun::Put(work),
+                false => Begun::PutOff(work),
             })
         });
         async move {
             match posted.await? {
                 Some(Begun::Done(answer)) => answer,
-                Some(Begun::Put(work)) => apart(work).await,
+                Some(Begun::PutOff(work)) => apart(work).await,
                 None => Ok(None),
             }
         }
@@ -170,10 +170,15 @@ impl Session {
     }
 }
 
-/// An answer, or what makes it.
+fn no_thread(error: std::io::Error) -> Error {
+    tracing::error!("the system gives no thread: {error}");
+    Error::internal_error()
+}
+
+/// An answer, or the work that is still to make it.
 enum Begun<T, W> {
     Done(T),
-    Put(W),
+    PutOff(W),
 }
 
 /// Does work at once. Its panic is an error for this request alone.

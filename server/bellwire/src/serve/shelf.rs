@@ -28,7 +28,7 @@ static KNOWN: LazyLock<DashMap<PathBuf, bool>> = LazyLock::new(DashMap::new);
 pub fn library_file(name: &FilePath) -> Option<PathBuf> {
     let file = library::file(name)?;
     let path = FOLDER.join(name.as_str());
-    is_there(&path, || file.text().to_string()).then_some(path)
+    provide(&path, || file.text().to_string()).then_some(path)
 }
 
 /// The library's file that lies at a path; what is not one is left as it is.
@@ -44,10 +44,11 @@ pub fn original(path: FilePath) -> FilePath {
 /// Where the explanation of a code can be read.
 pub fn explanation(code: Code) -> Option<PathBuf> {
     let path = FOLDER.join("findings").join(format!("{code}.md"));
-    is_there(&path, || explain::page(code)).then_some(path)
+    provide(&path, || explain::page(code)).then_some(path)
 }
 
-fn is_there(path: &Path, text: impl FnOnce() -> String) -> bool {
+/// Sees to it that a file is there with this text; whether it is. Tried once for each file.
+fn provide(path: &Path, text: impl FnOnce() -> String) -> bool {
     let known = KNOWN.get(path).map(|known| *known);
     known.unwrap_or_else(|| {
         let done = put(path, &text());

@@ -27,7 +27,10 @@ struct Place(Arc<OnceLock<Text>>);
 /// # Errors
 /// It cannot be written as JSON.
 pub fn text(result: &impl Serialize) -> Result<Text> {
-    to_raw_value(result).map_err(|_| Error::internal_error())
+    to_raw_value(result).map_err(|error| {
+        tracing::error!("an answer could not be written as JSON: {error}");
+        Error::internal_error()
+    })
 }
 
 /// Leaves the result of the call that this is part of.
