@@ -7,17 +7,15 @@ use bellwire_plan::source::{FilePath, Spot, ValueKind};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
-use crate::walk::{holder, name_at, whole};
+use crate::walk::{holder, name_at};
 
 /// Where something is declared.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Target {
     /// The file.
     pub path: FilePath,
-    /// The whole statement, its note included.
+    /// The name there; empty, at the start, for a file as a whole.
     pub range: Range<usize>,
-    /// The name in it.
-    pub name_range: Range<usize>,
 }
 
 /// Where the name at `offset` is declared; the file, where a `use` names one.
@@ -26,7 +24,6 @@ pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
         let target = view.file(&import.target).map(|file| Target {
             path: file.path().clone(),
             range: 0..0,
-            name_range: 0..0,
         });
         return target.into_iter().collect();
     }
@@ -56,17 +53,8 @@ pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target>
 }
 
 fn target(view: &View, name: &Spot) -> Option<Target> {
-    let (path, name_range) = view.locate(name)?;
-    let statement = Spot {
-        item: name.item.clone(),
-        span: whole(holder(&name.item, name.span)),
-    };
-    let (_, range) = view.locate(&statement)?;
-    Some(Target {
-        path,
-        range,
-        name_range,
-    })
+    let (path, range) = view.locate(name)?;
+    Some(Target { path, range })
 }
 
 #[cfg(test)]
@@ -85,9 +73,10 @@ mod tests {
             shown += &format!("{to}\n");
             for target in feature(&view, &entry, offset) {
                 let file = view.file(&target.path).expect("a target is in a file");
-                let text = file.text().slice(target.range);
-                let first = text.split(['"', '\n']).next().unwrap_or("").trim_end();
-                let name = file.text().slice(target.name_range);
+                let line = file.text().line(file.text().line_of(target.range.start));
+                let line = file.text().slice(line);
+                let first = line.split(['"', '\n']).next().unwrap_or("").trim();
+                let name = file.text().slice(target.range);
                 shown += &format!("    {} | {name} | {first}\n", target.path);
             }
         }
@@ -122,7 +111,7 @@ mod tests {
                 : K$02,
                     catalog/merrow.bell | K2 | model keypad K2
                 ma$0in.keys --
-                    sites/harbour.bell | main | # The panel hangs behind the door.
+                    sites/harbour.bell | main | panel main
                 main.ke$0ys --
                     catalog/merrow.bell | keys | bus keys {
                 main.aux$0 +
@@ -140,21 +129,21 @@ mod tests {
                 partition $02, sounds
                     sites/harbour.bell | 2 | partition 2
                 sounds sil$0ent
-                    catalog/merrow.bell | silent | silent
+                    catalog/merrow.bell | silent | sounds  all, chime-off, silent
                 loop double$0
                     catalog/merrow.bell | double | loop double {
                 bus $0keys
                     catalog/merrow.bell | keys | bus keys {
                 north$0gate
-                    shared/monitoring.bell | northgate | # Invented for the demo.
+                    shared/monitoring.bell | northgate | monitoring northgate
                 intruder-$0grade-2
                     bellwire-library/rules.bell | intruder-grade-2 | rules intruder-grade-2
                 sealed-$012V-7Ah
                     bellwire-library/batteries.bell | sealed-12V-7Ah | model battery sealed-12V-7Ah
                 ../cata$0log/merrow
-                    catalog/merrow.bell |  | 
+                    catalog/merrow.bell |  | # Invented range for the demo: no such maker exists.
                 panel ma$0in
-                    sites/harbour.bell | main | # The panel hangs behind the door.
+                    sites/harbour.bell | main | panel main
             "#]],
         );
     }
@@ -197,7 +186,7 @@ mod tests {
                 -- re$0ar
                     catalog/merrow.bell | K2R | model keypad K2R
                 ma$0in.keys --
-                    catalog/merrow.bell | M8 | # Invented range for the demo: no such maker exists.
+                    catalog/merrow.bell | M8 | model panel M8
                 run keys$0-a
                     bellwire-library/cables.bell | copper-4x22AWG | model cable copper-4x22AWG
                 partition $02, sounds

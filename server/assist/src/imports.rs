@@ -6,8 +6,8 @@ use bellwire_plan::model::{Space, What};
 use bellwire_plan::source::{File, FilePath, Spot};
 use bellwire_plan::workspace::{Entry, Import};
 
-use crate::Place;
 use crate::edit::{Edit, line_break};
+use crate::place::Place;
 
 /// The `use` whose path is at `offset`.
 pub(crate) fn at(entry: &Entry, offset: usize) -> Option<&Import> {

@@ -12,17 +12,6 @@ use crate::amounts::{ampere_hours, amperes, hours};
 use crate::margin::worst;
 use crate::walk::{all, in_file};
 
-/// What a lens tells.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LensKind {
-    /// What the outputs carry.
-    Load,
-    /// How long the battery lasts.
-    Standby,
-    /// The device that has least to spare.
-    Worst,
-}
-
 /// A line of figures above a statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lens {
@@ -30,8 +19,6 @@ pub struct Lens {
     pub range: Range<usize>,
     /// What it says.
     pub title: String,
-    /// What it tells.
-    pub kind: LensKind,
     /// Where the reader is taken: the device's name, the unit's.
     pub target: Range<usize>,
 }
@@ -79,12 +66,12 @@ impl Reader<'_> {
             .filter_map(|output| self.load(output))
             .collect();
         if !loads.is_empty() {
-            lenses.push(self.lens(name, LensKind::Load, loads.join(", "), name));
+            lenses.push(self.lens(name, loads.join(", "), name));
         }
         let mut batteries = self.figures.batteries.iter();
         let battery = batteries.find(|battery| battery.unit == id);
         if let Some(title) = battery.and_then(standby) {
-            lenses.push(self.lens(name, LensKind::Standby, title, name));
+            lenses.push(self.lens(name, title, name));
         }
         let fed = |device: &DeviceFigures| device.fed_by.iter().any(|(unit, _)| *unit == id);
         lenses.extend(self.worst(name, fed));
@@ -112,7 +99,7 @@ impl Reader<'_> {
         let (id, margin) = worst(self.site, self.figures, fed)?;
         let name = &self.site.devices.get(id)?.name;
         let title = format!("{} {}", name.value, margin.words());
-        Some(self.lens(range, LensKind::Worst, title, name.span))
+        Some(self.lens(range, title, name.span))
     }
 
     /// The battery that is first to run out, measured by what it must last.
@@ -125,14 +112,13 @@ impl Reader<'_> {
         let (battery, title) = shown.min_by(|(a, _), (b, _)| share(a).total_cmp(&share(b)))?;
         let unit = self.site.units.get(battery.unit)?;
         let title = format!("{}: {title}", unit.name.value);
-        Some(self.lens(range, LensKind::Standby, title, unit.name.span))
+        Some(self.lens(range, title, unit.name.span))
     }
 
-    fn lens(&self, range: Span, kind: LensKind, title: String, target: Span) -> Lens {
+    fn lens(&self, range: Span, title: String, target: Span) -> Lens {
         Lens {
             range: in_file(self.start, range),
             title,
-            kind,
             target: in_file(self.start, target),
         }
     }
@@ -161,7 +147,7 @@ mod tests {
         let text = |range: Range<usize>| entry.file.text().slice(range);
         let show = |lens: Lens| {
             let (name, target) = (text(lens.range), text(lens.target));
-            format!("{name} {:?}: {} → {target}\n", lens.kind, lens.title)
+            format!("{name}: {} → {target}\n", lens.title)
         };
         let shown: String = lenses(entry).into_iter().map(show).collect();
         expected.assert_eq(&shown);
@@ -173,9 +159,9 @@ mod tests {
         check(
             &entry,
             expect![[r#"
-                main Load: aux 295 mA of 600 mA, siren 350 mA of 1.2 A → main
-                main Standby: standby 16 h, 12 h required → main
-                main Worst: rear 0.52 V too low → rear
+                main: aux 295 mA of 600 mA, siren 350 mA of 1.2 A → main
+                main: standby 16 h, 12 h required → main
+                main: rear 0.52 V too low → rear
             "#]],
         );
     }
@@ -201,14 +187,14 @@ site none { panel p : M1 }
         check(
             &entry,
             expect![[r#"
-                two Standby: b: no battery, 2.05 Ah needed → b
-                two Worst: far 0.42 V to spare → far
-                a Load: aux 18 mA of 600 mA → a
-                a Standby: standby 43.1 h, 12 h required → a
-                a Worst: near 0.99 V to spare → near
-                b Load: aux 18 mA of 600 mA → b
-                b Standby: no battery, 2.05 Ah needed → b
-                b Worst: far 0.42 V to spare → far
+                two: b: no battery, 2.05 Ah needed → b
+                two: far 0.42 V to spare → far
+                a: aux 18 mA of 600 mA → a
+                a: standby 43.1 h, 12 h required → a
+                a: near 0.99 V to spare → near
+                b: aux 18 mA of 600 mA → b
+                b: no battery, 2.05 Ah needed → b
+                b: far 0.42 V to spare → far
             "#]],
         );
     }
@@ -219,8 +205,8 @@ site none { panel p : M1 }
         check(
             &entry,
             expect![[r#"
-                main Load: aux: the cable cannot feed rear: it asks for 60 mA and can have 1.33 mA at most, siren 350 mA of 1.2 A → main
-                main Worst: pir1 0.95 V to spare → pir1
+                main: aux: the cable cannot feed rear: it asks for 60 mA and can have 1.33 mA at most, siren 350 mA of 1.2 A → main
+                main: pir1 0.95 V to spare → pir1
             "#]],
         );
     }

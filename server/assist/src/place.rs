@@ -12,7 +12,7 @@ use crate::walk;
 
 /// A cursor in a file: the item under it, and what is known of that.
 #[derive(Debug, Clone)]
-pub struct Place<'a> {
+pub(crate) struct Place<'a> {
     /// Where the item starts in the file.
     pub start: usize,
     /// The item.
@@ -25,7 +25,7 @@ pub struct Place<'a> {
 
 impl<'a> Place<'a> {
     /// The place at a byte offset of a file; `None` between top-level statements.
-    pub fn at(entry: &'a Entry, offset: usize) -> Option<Place<'a>> {
+    pub(crate) fn at(entry: &'a Entry, offset: usize) -> Option<Place<'a>> {
         let (found, inner) = entry.file.item_at(offset)?;
         let evaluation = walk::evaluation(entry, found)?;
         Some(Place {
@@ -38,7 +38,7 @@ impl<'a> Place<'a> {
 
     /// The statements around the cursor, outermost first, each with its word;
     /// it ends where a word is not known.
-    pub fn words(&self) -> Vec<(&'a Statement, &'static Word)> {
+    pub(crate) fn words(&self) -> Vec<(&'a Statement, &'static Word)> {
         let around = walk::around(self.item, self.item.path_to(self.offset)).into_iter();
         around
             .map_while(|around| Some((around.statement, around.word?)))
@@ -46,14 +46,14 @@ impl<'a> Place<'a> {
     }
 
     /// The name under the cursor; the shortest, where several overlap.
-    pub fn name(&self) -> Option<&'a Use> {
+    pub(crate) fn name(&self) -> Option<&'a Use> {
         let uses = self.evaluation.uses().iter();
         uses.filter(|used| used.span.touches(self.offset))
             .min_by_key(|used| used.span.end - used.span.start)
     }
 
     /// A span of the item as bytes of the file.
-    pub fn range(&self, span: Span) -> Range<usize> {
+    pub(crate) fn range(&self, span: Span) -> Range<usize> {
         walk::in_file(self.start, span)
     }
 }

@@ -7,8 +7,8 @@ use bellwire_plan::model::{Space, Use};
 use bellwire_plan::source::{FilePath, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
-use crate::Place;
 use crate::imports;
+use crate::place::Place;
 use crate::walk::{all, entries, in_file, is_built_in, name_at};
 
 /// A place where a name stands.

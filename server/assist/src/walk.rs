@@ -9,7 +9,7 @@ use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, Va
 use bellwire_plan::vocabulary::{Context, Names, Presence, Slot, What, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
-use crate::Place;
+use crate::place::Place;
 
 /// All files of the workspace, in the order of their names.
 pub(crate) fn entries(view: &View) -> impl Iterator<Item = Arc<Entry>> {

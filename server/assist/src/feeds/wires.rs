@@ -13,8 +13,8 @@ use bellwire_plan::workspace::Entry;
 use rustc_hash::FxHashMap;
 
 use super::Fed;
-use crate::Place;
 use crate::parts::{Part, declared_at, ends, last_part, terminal_at};
+use crate::place::Place;
 use crate::thing::Thing;
 use crate::walk::in_file;
 

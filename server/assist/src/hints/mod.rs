@@ -42,17 +42,6 @@ impl Default for HintSettings {
     }
 }
 
-/// What a hint is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HintKind {
-    /// A device.
-    Device,
-    /// A leg.
-    Leg,
-    /// A zone.
-    Zone,
-}
-
 /// Figures to be shown in a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hint {
@@ -62,8 +51,6 @@ pub struct Hint {
     pub label: String,
     /// The same in every state, a line each.
     pub tooltip: String,
-    /// What it is of.
-    pub kind: HintKind,
 }
 
 /// The hints in `range`, in the order of the text.
@@ -157,7 +144,6 @@ impl Reader<'_> {
             let shown = Shown {
                 label: volts(most),
                 tooltip,
-                kind: HintKind::Leg,
             };
             hints.push(shown.at(in_file(self.start, leg.span).end));
         }
@@ -172,7 +158,6 @@ impl Reader<'_> {
 struct Shown {
     label: String,
     tooltip: String,
-    kind: HintKind,
 }
 
 impl Shown {
@@ -181,7 +166,6 @@ impl Shown {
             offset,
             label: self.label,
             tooltip: self.tooltip,
-            kind: self.kind,
         }
     }
 }
@@ -197,11 +181,7 @@ fn of_device(states: &ByState<Solved<DeviceState>>) -> Option<Shown> {
         true => format!("{}, {}", volts(state.volts), amperes(state.amperes)),
         false => "switched off".to_string(),
     });
-    Some(Shown {
-        label,
-        tooltip,
-        kind: HintKind::Device,
-    })
+    Some(Shown { label, tooltip })
 }
 
 fn of_zone(conditions: &[ConditionFigures]) -> Option<Shown> {
@@ -218,7 +198,6 @@ fn of_zone(conditions: &[ConditionFigures]) -> Option<Shown> {
     Some(Shown {
         label: measures(normal),
         tooltip: lines.collect::<Vec<_>>().join("\n"),
-        kind: HintKind::Zone,
     })
 }
 

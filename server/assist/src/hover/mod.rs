@@ -25,8 +25,8 @@ use bellwire_plan::model::{Place as BusPlace, Terminal};
 use bellwire_plan::source::{Span, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
-use crate::Place;
 use crate::parts::{Part, declared_at, terminal_at};
+use crate::place::Place;
 pub(crate) use model::model;
 use page::together;
 pub(crate) use word::word;

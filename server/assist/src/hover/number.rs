@@ -5,8 +5,8 @@ use bellwire_plan::source::{Quantity, Span};
 use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
 
 use super::page::{code, together};
-use crate::Place;
 use crate::describe::TABLE_TEMPERATURE;
+use crate::place::Place;
 use crate::walk::quantities;
 
 /// The number under the cursor, if it has a unit.

@@ -5,7 +5,7 @@ use bellwire_plan::source::{Span, Value, ValueKind};
 use bellwire_plan::vocabulary::{Names, Slot, What, Word, kind};
 
 use super::page::code;
-use crate::Place;
+use crate::place::Place;
 use crate::walk::slotted;
 
 /// A word's shape, meaning and example.
