@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bellwire_circuit::battery::TABLED_CELSIUS;
 
-use super::Context;
+use super::Given;
 use super::age::old;
 use super::wanted::Wanted;
 use super::words::apart;
@@ -17,25 +17,20 @@ use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the batteries of a site.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    context: &Context,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     for (id, unit) in site.units.iter().enumerate() {
         let figures = figures.batteries.iter().find(|battery| battery.unit == id);
         let Some(battery) = &unit.battery else {
-            findings.extend(missing(site, unit, figures, context));
+            findings.extend(missing(site, unit, figures, given));
             continue;
         };
         findings.extend(unruled(site, unit, battery));
         findings.extend(voltage(unit, battery));
-        findings.extend(too_large(site, unit, battery, figures, context));
-        findings.extend(old(unit, battery, context.today));
+        findings.extend(too_large(site, unit, battery, figures, given));
+        findings.extend(old(unit, battery, given.today));
         if let Some(figures) = figures {
-            findings.extend(short(site, unit, battery, figures, context));
-            findings.extend(slow(site, unit, battery, figures, context));
+            findings.extend(short(site, unit, battery, figures, given));
+            findings.extend(slow(site, unit, battery, figures, given));
         }
     }
 }
@@ -153,7 +148,7 @@ fn missing(
     site: &Site,
     unit: &Unit,
     figures: Option<&BatteryFigures>,
-    context: &Context,
+    given: &Given,
 ) -> Option<Finding> {
     let asked = asked(site)?;
     unit.model()?;
@@ -173,7 +168,7 @@ fn missing(
             now: None,
             count: 1,
         }
-        .fewest(context)
+        .fewest(given)
     });
     let blocks = usual_blocks(unit);
     let enough = enough.filter(|(count, _)| *count == 1 || blocks <= 1.0);
@@ -214,7 +209,7 @@ fn short(
     unit: &Unit,
     battery: &BatteryFitted,
     figures: &BatteryFigures,
-    context: &Context,
+    given: &Given,
 ) -> Option<Finding> {
     let (fitted, needed) = (figures.fitted_ah?, figures.needed_ah?);
     // One that is cut off at once is of the wrong voltage, which is told already.
@@ -233,7 +228,7 @@ fn short(
         now: Some(model),
         count: battery.count,
     }
-    .fewest(context);
+    .fewest(given);
     let (hint, mend) = if let Some((count, item)) = &enough {
         let hint = format!(" {} would do.", of(battery, *count, item));
         (hint, exchange(unit, battery, *count, item))
@@ -306,7 +301,7 @@ fn too_large(
     unit: &Unit,
     battery: &BatteryFitted,
     figures: Option<&BatteryFigures>,
-    context: &Context,
+    given: &Given,
 ) -> Option<Finding> {
     let most = unit.model()?.battery_max?;
     let figures = figures?;
@@ -324,7 +319,7 @@ fn too_large(
             now,
             count: battery.count,
         }
-        .largest(context, |_| true)
+        .largest(given, |_| true)
     });
     let hint = match &enough {
         Some(item) => format!("{} would do.", of(battery, battery.count, item)),
@@ -349,7 +344,7 @@ fn slow(
     unit: &Unit,
     battery: &BatteryFitted,
     figures: &BatteryFigures,
-    context: &Context,
+    given: &Given,
 ) -> Option<Finding> {
     let rules = site.rules.set.recharge?;
     let takes = figures.recharge_hours?;
@@ -360,7 +355,7 @@ fn slow(
     let asks = asks.map_or("the rule set", |name| &name.value);
     let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
-    let (hint, mend) = faster(site, unit, battery, figures, context);
+    let (hint, mend) = faster(site, unit, battery, figures, given);
     let message = if takes.is_finite() {
         let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
         let (takes, most) = apart(takes, most, Dimension::Time);
@@ -384,7 +379,7 @@ fn faster(
     unit: &Unit,
     battery: &BatteryFitted,
     figures: &BatteryFigures,
-    context: &Context,
+    given: &Given,
 ) -> (String, Option<Mend>) {
     let words = " Move load to another supply, or fit one with a larger charger.";
     let Some((rules, takes)) = site.rules.set.recharge.zip(figures.recharge_hours) else {
@@ -404,7 +399,7 @@ fn faster(
                 now,
                 count: battery.count,
             }
-            .largest(context, in_time)
+            .largest(given, in_time)
         });
     if let Some(item) = &smaller {
         let hint = format!(

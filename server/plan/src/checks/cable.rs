@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use super::Context;
+use super::Given;
 use super::mend::more_cores;
 use super::words::{apart, either, list};
 use crate::figures::{BusFigures, BusId, Figures, PathFigures};
@@ -12,14 +12,9 @@ use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the cables of a site.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    context: &Context,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     for path in &figures.paths {
-        findings.extend(cores(site, figures, context, path));
+        findings.extend(cores(site, figures, given, path));
     }
     for bus in &figures.buses {
         let unit = site.units.get(bus.unit);
@@ -37,14 +32,14 @@ pub(super) fn check(
 }
 
 /// More cores than the cable has, told once for each run, at the path that takes most.
-fn cores(site: &Site, figures: &Figures, context: &Context, path: &PathFigures) -> Option<Finding> {
+fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> Option<Finding> {
     let run = site.runs.get(path.run)?;
     let cable = run.cable()?;
     if path.cores <= cable.cores || !is_widest(figures, path) {
         return None;
     }
     let name = run.cable_name.as_ref()?;
-    let mend = more_cores(run, path.cores, site.ambient.1, context);
+    let mend = more_cores(run, path.cores, site.ambient.1, given);
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
         None => " Lay a second run, or a cable with more cores.".to_string(),

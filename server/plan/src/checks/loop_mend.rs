@@ -3,7 +3,7 @@
 
 use bellwire_circuit::Series;
 
-use super::Context;
+use super::Given;
 use super::loops::Reading;
 use super::mend::{called, candidates, cores_needed, exchange};
 use super::moves::Mover;
@@ -23,11 +23,11 @@ pub(super) struct LoopMender<'r, 'a> {
 impl LoopMender<'_, '_> {
     /// The least change after which everything reads right: a sentence, and the
     /// change where it is one to the site.
-    pub fn mend(&self, context: &Context, mover: &mut Mover) -> (String, Option<Mend>) {
+    pub fn mend(&self, given: &Given, mover: &mut Mover) -> (String, Option<Mend>) {
         if let Some(found) = self.other_loop() {
             return found;
         }
-        if let Some(found) = self.thicker(context, mover) {
+        if let Some(found) = self.thicker(given, mover) {
             return found;
         }
         let name = &self.reading.model.name.value;
@@ -71,7 +71,7 @@ impl LoopMender<'_, '_> {
     }
 
     /// The thinnest cable for the run that most of the loop lies in.
-    fn thicker(&self, context: &Context, mover: &mut Mover) -> Option<(String, Option<Mend>)> {
+    fn thicker(&self, given: &Given, mover: &mut Mover) -> Option<(String, Option<Mend>)> {
         let reading = self.reading;
         // No cable at all must be right first.
         if !reading.would_be_right(reading.model, 0.0) {
@@ -79,7 +79,7 @@ impl LoopMender<'_, '_> {
         }
         let id = self.longest_run(reading.zone.input?.value)?;
         let run = reading.site.runs.get(id)?;
-        let cables = context.cables();
+        let cables = given.cables();
         let cores = cores_needed(self.figures, id);
         let candidates = candidates(&cables, run, cores, reading.site.ambient.1);
         let mut right = |index: usize| {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
-use super::Context;
+use super::Given;
 use super::words::{apart, volts};
 use crate::figures::{Change, Figures, State, WhatIf, ohms_per_metre};
 use crate::finding::Mend;
@@ -41,12 +41,12 @@ pub(super) struct Candidate<'a> {
 }
 
 impl<'a> Mender<'a> {
-    pub fn new(site: &'a Site, figures: &'a Figures, context: &Context) -> Mender<'a> {
+    pub fn new(site: &'a Site, figures: &'a Figures, given: &Given) -> Mender<'a> {
         Mender {
             site,
             figures,
             what_if: WhatIf::new(site, figures),
-            cables: context.cables().into(),
+            cables: given.cables().into(),
             weakest: FxHashMap::default(),
         }
     }
@@ -320,10 +320,10 @@ pub(super) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
 
 /// The cable with the fewest cores, no fewer than `cores`, that resists no
 /// more than the run's.
-pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, context: &Context) -> Option<Mend> {
+pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> Option<Mend> {
     let now = run.cable()?;
     let ohms_now = ohms_per_metre(now, celsius).unwrap_or(f64::INFINITY);
-    let cables = context.cables();
+    let cables = given.cables();
     let found =
         cables
             .iter()

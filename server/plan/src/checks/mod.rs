@@ -56,9 +56,9 @@ pub struct Day {
     pub day: u8,
 }
 
-/// What checks know beside the site.
+/// What is given to checks beside the site.
 #[derive(Clone, Copy)]
-pub(crate) struct Context<'a> {
+pub(crate) struct Given<'a> {
     /// The day.
     pub today: Day,
     /// Where models that would mend something are looked for; asked only when
@@ -66,7 +66,7 @@ pub(crate) struct Context<'a> {
     pub scope: &'a dyn Scope,
 }
 
-impl Context<'_> {
+impl Given<'_> {
     /// The cables that the site's file can use.
     fn cables(&self) -> Vec<Arc<Item>> {
         self.models(|data| matches!(data, ModelData::Cable(_)))
@@ -85,24 +85,19 @@ impl Context<'_> {
 }
 
 /// Everything that is wrong with a site by its figures.
-pub(crate) fn check(
-    site: &Site,
-    figures: &Figures,
-    context: &Context,
-    findings: &mut Vec<Finding>,
-) {
+pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
-    reach::check(site, figures, context, mover, findings);
-    power::check(site, figures, context, mover, findings);
+    reach::check(site, figures, given, mover, findings);
+    power::check(site, figures, given, mover, findings);
     mains::check(site, figures, findings);
-    battery::check(site, figures, context, findings);
-    cable::check(site, figures, context, findings);
+    battery::check(site, figures, given, findings);
+    cable::check(site, figures, given, findings);
     detectors::check(site, findings);
-    zones::check(site, figures, context, mover, findings);
+    zones::check(site, figures, given, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
-    weaker::check_site(&site.item, context.scope, findings);
+    weaker::check_site(&site.item, given.scope, findings);
     unchecked::check(site, findings);
     values::check_site(site, findings);
 }

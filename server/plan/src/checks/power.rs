@@ -2,7 +2,7 @@
 
 use bellwire_circuit::Draw;
 
-use super::Context;
+use super::Given;
 use super::load;
 use super::mend::{Mender, Need, give};
 use super::moves::Mover;
@@ -16,7 +16,7 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 pub(super) fn check<'a>(
     site: &'a Site,
     figures: &'a Figures,
-    context: &'a Context<'a>,
+    given: &'a Given<'a>,
     mover: &mut Mover<'a>,
     findings: &mut Vec<Finding>,
 ) {
@@ -24,7 +24,7 @@ pub(super) fn check<'a>(
     let mut check = Voltages {
         site,
         figures,
-        context,
+        given,
         low: figures
             .devices
             .iter()
@@ -47,7 +47,7 @@ pub(super) fn check<'a>(
 struct Voltages<'a, 'b> {
     site: &'a Site,
     figures: &'a Figures,
-    context: &'a Context<'a>,
+    given: &'a Given<'a>,
     /// Who gets too little.
     low: Vec<Need>,
     mender: Option<Mender<'a>>,
@@ -106,10 +106,10 @@ impl<'a> Voltages<'a, '_> {
     /// The least change that brings a device its volts: doubled cores, or the
     /// thinnest cable, or another output.
     fn more_volts(&mut self, need: Need) -> (String, Option<Mend>) {
-        let (site, figures, context) = (self.site, self.figures, self.context);
+        let (site, figures, given) = (self.site, self.figures, self.given);
         let mender = self
             .mender
-            .get_or_insert_with(|| Mender::new(site, figures, context));
+            .get_or_insert_with(|| Mender::new(site, figures, given));
         let say = |got: f64| give(got, need.least);
         let (hint, mend) = mender.more_volts(need, &self.low, &say);
         if mend.is_some() {

@@ -3,7 +3,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::Context;
+use super::Given;
 use super::joins::wired_twice;
 use super::mend::{Mender, Need};
 use super::moves::Mover;
@@ -19,7 +19,7 @@ use crate::vocabulary::Dimension;
 pub(super) fn check(
     site: &Site,
     figures: &Figures,
-    context: &Context,
+    given: &Given,
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
@@ -52,7 +52,7 @@ pub(super) fn check(
             missing.look(fed, bus);
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {
-            let mender = mender.get_or_insert_with(|| Mender::new(site, figures, context));
+            let mender = mender.get_or_insert_with(|| Mender::new(site, figures, given));
             shifted.finding(site, device, bus, mender)
         }));
     }

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::Context;
+use super::Given;
 use crate::figures::{need, usable_share};
 use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
@@ -27,27 +27,27 @@ pub(super) struct Wanted<'a> {
 
 impl Wanted<'_> {
     /// The smallest.
-    pub fn smallest(&self, context: &Context) -> Option<Arc<Item>> {
-        self.pick(context, |capacity, best| capacity < best, |_| true)
+    pub fn smallest(&self, given: &Given) -> Option<Arc<Item>> {
+        self.pick(given, |capacity, best| capacity < best, |_| true)
     }
 
     /// One if one will do, or else as few as will, in parallel: how many, and of
     /// which, the smallest.
-    pub fn fewest(&self, context: &Context) -> Option<(u32, Arc<Item>)> {
+    pub fn fewest(&self, given: &Given) -> Option<(u32, Arc<Item>)> {
         (1..=MOST).find_map(|count| {
-            let smallest = Wanted { count, ..*self }.smallest(context)?;
+            let smallest = Wanted { count, ..*self }.smallest(given)?;
             Some((count, smallest))
         })
     }
 
     /// The largest whose capacity, of all of them together, will also do.
-    pub fn largest(&self, context: &Context, fits: impl Fn(f64) -> bool) -> Option<Arc<Item>> {
-        self.pick(context, |capacity, best| capacity > best, fits)
+    pub fn largest(&self, given: &Given, fits: impl Fn(f64) -> bool) -> Option<Arc<Item>> {
+        self.pick(given, |capacity, best| capacity > best, fits)
     }
 
     fn pick(
         &self,
-        context: &Context,
+        given: &Given,
         better: impl Fn(f64, f64) -> bool,
         fits: impl Fn(f64) -> bool,
     ) -> Option<Arc<Item>> {
@@ -55,7 +55,7 @@ impl Wanted<'_> {
         let usable = usable_share(self.unit);
         let volts = self.now.map_or(BLOCK_VOLTS, |model| model.volts);
         let mut found: Option<(f64, Arc<Item>)> = None;
-        for item in context.batteries() {
+        for item in given.batteries() {
             let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {
                 continue;
             };

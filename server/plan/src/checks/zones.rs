@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::Context;
+use super::Given;
 use super::detectors::has_contact;
 use super::loop_mend::LoopMender;
 use super::loops::Reading;
@@ -19,7 +19,7 @@ use crate::source::Item;
 pub(super) fn check(
     site: &Site,
     figures: &Figures,
-    context: &Context,
+    given: &Given,
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
@@ -55,7 +55,7 @@ pub(super) fn check(
                 reading: &reading,
                 figures,
             };
-            findings.extend(reading.check(|| mender.mend(context, mover)));
+            findings.extend(reading.check(|| mender.mend(given, mover)));
         }
     }
 }

@@ -89,11 +89,11 @@ impl Evaluation {
         let mut computed = Figures::default();
         if let Some(site) = &resolved.site {
             computed = figures(site);
-            let context = checks::Context {
+            let given = checks::Given {
                 today,
                 scope: &recorder,
             };
-            checks::check(site, &computed, &context, &mut findings);
+            checks::check(site, &computed, &given, &mut findings);
         } else if let Some(model) = item.model() {
             checks::check_model(item, model, &recorder, &mut findings);
         } else if item.rules().is_some() {

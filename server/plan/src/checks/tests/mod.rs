@@ -11,7 +11,7 @@ mod zones;
 
 use expect_test::Expect;
 
-use crate::checks::{Context, Day, check, check_model};
+use crate::checks::{Day, Given, check, check_model};
 use crate::figures::figures;
 use crate::figures::tests::Plan;
 use crate::finding::{Code, Finding};
@@ -40,11 +40,11 @@ fn findings_of(text: &str) -> (Plan, Vec<(Arc<Item>, Finding)>) {
         let mut findings = Vec::new();
         let site = crate::model::resolve(&item, &plan, &mut findings);
         assert_eq!(findings, [], "the plan itself is wrong");
-        let context = Context {
+        let given = Given {
             today: TODAY,
             scope: &plan,
         };
-        check(&site, &figures(&site), &context, &mut findings);
+        check(&site, &figures(&site), &given, &mut findings);
         findings.sort_by_key(|finding| (finding.span, finding.code));
         all.extend(findings.into_iter().map(|finding| (item.clone(), finding)));
     }
