@@ -6,7 +6,7 @@ use std::sync::Arc;
 use bellwire_plan::library;
 use bellwire_plan::model::Use;
 use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, ValueKind};
-use bellwire_plan::vocabulary::{Context, Names, Presence, Slot, What, Word, word};
+use bellwire_plan::vocabulary::{Context, Presence, Slot, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::place::Place;
@@ -163,7 +163,7 @@ pub(crate) fn slotted<'a>(
                 Presence::Optional => true,
                 Presence::Several => taken,
             };
-            if skippable && !fits(slot.what, &value.kind) {
+            if skippable && !slot.what.takes(&value.kind) {
                 index += 1;
                 taken = false;
                 continue;
@@ -177,35 +177,4 @@ pub(crate) fn slotted<'a>(
         }
         (value, None)
     })
-}
-
-fn fits(what: What, kind: &ValueKind) -> bool {
-    match kind {
-        ValueKind::Name(_) => matches!(
-            what,
-            What::NewName
-                | What::Word
-                | What::Choice(_)
-                | What::Kind
-                | What::Place
-                | What::Named(_)
-        ),
-        ValueKind::Text(_) => matches!(what, What::Label | What::PathText),
-        ValueKind::Quantity(_) => matches!(
-            what,
-            What::NewNumber
-                | What::HowMany
-                | What::Number
-                | What::Address
-                | What::Numbers
-                | What::Factor
-                | What::Place
-                | What::Amount(_)
-                | What::Version
-                | What::Named(Names::Partition | Names::Input)
-        ),
-        ValueKind::Range(..) => matches!(what, What::Numbers | What::Range(_)),
-        ValueKind::Date => what == What::Date,
-        ValueKind::Stray => false,
-    }
 }

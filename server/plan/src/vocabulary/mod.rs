@@ -7,6 +7,7 @@
 
 mod table;
 mod units;
+mod what;
 
 use std::sync::LazyLock;
 
@@ -14,6 +15,7 @@ use rustc_hash::FxHashMap;
 
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, in_usual_unit, unit};
+pub use what::{Names, What};
 
 /// The surroundings in which a word may stand: the file, or the statement
 /// around it.
@@ -194,74 +196,6 @@ impl Count {
     pub fn may_repeat(self) -> bool {
         matches!(self, Count::Many | Count::AtLeastOnce)
     }
-}
-
-/// What an argument can be.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum What {
-    /// A new name, which this statement declares.
-    NewName,
-    /// A number that serves as a name, which this statement declares.
-    NewNumber,
-    /// A text in quotes that people read.
-    Label,
-    /// The path of a file, in quotes.
-    PathText,
-    /// A whole number from 1.
-    HowMany,
-    /// A whole number that something outside is known by: an account, a terminal.
-    Number,
-    /// A whole number, or a range of them.
-    Numbers,
-    /// A plain number.
-    Factor,
-    /// The address of the device itself.
-    Address,
-    /// An address, or `off`.
-    Place,
-    /// A number with a unit of one of these dimensions.
-    Amount(&'static [Dimension]),
-    /// A range of such numbers, either end open.
-    Range(Dimension),
-    /// A version: numbers with points between.
-    Version,
-    /// A day or month.
-    Date,
-    /// One of these words; each with its meaning.
-    Choice(&'static [(&'static str, &'static str)]),
-    /// A kind of thing.
-    Kind,
-    /// Some word, free to choose.
-    Word,
-    /// Something that has a name elsewhere.
-    Named(Names),
-}
-
-/// What a name can stand for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Names {
-    /// A model of this kind; the kind that the keyword says, if `""`.
-    Model(&'static str),
-    /// A rule set.
-    Rules,
-    /// A monitoring centre.
-    Monitoring,
-    /// A partition of the panel.
-    Partition,
-    /// An input of the panel or of an expander.
-    Input,
-    /// A device on a zone's loop.
-    Detector,
-    /// A loop that the inputs know.
-    Loop,
-    /// An output of the model.
-    Output,
-    /// A bus that the panel's model has.
-    Bus,
-    /// The code of a finding.
-    Code,
-    /// How a device may sound, as its model lists it.
-    Sound,
 }
 
 /// Whether an argument must be there.

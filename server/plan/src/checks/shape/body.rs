@@ -88,7 +88,7 @@ impl<'a> Shape<'a> {
         let wrong = word
             .slots
             .first()
-            .and_then(|slot| self.fits(slot, &first, word));
+            .and_then(|slot| self.misfit(slot, &first, word));
         self.findings.extend(wrong);
         let rest = Word {
             slots: word.slots.get(1..).unwrap_or(&[]),
@@ -97,7 +97,7 @@ impl<'a> Shape<'a> {
         let mut slots = rest.slots.iter();
         for value in &clause.arguments {
             match slots.next() {
-                Some(slot) => self.findings.extend(self.fits(slot, value, word)),
+                Some(slot) => self.findings.extend(self.misfit(slot, value, word)),
                 None => {
                     self.too_much(clause, word, value);
                 }

@@ -163,7 +163,7 @@ impl<'a> Shape<'a> {
                     told = true;
                     break;
                 };
-                let wrong = self.fits(current, value, word);
+                let wrong = self.misfit(current, value, word);
                 let skippable = current.presence == Presence::Optional
                     || current.presence == Presence::Several && taken > 0;
                 match wrong {

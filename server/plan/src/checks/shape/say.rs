@@ -1,6 +1,6 @@
 //! How places and values are called in sentences.
 
-use crate::vocabulary::{Context, Dimension, WORDS, Word, words};
+use crate::vocabulary::{Context, Dimension, Names, WORDS, What, Word, words};
 
 pub(super) fn usage(word: &Word) -> String {
     format!("write it as in `{}`", word.example)
@@ -64,7 +64,30 @@ pub(super) fn capital(text: &str) -> String {
     }
 }
 
-pub(super) fn or_list(names: &[&str]) -> String {
-    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    names.join(" or ")
+/// What belongs into an argument, to start a sentence with.
+pub(super) fn wanted(what: What) -> String {
+    match what {
+        What::NewName | What::Word => "a name".to_string(),
+        What::Label => "a text in quotes".to_string(),
+        What::PathText => "a file's path in quotes".to_string(),
+        What::NewNumber
+        | What::HowMany
+        | What::Number
+        | What::Address
+        | What::Named(Names::Partition) => "a whole number".to_string(),
+        What::Numbers => "a number or a range of numbers".to_string(),
+        What::Place => "an address or `off`".to_string(),
+        What::Factor => "a number".to_string(),
+        What::Version => "a version such as `4.2`".to_string(),
+        What::Amount(dimensions) => names_of(dimensions),
+        What::Range(_) => "a range, with `..` between its ends,".to_string(),
+        What::Date => "a day or a month, the year first,".to_string(),
+        What::Choice(choices) => {
+            let words = choices.iter().map(|(choice, _)| format!("`{choice}`"));
+            words.collect::<Vec<_>>().join(" or ")
+        }
+        What::Kind => "a kind of thing".to_string(),
+        What::Named(Names::Input) => "an input".to_string(),
+        What::Named(_) => "a name".to_string(),
+    }
 }

@@ -255,7 +255,7 @@ impl Shape<'_> {
         if several.presence != Presence::Several
             || !alone
             || self.is_decimal(clause)
-            || self.fits(several, &value, before).is_some()
+            || self.misfit(several, &value, before).is_some()
         {
             return None;
         }

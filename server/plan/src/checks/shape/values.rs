@@ -1,29 +1,26 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
 use super::Shape;
-use super::say::{capital, names_of, or_list, usage};
+use super::say::{capital, names_of, usage, wanted};
 use crate::finding::{Code, Finding, did_you_mean, nearest};
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Dimension, KINDS, Names, Slot, What, Word, kind, unit};
+use crate::vocabulary::{Dimension, KINDS, Slot, What, Word, kind, unit};
 
 impl Shape<'_> {
     /// What is wrong with a value in a slot, if anything.
-    pub(super) fn fits(&self, slot: &Slot, value: &Value, word: &Word) -> Option<Finding> {
+    pub(super) fn misfit(&self, slot: &Slot, value: &Value, word: &Word) -> Option<Finding> {
+        let what = slot.what;
+        let text = self.item.text(value.span);
         let wrong = |code, message: String| Some(Finding::new(code, value.span, message));
-        let needs = |what: &str| {
-            let text = self.item.text(value.span);
-            wrong(
-                Code::WrongKind,
-                format!("{what} belongs here, not `{text}`: {}", usage(word)),
-            )
+        let needs = || {
+            let wanted = wanted(what);
+            let message = format!("{wanted} belongs here, not `{text}`: {}", usage(word));
+            wrong(Code::WrongKind, message)
         };
-        match (slot.what, &value.kind) {
-            (What::NewName | What::Word, ValueKind::Name(parts)) if parts.len() == 1 => None,
-            (What::NewName | What::Word, _) => needs("a name"),
-            (What::Label, ValueKind::Text(_)) => None,
-            (What::Label, _) => needs("a text in quotes"),
-            (What::PathText, ValueKind::Text(_)) => None,
-            (What::PathText, _) => needs("a file's path in quotes"),
+        if !what.takes(&value.kind) {
+            return needs();
+        }
+        match (what, &value.kind) {
             (What::HowMany, ValueKind::Quantity(Quantity { number, unit: None }))
                 if number.value == 0.0 =>
             {
@@ -32,29 +29,6 @@ impl Shape<'_> {
                     format!("0 is none at all: {}", usage(word)),
                 )
             }
-            (
-                What::NewNumber
-                | What::HowMany
-                | What::Number
-                | What::Address
-                | What::Place
-                | What::Numbers
-                | What::Named(Names::Partition | Names::Input),
-                ValueKind::Quantity(quantity),
-            ) => self.whole_number(quantity, word),
-            (What::Place, ValueKind::Name(_)) if self.item.text(value.span) == "off" => None,
-            (What::Named(Names::Input), ValueKind::Name(_)) => None,
-            (What::Numbers, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
-            (
-                What::NewNumber
-                | What::HowMany
-                | What::Number
-                | What::Address
-                | What::Named(Names::Partition),
-                _,
-            ) => needs("a whole number"),
-            (What::Numbers, _) => needs("a number or a range of numbers"),
-            (What::Place, _) => needs("an address or `off`"),
             (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
                 quantity.unit.map(|unit| {
                     let text = self.item.text(unit);
@@ -62,63 +36,39 @@ impl Shape<'_> {
                     Finding::new(Code::WrongUnit, unit, finding)
                 })
             }
-            (What::Factor, _) => needs("a number"),
-            (What::Version, _) => needs("a version such as `4.2`"),
             (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
                 self.amount(quantity, dimensions, word)
             }
-            (What::Amount(dimensions), _) => needs(&names_of(dimensions)),
+            (_, ValueKind::Quantity(quantity)) => self.whole_number(quantity, word),
             (What::Range(dimension), ValueKind::Range(from, to)) => {
                 self.span_of(value.span, from, to, dimension, word)
             }
-            (What::Range(_), _) => needs("a range, with `..` between its ends,"),
-            (What::Date, ValueKind::Date) => {
-                let text = self.item.text(value.span);
-                if is_date(text) {
+            (_, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
+            (What::Date, _) if !is_date(text) => wrong(
+                Code::WrongKind,
+                format!("there is no day `{text}`: write year, month and day, as in `2025-03-14`"),
+            ),
+            (What::Place, _) if text != "off" => needs(),
+            (What::Choice(choices), _) => {
+                let words = choices.iter().map(|(choice, _)| *choice);
+                if words.clone().any(|choice| choice == text) {
                     return None;
                 }
-                wrong(
-                    Code::WrongKind,
-                    format!(
-                        "there is no day `{text}`: write year, month and day, as in `2025-03-14`"
-                    ),
-                )
-            }
-            (What::Date, _) => needs("a day or a month, the year first,"),
-            (What::Choice(choices), ValueKind::Name(_)) => {
-                let text = self.item.text(value.span);
-                if choices.iter().any(|(choice, _)| *choice == text) {
-                    return None;
-                }
-                let all: Vec<&str> = choices.iter().map(|(choice, _)| *choice).collect();
-                let hint = did_you_mean(text, all.iter().copied());
+                let hint = did_you_mean(text, words);
+                let all = wanted(what);
                 wrong(
                     Code::UnknownWord,
-                    format!(
-                        "`{text}` means nothing here: write {}.{hint}",
-                        or_list(&all)
-                    ),
+                    format!("`{text}` means nothing here: write {all}.{hint}"),
                 )
             }
-            (What::Choice(choices), _) => {
-                let all: Vec<&str> = choices.iter().map(|(choice, _)| *choice).collect();
-                needs(&or_list(&all))
-            }
-            (What::Kind, ValueKind::Name(_)) => {
-                let text = self.item.text(value.span);
-                if kind(text).is_some() {
-                    return None;
-                }
+            (What::Kind, _) if kind(text).is_none() => {
                 let hint = did_you_mean(text, KINDS.iter().map(|kind| kind.name));
                 wrong(
                     Code::UnknownWord,
                     format!("there is no kind of thing called `{text}`.{hint}"),
                 )
             }
-            (What::Kind, _) => needs("a kind of thing"),
-            (What::Named(_), ValueKind::Name(_)) => None,
-            (What::Named(Names::Input), _) => needs("an input"),
-            (What::Named(_), _) => needs("a name"),
+            _ => None,
         }
     }
 
@@ -279,8 +229,6 @@ impl Shape<'_> {
             )
         })
     }
-
-    // ---- The model and the body.
 }
 
 /// `2k2` on a resistor, as IEC 60062 has it, is 2.2 kohm.
