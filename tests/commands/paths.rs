@@ -33,6 +33,24 @@ fn paths_that_lead_to_nothing_are_said_so() {
     }
 }
 
+/// Of two links that lead back, every way through them would be another file: more than any disk holds.
+#[cfg(unix)]
+#[test]
+fn links_that_lead_back_are_followed_a_few_times_only() {
+    let folder = folder(2, "");
+    for link in ["back", "again"] {
+        std::os::unix::fs::symlink(".", folder.path().join(link)).unwrap();
+    }
+    let plan = "use \"back/a.bell\"\nuse \"again/a.bell\"\n";
+    write(folder.path(), "a.bell", plan);
+    let output = bellwire(folder.path(), &["check", "a.bell", "--format", "json"]);
+    let report = json(&output);
+    // One over no link, two over one, four over two; the next eight are not read.
+    assert_eq!(report["files"], 15);
+    let findings = report["findings"].to_string();
+    assert!(findings.contains("over more than 2 links: name the file where it really is"));
+}
+
 #[test]
 fn files_that_cannot_be_read_are_said_so() {
     let folder = folder(2, "");

@@ -22,6 +22,10 @@ pub const MARK: &[u8] = b"\xef\xbb\xbf";
 /// Plans have some kilobytes; this is what a mistaken path is stopped at.
 const LARGEST: u64 = 16 << 20;
 
+/// So many links may a path go over below its root. One file would have names without end where a link leads
+/// back to a folder around it, and be read by each of them.
+const MOST_LINKS: usize = 2;
+
 /// The disk, as far as plans may see it.
 #[derive(Debug, Default)]
 pub struct Disk {
@@ -114,15 +118,34 @@ impl Root {
 
 impl Files for Disk {
     fn read(&self, name: &FilePath) -> Read {
-        let path = path(name);
+        let named = path(name);
         let roots = self.readable();
         // What is read is what was looked at: a link may lead elsewhere a moment later.
-        let (inside, path) = match path.canonicalize() {
+        let (inside, real) = match named.canonicalize() {
             Ok(real) => (roots.iter().any(|root| real.starts_with(&root.real)), real),
-            Err(_) => (roots.iter().any(|root| path.starts_with(&root.path)), path),
+            Err(_) => {
+                let inside = roots.iter().any(|root| named.starts_with(&root.path));
+                (inside, named.clone())
+            }
         };
-        if inside { read(&path) } else { Read::Outside }
+        match inside {
+            false => Read::Outside,
+            true if links(&named, &real, &roots) > MOST_LINKS => Read::Unreadable(format!(
+                "the path goes over more than {MOST_LINKS} links: name the file where it really is"
+            )),
+            true => read(&real),
+        }
     }
+}
+
+/// How many links a path goes over below its root, if it leads elsewhere than it says.
+fn links(named: &Path, real: &Path, roots: &[Root]) -> usize {
+    if named == real {
+        return 0;
+    }
+    let is_root = |part: &Path| roots.iter().any(|root| root.path == part);
+    let parts = named.ancestors().take_while(|part| !is_root(part));
+    parts.filter(|part| part.is_symlink()).count()
 }
 
 /// Reads a text, wherever it is.
@@ -346,6 +369,28 @@ mod tests {
             Read::Absent
         );
         assert_eq!(walk(&inside), (Vec::new(), Vec::new()));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_path_goes_over_few_links() {
+        use std::os::unix::fs::symlink;
+        let folder = folder();
+        let at = |name: &str| folder.path().join(name);
+        std::fs::create_dir(at("real")).unwrap();
+        std::fs::write(at("real/a.bell"), "site a").unwrap();
+        symlink("real", at("linked")).unwrap();
+        symlink(".", at("real/here")).unwrap();
+        // Those on the way to the root do not count.
+        let disk = Disk::new([at("linked")]);
+        let read = |path: &str| disk.read(&name(&at(path)));
+        let text = Read::Text("site a".to_string());
+        assert_eq!(read("linked/a.bell"), text);
+        assert_eq!(read("linked/here/here/a.bell"), text);
+        match read("linked/here/here/here/a.bell") {
+            Read::Unreadable(why) => assert!(why.contains("more than 2 links"), "{why}"),
+            other => panic!("{other:?}"),
+        }
     }
 
     #[test]
