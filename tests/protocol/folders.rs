@@ -91,6 +91,27 @@ fn what_is_open_outlives_its_folder() {
     client.finish();
 }
 
+/// Some editors escape in a URI only what their own library would not read.
+#[test]
+fn folders_have_any_name_also_where_it_is_not_escaped() {
+    let folder = Folder::empty();
+    let (inner, plan) = ("a [1] 50% é|^", "a [1] 50% é|^/sites/quay.bell");
+    folder.write(&format!("{inner}/catalog.bell"), CATALOG);
+    folder.write(plan, &site(1));
+    let mut client = Client::start(&folder.path(inner));
+    client.all_read();
+    client.open(&folder.uri(plan), 1, &site(1));
+    let escaped = "a%20%5B1%5D%2050%25%20%C3%A9%7C%5E/sites/quay.bell";
+    let found = client.findings_of(&folder.uri(escaped), 1);
+    assert!(has(&found, "address-taken") && !has(&found, "import-missing"));
+    let outline = client.request(
+        "textDocument/documentSymbol",
+        json!({"textDocument": {"uri": folder.uri(plan)}}),
+    );
+    assert!(!outline.is_null());
+    client.finish();
+}
+
 #[test]
 fn several_folders_come_and_go_at_once() {
     let folders: Vec<Folder> = (0..4).map(|_| Folder::new()).collect();

@@ -5,6 +5,8 @@ use serde_json::Value;
 use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncReadExt, BufReader};
 use tower_lsp::jsonrpc::{Request, Response};
 
+use super::uris;
+
 /// The most that a message may have; the largest plan that is read from disk
 /// has 16 MiB, and escaping may double that.
 const LARGEST: u64 = 64 << 20;
@@ -134,7 +136,8 @@ fn paired(body: &[u8]) -> Option<Vec<u8>> {
 }
 
 fn well_formed(body: &[u8]) -> Option<Message> {
-    let message: Value = serde_json::from_slice(body).ok()?;
+    let mut message: Value = serde_json::from_slice(body).ok()?;
+    uris::mend(&mut message);
     let is_call = message.as_object()?.contains_key("method");
     match is_call {
         true => serde_json::from_value(message).ok().map(Message::Call),

@@ -28,6 +28,7 @@ mod settings;
 mod shelf;
 mod snapshot;
 mod transport;
+mod uris;
 mod written;
 
 use std::sync::atomic::Ordering;

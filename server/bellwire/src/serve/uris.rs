@@ -1,0 +1,78 @@
+//! URIs as editors write them. Some leave in them what has to be escaped there, a
+//! bracket or a letter with an accent, and a call would be refused for it: even the
+//! introduction, for the name of a folder.
+
+use std::str::FromStr;
+
+use serde_json::Value;
+use tower_lsp::ls_types::Uri;
+
+/// The members of the protocol's objects that hold a URI.
+const MEMBERS: [&str; 6] = ["uri", "rootUri", "oldUri", "newUri", "scopeUri", "baseUri"];
+
+/// Escapes in the URIs of a message whatever has to be. Those that are right already stay as they are.
+pub fn mend(message: &mut Value) {
+    match message {
+        Value::Object(members) => {
+            for (name, value) in members {
+                match value {
+                    Value::String(uri) if MEMBERS.contains(&name.as_str()) => mend_one(uri),
+                    other => mend(other),
+                }
+            }
+        }
+        Value::Array(values) => values.iter_mut().for_each(mend),
+        _ => {}
+    }
+}
+
+fn mend_one(uri: &mut String) {
+    if Uri::from_str(uri).is_ok() {
+        return;
+    }
+    let escaped = escaped(uri);
+    // What is no URI even so is refused where it is read, as the client wrote it.
+    if Uri::from_str(&escaped).is_ok() {
+        *uri = escaped;
+    }
+}
+
+/// A text with every byte escaped that may not stand for itself in a path (RFC 3986, 3.3).
+fn escaped(text: &str) -> String {
+    let bytes = text.as_bytes();
+    let is_hex = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_hexdigit);
+    let mut whole = String::with_capacity(text.len() + 16);
+    for (at, byte) in bytes.iter().enumerate() {
+        match byte {
+            b'%' if is_hex(at + 1) && is_hex(at + 2) => whole.push('%'),
+            byte if byte.is_ascii_alphanumeric() => whole.push(char::from(*byte)),
+            byte if b"-._~:/?#@!$&'()*+,;=".contains(byte) => whole.push(char::from(*byte)),
+            byte => whole.push_str(&format!("%{byte:02X}")),
+        }
+    }
+    whole
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn what_has_to_be_escaped_is_and_nothing_else() {
+        for (written, read) in [
+            ("file:///a [x]/b|^.bell", "file:///a%20%5Bx%5D/b%7C%5E.bell"),
+            ("file:///caf\u{e9}/b.bell", "file:///caf%C3%A9/b.bell"),
+            ("file:///50%/a%20b c.bell", "file:///50%25/a%20b%20c.bell"),
+            ("file:///a+b&c=(d).bell", "file:///a+b&c=(d).bell"),
+            ("file:///caf%c3%a9.bell", "file:///caf%c3%a9.bell"),
+            ("untitled:Untitled-1", "untitled:Untitled-1"),
+            ("::", "::"),
+        ] {
+            let mut message = json!({"params": [{"uri": written, "text": written}]});
+            mend(&mut message);
+            let expected = json!({"params": [{"uri": read, "text": written}]});
+            assert_eq!(message, expected);
+        }
+    }
+}
