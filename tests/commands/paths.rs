@@ -19,7 +19,7 @@ fn paths_that_lead_to_nothing_are_said_so() {
     );
     fails(
         &bellwire(folder.path(), &["check", "--root", "catalog.bell"]),
-        "`catalog.bell` is no folder",
+        "`catalog.bell` is not a folder",
     );
     #[cfg(unix)]
     {

@@ -42,7 +42,7 @@ impl Enabled {
     }
 }
 
-/// Who has which address on a bus; the first who asked for it.
+/// Who has which address on a bus; of several, the first in the plan.
 pub(crate) fn taken(site: &Site, unit: UnitId, bus: usize) -> Vec<(u32, Holder)> {
     let mut taken: Vec<(u32, Holder)> = Vec::new();
     let Some(unit) = site.units.get(unit) else {

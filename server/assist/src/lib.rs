@@ -1,8 +1,13 @@
-//! What an editor can show of a plan: one file a feature.
+//! What an editor can show of a plan: one file for each feature.
 //!
 //! Plain data in (a view, a file's entry, byte offsets) and plain data out
 //! (byte ranges, texts). No type of any protocol is known here, and every word
 //! comes from the vocabulary: a feature never asks what a keyword is called.
+//!
+//! Features share `place` (the cursor, and what is under it), `walk` (ways through
+//! a file), `thing` and `parts` (what a statement stands for, and what of a site),
+//! `margin` (how far a device is from where it stops working), `amounts` and
+//! `describe` (numbers and models in words), `edit`, `imports` and `address`.
 
 mod address;
 mod amounts;

@@ -1,9 +1,9 @@
 //! Names that change together while one of them is typed.
 //!
-//! Only from the declaration: who types in the way of a cable means another
+//! Only from the declaration: whoever types in the path of a cable means another
 //! device, not another name for this one. And only inside a site, which no
-//! other file can look into. A name that is there twice is left alone: of a line
-//! that was copied, the copy is about to get a name of its own.
+//! other file can look into. A name that is declared twice is left alone: a line
+//! was copied, and the copy is about to get a name of its own.
 
 use std::ops::Range;
 
@@ -61,13 +61,13 @@ mod tests {
     }
 
     #[test]
-    fn a_declaration_takes_the_ways_of_cables_along() {
+    fn a_declaration_takes_the_paths_of_cables_along() {
         assert_eq!(lines("keypad   front", "keypad   fro$0nt"), [17, 33, 34]);
         assert_eq!(lines("panel main", "panel $0main").len(), 6);
     }
 
     #[test]
-    fn what_stands_in_a_way_means_another_device() {
+    fn what_stands_in_a_path_means_another_device() {
         assert_eq!(lines("m-- rear", "m-- re$0ar"), [0; 0]);
     }
 

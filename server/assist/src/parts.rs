@@ -78,7 +78,7 @@ pub(crate) fn last_part(site: &Site, reference: Span) -> Span {
     }
 }
 
-/// The loops that an input can read; all of the model's for one that it has not.
+/// The loops that an input can read; for an input that the model lacks, all of the model's.
 pub(crate) fn loops_of(site: &Site, input: Terminal) -> Option<Vec<&LoopModel>> {
     fn of(blocks: &[InputsModel], number: u32) -> Vec<&LoopModel> {
         let own = blocks.iter().find(|block| block.has(number));

@@ -194,7 +194,7 @@ fn place_of(view: &View, spot: &Spot) -> String {
     line.unwrap_or_else(|| "in the built-in library".to_string())
 }
 
-/// What makes a name is the grammar's to say: a line of one word is read back.
+/// What makes a name is for the reader to say: a line with nothing else is read.
 fn check_name(new: &str) -> Result<(), String> {
     let file = File::new(FilePath::new(""), new);
     let is_name = file

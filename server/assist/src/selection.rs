@@ -34,8 +34,8 @@ pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
     nested(ranges, offset)
 }
 
-/// What the grammar sees around a place of a text, innermost first. The tree
-/// goes at once: it would hold forty times its text.
+/// What the grammar sees around a place of a text, innermost first. The tree is
+/// not kept: it takes forty times the memory of its text.
 fn nodes(text: &str, offset: usize) -> Vec<Range<usize>> {
     let mut parser = Parser::new();
     // The grammar is generated for an ABI that the library reads; a test holds that.
@@ -56,7 +56,7 @@ fn nodes(text: &str, offset: usize) -> Vec<Range<usize>> {
     nodes.map(|node| node.byte_range()).collect()
 }
 
-/// The parts of a statement that no node is.
+/// The parts of a statement that are no node of the grammar.
 fn spans(statement: &Statement) -> impl Iterator<Item = Span> {
     let values = statement.arguments.iter();
     let quoted = values.filter_map(|value| match value.kind {
@@ -74,7 +74,7 @@ fn spans(statement: &Statement) -> impl Iterator<Item = Span> {
         .chain(quoted)
 }
 
-/// Those of the ranges that lie one in the other, the smallest first.
+/// Those of the ranges that hold the offset and nest in each other, the smallest first.
 fn nested(mut ranges: Vec<Range<usize>>, offset: usize) -> Vec<Range<usize>> {
     ranges.retain(|range| range.start <= offset && offset <= range.end);
     ranges.sort_by_key(|range| range.len());

@@ -55,8 +55,8 @@ pub fn standing(entry: &Entry, offset: usize) -> Option<Standing> {
     Some(found)
 }
 
-/// How a site stands, and how much there is to spare. What has no solution
-/// comes before all else.
+/// How much a site has to spare, and how it stands. A network without a solution
+/// comes before everything else.
 fn of_site(start: usize, evaluation: &Evaluation) -> Option<(f64, Standing)> {
     let site = evaluation.site()?;
     let figures = evaluation.figures();

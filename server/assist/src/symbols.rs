@@ -66,7 +66,7 @@ pub fn symbols(view: &View, query: &str, limit: usize) -> Vec<FoundSymbol> {
     found.filter_map(|found| found.build(&files)).collect()
 }
 
-/// A thing that fits. What is better comes first.
+/// A thing that fits. The fields are in the order of their weight: better ones sort first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Match {
     /// Negative, for the order.

@@ -78,7 +78,7 @@ pub(crate) fn declared<'a>(word: &Word, statement: &'a Statement) -> Option<&'a 
     Some(name)
 }
 
-/// What people call it, if a label says.
+/// What people call the thing that a statement declares, if it has a label.
 pub(crate) fn label<'a>(item: &'a Item, word: &Word, statement: &Statement) -> Option<&'a str> {
     let mut values = slotted(word.slots, &statement.arguments);
     values.find_map(|(value, slot)| match (&value.kind, slot?.what) {

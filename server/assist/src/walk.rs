@@ -149,7 +149,7 @@ pub(crate) fn quantities(value: &Value) -> impl Iterator<Item = Quantity> {
 }
 
 /// Values with the slots of a word that they fill, in order. Optional slots
-/// are skipped where a value does not fit; a value that is too much has none.
+/// are skipped where a value does not fit; a surplus value has none.
 pub(crate) fn slotted<'a>(
     slots: &'static [Slot],
     values: &'a [Value],

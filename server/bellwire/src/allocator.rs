@@ -2,17 +2,18 @@
 
 use mimalloc::MiMalloc;
 
-/// Plans are many small values; this halves the time that goes into their memory.
+/// A plan is many small values; this halves the time that their memory takes.
 #[global_allocator]
 static ALLOCATOR: MiMalloc = MiMalloc;
 
-/// Has memory go back to the system soon after it is free, rather than a second later and
-/// only if more is asked for: a server is idle most of the time, and then holds all that
-/// its largest answer took. Not at once: while many plans are read, a third of the time
-/// would go into giving back what is asked for again.
+/// Makes the allocator give memory back to the system a few milliseconds after it is freed.
+/// By default it waits for a second, and then acts only when more memory is asked for; but a
+/// server is idle most of the time, and would hold all that its largest answer took. Nor
+/// at once: while many plans are read, a third of the time would go into giving back what
+/// is asked for again.
 ///
-/// The allocator reads this from the environment, before `main`. So the program takes its
-/// own place, once. Where it cannot, all works as well, with more memory.
+/// The allocator reads the setting from the environment before `main` runs, so the program
+/// sets it and executes itself again, once. If it cannot, everything works, with more memory.
 #[cfg(unix)]
 pub fn give_back_soon() {
     use std::os::unix::process::CommandExt;
@@ -30,10 +31,10 @@ pub fn give_back_soon() {
             .args(args)
             .env(DELAY, MILLISECONDS)
             .exec();
-        tracing::debug!("memory is kept for a while: {error}");
+        tracing::debug!("the allocator keeps its usual delay: {error}");
     }
 }
 
-/// Elsewhere no program takes another's place.
+/// Elsewhere a process cannot execute another program in its place.
 #[cfg(not(unix))]
 pub fn give_back_soon() {}

@@ -19,7 +19,7 @@ pub const EXTENSION: &str = "bell";
 /// A byte-order mark. It is no part of the text; editors leave it out too.
 pub const MARK: &[u8] = b"\xef\xbb\xbf";
 
-/// Plans have some kilobytes; this is what a mistaken path is stopped at.
+/// The largest file that is read. Plans have a few kilobytes; whatever is larger is a mistaken path.
 const LARGEST: u64 = 16 << 20;
 
 /// So many links may a path go over below its root. One file would have names without end where a link leads
@@ -74,7 +74,7 @@ impl Disk {
             .any(|root| path.starts_with(&root.path))
     }
 
-    /// Those of `paths` that a walk of the roots comes upon, as plans.
+    /// Those of `paths` that are plans and that a walk of the roots finds.
     pub fn walked(&self, paths: &[PathBuf]) -> FxHashSet<PathBuf> {
         let mut found = FxHashSet::default();
         for root in self.copy() {
@@ -248,7 +248,7 @@ pub fn walk(folder: &Path) -> (Vec<PathBuf>, Vec<String>) {
     (found, unreadable)
 }
 
-/// What plans a path stands for: itself, or all that are in it.
+/// The plans that a path stands for: itself, or all that are in it.
 pub fn plans(path: &Path) -> Vec<PathBuf> {
     match path.extension() {
         _ if path.is_dir() => walk(path).0,

@@ -13,7 +13,8 @@ use rayon::prelude::*;
 use crate::args::Plans;
 use crate::disk::{self, Disk};
 
-/// Files that are worked out at once. What that takes is free again for the next.
+/// How many files are worked out at a time. The memory that this takes is used again for
+/// the next ones.
 const BATCH: usize = 128;
 
 /// Why the plans could not be read.
@@ -23,8 +24,8 @@ pub enum LoadError {
     #[error("there is no file or folder `{}`", .0.display())]
     NoSuchPath(PathBuf),
     /// The root is a file.
-    #[error("`{path}` is no folder: `--root` takes the folder that `use` may not leave", path = .0.display())]
-    RootIsNoFolder(PathBuf),
+    #[error("`{path}` is not a folder: `--root` takes the folder that `use` may not leave", path = .0.display())]
+    RootIsNotAFolder(PathBuf),
     /// A file that was asked for by name, or a folder on the way.
     #[error("cannot read `{path}`: {1}", path = .0.display())]
     Unreadable(PathBuf, String),
@@ -40,8 +41,8 @@ pub struct Loaded {
 }
 
 impl Loaded {
-    /// Reads the plans under the paths, and what they use. Batteries are as old as they are on
-    /// that day.
+    /// Reads the plans under the paths, and what they use. The age of batteries is that of the
+    /// day `today`.
     ///
     /// # Errors
     /// A path that leads to nothing, or to something that cannot be read.
@@ -56,7 +57,7 @@ impl Loaded {
                 return Err(LoadError::NoSuchPath(root.clone()));
             }
             if !path.is_dir() {
-                return Err(LoadError::RootIsNoFolder(root.clone()));
+                return Err(LoadError::RootIsNotAFolder(root.clone()));
             }
             roots.insert(path);
         }
@@ -83,7 +84,7 @@ impl Loaded {
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);
         let view = workspace.view();
         let (mut asked, mut files) = (Vec::new(), Vec::new());
-        // While some files are worked out, the next are read; behind the last there are none.
+        // Each batch is read while the one before it is worked out; the empty one is for the last.
         for batch in found.chunks(BATCH).chain([&[][..]]) {
             let read = || -> Vec<File> {
                 let files = batch.par_iter().filter_map(|path| disk::load(path));

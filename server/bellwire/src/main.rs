@@ -61,7 +61,7 @@ pub enum Failure {
 
 fn main() -> ExitCode {
     let args = Args::parse();
-    // A fault of ours is one line too, and ends with the code for "could not run".
+    // A bug of ours is told in one line too, and ends with the code for "could not run".
     std::panic::set_hook(Box::new(|fault| {
         let place = fault.location().map(ToString::to_string);
         let place = place.unwrap_or_else(|| "an unknown place".to_string());

@@ -1,4 +1,4 @@
-//! Writing to the terminal: what a plan says must never command it.
+//! Writing to the terminal, which no text of a plan may control.
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::args::Colour;
 
 /// `text` with every character replaced that a terminal acts on: control
-/// characters and those that turn the direction of writing. Tabs become blanks.
+/// characters, and those that change the direction of writing. Tabs become blanks.
 pub fn plain(text: &str) -> Cow<'_, str> {
     if !text.chars().any(acts) {
         return Cow::Borrowed(text);
@@ -38,7 +38,7 @@ pub fn json(report: &impl Serialize) -> std::io::Result<String> {
     for c in text.chars() {
         // The line breaks are the layout's; those of a plan are escaped already.
         match c {
-            // None of them lies outside the first plane.
+            // Four digits do: none of them lies outside the Basic Multilingual Plane.
             c if acts(c) && c != '\n' => {
                 let _ = write!(safe, "\\u{:04x}", c as u32);
             }
@@ -62,7 +62,7 @@ pub fn in_colour(wish: Colour) -> bool {
     }
 }
 
-/// Writes a result. A reader that has gone, as behind `| head`, is no fault.
+/// Writes a result. A reader that has gone away, as with `| head`, is not an error.
 ///
 /// # Errors
 /// Standard output cannot be written: a full disk, most often.

@@ -39,7 +39,7 @@ pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
     keep_owners(draft.as_file(), &data)?;
     draft.as_file().set_permissions(data.permissions())?;
     draft.as_file().sync_all()?;
-    // As late as can be: somebody may write the file while it is worked on.
+    // As late as possible: somebody may write to the file in the meantime.
     if disk::read(&path) != Read::Text(before.to_string()) {
         return Err(io::Error::other(
             "the file has changed meanwhile: run the command again",
@@ -53,7 +53,7 @@ pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
     Ok(())
 }
 
-/// To rename over a file that may not be written is allowed, and not what its owner wants.
+/// Renaming over a read-only file is allowed, but not what its owner wants.
 fn may_be_written(path: &Path, data: &std::fs::Metadata) -> io::Result<()> {
     // For root, every file can be opened; it is still marked as read-only.
     let opened = OpenOptions::new().write(true).open(path).map(drop);
@@ -66,8 +66,8 @@ fn may_be_written(path: &Path, data: &std::fs::Metadata) -> io::Result<()> {
     }
 }
 
-/// Gives the draft to whom the file belongs, or at least to the same group: the
-/// permissions of the file would mean another group otherwise.
+/// Gives the draft the file's owner, or at least its group: the permissions would
+/// otherwise hold for another group.
 #[cfg(unix)]
 fn keep_owners(draft: &std::fs::File, data: &std::fs::Metadata) -> io::Result<()> {
     use std::os::unix::fs::{MetadataExt as _, fchown};

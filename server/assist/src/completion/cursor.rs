@@ -1,8 +1,8 @@
 //! What may be written at the cursor.
 //!
-//! A line is hardly ever finished where somebody asks. So a stand-in name is
-//! put where the cursor is, in place of the word under it, and the text is read
-//! again: whatever the stand-in turns out to be, that is asked for.
+//! A line is hardly ever finished when somebody asks. So a stand-in name is put
+//! at the cursor, in place of the word under it, and the text is read again:
+//! whatever the stand-in is read as, is what may be written there.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -49,8 +49,8 @@ pub(super) enum Ask<'a> {
     Word {
         context: Context,
         form: Form,
-        /// Whether a cable's way may start here too; the parts of its first
-        /// point that are there already.
+        /// If a cable's path may start here too, the parts of its first point that
+        /// are there already: `main` of `main.▮`.
         way: Option<Vec<&'a str>>,
     },
     /// An argument.

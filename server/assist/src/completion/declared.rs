@@ -102,7 +102,7 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
 }
 
 /// The files of the workspace that declare what plans use, seen from this one,
-/// which does not use them yet. Those with nothing but sites nobody needs.
+/// which does not use them yet. Files with nothing but sites are left out.
 pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
     let own = plan.entry.file.path();
     let typed = &plan.cursor.replace;
@@ -135,7 +135,7 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
                 (0, others) => count(others, "declaration"),
                 (models, _) => count(models, "model"),
             };
-            // Files are used for what they declare, which sites are not.
+            // A file with sites is seldom meant to be used by others.
             let rank = if has_site { 5 } else { 3 };
             let label = imports::relative(own, &path);
             Some(

@@ -1,7 +1,7 @@
 //! What may be written at the cursor, with its meaning.
 //!
-//! `cursor` finds out what is asked for, `surroundings` what the plan around it
-//! is, and the other files answer: `words` with statements, `arguments` with
+//! `cursor` finds out what may stand there, `surroundings` what the plan around it
+//! has, and the other files answer: `words` with statements, `arguments` with
 //! whatever the vocabulary lets stand in a slot, `names` with what the site
 //! has, `terminals` with ends of cables, `declared` with what other files have.
 

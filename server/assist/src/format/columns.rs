@@ -1,17 +1,17 @@
-//! Columns over lines that are like each other and follow each other.
+//! Columns over lines of one kind that follow each other.
 
 use rustc_hash::FxHashMap;
 
 use super::line::{Cell, Class, Column, Line};
 
-/// A longer keyword than this does not push the others' values away.
+/// A keyword longer than this does not widen the column of keywords.
 const LONG: usize = 12;
 
-/// Nor does anything longer than this behind it push what the others have next.
+/// Anything else longer than this does not widen its column.
 const WIDE: usize = 32;
 
-/// Fills up the cells of like lines. Comments between them do not part them;
-/// blank lines and other lines do.
+/// Fills up the cells of lines of one kind. Comments between them do not part
+/// them; blank lines and other lines do.
 pub(super) fn align(lines: &mut [Line]) {
     let mut run: Vec<usize> = Vec::new();
     let mut kind: Option<(Class, usize)> = None;

@@ -50,7 +50,7 @@ pub(super) enum Column {
     Free,
 }
 
-/// Which lines are like each other.
+/// The kinds of lines that are aligned with each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Class {
     /// Things that have a model: devices.

@@ -1,5 +1,5 @@
-//! The canonical layout: two blanks a block, one between words, and columns
-//! where like lines follow each other.
+//! The canonical layout: two blanks for each block, one between words, and columns
+//! where lines of one kind follow each other.
 //!
 //! A statement never spans lines, so lines are laid out one by one; `line` says
 //! what one is made of, `read` makes them of statements, `columns` aligns
@@ -137,7 +137,7 @@ fn outside<'a>(
             });
         }
         if sheet.is_none_or(|sheet| sheet.head().end < sheet.text.len()) {
-            // What else stands there parts the lines around it.
+            // Whatever else stands there, lines before and behind it are not aligned.
             lines.push(Line::default());
             places.push(Place {
                 range: 0..0,

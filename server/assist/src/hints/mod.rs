@@ -1,4 +1,4 @@
-//! The figures beside what they are of: volts and amperes at a device, the
+//! Figures beside the things that have them: volts and amperes at a device, the
 //! drop on a leg, the ohms of a zone.
 //!
 //! One figure stands for the four states: the one that decides, which is the

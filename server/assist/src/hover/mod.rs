@@ -1,10 +1,10 @@
 //! What the thing under the cursor means, and its figures.
 //!
-//! `page` sets the type. The other files each say one sort of thing: `site`
-//! the site and its partitions, `unit` panels and supplies with their batteries,
-//! outputs and buses, `device` devices, `cable` runs and joints, `zone` loops,
-//! `model` products, `file` what a `use` brings, `number` amounts, and `word`
-//! the notation itself.
+//! `page` writes Markdown. Each of the other files is about one sort of thing:
+//! `site` the site and its partitions, `unit` panels and supplies with their
+//! batteries, outputs and buses, `device` devices, `cable` runs and joints, `zone`
+//! zones and loops, `model` products and rule sets, `file` what a `use` brings,
+//! `number` amounts, and `word` the notation itself.
 
 mod cable;
 mod device;

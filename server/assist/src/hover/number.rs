@@ -37,9 +37,9 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
     (!lines.is_empty()).then(|| together(lines))
 }
 
-/// Whether people would say the amount in the other unit: not with many
-/// zeros, least of all if only the zeros differ: then in the usual unit, or in
-/// one a thousand times as large or as small.
+/// Whether people would say the amount in the other unit: not with many zeros.
+/// Where the two differ in zeros alone, only if it is the usual unit, or one a
+/// thousand times as large or as small.
 fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
     let ratio = (other.factor / own.factor).log10();
     let only_zeros = other.offset == own.offset && (ratio - ratio.round()).abs() < 1e-9;

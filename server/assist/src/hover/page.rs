@@ -1,4 +1,4 @@
-//! Markdown that people's own words cannot break.
+//! Pages of Markdown, which people's own words cannot break.
 
 use bellwire_plan::figures::{ByState, Part, Solved, Working};
 use bellwire_plan::source::{Item, Span};
@@ -115,8 +115,8 @@ impl Page {
         }
     }
 
-    /// The first sum of a working, line by line. Its tables say what the page
-    /// says already, or more than there is room for.
+    /// The first sum of a working, line by line. The working's tables are left out:
+    /// they say what the page says already, or more than there is room for.
     pub(super) fn sum(&mut self, working: &Working) {
         let is_sum = |part: &&Part| {
             let mut titles = part.columns.iter().map(|column| column.title);
@@ -133,7 +133,7 @@ impl Page {
                 [] => String::new(),
             }
         });
-        // Of people's words there are only names in it, which hold no marks.
+        // The only words of people's own in it are names, which hold no marks.
         let heading = format!("*{}*", part.heading);
         self.lines([heading].into_iter().chain(lines));
     }

@@ -1,8 +1,8 @@
 //! Changes that mend a finding.
 //!
-//! Checks bring those that take sums; the others are proposed here. Every one
-//! is tried out before it is offered: the finding must be gone, and nothing
-//! that could be read before may be unreadable after.
+//! Those that have to be computed come from the checks, with the finding; the others
+//! are proposed here. Every one is tried out before it is offered: the finding must
+//! be gone, and nothing that could be read before may be unreadable after.
 
 mod propose;
 mod run;
@@ -31,7 +31,7 @@ pub struct QuickFix {
     pub edits: Vec<Edit>,
     /// Whether it is the one to take if nobody chooses.
     pub preferred: bool,
-    /// Whether it only writes right what is meant anyway, so that nobody need be asked.
+    /// Whether it only spells out what is plainly meant, so that nobody need be asked.
     pub slip: bool,
 }
 
@@ -43,9 +43,9 @@ pub(super) struct Proposal {
     preferred: bool,
     /// It leaves something to fill in, which will be missing at first.
     unfinished: bool,
-    /// It is a guess at how the line is to be read: less must be wrong after.
+    /// It is a guess at how the line is to be read: after it, fewer things must be unreadable.
     guess: bool,
-    /// It only writes right what is meant anyway.
+    /// It only spells out what is plainly meant.
     slip: bool,
 }
 
@@ -92,9 +92,9 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
 }
 
 /// All slips of a file mended at once: misspelt words, missing commas, colons
-/// and `use` lines, and whatever else only writes right what is meant anyway.
-/// Nothing that a designer would have to decide. What stands inside a misspelt
-/// statement is looked at once that is right. `None` if there are no slips.
+/// and `use` lines, and whatever else is plainly meant; nothing that a designer
+/// would have to decide. What is inside a statement whose word is misspelt is
+/// left for the next time, since nobody can read it yet. `None` without slips.
 pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
     let findings = view.findings(entry);
     let mut edits: Vec<Edit> = Vec::new();
@@ -166,7 +166,7 @@ fn computed(entry: &Entry, found: &Located) -> Option<Proposal> {
         text: text.clone(),
     });
     let proposal = Proposal::new(&mend.title, edits.collect());
-    // A line that cannot be read comes with a change only where it is plain what is meant.
+    // A check mends a line that cannot be read only where it is plain what is meant.
     Some(match found.finding.code {
         Code::Syntax => proposal.slip(),
         _ => proposal.preferred(),
@@ -215,8 +215,8 @@ fn holds(
     reads_better && alike(&after, found) < alike(before, found)
 }
 
-/// What stands inside a statement whose word means nothing: it is looked at
-/// only once the word is right, and what is wrong with it is no fault of that.
+/// What stands inside a statement whose word means nothing. It is checked only once
+/// the word is right, so what is wrong with it must not count against mending the word.
 fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;

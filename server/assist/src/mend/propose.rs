@@ -1,4 +1,4 @@
-//! Changes that take no sums: names and words that are meant, clauses to add,
+//! Changes that need no figures: names and words that are meant, clauses to add,
 //! lines to take out.
 
 use std::ops::Range;

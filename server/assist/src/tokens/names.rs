@@ -25,8 +25,8 @@ struct Around<'a> {
 }
 
 impl Around<'_> {
-    /// Whether the library declares what a name stands for. Told by what was looked
-    /// up once: a whole file of sites would have to be worked out again for more.
+    /// Whether the library declares what a name stands for. Told from the names that the
+    /// evaluation recorded: to resolve them, a whole file of sites would be worked out again.
     fn is_built_in(&self, span: Span, kind: TokenKind, is_declaration: bool) -> bool {
         let spaces: &[Space] = match kind {
             TokenKind::Class => &[Space::Model],
@@ -43,8 +43,8 @@ impl Around<'_> {
 }
 
 impl Marks<'_> {
-    /// What the names and words of an item are that starts at `start`, those in
-    /// `range`, in the order of the text.
+    /// What the names and words of an item are, those in `range`, in the order of the
+    /// text; the item starts at `start`.
     pub(super) fn of(start: usize, evaluation: &Evaluation, range: &Range<usize>) -> Vec<Token> {
         let mut marks = Marks {
             range,

@@ -1,5 +1,5 @@
-//! What words are by their shape alone: numbers, texts, marks, comments. A name
-//! is nothing by its shape.
+//! What words are by their shape alone: numbers, texts, marks, comments. What a
+//! name is, its shape does not tell.
 
 use std::ops::Range;
 

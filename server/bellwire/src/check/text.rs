@@ -70,7 +70,7 @@ fn group(plans: &Loaded, row: &Row) -> Group<'static> {
 /// A place to mark: how, where, and what it is.
 type Mark = (AnnotationKind, Range<usize>, String);
 
-/// The longest excerpt, in bytes: to set one takes time in proportion to the
+/// The longest excerpt, in bytes: rendering one takes time in proportion to the
 /// square of its width, and nobody reads more.
 const LONGEST: usize = 2048;
 

@@ -82,7 +82,7 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
 /// What could not be read in a file and in those that it uses: figures of its
 /// sites may lack what was meant there.
 struct Unread {
-    /// By item; `None` for what is no site's own.
+    /// The item of each; `None` for what belongs to no site.
     found: Vec<Option<u64>>,
 }
 

@@ -1,5 +1,5 @@
-//! The server as the protocol's service sees it, and the ways that its `methods`
-//! have: to post to the owner, and to answer from a snapshot.
+//! The server as the protocol's service sees it, and what its `methods` are made of:
+//! posting to the owner, and answering from a snapshot.
 
 use std::str::FromStr;
 use std::sync::atomic::AtomicBool;
@@ -94,7 +94,8 @@ impl Backend {
     }
 
     /// Answers what a feature may have to say about a file. Posts before it is first awaited.
-    /// The answer is written out where it is made; what is given here stands for it.
+    /// The answer is written out where it is made (see `written`); the `None` returned here
+    /// only holds its place.
     pub(super) fn read<T, F>(
         &self,
         document: &TextDocumentIdentifier,

@@ -99,7 +99,7 @@ pub fn capabilities(
             }),
             file_operations: Some(WorkspaceFileOperationsServerCapabilities {
                 will_rename: Some(moved_paths()),
-                // Who watches plans alone is not told of the folders that they are in.
+                // A client that is asked to watch plans alone does not tell of their folders.
                 did_create: Some(moved_paths()),
                 did_rename: Some(moved_paths()),
                 did_delete: Some(moved_paths()),

@@ -1,4 +1,4 @@
-//! Asking the client: always with a limit of time, for it may never answer.
+//! Requests to the client: always with a time limit, for it may never answer.
 
 use std::time::Duration;
 
@@ -30,7 +30,7 @@ pub async fn within<T>(limit: Duration, answer: impl Future<Output = Result<T>>)
     }
 }
 
-/// Has the client tell of plans that come, change and go outside the editor, if it can.
+/// Asks the client to tell of plans that come, change and go outside the editor, if it can.
 pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
     let workspace = abilities.workspace.as_ref();
     let watching = workspace.and_then(|workspace| workspace.did_change_watched_files.as_ref());
@@ -44,7 +44,7 @@ pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
     let options = DidChangeWatchedFilesRegistrationOptions {
         watchers: vec![
             watcher("**/*.bell", WatchKind::Change),
-            // Of a folder that comes or goes with all that is in it, some clients tell only so much.
+            // Some clients tell of a folder that comes or goes, and not of what is in it.
             watcher("**", WatchKind::Create | WatchKind::Delete),
         ],
     };

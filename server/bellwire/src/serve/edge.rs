@@ -1,4 +1,5 @@
-//! What a client is to a feature's answer: how it counts columns, what it calls files.
+//! What an answer must know of the client: how it counts columns, what it calls files,
+//! what it can show.
 
 use std::ops::Range;
 use std::sync::Arc;

@@ -1,5 +1,5 @@
 //! The gate in front of the protocol: reads messages, each as one piece, and tells
-//! well-formed ones from others. What is no JSON-RPC does not end the conversation.
+//! well-formed ones from others, which do not end the conversation.
 
 use serde_json::Value;
 use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncReadExt, BufReader};
@@ -7,11 +7,11 @@ use tower_lsp::jsonrpc::{Request, Response};
 
 use super::uris;
 
-/// The most that a message may have; the largest plan that is read from disk
-/// has 16 MiB, and escaping may double that.
+/// The longest message, in bytes; the largest plan that is read from disk has
+/// 16 MiB, and escaping may double that.
 const LARGEST: u64 = 64 << 20;
 
-/// The longest line of a header.
+/// The longest line of a header, in bytes.
 const LONGEST: u64 = 4096;
 
 /// What the client says.
@@ -21,7 +21,7 @@ pub enum Message {
     Call(Request),
     /// The answer to a request of ours.
     Answer(Response),
-    /// Something that is no JSON-RPC 2.0.
+    /// Something that is not JSON-RPC 2.0.
     Unreadable,
 }
 
@@ -40,7 +40,7 @@ impl<I: AsyncRead + Unpin> Gate<I> {
         let body = body(&mut self.0, length).await?;
         let message = message(&body).unwrap_or(Message::Unreadable);
         if message == Message::Unreadable {
-            tracing::warn!("a message of {length} bytes is no JSON-RPC and was refused");
+            tracing::warn!("a message of {length} bytes is not JSON-RPC and was refused");
         }
         Some(message)
     }
@@ -71,7 +71,7 @@ async fn header(input: &mut (impl AsyncBufReadExt + Unpin)) -> Option<u64> {
             Some((name, value)) if name.trim().eq_ignore_ascii_case("content-length") => {
                 match value.trim().parse() {
                     Ok(found) => length = Some(found),
-                    Err(_) => tracing::warn!("a header's length is no number"),
+                    Err(_) => tracing::warn!("the length in a header is not a number"),
                 }
             }
             Some((name, _)) if name.trim().eq_ignore_ascii_case("content-type") => {}
@@ -108,9 +108,10 @@ fn message(body: &[u8]) -> Option<Message> {
     })
 }
 
-/// A body with U+FFFD for each escaped surrogate that is half of nothing; `None`, if there
-/// is none. Some editors cut a character in two, and to refuse the edit would leave us with
-/// another text. Both count one in UTF-16 and three in bytes, so every place still holds.
+/// A body with U+FFFD for each escaped surrogate without its other half; `None` if there is
+/// none. Some editors cut a character in two, and to refuse the edit would leave us with
+/// another text than theirs. U+FFFD takes as much room as half a pair, one unit in UTF-16
+/// and three bytes, so every place still holds.
 fn paired(body: &[u8]) -> Option<Vec<u8>> {
     let unit = |at: usize| match body.get(at..at + 2)? {
         br"\u" => {

@@ -21,22 +21,22 @@ pub trait Owner {
     fn caught_up(&mut self);
     /// A post panicked, and may have left things half done.
     fn recover(&mut self);
-    /// Whether a quick post, or to have caught up, is quick as things stand now.
+    /// Whether a quick post, and catching up, would be quick as things stand now.
     fn is_quick(&self) -> bool;
 }
 
-/// What a post takes.
+/// How much work a post is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effort {
-    /// Next to nothing, unless the owner is not [`Owner::is_quick`].
+    /// Next to none, as long as the owner is [quick](Owner::is_quick).
     Quick,
-    /// As little; and somebody waits for what comes of it, so it leaves before anything else does.
+    /// As little, and somebody waits for the answer: it goes out before anything else does.
     Answer,
-    /// Perhaps more than a reader may be kept from reading.
+    /// Perhaps so much that it would keep the reader from reading.
     Long,
 }
 
-/// So many posts may wait before who posts had better wait too.
+/// How many posts may wait before whoever posts had better wait too.
 const CROWD: usize = 64;
 
 /// Posts to an owner. Cheap to clone.
@@ -63,22 +63,22 @@ struct Posts<O> {
     are_handed_over: bool,
 }
 
-/// What is left to do where all posts are done.
+/// What is left to do once all posts are done.
 #[derive(Debug, PartialEq, Eq)]
 enum Left {
     Nothing,
-    /// To let answers out, and then to catch up.
+    /// To let answers go out, and then to tell the owner that it has caught up.
     Answers,
 }
 
 type Post<O> = Box<dyn FnOnce(&mut O) + Send>;
 
 impl<O: Owner + Send + 'static> Mailbox<O> {
-    /// Starts an owner on a thread of its own, beside the one that calls this,
-    /// which has to be a runtime's.
+    /// Starts a thread of the owner's own, and the task that does quick work on the thread
+    /// that reads. To be called within that thread's runtime.
     ///
     /// # Errors
-    /// The system gives no thread.
+    /// The thread cannot be started.
     pub fn start(owner: O) -> std::io::Result<Mailbox<O>> {
         let shared = Arc::new(Shared {
             posts: Mutex::new(Posts {
@@ -112,8 +112,8 @@ impl<O: Owner + Send + 'static> Mailbox<O> {
         self.0.posts().waiting.len() > CROWD
     }
 
-    /// Posts work and gives its result. The post is made by this call itself,
-    /// not when the future is first polled.
+    /// Posts work; the future gives its result. The call itself posts, not the
+    /// first poll of the future.
     pub fn post<T, W>(
         &self,
         effort: Effort,
@@ -162,14 +162,14 @@ impl<O: Owner> Shared<O> {
         }
     }
 
-    /// Works through the posts while they are quick, and hands over the rest. If answers
-    /// came of them, those may be let out before the owner hears that it has caught up.
+    /// Works through the posts while they are quick, and hands over the rest. If it has made
+    /// answers and `may_stop`, the owner does not hear yet that it has caught up: they go out first.
     fn work_quickly(&self, may_stop: bool) -> Left {
         let mut has_answers = false;
         let mut owner = match self.owner.try_lock() {
             Ok(owner) => owner,
             Err(TryLockError::Poisoned(owner)) => owner.into_inner(),
-            // The owner's own thread may just have looked for the last time.
+            // The owner's own thread is at work, and may have looked for posts for the last time.
             Err(TryLockError::WouldBlock) => {
                 self.hand_over();
                 return Left::Nothing;

@@ -1,11 +1,11 @@
 //! `bellwire serve`: the language server.
 //!
-//! A message comes in over the `pipes`, is read by the `gate`, begun by the
-//! `transport`, and posted by the `backend` over the `mailbox` to the `owner`,
-//! which alone changes anything. Answers are made from a `snapshot` by one adapter
-//! of `features` each: on the thread that reads where `pace` has them for quick, on
-//! threads of their own otherwise. Findings go out over the `publisher`. Everything
-//! that goes out, goes through the `outlet`.
+//! A message comes in through `pipes`, is parsed by `gate`, begun by `transport`, and
+//! posted by `backend`, through the `mailbox`, to the `owner`, the only one that changes
+//! anything. Each request is answered from a `snapshot` by its adapter in `features`: on
+//! the thread that reads if `pace` expects it to be quick, on a thread of its own
+//! otherwise. Findings leave through the `publisher`, and everything that leaves goes
+//! through the `outlet`.
 
 mod backend;
 mod capabilities;
@@ -44,14 +44,14 @@ use outlet::Outlet;
 /// The stack of threads that read plans: blocks may be nested deep.
 const STACK: usize = 64 << 20;
 
-/// How long a thread waits for its next answer before it ends: what it has freed, and
-/// others have freed of what it made, is its own until then.
+/// How long a thread that makes answers waits for the next one before it ends. Until then
+/// it holds on to memory that it has freed, or that others have freed of what it made.
 const KEPT: Duration = Duration::from_millis(200);
 
-/// Runs the command: until the client says `exit`, or its end of the input closes.
+/// Runs the command until the client says `exit`, or closes its end of the input.
 ///
 /// # Errors
-/// The system gives no threads, or there is no output.
+/// A thread cannot be started, or there is no standard output.
 pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
     tracing_subscriber::fmt()
         .with_writer(std::io::stderr)
@@ -71,8 +71,8 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
     }
 }
 
-/// One thread reads, begins and, where that is quick, works and writes; a second
-/// one would only have to be woken.
+/// Serves on one thread, which reads, begins calls, and does what is quick itself: to wake
+/// a second one would take longer.
 fn serve() -> Result<Outcome, Failure> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
@@ -93,7 +93,7 @@ fn serve() -> Result<Outcome, Failure> {
             false => Outcome::Found,
         }
     });
-    // A thread may still wait for a client that never comes.
+    // Not waited for: a thread may be writing to a client that has stopped reading.
     runtime.shutdown_background();
     Ok(outcome)
 }

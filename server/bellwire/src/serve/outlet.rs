@@ -3,8 +3,8 @@
 //! Invariants: messages leave in the order in which they are handed in, and none
 //! in parts with another one between. Whoever hands one in writes it, if the pipe
 //! takes it at once; what is left over is written by a thread that may wait for
-//! the client. Nobody else ever waits for it: there is room for so much, and who
-//! asks for room first never has more memory held than that.
+//! the client. Nobody else ever waits for it. What is left over is bounded as long
+//! as whoever sends asks for room first.
 
 use std::io;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -33,7 +33,7 @@ struct Shared {
 #[derive(Default)]
 struct State {
     waiting: Vec<u8>,
-    /// The bytes in the hands of the thread that waits for the client; it is at work if there are any.
+    /// How many bytes the thread that may wait is writing; it is at work while there are any.
     in_hand: usize,
     /// The client reads no more.
     is_gone: bool,
@@ -46,7 +46,7 @@ impl State {
 }
 
 impl Outlet {
-    /// The outlet to a pipe. Belongs into a runtime.
+    /// The outlet to a pipe. To be called within a runtime.
     pub fn new(pipe: Output) -> Outlet {
         Outlet(Arc::new(Shared {
             state: Mutex::default(),

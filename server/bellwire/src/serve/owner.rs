@@ -27,10 +27,10 @@ use super::{convert, mailbox};
 use crate::args::today;
 use crate::disk::{self, Disk};
 
-/// What the reader of the input may be kept waiting.
+/// How long the reader of the input may be kept from reading.
 const QUICK: Duration = Duration::from_millis(4);
 
-/// So many files may use a document whose edits are quick.
+/// An edit of a document that more files use than this is never taken to be quick.
 const FEW: usize = 4;
 
 /// Workspace, open documents and settings.
@@ -42,9 +42,11 @@ pub struct Owner {
     edge: Edge,
     settings: Arc<Settings>,
     publisher: Publisher,
-    /// What edits have replaced; it goes when the new findings are sent, since that takes time too.
+    /// Versions that edits have replaced. Freeing them takes time, so it waits until the new
+    /// findings are sent.
     past: Vec<Arc<Entry>>,
-    /// Files and folders that went while the folders are being read; `None` once they are.
+    /// Files and folders that have gone since reading the workspace's folders began; `None`
+    /// once all are read.
     gone: Option<FxHashSet<FilePath>>,
 }
 

@@ -12,7 +12,7 @@ use tokio::io::AsyncRead;
 /// What the client writes.
 pub type Input = Box<dyn AsyncRead + Unpin + Send>;
 
-/// Standard input. Belongs into a runtime.
+/// Standard input. To be called within a runtime.
 pub fn input() -> Input {
     #[cfg(unix)]
     if let Ok(Some(input)) = unix::input() {
@@ -24,7 +24,8 @@ pub fn input() -> Input {
 
 /// Standard output.
 ///
-/// Stays as it is: whoever writes errors may share it, and would not expect it to be full.
+/// Not switched to non-blocking: standard error may be the same pipe, and whoever writes there
+/// does not expect it to be full.
 #[derive(Debug)]
 pub struct Output {
     #[cfg(unix)]
@@ -43,7 +44,7 @@ impl Output {
         Ok(Output { pipe: pipe.into() })
     }
 
-    /// Writes as much as the pipe takes at once: the number of bytes.
+    /// Writes as much as the pipe takes at once; returns the number of bytes.
     ///
     /// # Errors
     /// The client is gone.
@@ -70,7 +71,7 @@ impl Output {
         Ok(Output {})
     }
 
-    /// Writes as much as the pipe takes at once; nobody can tell, so nothing.
+    /// Writes nothing: this system does not say how much the pipe takes at once.
     ///
     /// # Errors
     /// The client is gone.
@@ -102,7 +103,7 @@ mod unix {
 
     use super::Input;
 
-    /// So many bytes a pipe takes without waiting once it says that it takes any:
+    /// How many bytes a pipe takes without waiting once it says that it takes any:
     /// a page on Linux, elsewhere the least that POSIX allows for `PIPE_BUF`.
     const SURE: usize = if cfg!(target_os = "linux") { 4096 } else { 512 };
 

@@ -1,8 +1,8 @@
 //! Sending findings to the client.
 //!
 //! Invariants: of each file, only the newest findings wait to be sent, so work
-//! that is superseded is dropped, and never are findings for an old version sent
-//! behind those for a newer one. What the user looks at is sent by whichever thread
+//! that is superseded is dropped, and findings for an old version are never sent
+//! after those for a newer one. What the user looks at is sent by whichever thread
 //! works as the owner, as soon as it is worked out; everything else, and what a
 //! slow client leaves no room for, by a thread that may wait.
 
@@ -24,7 +24,7 @@ use super::edge::Edge;
 use super::features::findings::diagnostics;
 use super::outlet::Outlet;
 
-/// A file whose findings may be other ones than those that were sent.
+/// A file whose findings may differ from those that were sent.
 pub struct Job {
     /// Its name.
     pub name: FilePath,
@@ -58,7 +58,7 @@ struct Queue {
     /// What the user looks at goes first.
     open: Line,
     rest: Line,
-    /// What the thread that may wait is at, unless that is superseded.
+    /// The file that the thread that may wait is at, unless that is superseded.
     in_hand: Option<FilePath>,
     /// Files that the client shows findings of, as it knows them.
     marked: FxHashMap<FilePath, Uri>,
@@ -137,10 +137,10 @@ impl Wants {
 }
 
 impl Publisher {
-    /// Starts what sends, for as long as the server runs.
+    /// Starts the thread and the tasks that send, for as long as the server runs.
     ///
     /// # Errors
-    /// The system gives no thread.
+    /// The thread cannot be started.
     pub fn start(
         client: &Client,
         outlet: &Outlet,
@@ -165,7 +165,7 @@ impl Publisher {
         Ok(publisher)
     }
 
-    /// Queues a file, in the place of what waits for it.
+    /// Queues a file, in place of what is queued for it already.
     pub fn queue(&self, job: Job) {
         if self.0.wants.pulls {
             return;

@@ -1,5 +1,5 @@
-//! What there is from the moment that the client has introduced itself, and the
-//! two ways in which every request goes: to the owner, and to whoever answers.
+//! What there is once the client has introduced itself, and the two ways that a
+//! message takes: to the owner, and to whoever makes the answer.
 
 use std::any::TypeId;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -37,7 +37,7 @@ impl Session {
     /// Begins with a client that has introduced itself; also gives the server's side of that.
     ///
     /// # Errors
-    /// The system gives no thread.
+    /// A thread cannot be started.
     pub fn begin(
         client: Client,
         outlet: &Outlet,
@@ -70,8 +70,8 @@ impl Session {
         Ok((session, result))
     }
 
-    /// Has the owner do something. Waits until it is done only where much is
-    /// waiting: who need not be told need not be woken.
+    /// Has the owner do something. Waits until it is done only where many posts wait:
+    /// a task that does not wait need not be woken.
     pub fn tell<W: FnOnce(&mut Owner) + Send + 'static>(
         &self,
         effort: Effort,

@@ -61,7 +61,7 @@ pub async fn serve<S: LanguageServer>(
                 };
                 let (is_shutdown, is_exit) = (call.method() == "shutdown", call.method() == "exit");
                 if let Some(shutting_down) = shutting_down.take_if(|_| is_exit) {
-                    // Else `exit` would cut it off.
+                    // Otherwise `exit` would cut its answer off.
                     let _ = tokio::time::timeout(LAST, shutting_down).await;
                 }
                 let call = answer(&mut service, call);
@@ -72,7 +72,7 @@ pub async fn serve<S: LanguageServer>(
                     }
                     drop(place);
                 });
-                // Begun here, so that the order of the messages is that of the posts.
+                // Polled here, so that posts are made in the order of the messages.
                 if futures::poll!(&mut work).is_pending() {
                     let work = tokio::spawn(work);
                     if is_shutdown {

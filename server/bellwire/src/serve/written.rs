@@ -1,9 +1,9 @@
 //! Answers that are written out by the thread that made them.
 //!
-//! The service turns each result into a tree of values before it is written, which
-//! for a list of everything in a plan takes longer than to make it, and on the
-//! thread that reads. So a handler leaves the text of its result here, and gives the
-//! service nothing; the transport sends the text in the place of that nothing.
+//! The service would turn each result into a tree of values first, on the thread that
+//! reads; for a list of everything in a plan, that takes longer than making the list.
+//! So a handler leaves the text of its result here and returns `None` to the service,
+//! and the transport sends the text instead.
 
 use std::sync::{Arc, OnceLock};
 
@@ -36,7 +36,7 @@ pub fn text(result: &impl Serialize) -> Result<Text> {
 /// Leaves the result of the call that this is part of.
 ///
 /// # Errors
-/// It is part of none, or has a result already.
+/// This is not part of a call, or the call has a result already.
 pub fn leave(text: Text) -> Result<()> {
     let left = PLACE.try_with(|place| place.0.set(text).is_ok());
     match left {

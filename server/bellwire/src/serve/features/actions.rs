@@ -27,7 +27,7 @@ pub fn actions(file: &Snapshot, range: Range, context: &CodeActionContext) -> Co
             actions.push(action(file, fix, context));
         }
     }
-    // Who has not asked for it is offered it beside a slip alone.
+    // A client that has not asked for it is offered it only where there is a slip.
     if wants(&FIX_ALL) && (context.only.is_some() || touches_slip) {
         actions.extend(all_slips(file));
     }

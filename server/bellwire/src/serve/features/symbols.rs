@@ -25,7 +25,7 @@ pub fn outline(file: &Snapshot) -> DocumentSymbolResponse {
     )
 }
 
-/// How many things are found at most; who looks on types another letter.
+/// How many things are found at most; whoever wants another types one more letter.
 const MOST: usize = 256;
 
 /// The things of all files that fit a few letters best.
