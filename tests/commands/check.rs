@@ -17,6 +17,16 @@ fn the_exit_code_tells_whether_something_is_wrong() {
 }
 
 #[test]
+fn the_readme_shows_what_the_demo_gives() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let (_, behind) = readme.split_once("```text\nerror[").unwrap();
+    let (shown, _) = behind.split_once("```").unwrap();
+    let printed = text(&bellwire(&root, &["check", "tests/plans/sites"]).stdout);
+    assert!(printed.ends_with(&format!("error[{shown}")), "{printed}");
+}
+
+#[test]
 fn what_is_accepted_is_listed_and_does_not_count() {
     let accept = " { accept address-taken \"Being swapped\" }";
     let both = site(1, accept).replace(
