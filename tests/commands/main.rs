@@ -32,6 +32,7 @@ fn a_wrong_command_line_is_told_with_2() {
         &["--help"][..],
         &["--version"],
         &["check", "--help"],
+        &["explain", "--help"],
         &["serve", "--help"],
     ] {
         let output = bellwire(folder.path(), arguments);

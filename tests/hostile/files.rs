@@ -132,12 +132,15 @@ fn folders_linked_in_circles_are_walked_once() {
     let folder = Folder::new();
     symlink("..", folder.path("sites/up")).unwrap();
     symlink("sites", folder.path("round")).unwrap();
-    folder.write("a.bell", "use \"round/up/round/up/catalog.bell\"\n");
+    folder.write("a.bell", "use \"round/up/catalog.bell\"\n");
+    folder.write("b.bell", "use \"round/up/round/up/catalog.bell\"\n");
     let mut client = Client::start(&folder.root());
     client.all_read();
     let found = client.findings_at_last(&folder.uri("a.bell"));
     // Read over the links, and needed by nobody.
     assert_eq!(codes(&found["diagnostics"]), ["unused"], "{found}");
+    let found = client.findings_at_last(&folder.uri("b.bell"));
+    assert!(says(&found["diagnostics"], "more than 2 links"), "{found}");
     let symbols = client.request("workspace/symbol", json!({"query": "quay"}));
     let symbols = symbols.as_array().unwrap();
     let quays = symbols

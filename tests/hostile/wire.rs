@@ -1,9 +1,7 @@
-//! Clients that break the protocol, or stop listening. `tests/protocol/abuse.rs` has the milder ones.
+//! Clients that break the protocol, or go away. `tests/protocol/abuse.rs` and `slow.rs` have the milder ones.
 
-use std::io::{BufRead, BufReader, Read as _, Write as _};
+use std::io::Write as _;
 use std::process::{Command, Stdio};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
 use serde_json::{Value, json};
@@ -106,11 +104,6 @@ fn every_request_is_answered_whatever_its_parameters_are() {
     let uri = folder.uri("sites/quay.bell");
     let mut client = Client::start(&folder.root());
     client.all_read();
-    let introduction = crate::client::introduction(&folder.root());
-    let mut other = Client::silent();
-    let offered = other.request("initialize", introduction);
-    let tokens = &offered["capabilities"]["semanticTokensProvider"];
-    assert!(tokens.is_object(), "{offered}");
     let document = json!({"uri": uri});
     for method in [
         "textDocument/hover",
@@ -242,85 +235,6 @@ fn edits_that_make_no_sense_are_survived() {
     );
     assert_eq!(symbols[0]["name"], "quay");
     client.finish();
-}
-
-const UNREAD: usize = 10_000;
-
-/// Requests whose answers nobody reads: the server neither grows nor breaks, and answers each once
-/// somebody reads again.
-#[test]
-fn a_client_that_does_not_listen_is_waited_for() {
-    let folder = Folder::new();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
-        .args(["serve", "--log", "error"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let (mut input, output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
-    let uri = folder.uri("sites/quay.bell");
-    let sent = Arc::new(AtomicUsize::new(0));
-    let counter = sent.clone();
-    let root = crate::client::uri(&folder.root());
-    let writer = std::thread::spawn(move || {
-        let mut say = |message: Value| {
-            input
-                .write_all(&framed(message.to_string().as_bytes()))
-                .unwrap()
-        };
-        let hello = json!({"capabilities": {}, "rootUri": root});
-        say(json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello}));
-        say(json!({"jsonrpc": "2.0", "method": "initialized", "params": {}}));
-        for id in 1..=UNREAD {
-            let params = json!({"textDocument": {"uri": uri}});
-            say(
-                json!({"jsonrpc": "2.0", "id": id, "method": "textDocument/documentSymbol", "params": params}),
-            );
-            counter.store(id, Ordering::SeqCst);
-        }
-        input
-    });
-    // Until no more go in, since none come out, or all are in.
-    let mut before = usize::MAX;
-    while before != sent.load(Ordering::SeqCst) {
-        before = sent.load(Ordering::SeqCst);
-        std::thread::sleep(Duration::from_millis(400));
-    }
-    let mut output = BufReader::new(output);
-    let mut answered = vec![0; UNREAD + 1];
-    while answered.contains(&0) {
-        let message = next(&mut output).unwrap();
-        if let Some(id) = message["id"]
-            .as_u64()
-            .filter(|_| message.get("method").is_none())
-        {
-            answered[id as usize] += 1;
-        }
-    }
-    assert!(
-        answered.iter().all(|times| *times == 1),
-        "some were answered not once"
-    );
-    drop(writer.join().unwrap());
-    assert_eq!(child.wait().unwrap().code(), Some(1));
-}
-
-fn next(output: &mut impl BufRead) -> Option<Value> {
-    let mut header = String::new();
-    output
-        .read_line(&mut header)
-        .ok()
-        .filter(|read| *read > 0)?;
-    let length = header
-        .trim()
-        .strip_prefix("Content-Length: ")
-        .unwrap()
-        .parse()
-        .unwrap();
-    output.read_line(&mut header).ok()?;
-    let mut body = Vec::new();
-    output.take(length).read_to_end(&mut body).ok()?;
-    Some(serde_json::from_slice(&body).unwrap())
 }
 
 /// A client that goes while answers wait to be read takes the server with it.

@@ -1,5 +1,6 @@
 //! Clients that read late, or not at all.
 
+use std::collections::BTreeSet;
 use std::io::{BufReader, Read, Write};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
@@ -71,12 +72,13 @@ fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
     }
     assert!(!writer.is_finished(), "the server takes in everything");
     let mut output = BufReader::new(server.stdout.take().unwrap());
-    let mut answered = 0;
-    while answered <= REQUESTS {
+    let mut unanswered: BTreeSet<usize> = (0..=REQUESTS).collect();
+    while !unanswered.is_empty() {
         let message = read(&mut output).expect("an answer to every request");
         if message.get("method").is_none() {
             assert!(message.get("error").is_none(), "{message}");
-            answered += 1;
+            let id = message["id"].as_u64().unwrap() as usize;
+            assert!(unanswered.remove(&id), "{id} is answered again: {message}");
         }
     }
     drop(writer.join().unwrap());

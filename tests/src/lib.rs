@@ -1,1 +1,1 @@
-//! Tests across the crates of Bellwire
+//! Nothing: Cargo wants a library or a program in every package. The tests are in the folders beside this one.

@@ -22,8 +22,8 @@ pub const MARK: &[u8] = b"\xef\xbb\xbf";
 /// The largest file that is read. Plans have a few kilobytes; whatever is larger is a mistaken path.
 const LARGEST: u64 = 16 << 20;
 
-/// So many links may a path go over below its root. One file would have names without end where a link leads
-/// back to a folder around it, and be read by each of them.
+/// How many links a path may go over below its root. Where a link leads back to a folder around it, one
+/// file would otherwise have names without end, and be read under each of them.
 const MOST_LINKS: usize = 2;
 
 /// The disk, as far as plans may see it.

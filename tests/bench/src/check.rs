@@ -24,7 +24,9 @@ pub fn check(program: &str, case: &Case, count: usize) -> Result<Vec<f64>, Failu
             .map_err(|error| Failure(format!("cannot run `{program} check`: {error}")))?;
         times.push(began.elapsed().as_secs_f64() * 1e3);
         let told: Value = serde_json::from_slice(&output.stdout).map_err(|error| {
-            Failure(format!("`{program} check` wrote what is no JSON: {error}"))
+            Failure(format!(
+                "`{program} check` wrote something that is not JSON: {error}"
+            ))
         })?;
         let text = |value: &Value| {
             value

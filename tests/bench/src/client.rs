@@ -187,8 +187,11 @@ impl Client {
                 return Err(Failure("the server is gone".into()));
             }
         };
-        let message: Value = serde_json::from_slice(&body)
-            .map_err(|error| Failure(format!("the server wrote what is no JSON: {error}")))?;
+        let message: Value = serde_json::from_slice(&body).map_err(|error| {
+            Failure(format!(
+                "the server wrote something that is not JSON: {error}"
+            ))
+        })?;
         match (message["method"].as_str(), message["id"].as_i64()) {
             (None, Some(id)) => {
                 self.answers.insert(id, (at, message));

@@ -17,8 +17,11 @@ pub fn serve() -> Result<(), Failure> {
     let mut input = BufReader::with_capacity(1 << 16, std::io::stdin());
     let mut output = std::io::stdout();
     while let Some(body) = read(&mut input) {
-        let message: Value = serde_json::from_slice(&body)
-            .map_err(|error| Failure(format!("the client wrote what is no JSON: {error}")))?;
+        let message: Value = serde_json::from_slice(&body).map_err(|error| {
+            Failure(format!(
+                "the client wrote something that is not JSON: {error}"
+            ))
+        })?;
         if message["method"] == "exit" {
             break;
         }
