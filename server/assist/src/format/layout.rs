@@ -6,6 +6,7 @@ use std::ops::Range;
 use bellwire_plan::source::{File, Item, Span};
 use bellwire_plan::vocabulary::Context;
 
+use super::cells::Cutter;
 use super::columns::align;
 use super::line::{Line, lines};
 use super::read::Reader;
@@ -31,8 +32,7 @@ impl Sheet<'_> {
         {
             return Line::left(self.slice(&head));
         }
-        let mut reader = Reader::new(self, Vec::new());
-        let line = reader.own_line(self.item.root(), Some(Context::File), 0, &head);
+        let line = Cutter::new(self).line(self.item.root(), Some(Context::File), 0, &head);
         line.unwrap_or_else(|| Line::plain(self.slice(&head)))
     }
 

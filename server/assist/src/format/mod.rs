@@ -11,6 +11,7 @@
 //! only where they stand as deep as they should. Whatever comes out must read
 //! the same as before, or nothing is changed.
 
+mod cells;
 mod columns;
 mod gap;
 mod layout;

@@ -6,6 +6,7 @@ use std::ops::Range;
 use bellwire_plan::source::Item;
 
 use super::gap::Gap;
+use super::line::width;
 
 /// A top-level statement with all of the lines that it stands on.
 pub(super) struct Sheet<'a> {
@@ -47,5 +48,33 @@ impl<'a> Sheet<'a> {
 
     pub(super) fn slice(&self, range: &Range<usize>) -> &str {
         self.text.get(range.clone()).unwrap_or("")
+    }
+
+    /// Whether a place of the item is on a line.
+    pub(super) fn is_on(&self, at: u32, line: &Range<usize>) -> bool {
+        let at = self.base + at as usize;
+        line.start <= at && at <= line.end
+    }
+
+    /// The comment of a line and its column, if besides it there is nothing on
+    /// the line but what stands from `from` to `to`.
+    pub(super) fn comment(
+        &self,
+        range: &Range<usize>,
+        from: u32,
+        to: u32,
+    ) -> Option<Option<(&str, usize)>> {
+        let base = self.base;
+        let text: &str = &self.text;
+        let before = text.get(range.start..base + from as usize)?;
+        let after = text.get(base + to as usize..range.end)?;
+        let rest = after.trim();
+        if !before.trim().is_empty() || !(rest.is_empty() || rest.starts_with('#')) {
+            return None;
+        }
+        Some((!rest.is_empty()).then(|| {
+            let all = self.slice(range);
+            (rest, width(all) - width(after.trim_start()))
+        }))
     }
 }
