@@ -19,40 +19,50 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
         &what(device.kind, device.model_item.as_deref()),
     );
     if let Some(found) = figures.device(id) {
-        let feeds: Vec<String> = found
-            .fed_by
-            .iter()
-            .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
-            .collect();
-        if feeds.is_empty() {
-            page.add("Not wired: no cable brings it power.");
-        } else {
-            page.states(&["", "volts", "drop", "draws"], &found.states, |state| {
-                vec![
-                    measured(state.volts),
-                    measured(state.drop),
-                    amperes(state.amperes),
-                ]
-            });
-        }
-        let mut lines = Vec::new();
-        if let Some(works) = device.model().and_then(|model| model.works) {
-            let (least, most) = works.value;
-            let margin = margin(site, figures, id);
-            let margin =
-                margin.map(|margin| format!("; {} {}", margin.bold(), margin.state.phrase()));
-            lines.push(format!(
-                "Works {}{}",
-                within(least, most),
-                margin.unwrap_or_default()
-            ));
-        }
-        if !feeds.is_empty() {
-            lines.push(format!("Fed by {}", feeds.join(" and ")));
-        }
-        page.lines(lines);
-        page.lines(way(site, figures, found));
+        power(&mut page, site, figures, found);
     }
+    page.lines(places(site, device).into_iter().chain(zones(site, id)));
+    page.note_at(&site.item, device.span);
+    Some(page.finish())
+}
+
+/// What it gets in the four states, from where, and over which way.
+fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures) {
+    let feeds: Vec<String> = found
+        .fed_by
+        .iter()
+        .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
+        .collect();
+    if feeds.is_empty() {
+        page.add("Not wired: no cable brings it power.");
+    } else {
+        page.states(&["", "volts", "drop", "draws"], &found.states, |state| {
+            vec![
+                measured(state.volts),
+                measured(state.drop),
+                amperes(state.amperes),
+            ]
+        });
+    }
+    let device = site.devices.get(found.device);
+    let works = device.and_then(|device| device.model()?.works);
+    let works = works.map(|works| {
+        let margin = margin(site, figures, found.device);
+        let margin = margin.map(|margin| format!("; {} {}", margin.bold(), margin.state.phrase()));
+        let (least, most) = works.value;
+        format!(
+            "Works {}{}",
+            within(least, most),
+            margin.unwrap_or_default()
+        )
+    });
+    let fed = (!feeds.is_empty()).then(|| format!("Fed by {}", feeds.join(" and ")));
+    page.lines(works.into_iter().chain(fed));
+    page.lines(way(site, figures, found));
+}
+
+/// Its addresses, and its partitions.
+fn places(site: &Site, device: &Device) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(address) = device.address {
         lines.extend(place(site, device, device.kind, address.value).unwrap_or_default());
@@ -66,25 +76,22 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
             Place::Unread => {}
         }
     }
-    for partition in &device.partitions {
-        lines.push(format!(
-            "Partition {}",
-            partition_name(site, partition.value)
-        ));
-    }
-    for zone in &site.zones {
-        if zone.from.iter().any(|from| from.value == id) {
-            let label = zone.label.as_deref().map(escaped).unwrap_or_default();
-            lines.push(
-                format!("On zone {} {label}", zone.number.value)
-                    .trim_end()
-                    .to_string(),
-            );
-        }
-    }
-    page.lines(lines);
-    page.note_at(&site.item, device.span);
-    Some(page.finish())
+    let partitions = device.partitions.iter();
+    lines.extend(
+        partitions.map(|number| format!("Partition {}", partition_name(site, number.value))),
+    );
+    lines
+}
+
+/// The zones that it is on.
+fn zones(site: &Site, id: DeviceId) -> impl Iterator<Item = String> {
+    let zones = site.zones.iter();
+    let on = zones.filter(move |zone| zone.from.iter().any(|from| from.value == id));
+    on.map(|zone| {
+        let label = zone.label.as_deref().map(escaped).unwrap_or_default();
+        let line = format!("On zone {} {label}", zone.number.value);
+        line.trim_end().to_string()
+    })
 }
 
 /// What is lost on each leg of the way to a device, in the state that leaves it
