@@ -53,13 +53,23 @@ impl Discharge {
         } else {
             0.0
         };
-        let between = |a: f64, b: f64| a + (b - a) * part;
         Some(DischargePoint {
             hours,
-            volts: between(a.volts, b.volts),
-            share: between(a.share, b.share),
-            amperes: b.amperes,
+            ..a.towards(b, part)
         })
+    }
+}
+
+impl DischargePoint {
+    /// The point that lies `part` of the way to the next one.
+    fn towards(&self, next: &DischargePoint, part: f64) -> DischargePoint {
+        let between = |a: f64, b: f64| a + (b - a) * part;
+        DischargePoint {
+            hours: between(self.hours, next.hours),
+            volts: between(self.volts, next.volts),
+            share: between(self.share, next.share),
+            amperes: next.amperes,
+        }
     }
 }
 
@@ -108,34 +118,39 @@ pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Opt
     let points = course(&ratings, usable_ah, STEPS, load);
     let end = end_volts(unit);
     let cut_short = points.len() <= STEPS && points.last()?.volts * blocks > end;
-    let mut found: Vec<DischargePoint> = Vec::new();
-    for (index, point) in points.iter().enumerate() {
-        let next = DischargePoint {
+    let points = points
+        .iter()
+        .enumerate()
+        .map(|(index, point)| DischargePoint {
             hours: point.hours,
             volts: point.volts * blocks,
             share: point.share,
             amperes: drawn.get(index.saturating_sub(1)).copied().unwrap_or(0.0),
-        };
-        if next.volts >= end {
+        });
+    Some(Discharge {
+        usable_ah,
+        points: down_to(end, points),
+        cut_short,
+    })
+}
+
+/// The points down to a voltage; the last of them has it.
+fn down_to(volts: f64, points: impl Iterator<Item = DischargePoint>) -> Vec<DischargePoint> {
+    let mut found: Vec<DischargePoint> = Vec::new();
+    for next in points {
+        if next.volts >= volts {
             found.push(next);
             continue;
         }
         // The end lies between two points.
         if let Some(last) = found.last().copied() {
-            let part = (last.volts - end) / (last.volts - next.volts);
-            let between = |a: f64, b: f64| a + (b - a) * part;
+            let part = (last.volts - volts) / (last.volts - next.volts);
             found.push(DischargePoint {
-                hours: between(last.hours, next.hours),
-                volts: end,
-                share: between(last.share, next.share),
-                amperes: next.amperes,
+                volts,
+                ..last.towards(&next, part)
             });
         }
         break;
     }
-    Some(Discharge {
-        usable_ah,
-        points: found,
-        cut_short,
-    })
+    found
 }

@@ -1,7 +1,9 @@
 //! The battery of a panel or supply: what it carries, what it must hold, how it
 //! empties and charges; and the mains side behind it.
 
-use bellwire_circuit::battery::{CHARGE_FACTOR, PEUKERT, TABLED_CELSIUS, temperature_factor};
+use bellwire_circuit::battery::{
+    CHARGE_FACTOR, PEUKERT, Ratings, TABLED_CELSIUS, temperature_factor,
+};
 
 use super::{Part, Working, ampere_hours, amperes, fixed, short, volts};
 use crate::figures::battery::{ageing, ratings};
@@ -147,6 +149,12 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
             format!("{} h", fixed(lasts, 1)),
         );
     }
+    footnotes(&mut part, site, unit, own, &ratings);
+    Some(part)
+}
+
+/// Where the factors of what it must hold come from, and what they leave out.
+fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ratings: &Ratings) {
     part.note(match ratings.single() {
         true => format!(
             "The last figure of a line is the share of its capacity that a battery gives at that current: Peukert's exponent {PEUKERT}, from memory, since the model gives one rate only."
@@ -169,13 +177,12 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
             fixed(*TABLED_CELSIUS.start(), 1)
         ));
     }
-    if let Some(source) = &rules.source {
+    if let Some((name, source)) = site.rules.name.as_ref().zip(site.rules.set.source.as_ref()) {
         part.note(format!("{}: {source}.", name.value));
     }
     if let Some(date) = &own.replace_by {
         part.note(format!("Its life is over in {date}: replace it then."));
     }
-    Some(part)
 }
 
 fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -> Option<Part> {

@@ -1,15 +1,25 @@
 //! A bus: its cable, what it drives, and where its resistors go.
 
 use super::{Part, Working, fixed, short};
-use crate::figures::Figures;
-use crate::model::{Site, UnitId};
+use crate::figures::{BusFigures, Figures};
+use crate::model::{Bus, BusModel, Site, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, unit: UnitId, bus: usize) -> Option<Working> {
     let own = figures.bus(unit, bus)?;
     let model = site.bus_model(unit, bus)?;
     let unit = site.units.get(unit)?;
-    let called = format!("{}.{}", unit.name.value, unit.buses.get(bus)?.name.value);
+    let bus = unit.buses.get(bus)?;
+    let mut parts = vec![fullness(bus, model, own), places(site, own)?];
+    parts.extend(resistors(site, model, own));
+    Some(Working {
+        title: format!("{}.{}", unit.name.value, bus.name.value),
+        parts,
+    })
+}
+
+/// What is on it, against what may be.
+fn fullness(bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
     let mut part = Part::new("What is on it", &["", " has", " may have"]);
     let mut row = |what: &str, has: String, most: Option<String>| {
         part.row([what.to_string(), has, most.unwrap_or("-".to_string())]);
@@ -18,7 +28,7 @@ pub(super) fn working(site: &Site, figures: &Figures, unit: UnitId, bus: usize) 
     let nanofarads = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
     row(
         "devices",
-        unit.buses.get(bus)?.devices.len().to_string(),
+        bus.devices.len().to_string(),
         model.devices.map(|most| most.value.to_string()),
     );
     row(
@@ -44,33 +54,36 @@ pub(super) fn working(site: &Site, figures: &Figures, unit: UnitId, bus: usize) 
         );
         part.note("Unit loads are those of TIA-485-A; the panel's own is not counted.");
     }
-    let mut parts = vec![part];
+    part
+}
+
+/// Its addresses, and whose they are.
+fn places(site: &Site, own: &BusFigures) -> Option<Part> {
     let mut places = Part::new("Places", &[" address", "taken by"]);
     for (address, device) in &own.taken {
         let device = site.devices.get(*device)?;
         places.row([address.to_string(), device.name.value.clone()]);
     }
-    parts.push(places);
-    if let Some(ohms) = model.terminated {
-        let mut part = Part::sum("Resistors at its ends");
-        for end in &own.ends {
-            part.line(
-                "across the data pair at",
-                site.terminal_name(*end),
-                in_usual_unit(ohms, Dimension::Resistance),
-            );
-        }
-        if own.ends.len() != 2 {
-            part.note(format!(
+    Some(places)
+}
+
+/// The resistors at its ends, if it wants any.
+fn resistors(site: &Site, model: &BusModel, own: &BusFigures) -> Option<Part> {
+    let ohms = model.terminated?;
+    let mut part = Part::sum("Resistors at its ends");
+    for end in &own.ends {
+        part.line(
+            "across the data pair at",
+            site.terminal_name(*end),
+            in_usual_unit(ohms, Dimension::Resistance),
+        );
+    }
+    if own.ends.len() != 2 {
+        part.note(format!(
                 "The cable has {} ends; a bus with a resistor at both ends is one line from one end to the other.",
                 own.ends.len()
             ));
-        }
-        part.note("At both ends of the cable and nowhere else (TIA-485-A). A panel at one end may have its resistor built in: the maker's instructions say.");
-        parts.push(part);
     }
-    Some(Working {
-        title: called,
-        parts,
-    })
+    part.note("At both ends of the cable and nowhere else (TIA-485-A). A panel at one end may have its resistor built in: the maker's instructions say.");
+    Some(part)
 }

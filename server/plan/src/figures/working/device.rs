@@ -113,20 +113,10 @@ fn way(
     for leg in &way {
         part.row(row(site, leg));
     }
-    let total = |part: &mut Part, what: &str, volts: f64| {
-        let blank = || String::new();
-        let cells = [
-            what.to_string(),
-            blank(),
-            blank(),
-            blank(),
-            blank(),
-            blank(),
-            blank(),
-        ];
-        part.row(cells.into_iter().chain([fixed(volts, 3)]));
-    };
-    total(&mut part, "lost in all", lost);
+    let mut total = vec!["lost in all".to_string()];
+    total.resize(columns.len() - 1, String::new());
+    total.push(fixed(lost, 3));
+    part.row(total);
     let given = got.volts + lost;
     let from = output.map_or("the output".to_string(), |from| site.terminal_name(from));
     part.note(format!(
@@ -135,28 +125,8 @@ fn way(
         volts(lost),
         volts(got.volts)
     ));
-    if let Some(works) = device.model().and_then(|model| model.works) {
-        let (least, most) = works.value;
-        let name = &device.name.value;
-        part.note(if got.volts < least {
-            format!(
-                "{name} works from {} V: {} too little.",
-                short(least),
-                volts(least - got.volts)
-            )
-        } else if got.volts > most {
-            format!(
-                "{name} works up to {} V: {} too much.",
-                short(most),
-                volts(got.volts - most)
-            )
-        } else {
-            format!(
-                "{name} works from {} V: {} in hand.",
-                short(least),
-                volts(got.volts - least)
-            )
-        });
+    if let Some(note) = in_hand(device, got.volts) {
+        part.note(note);
     }
     part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
     let mut runs: Vec<RunId> = way.iter().map(|leg| leg.run).collect();
@@ -172,6 +142,22 @@ fn way(
         part.note("Power also arrives over other routes; the network is solved as a whole, and this is the shortest route through it.");
     }
     Some(part)
+}
+
+/// How far what it gets is from where it stops to work.
+fn in_hand(device: &Device, got: f64) -> Option<String> {
+    let (least, most) = device.model()?.works?.value;
+    let name = &device.name.value;
+    Some(if got < least {
+        let lacks = volts(least - got);
+        format!("{name} works from {} V: {lacks} too little.", short(least))
+    } else if got > most {
+        let over = volts(got - most);
+        format!("{name} works up to {} V: {over} too much.", short(most))
+    } else {
+        let left = volts(got - least);
+        format!("{name} works from {} V: {left} in hand.", short(least))
+    })
 }
 
 fn row(site: &Site, leg: &WayLeg) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! What an output carries: device by device, against its limit.
 
 use super::{Part, Working, amperes, fixed, short};
-use crate::figures::{Figures, OutputId, State};
+use crate::figures::{Figures, OutputFigures, OutputId, State};
 use crate::model::{Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -15,6 +15,13 @@ pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Wo
     if model.in_alarm {
         title += ", on in alarm only";
     }
+    let mut parts = vec![carried(site, figures, own, id)];
+    parts.extend(against_limit(site, own));
+    Some(Working { title, parts })
+}
+
+/// What it carries, device by device.
+fn carried(site: &Site, figures: &Figures, own: &OutputFigures, id: OutputId) -> Part {
     let columns = ["", " mains", " in alarm", " battery", " in alarm"];
     let mut part = Part::new("What it carries, amperes", &columns);
     let mut shared = false;
@@ -43,31 +50,33 @@ pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Wo
             part.note(format!("No figures {}: {why}.", state.phrase()));
         }
     }
-    let mut parts = vec![part];
+    part
+}
+
+/// The most that it carries in any state, against its limit.
+fn against_limit(site: &Site, own: &OutputFigures) -> Option<Part> {
+    let limit = own.limit?;
     let carried = own.states.iter().filter_map(|(state, solved)| {
         let amperes = solved.as_ref().ok()?.amperes;
         Some((state, amperes))
     });
-    let worst = carried.max_by(|a, b| a.1.total_cmp(&b.1));
-    if let (Some(limit), Some((state, most))) = (own.limit, worst) {
-        let mut part = Part::sum("Against its limit");
-        part.line("limit", "", amperes(limit));
-        let mut left = limit;
-        if let Some(share) = site.rules.set.headroom.filter(|share| *share > 0.0) {
-            let rules = site.rules.name.as_ref();
-            let rules = rules.map_or("the rule set", |name| &name.value);
-            let kept = limit * share;
-            let sum = format!("{} of it, {rules}", in_usual_unit(share, Dimension::Share));
-            part.line("kept free", sum, format!("- {}", amperes(kept)));
-            left -= kept;
-        }
-        part.line("carried", state.phrase(), format!("- {}", amperes(most)));
-        let verb = match left >= most {
-            true => "left",
-            false => "too much",
-        };
-        part.line(verb, "", amperes((left - most).abs()));
-        parts.push(part);
+    let (state, most) = carried.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let mut part = Part::sum("Against its limit");
+    part.line("limit", "", amperes(limit));
+    let mut left = limit;
+    if let Some(share) = site.rules.set.headroom.filter(|share| *share > 0.0) {
+        let rules = site.rules.name.as_ref();
+        let rules = rules.map_or("the rule set", |name| &name.value);
+        let kept = limit * share;
+        let sum = format!("{} of it, {rules}", in_usual_unit(share, Dimension::Share));
+        part.line("kept free", sum, format!("- {}", amperes(kept)));
+        left -= kept;
     }
-    Some(Working { title, parts })
+    part.line("carried", state.phrase(), format!("- {}", amperes(most)));
+    let verb = match left >= most {
+        true => "left",
+        false => "too much",
+    };
+    part.line(verb, "", amperes((left - most).abs()));
+    Some(part)
 }

@@ -2,7 +2,7 @@
 //! wrong resistors would do.
 
 use super::{Part, Working, fixed, short};
-use crate::figures::{ConditionFigures, ConditionKind, Figures, loop_conditions};
+use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
 use crate::model::{LoopModel, Site, Zone, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -16,7 +16,6 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
         title += &format!(" \"{label}\"");
     }
     title += &format!(", read by {}", input.unwrap_or_default());
-    let mut parts = Vec::new();
     let (Some(cable), Some(model)) = (own.cable_ohms, &zone.loop_model) else {
         let mut part = Part::sum("The loop");
         part.note("The loop, its cable or the route to its detectors is not written yet, so there is no sum.");
@@ -25,6 +24,16 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
             parts: vec![part],
         });
     };
+    let mut parts = vec![
+        resistances(site, zone, model, cable),
+        seen(zone, model, own),
+    ];
+    parts.extend(wrong_resistors(site, zone, model, cable));
+    Some(Working { title, parts })
+}
+
+/// What adds up in the loop.
+fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part {
     let mut part = Part::sum(format!("In loop `{}`", model.name.value));
     part.line("cable", "out and back", ohms(cable));
     if let Some(end) = model.end {
@@ -54,8 +63,11 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
             (None, None) => " unless the loop says otherwise (E96 of IEC 60063)".to_string(),
         }
     ));
-    parts.push(part);
+    part
+}
 
+/// What the input sees in each condition.
+fn seen(zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
     let columns = [
         "condition",
         "what lies in the loop",
@@ -81,9 +93,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
         };
         part.note(format!("`{}` is {to}.", window.condition));
     }
-    parts.push(part);
-    parts.extend(wrong_resistors(site, zone, model, cable));
-    Some(Working { title, parts })
+    part
 }
 
 fn ohms(value: f64) -> String {
