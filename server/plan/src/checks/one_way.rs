@@ -5,7 +5,7 @@
 use super::moves::Mover;
 use crate::figures::{Figures, JoinFigures};
 use crate::finding::Mend;
-use crate::model::{Site, Terminal};
+use crate::model::{Path, Run, Site, Terminal};
 use crate::source::Span;
 
 /// The least change after which a leg no longer brings power where it is already.
@@ -21,32 +21,53 @@ pub(super) fn mend(
         .paths
         .iter()
         .find(|path| (path.run, path.path) == (join.run, join.path))?;
-    let fewer = |after: &Figures| after.joins.len() < figures.joins.len();
+    if !own.carries.loops.is_empty() {
+        return None;
+    }
     let units_only = path
         .points
         .iter()
         .flat_map(|point| &point.value)
         .all(|at| matches!(at.value, Terminal::Output(..) | Terminal::Bus(..)));
-    if (units_only || !own.carries.data.is_empty()) && own.carries.loops.is_empty() {
-        let (_, after) = mover.better(|site| {
-            if let Some(run) = site.runs.get_mut(join.run) {
-                run.data_only = true;
-            }
-        })?;
-        let mended = fewer(&after) && all_still_fed(figures, &after);
-        return mended.then(|| Mend {
-            title: match units_only {
-                true => format!("Let {} join the negatives only", run.name.value),
-                false => format!("Let {} carry data only", run.name.value),
-            },
-            edits: vec![(run.head.after(), ", carries data".to_string())],
-        });
+    if units_only || !own.carries.data.is_empty() {
+        without_power(run, units_only, figures, join, mover)
+    } else if join.leg + 1 == path.legs.len() {
+        without_leg(run, path, figures, join, mover)
+    } else {
+        None
     }
-    let power_only = own.carries.data.is_empty() && own.carries.loops.is_empty();
-    if !power_only || join.leg + 1 != path.legs.len() {
-        return None;
-    }
-    // The last leg of its path, the path if that is all of it, or the run.
+}
+
+/// The run left to carry data only, or nothing but a negative.
+fn without_power(
+    run: &Run,
+    units_only: bool,
+    figures: &Figures,
+    join: &JoinFigures,
+    mover: &mut Mover,
+) -> Option<Mend> {
+    let (_, after) = mover.better(|site| {
+        if let Some(run) = site.runs.get_mut(join.run) {
+            run.data_only = true;
+        }
+    })?;
+    is_mended(figures, &after).then(|| Mend {
+        title: match units_only {
+            true => format!("Let {} join the negatives only", run.name.value),
+            false => format!("Let {} carry data only", run.name.value),
+        },
+        edits: vec![(run.head.after(), ", carries data".to_string())],
+    })
+}
+
+/// The last leg of its path taken out, the path if that is all of it, or the run.
+fn without_leg(
+    run: &Run,
+    path: &Path,
+    figures: &Figures,
+    join: &JoinFigures,
+    mover: &mut Mover,
+) -> Option<Mend> {
     let (_, after) = mover.better(|site| {
         let paths = site.runs.get_mut(join.run).map(|run| &mut run.paths);
         let Some(paths) = paths.filter(|paths| join.path < paths.len()) else {
@@ -62,26 +83,32 @@ pub(super) fn mend(
             }
         }
     })?;
-    if !fewer(&after) || !all_still_fed(figures, &after) {
+    if !is_mended(figures, &after) {
         return None;
     }
     let last = path.points.get(join.leg)?;
-    let (what, span) = match (path.legs.len(), run.paths.len()) {
+    let name = &run.name.value;
+    let (title, span) = match (path.legs.len(), run.paths.len()) {
         (2.., _) => {
             let leg = Span {
                 start: last.span.end,
                 end: path.span.end,
             };
-            ("the last leg of", leg)
+            (format!("Take out the last leg of {name}"), leg)
         }
-        (_, 2..) => ("that path of", path.span),
-        _ => ("", run.span),
+        (_, 2..) => (format!("Take out that path of {name}"), path.span),
+        _ => (format!("Take out {name}"), run.span),
     };
-    let title = format!("Take out {what} {}", run.name.value).replace("  ", " ");
     Some(Mend {
         title,
         edits: vec![(span, String::new())],
     })
+}
+
+/// Whether fewer legs bring power where it is already, and everything that was fed
+/// still is.
+fn is_mended(before: &Figures, after: &Figures) -> bool {
+    after.joins.len() < before.joins.len() && all_still_fed(before, after)
 }
 
 /// Whether everything that is fed is so after a change too.

@@ -159,62 +159,23 @@ impl Shape<'_> {
         dimensions: &[Dimension],
         word: &Word,
     ) -> Option<Finding> {
-        let usual = dimensions
-            .first()
-            .and_then(|dimension| dimension.units().next())
-            .map_or("", |unit| unit.name());
-        let number = self.item.text(quantity.number.span);
         let Some(unit_span) = quantity.unit else {
-            // The unit stands behind the decimals, and the comma is told.
-            if self.is_before_decimals(quantity.number.span) {
-                return None;
-            }
-            let meant = quantity.number.value;
-            let message = if dimensions == [Dimension::Share] && 0.0 < meant && meant <= 1.0 {
-                format!(
-                    "the unit is missing: `{} %`, if a share is meant",
-                    meant * 100.0
-                )
-            } else {
-                format!("the unit is missing: `{number} {usual}`, for example")
-            };
-            return Some(Finding::new(Code::WrongUnit, quantity.number.span, message));
+            return self.no_unit(quantity, dimensions);
         };
         let text = self.item.text(unit_span);
         let Some(unit) = unit(text) else {
-            let comma = word
-                .opens
-                .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
-            let all: Vec<&str> = dimensions
-                .iter()
-                .flat_map(|dimension| dimension.units())
-                .flat_map(|unit| unit.names.iter().copied())
-                .collect();
-            let hint = match nearest_unit(text, &all) {
-                Some(name) => format!(" Did you mean `{name}`?"),
-                None => format!(
-                    " {} is written in {usual}, for example.",
-                    capital(&names_of(dimensions))
-                ),
-            };
-            let message = if comma {
-                format!("a comma, or the unit, is missing before `{text}`")
-            } else if let Some(meant) = resistor_code(number, text, dimensions) {
-                format!("write `{meant}`")
-            } else {
-                format!("there is no unit `{text}`.{hint}")
-            };
-            return Some(Finding::new(Code::WrongUnit, unit_span, message));
+            return Some(self.unknown_unit(quantity, unit_span, dimensions, word));
         };
         if !dimensions.contains(&unit.dimension) {
             // A conductor's size in millimetres is its section, not its diameter.
             let section = unit.name() == "mm" && dimensions.contains(&Dimension::Area);
-            let usual = if section { "mm2" } else { usual };
+            let usual = if section { "mm2" } else { usual(dimensions) };
             return Some(Finding::new(
                 Code::WrongUnit,
                 quantity.span(),
                 format!(
-                    "`{number} {text}` is {}, but {} belongs here: write it in {usual}, for example",
+                    "`{} {text}` is {}, but {} belongs here: write it in {usual}, for example",
+                    self.item.text(quantity.number.span),
                     unit.dimension.name(),
                     names_of(dimensions)
                 ),
@@ -229,6 +190,69 @@ impl Shape<'_> {
             )
         })
     }
+
+    fn no_unit(&self, quantity: &Quantity, dimensions: &[Dimension]) -> Option<Finding> {
+        let span = quantity.number.span;
+        // The unit stands behind the decimals, and the comma is told.
+        if self.is_before_decimals(span) {
+            return None;
+        }
+        let meant = quantity.number.value;
+        let message = if dimensions == [Dimension::Share] && 0.0 < meant && meant <= 1.0 {
+            format!(
+                "the unit is missing: `{} %`, if a share is meant",
+                meant * 100.0
+            )
+        } else {
+            let number = self.item.text(span);
+            format!(
+                "the unit is missing: `{number} {}`, for example",
+                usual(dimensions)
+            )
+        };
+        Some(Finding::new(Code::WrongUnit, span, message))
+    }
+
+    fn unknown_unit(
+        &self,
+        quantity: &Quantity,
+        unit: Span,
+        dimensions: &[Dimension],
+        word: &Word,
+    ) -> Finding {
+        let text = self.item.text(unit);
+        let number = self.item.text(quantity.number.span);
+        let comma = word
+            .opens
+            .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+        let message = if comma {
+            format!("a comma, or the unit, is missing before `{text}`")
+        } else if let Some(meant) = resistor_code(number, text, dimensions) {
+            format!("write `{meant}`")
+        } else {
+            let all: Vec<&str> = dimensions
+                .iter()
+                .flat_map(|dimension| dimension.units())
+                .flat_map(|unit| unit.names.iter().copied())
+                .collect();
+            let hint = match nearest_unit(text, &all) {
+                Some(name) => format!("Did you mean `{name}`?"),
+                None => format!(
+                    "{} is written in {}, for example.",
+                    capital(&names_of(dimensions)),
+                    usual(dimensions)
+                ),
+            };
+            format!("there is no unit `{text}`. {hint}")
+        };
+        Finding::new(Code::WrongUnit, unit, message)
+    }
+}
+
+/// The unit that amounts are most often written in.
+fn usual(dimensions: &[Dimension]) -> &'static str {
+    let mut units = dimensions.iter().flat_map(|dimension| dimension.units());
+    units.next().map_or("", |unit| unit.name())
 }
 
 /// `2k2` on a resistor, as IEC 60062 has it, is 2.2 kohm.
