@@ -7,7 +7,7 @@
 //! is the same for every device, and no plan's fault.
 
 use bellwire_plan::figures::{
-    ByState, DeviceFigures, DeviceState, Figures, OutputId, Solved, State,
+    ByState, DeviceFigures, DeviceState, Figures, OutputId, Solved, State, above, below,
 };
 use bellwire_plan::model::{DeviceId, Site};
 
@@ -62,8 +62,12 @@ pub(crate) fn margin(site: &Site, figures: &Figures, id: DeviceId) -> Option<Mar
     states
         .filter_map(|(state, solved)| {
             let volts = solved.as_ref().ok()?.volts;
-            let is_high = volts > most;
-            let spare = if is_high { most - volts } else { volts - least };
+            let is_high = above(volts, most);
+            let spare = match (is_high, below(volts, least)) {
+                (true, _) => most - volts,
+                (false, true) => volts - least,
+                (false, false) => (volts - least).max(0.0),
+            };
             Some(Margin {
                 state,
                 volts,

@@ -1,6 +1,6 @@
 //! Figures for people, in tables of 80 columns.
 
-use bellwire_plan::figures::{ByState, Solved, State};
+use bellwire_plan::figures::{ByState, Solved, State, above, below};
 use bellwire_plan::model::Site;
 use rustc_hash::FxHashSet;
 
@@ -61,7 +61,9 @@ fn outputs(row: &Row, site: &Site) -> Table {
             .map_or("-".to_string(), |limit| fixed(limit, 3));
         let name = output(site, (figures.unit, figures.output));
         let states = cells(&figures.states, |state| {
-            let over = figures.limit.is_some_and(|limit| state.amperes > limit);
+            let over = figures
+                .limit
+                .is_some_and(|limit| above(state.amperes, limit));
             marked(fixed(state.amperes, 3), over)
         });
         table.row([name, limit].into_iter().chain(states));
@@ -104,7 +106,7 @@ fn devices(row: &Row, site: &Site) -> Table {
         });
         let states = cells(&figures.states, |state| {
             let outside = works.is_some_and(|(from, to)| {
-                state.amperes != 0.0 && !(from..=to).contains(&state.volts)
+                state.volts != 0.0 && (below(state.volts, from) || above(state.volts, to))
             });
             marked(fixed(state.volts, 2), outside)
         });

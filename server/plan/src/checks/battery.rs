@@ -7,9 +7,9 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 use super::Given;
 use super::age::old;
 use super::wanted::Wanted;
-use super::words::apart;
+use super::words::{apart, beside};
 use crate::figures::{
-    BatteryFigures, Figures, nominal_volts, takes_battery, usable_share, usual_blocks,
+    BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit, Words};
@@ -215,7 +215,7 @@ fn short(
     // One that is cut off at once is of the wrong voltage, which is told already.
     let share = usable_share(unit);
     let usable = fitted * if share > 0.0 { share } else { 1.0 };
-    if usable >= needed {
+    if !below(usable, needed) {
         return None;
     }
     let asked = asked(site)?;
@@ -253,12 +253,13 @@ fn short(
         false => String::new(),
     };
     let name = &unit.name.value;
-    let message = if fitted < needed {
+    let message = if below(fitted, needed) {
         let lasts = figures.standby_hours.unwrap_or(0.0);
+        let asked_for = site.rules.set.standby.unwrap_or(0.0);
         let (has, needs) = apart(fitted, needed, Dimension::Charge);
         format!(
             "the battery of {name} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
-            hours(lasts),
+            beside(lasts * 3600.0, asked_for * 3600.0, Dimension::Time),
         )
     } else {
         let cutoff = unit.model()?.cutoff?.value;
@@ -306,7 +307,7 @@ fn too_large(
     let most = unit.model()?.battery_max?;
     let figures = figures?;
     let fitted = figures.fitted_ah?;
-    if fitted <= most.value * (1.0 + 1e-9) {
+    if !above(fitted, most.value) {
         return None;
     }
     let currents = figures.standby_amperes.zip(figures.alarm_amperes);
@@ -348,7 +349,7 @@ fn slow(
 ) -> Option<Finding> {
     let rules = site.rules.set.recharge?;
     let takes = figures.recharge_hours?;
-    if takes <= rules.hours {
+    if !above(takes, rules.hours) {
         return None;
     }
     let asks = site.rules.name.as_ref();
@@ -390,7 +391,7 @@ fn faster(
         .zip(figures.fitted_ah)
         .and_then(|(currents, fitted)| {
             // The time is in proportion to the capacity.
-            let in_time = |capacity: f64| takes * capacity / fitted <= rules.hours;
+            let in_time = |capacity: f64| !above(takes * capacity / fitted, rules.hours);
             let now = battery.model();
             Wanted {
                 site,

@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap;
 use super::Given;
 use super::mend::more_cores;
 use super::words::{apart, either, list};
-use crate::figures::{BusFigures, BusId, Figures, PathFigures};
+use crate::figures::{BusFigures, BusId, Figures, PathFigures, Together, above};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, BusModel, Run, Site, Terminal, Unit};
 use crate::source::Span;
@@ -97,7 +97,11 @@ struct Bus<'a> {
 impl Bus<'_> {
     fn check(&self, figures: &Figures, findings: &mut Vec<Finding>) {
         let own = self.figures;
-        if let Some(most) = self.model.length.filter(|most| own.metres > most.value) {
+        if let Some(most) = self
+            .model
+            .length
+            .filter(|most| above(own.metres, most.value))
+        {
             let (has, most_shown) = apart(own.metres, most.value, Dimension::Length);
             let message = format!(
                 "{} has {has} of cable on it; it drives {most_shown}. Shorten the cable, or move a branch to another bus.",
@@ -105,7 +109,11 @@ impl Bus<'_> {
             );
             findings.extend(self.finding(Code::BusTooLong, most.span, message));
         }
-        if let Some(most) = self.model.longest.filter(|most| own.longest > most.value) {
+        if let Some(most) = self
+            .model
+            .longest
+            .filter(|most| above(own.longest, most.value))
+        {
             let (has, most_shown) = apart(own.longest, most.value, Dimension::Length);
             let message = format!(
                 "the farthest device on {} is {has} away along the cable; it may be {most_shown}.",
@@ -116,7 +124,7 @@ impl Bus<'_> {
         if let Some(most) = self
             .model
             .capacitance
-            .filter(|most| own.farads > most.value)
+            .filter(|most| above(own.farads, most.value))
         {
             let (has, most_shown) = apart(own.farads, most.value, Dimension::Capacitance);
             let message = format!(
@@ -250,19 +258,24 @@ impl Shape {
         let panel = Terminal::Bus(bus.0, bus.1);
         let mut degrees: FxHashMap<Terminal, (usize, Span)> = FxHashMap::default();
         let mut edges = 0;
-        let carrying = figures
-            .paths
-            .iter()
-            .filter(|path| path.carries.data.contains(&bus))
-            .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path));
-        for path in carrying {
+        let carrying = || {
+            let paths = figures.paths.iter();
+            let own = paths.filter(|path| path.carries.data.contains(&bus));
+            own.filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
+        };
+        let together = Together::at(carrying().flat_map(|path| &path.points));
+        for path in carrying() {
             let named = |point: &At<Vec<At<Terminal>>>| {
                 let named = |at: &&At<Terminal>| {
                     at.value == panel
                         || matches!(at.value, Terminal::Device(_) | Terminal::Joint(_))
                 };
                 let own = point.value.iter().find(|at| at.value == panel);
-                own.or_else(|| point.value.iter().find(named)).copied()
+                let at = own.or_else(|| point.value.iter().find(named))?;
+                Some(At {
+                    value: together.place(at.value),
+                    span: at.span,
+                })
             };
             let points: Vec<At<Terminal>> = path.points.iter().filter_map(named).collect();
             for pair in points.windows(2) {

@@ -2,7 +2,7 @@
 
 use super::moves::Mover;
 use super::words::apart;
-use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State};
+use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -128,10 +128,10 @@ impl Load<'_> {
         let share = self.site.rules.set.headroom.unwrap_or(0.0);
         let kept = limit * (1.0 - share);
         let too_much = carried - kept;
-        if too_much <= kept * 1e-9 {
+        if !above(carried, kept) {
             return None;
         }
-        let (code, bound) = if carried > limit * (1.0 + 1e-9) {
+        let (code, bound) = if above(carried, limit) {
             (Code::OutputOverloaded, limit)
         } else {
             (Code::Headroom, kept)
@@ -174,7 +174,7 @@ impl Load<'_> {
         };
         let moved = mover.relieve(self.outputs, too_much, |_, figures| {
             let carried = |state| together(figures, self.outputs, state);
-            let within = |amperes: f64| amperes <= kept * (1.0 + 1e-9);
+            let within = |amperes: f64| !above(amperes, kept);
             let mut states = State::ALL.into_iter();
             states.all(|state| carried(state).is_some_and(within))
         });

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::words::resistances;
+use super::words::{resistances, resistances_beyond};
 use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Site, Zone};
@@ -154,6 +154,7 @@ impl<'a> Reading<'a> {
             let mut reads = self.model.reads.iter();
             reads.find(|reads| reads.condition == wanted)
         });
+        let is = (condition.least, condition.most);
         let should = match window {
             Some(window) => format!(
                 "; `{}` is {}",
@@ -172,7 +173,10 @@ impl<'a> Reading<'a> {
         let message = format!(
             "zone {} is {} {}, {reads}{should}.{cable}{hint}",
             self.zone.number.value,
-            resistances(condition.least, condition.most),
+            match window {
+                Some(window) => resistances_beyond(is, (window.from, window.to)),
+                None => resistances(is.0, is.1),
+            },
             self.phrase(condition),
         );
         let finding = Finding::new(Code::LoopMisread, self.span(), message);

@@ -4,7 +4,7 @@
 //! another supply relieves it.
 
 use super::words::apart;
-use crate::figures::{Figures, State, mains};
+use crate::figures::{Figures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -24,13 +24,13 @@ fn overloaded(site: &Site, figures: &Figures, id: UnitId) -> Option<Finding> {
         .into_iter()
         .filter_map(|state| Some((state, mains(site, figures, id, state)?)))
         .max_by(|a, b| a.1.total().total_cmp(&b.1.total()))?;
-    if asked.total() <= asked.rating * (1.0 + 1e-9) {
+    if !above(asked.total(), asked.rating) {
         return None;
     }
     let (total, most) = apart(asked.total(), asked.rating, Dimension::Power);
     let watts = |watts| in_usual_unit(watts, Dimension::Power);
     let least = asked.own + asked.charger;
-    let hint = match least > asked.rating * (1.0 + 1e-9) {
+    let hint = match above(least, asked.rating) {
         true => format!(
             "Its own draw and its charger come to {} with nothing on the outputs: fit one with a larger rating.",
             watts(least)

@@ -7,7 +7,9 @@ use super::load;
 use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::words::{apart, list, volts};
-use crate::figures::{DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State};
+use crate::figures::{
+    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below,
+};
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -63,7 +65,7 @@ fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
         let mut states = device.states.iter();
         states.all(|(_, state)| {
             let volts = state.as_ref().map(|state| state.volts);
-            volts.is_ok_and(|volts| volts == 0.0 || (from..=to).contains(&volts))
+            volts.is_ok_and(|volts| volts == 0.0 || !(below(volts, from) || above(volts, to)))
         })
     })
 }
@@ -84,7 +86,7 @@ fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
         least,
         always: true,
     };
-    (volts < least).then_some((need, volts))
+    below(volts, least).then_some((need, volts))
 }
 
 /// What a device needs in a state in which its network has no solution.
@@ -192,7 +194,7 @@ impl<'a> Voltages<'a, '_> {
             .iter()
             .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
             .max_by(|a, b| a.1.total_cmp(&b.1))?;
-        if volts <= most {
+        if !above(volts, most) {
             return None;
         }
         let (hint, mend) = match self.moved(figures.device, state) {

@@ -10,7 +10,7 @@ use super::moves::Mover;
 use super::negatives::Missing;
 use super::standing::{elsewhere, outside};
 use super::words::apart;
-use crate::figures::{BusId, DeviceFigures, Figures, State, bus_of};
+use crate::figures::{BusId, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal};
 use crate::vocabulary::Dimension;
@@ -128,7 +128,7 @@ fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
         .iter()
         .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?)))
         .max_by(|a, b| a.1.shift.total_cmp(&b.1.shift))?;
-    (worst.shift > limit.value).then_some(Shifted {
+    above(worst.shift, limit.value).then_some(Shifted {
         id: fed.device,
         state,
         volts: worst.volts,

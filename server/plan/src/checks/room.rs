@@ -2,7 +2,7 @@
 //! much goes where there is room.
 
 use super::places::Bus;
-use crate::figures::{BusFigures, places_for};
+use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{Device, Place, Terminal};
 use crate::source::Span;
@@ -37,7 +37,7 @@ impl Bus<'_> {
             }
         }
         if let Some(most) = self.model.unit_loads
-            && self.figures.unit_loads > most.value * (1.0 + 1e-9)
+            && above(self.figures.unit_loads, most.value)
         {
             let message = format!(
                 "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
@@ -114,7 +114,9 @@ impl Bus<'_> {
                 }
             });
             let devices = model.devices.is_none_or(|most| count < most.value as usize);
-            let loads = model.unit_loads.is_none_or(|most| loads <= most.value);
+            let loads = model
+                .unit_loads
+                .is_none_or(|most| !above(loads, most.value));
             (places && devices && loads).then_some(index)
         };
         let mut others = (0..models.len()).filter(|index| *index != self.id.1);

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::Given;
-use crate::figures::{need, usable_share};
+use crate::figures::{above, need, usable_share};
 use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
 
@@ -63,7 +63,7 @@ impl Wanted<'_> {
                 continue;
             };
             let capacity = nominal * f64::from(self.count);
-            let may = most.is_none_or(|most| capacity <= most.value * (1.0 + 1e-9));
+            let may = most.is_none_or(|most| !above(capacity, most.value));
             let better = found
                 .as_ref()
                 .is_none_or(|(best, _)| better(capacity, *best));
@@ -72,7 +72,7 @@ impl Wanted<'_> {
             }
             let need = need(self.site, self.currents, Some(model), self.count);
             let need = need.and_then(|need| need.ampere_hours);
-            if need.is_some_and(|need| need <= capacity * usable) {
+            if need.is_some_and(|need| !above(need, capacity * usable)) {
                 found = Some((capacity, item));
             }
         }

@@ -2,7 +2,9 @@
 //! which only moves the trouble.
 
 use super::negatives;
-use crate::figures::{BatteryFigures, DeviceFigures, Figures, OutputFigures, State, mains};
+use crate::figures::{
+    BatteryFigures, DeviceFigures, Figures, OutputFigures, State, above, below, mains,
+};
 use crate::model::{Site, Unit, UnitId};
 
 /// How many sums of a site do not come out: outputs, units and mains sides that
@@ -33,7 +35,7 @@ pub(super) fn weight(site: &Site, figures: &Figures) -> usize {
 /// Whether a load leaves less of a limit free than the rules ask.
 fn is_over(site: &Site, amperes: f64, limit: f64) -> bool {
     let kept = 1.0 - site.rules.set.headroom.unwrap_or(0.0);
-    amperes > limit * kept * (1.0 + 1e-9)
+    above(amperes, limit * kept)
 }
 
 fn carried(output: &OutputFigures, state: State) -> Option<f64> {
@@ -69,7 +71,7 @@ fn carries_too_much(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> 
 fn asks_too_much(site: &Site, figures: &Figures, id: UnitId) -> bool {
     let states = [State::MainsStandby, State::MainsAlarm].into_iter();
     let mut asked = states.filter_map(|state| mains(site, figures, id, state));
-    asked.any(|asked| asked.total() > asked.rating * (1.0 + 1e-9))
+    asked.any(|asked| above(asked.total(), asked.rating))
 }
 
 /// Whether a device does not work in some state, or nobody can tell.
@@ -84,18 +86,20 @@ fn fails(site: &Site, device: &DeviceFigures) -> bool {
         .iter()
         .any(|(_, solved)| match (solved, works) {
             (Err(_), _) => true,
-            (Ok(got), Some((from, to))) => got.volts > to || (got.volts > 0.0 && got.volts < from),
+            (Ok(got), Some((from, to))) => {
+                above(got.volts, to) || (got.volts > 0.0 && below(got.volts, from))
+            }
             (Ok(_), None) => false,
         })
 }
 
 fn is_short(battery: &BatteryFigures) -> bool {
     let sizes = battery.fitted_ah.zip(battery.needed_ah);
-    sizes.is_some_and(|(has, needs)| has < needs)
+    sizes.is_some_and(|(has, needs)| below(has, needs))
 }
 
 /// Whether a battery takes longer to recharge than the rules allow.
 fn is_slow(site: &Site, battery: &BatteryFigures) -> bool {
     let times = battery.recharge_hours.zip(site.rules.set.recharge);
-    times.is_some_and(|(takes, rules)| takes > rules.hours)
+    times.is_some_and(|(takes, rules)| above(takes, rules.hours))
 }

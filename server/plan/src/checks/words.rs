@@ -1,5 +1,6 @@
 //! Numbers and lists as messages have them.
 
+use crate::figures::{above, below};
 pub(super) use crate::model::a;
 use crate::vocabulary::{Dimension, in_usual_unit, unit};
 
@@ -30,8 +31,23 @@ pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, St
         let fine = (value - limit).abs() >= 2.0 * step || step <= 0.001 * limit.abs();
         fine && write(value, *decimals) != write(limit, *decimals)
     };
-    let decimals = (least..=6).find(telling).unwrap_or(6);
+    let decimals = (least..=MOST_DECIMALS)
+        .find(telling)
+        .unwrap_or(MOST_DECIMALS);
     (write(value, decimals), write(limit, decimals))
+}
+
+/// As many as tell apart what misses its limit at all.
+const MOST_DECIMALS: usize = 9;
+
+/// A value as it is usually written, or with as many digits as it takes to tell
+/// it from the limit that it misses.
+pub(super) fn beside(value: f64, limit: f64, dimension: Dimension) -> String {
+    let usual = in_usual_unit(value, dimension);
+    match usual == in_usual_unit(limit, dimension) {
+        true => apart(value, limit, dimension).0,
+        false => usual,
+    }
 }
 
 /// Volts as the trade writes them: to a tenth.
@@ -42,6 +58,25 @@ pub(super) fn volts(value: f64) -> String {
 /// A range of resistances: `2.18 kohm to 2.22 kohm`, `open`.
 pub(super) fn resistances(least: f64, most: f64) -> String {
     let [from, to] = [least, most].map(|ohms| in_usual_unit(ohms, Dimension::Resistance));
+    range((least, from), (most, to))
+}
+
+/// The same, where it is not wholly between two others: an end that lies beyond
+/// has the digits to show it.
+pub(super) fn resistances_beyond((least, most): (f64, f64), (from, to): (f64, f64)) -> String {
+    let usual = |ohms| in_usual_unit(ohms, Dimension::Resistance);
+    let lower = match below(least, from) {
+        true => beside(least, from, Dimension::Resistance),
+        false => usual(least),
+    };
+    let upper = match most.is_finite() && above(most, to) {
+        true => beside(most, to, Dimension::Resistance),
+        false => usual(most),
+    };
+    range((least, lower), (most, upper))
+}
+
+fn range((least, from): (f64, String), (most, to): (f64, String)) -> String {
     match (least.is_finite(), most.is_finite()) {
         (true, true) if from == to => from,
         (true, true) => format!("{from} to {to}"),
@@ -84,5 +119,17 @@ mod tests {
         let amperes = |value, limit| apart(value, limit, Dimension::Current);
         assert_eq!(amperes(0.652, 0.6), pair("652 mA", "600 mA"));
         assert_eq!(amperes(1.2004, 1.2), pair("1.2004 A", "1.2 A"));
+        let ohms = |value, limit| apart(value, limit, Dimension::Resistance);
+        let just = ohms(1_010.000_002, 1_010.0);
+        assert_eq!(just, pair("1.010000002 kohm", "1.01 kohm"));
+    }
+
+    #[test]
+    fn a_range_shows_where_it_goes_beyond_another() {
+        let beyond = |range| resistances_beyond(range, (990.0, 1010.0));
+        assert_eq!(beyond((990.0, 1010.0003)), "990 ohm to 1.0100003 kohm");
+        assert_eq!(beyond((989.9999, 1000.0)), "989.9999 ohm to 1 kohm");
+        assert_eq!(beyond((980.0, 1020.0)), "980 ohm to 1.02 kohm");
+        assert_eq!(beyond((995.0, f64::INFINITY)), "995 ohm and more");
     }
 }

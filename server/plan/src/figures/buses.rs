@@ -8,7 +8,7 @@ use rustc_hash::FxHashMap;
 use super::PathFigures;
 use super::circuits::BusId;
 use super::network::{Graph, Leg};
-use super::{BusFigures, MOST_FREE};
+use super::{BusFigures, MOST_FREE, Together};
 use crate::model::{BusModel, DeviceId, Place, Site, Terminal, Version};
 use crate::vocabulary::Kind;
 
@@ -153,7 +153,9 @@ fn total(values: impl Iterator<Item = f64>) -> f64 {
 fn ends(site: &Site, panel: Terminal, legs: &[&Leg]) -> Vec<Terminal> {
     let mut met: Vec<(Terminal, usize)> = Vec::new();
     let mut place: FxHashMap<Terminal, usize> = FxHashMap::default();
+    let together = Together::of(site, legs.iter().copied());
     for terminal in legs.iter().flat_map(|leg| leg.ends(site, panel)) {
+        let terminal = together.place(terminal);
         if terminal == Terminal::Unknown {
             continue;
         }
@@ -230,9 +232,10 @@ fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
             next.len() - 1
         })
     };
+    let together = Together::of(site, legs.iter().copied());
     let start = node(from, &mut next);
     for leg in legs {
-        let ends = leg.ends(site, from);
+        let ends = leg.ends(site, from).map(|end| together.place(end));
         // What is not named might be anywhere.
         if ends.contains(&Terminal::Unknown) {
             continue;

@@ -9,7 +9,7 @@ use rustc_hash::FxHashMap;
 
 use super::PathFigures;
 use super::network::{Graph, Leg};
-use super::{ConditionFigures, ConditionKind, ZoneFigures};
+use super::{ConditionFigures, ConditionKind, Together, ZoneFigures, above, below};
 use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
 
 /// The legs that carry each input's loop.
@@ -86,12 +86,13 @@ fn cable(
     input: Terminal,
     legs: &[LoopLeg],
 ) -> (Option<f64>, Vec<DeviceId>) {
-    let came_by = spread(site, input, legs);
+    let together = Together::of(site, legs.iter().map(|leg| leg.leg));
+    let came_by = spread(site, input, legs, &together);
     let mut counted = vec![false; legs.len()];
     let mut ohms = Some(0.0);
     let mut unreached = Vec::new();
     for detector in &zone.from {
-        let mut at = Terminal::Device(detector.value);
+        let mut at = together.place(Terminal::Device(detector.value));
         if !came_by.contains_key(&at) {
             unreached.push(detector.value);
             continue;
@@ -117,10 +118,12 @@ fn spread(
     site: &Site,
     input: Terminal,
     legs: &[LoopLeg],
+    together: &Together,
 ) -> FxHashMap<Terminal, Option<(usize, Terminal)>> {
     let mut next: FxHashMap<Terminal, Vec<(usize, Terminal)>> = FxHashMap::default();
     for (index, leg) in legs.iter().enumerate() {
-        let [from, to] = leg.leg.ends(site, input);
+        let ends = leg.leg.ends(site, input);
+        let [from, to] = ends.map(|end| together.place(end));
         next.entry(from).or_default().push((index, to));
         next.entry(to).or_default().push((index, from));
     }
@@ -232,7 +235,7 @@ fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&str> {
     let mut holding = model
         .reads
         .iter()
-        .filter(|window| window.from <= least && most <= window.to);
+        .filter(|window| !below(least, window.from) && !above(most, window.to));
     let first = holding.next()?;
     let alone = holding.all(|other| other.condition == first.condition);
     alone.then_some(first.condition.as_str())

@@ -306,3 +306,19 @@ supply p : H { battery : b-9 }",
         expect![""],
     );
 }
+
+#[test]
+fn hours_never_look_like_those_that_they_miss() {
+    // 3.35995 Ah would do.
+    let models = format!("{BATTERIES}\nmodel battery b-x, capacity 3.3599 Ah\n");
+    check_plan(
+        &models,
+        "rules night
+panel main : B { battery : b-x }",
+        &[BatteryShort],
+        expect![[r#"
+            3:28 battery-short error: the battery of main lasts 11.9998 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 3.35995 Ah, and 3.3599 Ah are fitted. b-7 would do.
+                > Fit b-7 to main
+        "#]],
+    );
+}

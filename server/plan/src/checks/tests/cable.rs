@@ -188,3 +188,34 @@ run r : quad {{
     "#]],
     );
 }
+
+#[test]
+fn a_limit_that_is_just_met_is_met() {
+    // The sum of the legs is above 0.6 m in its sixteenth digit.
+    let site = format!("{CHAIN}run r : c4 {{ main.keys --0.1 m-- a --0.2 m-- b --0.3 m-- c }}");
+    let wrong = &[BusTooLong, BusCapacitance];
+    for rule in ["length 0.6 m", "longest 0.6 m", "capacitance 0.06 nF"] {
+        check_plan(&bus(rule), &site, wrong, expect![""]);
+    }
+}
+
+#[test]
+fn devices_at_one_point_are_at_one_distance_and_no_branch() {
+    let site = format!(
+        "{CHAIN}run r : c4 {{
+  main.keys --10 m-- a + b
+  b --20 m-- c
+}}"
+    );
+    check_plan(
+        &bus("longest 29 m"),
+        &site,
+        &[BusTooLong],
+        expect![[r#"
+            2:22 bus-too-long error: the farthest device on main.keys is 30 m away along the cable; it may be 29 m.
+                model what the bus allows
+        "#]],
+    );
+    check_plan(&bus("layout chain"), &site, &[Layout], expect![""]);
+    check_plan(&bus("terminated 120 ohm"), &site, &[Layout], expect![""]);
+}

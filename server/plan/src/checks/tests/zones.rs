@@ -415,3 +415,54 @@ run r : pair { main.1 --10 m-- c }";
     "#]],
     );
 }
+
+#[test]
+fn detectors_at_one_point_are_all_on_the_loop() {
+    check_clean(
+        "panel main : P { zone 1, input 1, from c d e, loop single }
+detector c : C
+detector d : C
+detector e : C
+run r : quad {
+  main.1 --10 m-- c + d
+  d --20 m-- e
+}",
+        LOOPS,
+    );
+}
+
+const EDGES: &str = "
+model panel E {
+  output aux 13.8 V
+  inputs 1 .. 2 {
+    loop met {
+      end 5.6 kohm
+      tolerance 10 %
+      reads normal 5040 ohm .. 6160 ohm
+      reads open 7 kohm ..
+    }
+  }
+}
+";
+
+#[test]
+fn a_window_that_is_just_met_holds_the_loop_and_one_that_is_missed_is_told_apart() {
+    let site = |metres: &str| {
+        format!(
+            "panel main : E {{ zone 1, input 1, from c, loop met }}
+detector c : C
+run r : pair {{ main.1 --{metres}-- c }}"
+        )
+    };
+    // 5.6 kohm and 10 % are above 6160 ohm in the sixteenth digit.
+    check_plan(EDGES, &site("0 m"), LOOPS, expect![""]);
+    check_plan(
+        EDGES,
+        &site("3 mm"),
+        LOOPS,
+        expect![[r#"
+        2:48 loop-misread error: zone 1 is 5.04 kohm to 6.1600003 kohm when all is quiet, which falls in no window wholly; `normal` is 5.04 kohm to 6.16 kohm. Of that 0.0003 ohm are cable. Check the resistors of loop `met`, its windows, and how many detectors it has.
+            model the window for `normal`
+    "#]],
+    );
+}

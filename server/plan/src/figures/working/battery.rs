@@ -9,7 +9,7 @@ use super::{Part, Working, ampere_hours, amperes, fixed, short, volts};
 use crate::figures::battery::{ageing, ratings};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
-    BatteryFigures, Discharge, Figures, State, battery, discharge, mains, takes_battery,
+    BatteryFigures, Discharge, Figures, State, battery, below, discharge, mains, takes_battery,
     usable_share,
 };
 use crate::model::{Site, Unit, UnitId};
@@ -136,9 +136,9 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
     );
     if let Some(fitted) = own.fitted_ah {
         part.line("fitted", "", ampere_hours(fitted));
-        let what = match fitted >= needed {
-            true => "in hand",
-            false => "too little",
+        let what = match below(fitted, needed) {
+            false => "in hand",
+            true => "too little",
         };
         part.line(what, "", ampere_hours((fitted - needed).abs()));
     }
