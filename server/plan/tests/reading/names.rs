@@ -1,0 +1,111 @@
+//! Names, and the files that they come from.
+
+use expect_test::expect;
+
+use super::check;
+
+#[test]
+fn names() {
+    check(
+        &[
+            "site a { panel main : M9 }\n",
+            "use \"../catalog/merrow.bell\"\nsite a { rules intruder-grade-22 }\n",
+            "use \"../catalog/merrow.bell\"\nsite a {\n  panel main : K2 { partition 1, partition 1 }\n}\n",
+            "use \"../catalog/merrow.bell\"\nsite a {\n  panel main : M8 { bus kees { keypad front : K2, address 1, sounds loud, reader 3 } }\n  run r : copper-4x22AWG {\n    main --1 m-- front\n    main.ax --1 m-- front\n    main. --1 m-- front\n    main.aux.x --1 m-- frnt\n    front.x --1 m-- front\n    front.1 --1 m-- front\n  }\n}\n",
+            "rules a : b\nrules b : a\n",
+            "model keypad K { standby 1 mA }\nmodel keypad K { standby 2 mA }\n",
+            "model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }\n",
+            "site a { detector d : x, accept nonsense \"why\" }\n",
+        ],
+        expect![[r#"
+            | site a { panel main : M9 }
+            1:23 unknown-name `M9`: no panel model is called `M9`. Declare it, or `use` the file that does.
+
+            | use "../catalog/merrow.bell"
+            | site a { rules intruder-grade-22 }
+            2:16 unknown-name `intruder-grade-22`: no rule set is called `intruder-grade-22`. Did you mean `intruder-grade-2`?
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : K2 { partition 1, partition 1 }
+            | }
+            3:16 wrong-kind `K2`: `K2` is a keypad, but a panel is needed here: name another model
+                5:1 it is declared here
+            3:34 misplaced `partition 1`: `partition 1` is no part of `partition`: write it on a line of its own
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : M8 { bus kees { keypad front : K2, address 1, sounds loud, reader 3 } }
+            |   run r : copper-4x22AWG {
+            |     main --1 m-- front
+            |     main.ax --1 m-- front
+            |     main. --1 m-- front
+            |     main.aux.x --1 m-- frnt
+            |     front.x --1 m-- front
+            |     front.1 --1 m-- front
+            |   }
+            | }
+            3:25 unknown-name `kees`: `M8` has no bus called `kees`. It has `keys`.
+            3:69 unknown-name `loud`: front cannot sound `loud`: its model has `all`, `chime-off` and `silent`.
+            3:75 misplaced `reader 3`: `K2` is no reader besides: take this out, or say `also reader` in the model
+            5:5 wrong-kind `main`: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            6:10 unknown-name `ax`: `main` has no terminals called `ax`. It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            7:10 unknown-name ``: which terminals of `main`? It has `main.aux`, `main.siren`, `main.keys` and `main.1`.
+            8:14 unknown-name `x`: `main.aux` has nothing called `x`: write `main.aux` alone.
+            8:24 unknown-name `frnt`: nothing in this site is called `frnt`. Did you mean `front`?
+            9:11 unknown-name `x`: `front` has no terminals called `x`: write `front` alone, or the number of an input.
+
+            | rules a : b
+            | rules b : a
+            1:11 misplaced `b`: `a` is built on itself: base it on another rule set
+            2:11 misplaced `a`: `b` is built on itself: base it on another rule set
+
+            | model keypad K { standby 1 mA }
+            | model keypad K { standby 2 mA }
+            1:14 name-taken `K`: two models are called `K`: give one of them another name
+                2:14 the other one
+            2:14 name-taken `K`: two models are called `K`: give one of them another name
+                1:14 the other one
+
+            | model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }
+            1:34 misplaced `bus`: `bus` may not stand in the output of a model: it belongs in the model of a panel or supply, or in `panel`
+            1:42 misplaced `addresses`: `addresses` may not stand in the output of a model: it belongs in the bus of a model
+
+            | site a { detector d : x, accept nonsense "why" }
+            1:23 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
+            1:33 unknown-name `nonsense`: no finding has the code `nonsense`.
+
+        "#]],
+    );
+}
+
+#[test]
+fn imports() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nuse \"../catalog/merrow.bell\"\nsite a { panel main : M8 }\n",
+            "use \"nowhere.bell\"\n",
+            "use \"test.bell\"\n",
+            "use \"../shared/monitoring.bell\"\nsite a { panel main : M8 }\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 }
+            2:6 repeated `../catalog/merrow.bell`: `../catalog/merrow.bell` is used twice: take one out
+                1:6 the first one
+
+            | use "nowhere.bell"
+            1:6 import-missing `nowhere.bell`: there is no file `nowhere.bell`: mend the path, which is seen from this file's folder, or create the file. Until then no name in this file is told as unknown
+
+            | use "test.bell"
+            1:1 unused `use "test.bell"`: nothing in this file needs `test.bell`: take the `use` out
+            1:6 import-cycle `test.bell`: the file uses itself: take this out
+
+            | use "../shared/monitoring.bell"
+            | site a { panel main : M8 }
+            2:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+
+        "#]],
+    );
+}

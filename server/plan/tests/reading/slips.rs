@@ -1,0 +1,217 @@
+//! What people write by habit or by a slip of the hand.
+
+use expect_test::expect;
+
+use super::check;
+
+#[test]
+fn slips_of_the_hand() {
+    check(
+        &[
+            "model panel P { output aux 13,7 V }\n",
+            "site a “Stock room” {\n  ambient 5 F .. 35 °C\n}\n",
+            "model keypad K {\n  standby 4 amps // typical\n  alarm 2 k\n}\n",
+            "site a {\n  run r : copper-2x22AWG {\n    main.keys -10 m- front\n    main.keys –10 m– front\n    main.keys -> front\n    front -12 m-- rear\n    main.keys --10 feet-- front\n  }\n}\n",
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }\n",
+            "site a { panel main M8 }\n",
+            "model keypad K { standby 0,045 A }\nmodel keypad L { standby .045 A / 95 mA }\n",
+            "site a {\n  run r : copper-2x22AWG { main.keys --8,5 m-- front }\n}\n",
+            "site a {\n  panel main : M8 {\n    zone 1, from a, b, partition 1, 2\n  }\n}\n",
+            "site a {\n  panel main : M8; revision 4\n  keypad b : K // by the door\n  run c : copper-2x22AWG\n}\n",
+            "rules r { headroom 0.2, standby 12 h }\nmodel cable c { conductor 0.22 mm }\nmodel detector d { standby 2k2 }\n",
+            "site a { panel main : M8 { battery : b, fitted 2027-02-30 } }\n",
+        ],
+        expect![[r#"
+            | model panel P { output aux 13,7 V }
+            1:28 syntax `13,7 V`: decimals stand behind a point, not a comma: write `13.7 V`
+
+            | site a “Stock room” {
+            |   ambient 5 F .. 35 °C
+            | }
+            1:8 syntax `“`: a text stands in straight quotes, `"…"`
+            2:13 wrong-unit `F`: there is no unit `F`. Did you mean `°F`?
+
+            | model keypad K {
+            |   standby 4 amps // typical
+            |   alarm 2 k
+            | }
+            2:18 syntax `// typical`: a comment starts with `#`
+            3:11 wrong-unit `k`: there is no unit `k`. Did you mean `kohm`?
+
+            | site a {
+            |   run r : copper-2x22AWG {
+            |     main.keys -10 m- front
+            |     main.keys –10 m– front
+            |     main.keys -> front
+            |     front -12 m-- rear
+            |     main.keys --10 feet-- front
+            |   }
+            | }
+            3:5 syntax `main.keys -10 m- front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            4:5 syntax `main.keys –10 m– front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            5:5 syntax `main.keys -> front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            6:5 syntax `front -12 m-- rear`: this is no route of a cable: a leg is written `--12 m--`, as in `front --12 m-- front`
+            7:5 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
+            7:20 wrong-unit `feet`: there is no unit `feet`. Did you mean `ft`?
+            7:27 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 01/2026 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
+            2:61 syntax `01/2026`: a date is written with hyphens, the year first: `2026-01-31` or `2026-01`
+
+            | site a { panel main M8 }
+            1:21 misplaced `M8`: a colon is missing before the model: `: M8`
+
+            | model keypad K { standby 0,045 A }
+            | model keypad L { standby .045 A / 95 mA }
+            1:26 syntax `0,045 A`: decimals stand behind a point, not a comma: write `0.045 A`
+            2:26 syntax `.045 A`: a number starts with a digit: write `0.045 A`
+
+            | site a {
+            |   run r : copper-2x22AWG { main.keys --8,5 m-- front }
+            | }
+            2:28 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
+            2:40 syntax `8,5 m`: decimals stand behind a point, not a comma: write `8.5 m`
+
+            | site a {
+            |   panel main : M8 {
+            |     zone 1, from a, b, partition 1, 2
+            |   }
+            | }
+            2:16 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            3:5 missing `zone 1`: `input` is missing here, as in `input x1.2`
+            3:18 unknown-name `a`: nothing in this site is called `a`. Declare it, or mend the name.
+            3:19 syntax `, b`: take this comma out: what belongs to `from` stands side by side, without commas
+            3:34 partition-unknown `1`: zone 1 is in partition 1, and main has no partitions; add `partition 1` to it.
+            3:35 syntax `, 2`: take this comma out: what belongs to `partition` stands side by side, without commas
+
+            | site a {
+            |   panel main : M8; revision 4
+            |   keypad b : K // by the door
+            |   run c : copper-2x22AWG
+            | }
+            2:16 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            2:18 syntax `;`: clauses are parted by commas: write `,` for `;`
+            3:14 unknown-name `K`: no keypad model is called `K`. Declare it, or `use` the file that does.
+            3:16 syntax `// by the door`: a comment starts with `#`
+            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one
+
+            | rules r { headroom 0.2, standby 12 h }
+            | model cable c { conductor 0.22 mm }
+            | model detector d { standby 2k2 }
+            1:20 wrong-unit `0.2`: the unit is missing: `20 %`, if a share is meant
+            1:25 misplaced `standby 12 h`: `standby 12 h` is no part of `headroom`: write it on a line of its own
+            2:27 wrong-unit `0.22 mm`: `0.22 mm` is a length, but a wire gauge or a cross-section belongs here: write it in mm2, for example
+            3:29 wrong-unit `k2`: write `2.2 kohm`
+
+            | site a { panel main : M8 { battery : b, fitted 2027-02-30 } }
+            1:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
+            1:38 unknown-name `b`: no battery model is called `b`. Declare it, or `use` the file that does.
+            1:48 wrong-kind `2027-02-30`: there is no day `2027-02-30`: write year, month and day, as in `2025-03-14`
+
+        "#]],
+    );
+}
+
+/// Each is told once, with how it is written here.
+#[test]
+fn numbers_as_people_write_them_elsewhere() {
+    check(
+        &[
+            "model keypad K { standby 4'700 mA }\n",
+            "model keypad K { standby 1,000 mA }\n",
+            "model keypad K { standby 0,045 A }\n",
+            "model keypad K { works 9-15 V }\n",
+            "model keypad K { works 9 V – 15 V }\n",
+            "model keypad K { works 9,5 V .. 15 V }\n",
+            "model panel P {\n  inputs 1 to 8\n}\n",
+            "model keypad K { standby 1/2 A }\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --12.5+3 m-- k\n  }\n}\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --10 m 50 cm-- k\n  }\n}\n",
+            "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --12,5 m-- k\n  }\n}\n",
+            "model panel P {\n  output aux 13.8 V, limit 1 A\n  bus b {\n    power aux\n    addresses 1 .. 15\n  }\n}\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P {\n    bus b {\n      keypad k : K, address 0x0A\n      keypad l : K, address \"2\"\n    }\n  }\n  run r : copper-4x22AWG { p.b --12 m-- k --1 m-- l }\n}\n",
+        ],
+        expect![[r#"
+            | model keypad K { standby 4'700 mA }
+            1:26 syntax `4'700 mA`: nothing stands between the digits of a number: write `4700 mA`
+
+            | model keypad K { standby 1,000 mA }
+            1:26 syntax `1,000 mA`: no comma stands in a number: write `1000 mA`, or `1.000 mA` if these are decimals
+
+            | model keypad K { standby 0,045 A }
+            1:26 syntax `0,045 A`: decimals stand behind a point, not a comma: write `0.045 A`
+
+            | model keypad K { works 9-15 V }
+            1:24 syntax `9-15 V`: a range has `..` between its ends: write `9 .. 15 V`
+
+            | model keypad K { works 9 V – 15 V }
+            1:24 syntax `9 V – 15 V`: a range has `..` between its ends: write `9 V .. 15 V`
+
+            | model keypad K { works 9,5 V .. 15 V }
+            1:24 syntax `9,5 V .. 15 V`: decimals stand behind a point, not a comma: write `9.5 V .. 15 V`
+
+            | model panel P {
+            |   inputs 1 to 8
+            | }
+            2:10 syntax `1 to 8`: a range has `..` between its ends: write `1 .. 8`
+
+            | model keypad K { standby 1/2 A }
+            1:26 wrong-unit `1`: the unit is missing: `1 mA`, for example
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --12.5+3 m-- k
+            |   }
+            | }
+            7:13 syntax `12.5+3 m`: a length is one number: write the sum, `15.5 m`
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --10 m 50 cm-- k
+            |   }
+            | }
+            7:18 syntax `50 cm`: `50 cm` is no part of a cable's route: `main.keys --12 m-- front`
+
+            | model panel P { output aux 13.8 V, limit 1 A }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P
+            |   keypad k : K
+            |   run r : copper-2x22AWG {
+            |     p.aux --12,5 m-- k
+            |   }
+            | }
+            7:13 syntax `12,5 m`: decimals stand behind a point, not a comma: write `12.5 m`
+
+            | model panel P {
+            |   output aux 13.8 V, limit 1 A
+            |   bus b {
+            |     power aux
+            |     addresses 1 .. 15
+            |   }
+            | }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P {
+            |     bus b {
+            |       keypad k : K, address 0x0A
+            |       keypad l : K, address "2"
+            |     }
+            |   }
+            |   run r : copper-4x22AWG { p.b --12 m-- k --1 m-- l }
+            | }
+            12:29 syntax `0x0A`: numbers are written in decimals: write `10`
+            13:29 wrong-kind `"2"`: a whole number belongs here, not `"2"`: write it as in `address 2`
+
+        "#]],
+    );
+}

@@ -1,0 +1,167 @@
+//! Values: what an argument, a unit, a model and a date may be.
+
+use expect_test::expect;
+
+use super::check;
+
+#[test]
+fn arguments() {
+    check(
+        &[
+            "model\n",
+            "model keypad\n",
+            "site \"no name\"\n",
+            "use catalog\n",
+            "model cable c { cores 2.5, strands seven, conductor 22 }\n",
+            "model keypad K { works 12 V, sounds 3 }\n",
+            "model keypad K { works 15 V .. 9 V }\n",
+            "model keypad K { works .. }\n",
+            "model panel P { bus k { addresses 1 .. } }\n",
+            "model panel P { revision 4 }\n",
+            "model battery b { capacity 7 Ah over 20 h }\n",
+            "model keypad K { standby 4 mA extra }\n",
+            "model panel P { output aux 13.8 V limit 1 A }\n",
+        ],
+        expect![[r#"
+            | model
+            1:1 missing `model`: `model` needs its kind, as in `model detector RC "Recessed contact" { contact alarm, closed }`
+
+            | model keypad
+            1:1 missing `model keypad`: `model` needs its name, as in `model detector RC "Recessed contact" { contact alarm, closed }`
+
+            | site "no name"
+            1:6 wrong-kind `"no name"`: a name belongs here, not `"no name"`: write it as in `site harbour "Harbour Street" { … }`
+
+            | use catalog
+            1:5 wrong-kind `catalog`: a file's path in quotes belongs here, not `catalog`: write it as in `use "../catalog/merrow.bell"`
+
+            | model cable c { cores 2.5, strands seven, conductor 22 }
+            1:13 missing `c`: the voltages on c cannot be worked out: say its `conductor`, or its `resistance`.
+            1:23 wrong-kind `2.5`: a whole number belongs here, not `2.5`: write it as in `cores 4`
+            1:28 misplaced `strands seven`: `strands seven` is no part of `cores`: write it on a line of its own
+
+            | model keypad K { works 12 V, sounds 3 }
+            1:24 wrong-kind `12 V`: a range, with `..` between its ends, belongs here, not `12 V`: write it as in `works 10.2 V .. 14.5 V`
+            1:30 misplaced `sounds 3`: `sounds 3` is no part of `works`: write it on a line of its own
+
+            | model keypad K { works 15 V .. 9 V }
+            1:24 wrong-kind `15 V .. 9 V`: the range is back to front: write the lower end first
+
+            | model keypad K { works .. }
+            1:24 missing `..`: the range has no ends: write it as in `works 10.2 V .. 14.5 V`
+
+            | model panel P { bus k { addresses 1 .. } }
+            1:35 missing `1 ..`: both ends of the range are needed: write it as in `addresses 1 .. 15`
+
+            | model panel P { revision 4 }
+            1:17 misplaced `revision`: `revision` may not stand in the model of a panel or supply: it belongs in `panel`
+
+            | model battery b { capacity 7 Ah over 20 h }
+            1:33 misplaced `over`: a comma is missing before `over`
+
+            | model keypad K { standby 4 mA extra }
+            1:31 misplaced `extra`: `extra` is too much here: write it as in `standby 45 mA`
+
+            | model panel P { output aux 13.8 V limit 1 A }
+            1:35 misplaced `limit`: a comma is missing before `limit`
+
+        "#]],
+    );
+}
+
+#[test]
+fn units() {
+    check(
+        &[
+            "model keypad K { standby 4 m }\n",
+            "model keypad K { standby 4 ma }\n",
+            "model keypad K { standby 4 }\n",
+            "model keypad K { standby 4 parsecs }\n",
+            "model keypad K { standby -4 mA }\n",
+            "model cable c { conductor 22 V }\n",
+            "model panel P { partitions 2 A }\n",
+            "site a { ambient 40 °F .. 95 degF }\n",
+            "site a { ambient 5 .. 35 °C }\n",
+        ],
+        expect![[r#"
+            | model keypad K { standby 4 m }
+            1:26 wrong-unit `4 m`: `4 m` is a length, but a current, a power or a resistance belongs here: write it in mA, for example
+
+            | model keypad K { standby 4 ma }
+            1:28 wrong-unit `ma`: there is no unit `ma`. Did you mean `mA`?
+
+            | model keypad K { standby 4 }
+            1:26 wrong-unit `4`: the unit is missing: `4 mA`, for example
+
+            | model keypad K { standby 4 parsecs }
+            1:28 wrong-unit `parsecs`: there is no unit `parsecs`. A current, a power or a resistance is written in mA, for example.
+
+            | model keypad K { standby -4 mA }
+            1:26 wrong-kind `-4 mA`: a current cannot be below zero
+
+            | model cable c { conductor 22 V }
+            1:27 wrong-unit `22 V`: `22 V` is a voltage, but a wire gauge or a cross-section belongs here: write it in AWG, for example
+
+            | model panel P { partitions 2 A }
+            1:30 wrong-unit `A`: a plain number belongs here: take `A` out
+
+            | site a { ambient 40 °F .. 95 degF }
+
+            | site a { ambient 5 .. 35 °C }
+
+        "#]],
+    );
+}
+
+#[test]
+fn models() {
+    check(
+        &[
+            "site a { panel main }\n",
+            "site a { panel main : }\n",
+            "site a { panel main : A B }\n",
+            "site a { panel main : \"A\" }\n",
+            "site a : B\n",
+        ],
+        expect![[r#"
+            | site a { panel main }
+            1:10 missing `panel main`: `panel` needs its model behind a colon, as in `panel main "Stock room" : M8, revision 4.2 { … }`
+
+            | site a { panel main : }
+            1:21 missing `:`: the model is missing behind the colon: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+
+            | site a { panel main : A B }
+            1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
+            1:25 misplaced `B`: `B` is too much here: put a comma before it if it is a clause
+
+            | site a { panel main : "A" }
+            1:23 wrong-kind `"A"`: the name of a model belongs here, not `"A"`
+
+            | site a : B
+            1:8 misplaced `:`: `site` has no model: write it as in `site harbour "Harbour Street" { … }`
+
+        "#]],
+    );
+}
+
+#[test]
+fn dates() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025-13 } }\n",
+            "use \"../catalog/merrow.bell\"\nsite a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025-13 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
+            2:61 wrong-kind `2025-13`: there is no day `2025-13`: write year, month and day, as in `2025-03-14`
+
+            | use "../catalog/merrow.bell"
+            | site a { panel main : M8 { battery : sealed-12V-7Ah, fitted 2025 } }
+            2:38 rules-missing `sealed-12V-7Ah`: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
+            2:61 wrong-kind `2025`: a day or a month, the year first, belongs here, not `2025`: write it as in `fitted 2025-03`
+
+        "#]],
+    );
+}
