@@ -25,7 +25,7 @@ use bellwire_plan::source::{Change, File};
 use bellwire_plan::workspace::Workspace;
 use common::{demo, path, workspace};
 use mutate::Mutator;
-use random::{Random, edits};
+use random::{chance, edits};
 use stats_alloc::{INSTRUMENTED_SYSTEM, StatsAlloc};
 
 #[global_allocator]
@@ -42,7 +42,7 @@ fn nothing_is_kept_of_edits_that_were_taken_back() {
     let plans = demo();
     let names: Vec<&String> = plans.keys().collect();
     let mutator = Mutator::new();
-    let mut random = Random::new(5);
+    let mut random = chance(5);
     let mut world = workspace(&plans);
     // The library is worked out once, whenever somebody first asks for it.
     for file in LIBRARY.iter() {

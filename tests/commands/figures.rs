@@ -1,6 +1,7 @@
 //! `bellwire figures`, and its sums line by line.
 
-use super::folder::{CATALOG, bellwire, fails, folder, json, site, text, write};
+use super::folder::{bellwire, fails, folder, json, site, text, write};
+use bellwire_tests::CATALOG;
 
 #[test]
 fn figures_as_json_have_every_table() {

@@ -3,23 +3,9 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
+use bellwire_tests::CATALOG;
 use serde_json::Value;
 use tempfile::TempDir;
-
-pub const CATALOG: &str = "\
-model keypad T2 \"Invented keypad\" { standby 45 mA }
-model panel T1 \"Invented panel\" {
-  standby 100 mA
-  cutoff  10.5 V
-  output  aux 13.8 V, limit 500 mA
-  bus keys {
-    power     aux
-    addresses 1 .. 15
-    place     keypad 1 .. 8
-    enabled   1 .. 8
-  }
-}
-";
 
 pub fn site(address: u32, accept: &str) -> String {
     format!(

@@ -5,19 +5,12 @@
 use std::sync::Arc;
 
 use bellwire_plan::source::{Change, File, FilePath};
-use bellwire_plan::workspace::{Files, Read, Workspace};
+use bellwire_plan::workspace::{NoFiles, Workspace};
 
 use crate::common::{TODAY, path};
-use crate::plans::{CATALOG, site};
+use crate::plans::site;
 use crate::random::sites;
-
-struct Nothing;
-
-impl Files for Nothing {
-    fn read(&self, _: &FilePath) -> Read {
-        Read::Absent
-    }
-}
+use bellwire_tests::CATALOG;
 
 /// Of as many sites one uses the catalog that is edited.
 const SHARE: usize = 20;
@@ -38,7 +31,7 @@ fn an_edit_of_a_catalog_reaches_its_sites_and_no_others() {
         };
         File::new(name(number), &text)
     }));
-    let mut world = Workspace::new(Arc::new(Nothing), TODAY);
+    let mut world = Workspace::new(Arc::new(NoFiles), TODAY);
     world.put(files);
     let view = world.view();
     let all = |name: &FilePath| view.entry(name).unwrap().evaluations.clone();

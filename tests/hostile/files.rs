@@ -10,7 +10,8 @@ use std::process::{Command, Stdio};
 use serde_json::{Value, json};
 
 use crate::client::Client;
-use crate::plans::{CATALOG, Folder, codes, site};
+use crate::plans::{Folder, codes, site};
+use bellwire_tests::CATALOG;
 
 const CHANGED: u32 = 2;
 const DELETED: u32 = 3;

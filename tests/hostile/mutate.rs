@@ -4,8 +4,9 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use bellwire_tests::random::Random;
+
 use super::common;
-use super::random::Random;
 
 /// What people do not write, and files hold all the same.
 const NASTY: &[&str] = &[

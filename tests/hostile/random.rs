@@ -2,42 +2,12 @@
 
 use std::time::{Duration, Instant};
 
-/// SplitMix64 (Steele, Lea, Flood 2014).
-pub struct Random(u64);
+use bellwire_tests::random::Random;
 
-impl Random {
-    /// The numbers of a seed; `BELLWIRE_SEED` gives others.
-    pub fn new(seed: u64) -> Random {
-        let shift = std::env::var("BELLWIRE_SEED").map_or(0, |seed| seed.parse().expect("a seed"));
-        Random(seed ^ (shift << 32))
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// A number below `end`; 0 if there is none.
-    pub fn below(&mut self, end: usize) -> usize {
-        (self.next() % (end.max(1) as u64)) as usize
-    }
-
-    /// One of several.
-    pub fn of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
-        &all[self.below(all.len())]
-    }
-
-    /// A place in a text where a character starts.
-    pub fn place(&mut self, text: &str) -> usize {
-        let mut at = self.below(text.len() + 1);
-        while !text.is_char_boundary(at) {
-            at -= 1;
-        }
-        at
-    }
+/// The numbers of a test; `BELLWIRE_SEED` gives others.
+pub fn chance(test: u64) -> Random {
+    let seed = std::env::var("BELLWIRE_SEED").map_or(0, |seed| seed.parse().expect("a seed"));
+    Random::new(seed, test)
 }
 
 /// How often a test does the same with other input: so often, or for so long.

@@ -7,7 +7,7 @@ use super::client::Client;
 use super::common::demo;
 use super::mutate::Mutator;
 use super::plans::Folder;
-use super::random::{Random, edits};
+use super::random::{chance, edits};
 
 /// Kilobytes of memory that a process holds.
 fn resident(process: u32) -> usize {
@@ -33,7 +33,7 @@ fn the_server_stays_as_large_as_it_is_over_many_edits() {
         folder.write(&name, &text);
     }
     let mutator = Mutator::new();
-    let mut random = Random::new(3);
+    let mut random = chance(3);
     let mut client = Client::start(&folder.root());
     client.all_read();
     let plans: Vec<(String, String)> = demo().into_iter().collect();

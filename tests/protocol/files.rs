@@ -3,7 +3,8 @@
 use serde_json::json;
 
 use super::client::{Client, uri};
-use super::plans::{CATALOG, Folder, codes, site};
+use super::plans::{Folder, codes, site};
+use bellwire_tests::CATALOG;
 
 fn changed(client: &mut Client, events: &[(&str, u32)]) {
     let changes: Vec<_> = events

@@ -2,6 +2,7 @@
 //! the one for the version that the request followed, computed here from
 //! scratch; findings must be those of the version that they name.
 
+use bellwire_tests::random::Random;
 use serde_json::{Value, json};
 
 use super::client::Client;
@@ -36,19 +37,6 @@ const FRAGMENTS: &[&str] = &[
     "\t",
     "½",
 ];
-
-/// Numbers that look random and are the same in every run (Knuth's MMIX generator).
-struct Random(u64);
-
-impl Random {
-    fn below(&mut self, end: usize) -> usize {
-        self.0 = self
-            .0
-            .wrapping_mul(6364136223846793005)
-            .wrapping_add(1442695040888963407);
-        (self.0 >> 33) as usize % end.max(1)
-    }
-}
 
 /// Where the character boundary nearest to a random byte is.
 fn boundary(text: &str, random: &mut Random) -> usize {
@@ -120,7 +108,7 @@ impl Flood {
             folder,
             uri,
             client,
-            random: Random(1),
+            random: Random::new(0, 1),
             texts,
             asked: Vec::new(),
         }

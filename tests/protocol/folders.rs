@@ -6,7 +6,8 @@ use serde_json::{Value, json};
 
 use super::client::{Client, uri};
 use super::open::edited;
-use super::plans::{CATALOG, Folder, codes, site};
+use super::plans::{Folder, codes, site};
+use bellwire_tests::CATALOG;
 
 const CREATED: u32 = 1;
 const DELETED: u32 = 3;

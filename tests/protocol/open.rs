@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 
 use super::client::Client;
-use super::plans::{CATALOG, Folder};
+use super::plans::Folder;
+use bellwire_tests::CATALOG;
 
 /// A server with a site open.
 pub struct Open {

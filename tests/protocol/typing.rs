@@ -3,7 +3,8 @@
 use serde_json::json;
 
 use super::client::Client;
-use super::plans::{CATALOG, Folder, codes, site};
+use super::plans::{Folder, codes, site};
+use bellwire_tests::CATALOG;
 
 #[test]
 fn findings_come_for_every_version_that_the_client_waits_for() {

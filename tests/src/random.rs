@@ -37,7 +37,16 @@ impl Random {
     }
 
     /// One of several.
-    pub fn of<T: Copy, const N: usize>(&mut self, several: &[T; N]) -> T {
-        several[self.below(N)]
+    pub fn of<'a, T>(&mut self, several: &'a [T]) -> &'a T {
+        &several[self.below(several.len())]
+    }
+
+    /// A place in a text where a character starts, or its end.
+    pub fn place(&mut self, text: &str) -> usize {
+        let mut at = self.below(text.len() + 1);
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
     }
 }

@@ -9,8 +9,8 @@ use bellwire_plan::checks::Day;
 use bellwire_plan::finding::{Code, did_you_mean};
 use bellwire_plan::library::LIBRARY;
 use bellwire_plan::model::{Space, Words};
-use bellwire_plan::source::{FilePath, Item};
-use bellwire_plan::workspace::{Files, Read, Workspace};
+use bellwire_plan::source::Item;
+use bellwire_plan::workspace::{NoFiles, Workspace};
 
 use crate::args::ExplainArgs;
 use crate::{Failure, Outcome, output};
@@ -60,15 +60,6 @@ fn nearest(name: &str) -> String {
     let codes = Code::ALL.iter().map(|code| code.name());
     let names = items.iter().filter_map(|item| item.name());
     did_you_mean(name, codes.chain(names))
-}
-
-/// Nothing but the library.
-struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, _: &FilePath) -> Read {
-        Read::Absent
-    }
 }
 
 /// Something of the library, as an editor shows it under the cursor.

@@ -10,7 +10,6 @@ pub mod check;
 pub mod client;
 pub mod echo;
 pub mod machine;
-pub mod random;
 pub mod reparse;
 pub mod report;
 pub mod script;

@@ -6,12 +6,13 @@ use std::collections::BTreeMap;
 use bellwire_assist as assist;
 use bellwire_plan::source::{Change, File};
 use bellwire_plan::workspace::Workspace;
+use bellwire_tests::random::Random;
 
 use super::plan::{NAME, shown};
 use crate::common::{all_seen, demo, path, workspace};
 use crate::kept;
 use crate::mutate::{Mutator, Piece};
-use crate::random::{Random, Rounds};
+use crate::random::{Rounds, chance};
 use crate::shape;
 use crate::shorten::holds;
 
@@ -88,7 +89,7 @@ fn some_steps(mutator: &Mutator, random: &mut Random) -> Vec<Step> {
 #[test]
 fn edited_plans_are_what_they_would_be_read_anew() {
     let mutator = Mutator::new();
-    let mut random = Random::new(2);
+    let mut random = chance(2);
     for _ in Rounds::new(12) {
         let steps = some_steps(&mutator, &mut random);
         holds(&steps, &mut |steps| check(steps));

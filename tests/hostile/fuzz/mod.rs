@@ -7,13 +7,13 @@ mod program;
 use crate::common::{demo, workspace};
 use crate::kept;
 use crate::mutate::Mutator;
-use crate::random::{Random, Rounds};
+use crate::random::{Rounds, chance};
 use crate::shorten;
 
 #[test]
 fn spoilt_plans_are_read_shown_and_laid_out() {
     let mutator = Mutator::new();
-    let mut random = Random::new(1);
+    let mut random = chance(1);
     let mut world = workspace(&demo());
     for _ in Rounds::new(150) {
         let text = mutator.spoilt(&mut random);

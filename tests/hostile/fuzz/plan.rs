@@ -6,9 +6,10 @@ use bellwire_assist::{self as assist, Edit, HintSettings};
 use bellwire_plan::figures::{Subject, working};
 use bellwire_plan::source::{Encoding, File, FilePath};
 use bellwire_plan::workspace::{Entry, View, Workspace};
+use bellwire_tests::random::Random;
 
 use crate::common::path;
-use crate::random::Random;
+use crate::random::chance;
 use crate::shape;
 
 /// Where spoilt texts stand: beside the demo's sites, so that what they use is there.
@@ -38,7 +39,7 @@ pub fn check(world: &mut Workspace, text: &str) {
     let view = world.view();
     let entry = view.entry(&path(NAME)).expect("the file");
     // Places by chance, but the same ones whenever the text is the same.
-    let mut random = Random::new(text.len() as u64);
+    let mut random = chance(text.len() as u64);
     for found in view.findings(&entry) {
         inside(text, [found.range.clone()]);
         assert!(!found.finding.message.is_empty());

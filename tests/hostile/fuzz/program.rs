@@ -8,7 +8,7 @@ use serde_json::Value;
 use crate::common::demo;
 use crate::mutate::Mutator;
 use crate::plans::Folder;
-use crate::random::{Random, Rounds};
+use crate::random::{Rounds, chance};
 use crate::shorten::holds;
 
 /// How many spoilt plans lie in a folder.
@@ -17,7 +17,7 @@ const TOGETHER: usize = 30;
 #[test]
 fn folders_of_plans_gone_wrong_are_got_through() {
     let mutator = Mutator::new();
-    let mut random = Random::new(4);
+    let mut random = chance(4);
     for _ in Rounds::new(1) {
         let plans: Vec<String> = (0..TOGETHER).map(|_| mutator.spoilt(&mut random)).collect();
         holds(&plans, &mut |plans| check(plans));

@@ -8,21 +8,12 @@ use bellwire_plan::figures::{
     SegmentFigures, Solved, State,
 };
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Evaluation, Files, Read, Workspace};
+use bellwire_plan::workspace::{Evaluation, NoFiles, Workspace};
 
 /// The first site of a text.
 pub struct Plan {
     evaluation: Arc<Evaluation>,
     findings: Vec<&'static str>,
-}
-
-/// A plan here stands in one file.
-struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, _: &FilePath) -> Read {
-        Read::Absent
-    }
 }
 
 impl Plan {

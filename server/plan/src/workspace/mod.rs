@@ -45,6 +45,15 @@ pub trait Files: Send + Sync {
     fn read(&self, path: &FilePath) -> Read;
 }
 
+/// No files but those that are put in.
+pub struct NoFiles;
+
+impl Files for NoFiles {
+    fn read(&self, _: &FilePath) -> Read {
+        Read::Absent
+    }
+}
+
 /// What came of reading a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Read {
@@ -290,19 +299,11 @@ struct Changed {
 mod tests {
     use super::*;
 
-    struct Nothing;
-
-    impl Files for Nothing {
-        fn read(&self, _: &FilePath) -> Read {
-            Read::Absent
-        }
-    }
-
     #[test]
     fn a_closed_file_rests_whatever_its_readers_have_made_again() {
         let path = FilePath::new("/a.bell");
         let text = "site a {\n  account-line\n}\nsite a {\n}\n";
-        let mut workspace = Workspace::new(Arc::new(Nothing), Day::default());
+        let mut workspace = Workspace::new(Arc::new(NoFiles), Day::default());
         workspace.put(vec![File::closed(path.clone(), text)]);
         let view = workspace.view();
         let stored = || {

@@ -1,6 +1,6 @@
 //! The mistakes that a few sites have, one each.
 
-use crate::random::Random;
+use bellwire_tests::random::Random;
 
 /// One mistake, and the finding that it must give.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +37,7 @@ const ALL: [Fault; 8] = [
 impl Fault {
     /// For three sites in a hundred, one of them.
     pub fn draw(random: &mut Random) -> Option<Fault> {
-        random.percent(3).then(|| random.of(&ALL))
+        random.percent(3).then(|| *random.of(&ALL))
     }
 
     /// The codes of the findings that it gives, in the order of their names.

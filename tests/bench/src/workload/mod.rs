@@ -11,7 +11,7 @@ pub use fault::Fault;
 use std::io;
 use std::path::Path;
 
-use crate::random::Random;
+use bellwire_tests::random::Random;
 
 /// A catalog that so many sites of a workspace use.
 pub const SHARED: (&str, usize) = ("catalog/dunmarl-second.bell", 500);
@@ -166,18 +166,10 @@ mod tests {
 
     use bellwire_plan::checks::Day;
     use bellwire_plan::source::{File, FilePath};
-    use bellwire_plan::workspace::{Files, Read, Workspace};
+    use bellwire_plan::workspace::{NoFiles, Workspace};
 
     use super::Workload;
     use crate::SEED;
-
-    struct Nothing;
-
-    impl Files for Nothing {
-        fn read(&self, _: &FilePath) -> Read {
-            Read::Absent
-        }
-    }
 
     /// The measuring client waits until there are these findings and no others.
     #[test]
@@ -194,7 +186,7 @@ mod tests {
         ] {
             let files = work.files.iter();
             let files = files.map(|(name, text)| File::new(FilePath::new(name), text));
-            let mut workspace = Workspace::new(Arc::new(Nothing), today);
+            let mut workspace = Workspace::new(Arc::new(NoFiles), today);
             workspace.put(files.collect());
             let view = workspace.view();
             let mut found = Vec::new();

@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use super::columns::Columns;
-use crate::random::Random;
+use bellwire_tests::random::Random;
 
 /// Devices on one branch.
 const BRANCH: usize = 12;

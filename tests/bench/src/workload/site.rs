@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::columns::Columns;
 use super::fault::Fault;
-use crate::random::Random;
+use bellwire_tests::random::Random;
 
 /// What a file of sites starts with.
 pub const USES: &str = "\
@@ -67,8 +67,8 @@ pub fn site(seed: u64, number: usize, fault: Option<Fault>) -> String {
     let random = &mut random;
     let zones = zones(random);
     let mut text = String::new();
-    let owner = random.of(&OWNERS);
-    let street = random.of(&STREETS);
+    let owner = *random.of(&OWNERS);
+    let street = *random.of(&STREETS);
     let house = random.between(1, 120);
     let _ = writeln!(text, "site s{number:05} \"{owner}, {house} {street}\" {{");
     text.push_str("  rules   intruder-grade-2\n");
@@ -98,8 +98,8 @@ fn zones(random: &mut Random) -> Vec<Zone> {
     for (index, input) in inputs.chain(more).enumerate() {
         let is_powered = index % 5 != 0 && index % 5 != 3;
         let model = match is_powered {
-            true => random.of(&["DP5", "DP5", "DD6", "DG1"]),
-            false => random.of(&["DR2", "DR2", "DS3"]),
+            true => *random.of(&["DP5", "DP5", "DD6", "DG1"]),
+            false => *random.of(&["DR2", "DR2", "DS3"]),
         };
         // Every third powered loop has two detectors.
         let detectors = if is_powered && index % 3 == 1 { 2 } else { 1 };
@@ -108,7 +108,7 @@ fn zones(random: &mut Random) -> Vec<Zone> {
             format!("d{count}")
         };
         zones.push(Zone {
-            room: random.of(&ROOMS),
+            room: random.of::<&str>(&ROOMS),
             input,
             detectors: (0..detectors).map(|_| (name(), model)).collect(),
             is_powered,
@@ -119,7 +119,7 @@ fn zones(random: &mut Random) -> Vec<Zone> {
 }
 
 fn panel(text: &mut String, random: &mut Random, zones: &[Zone], fault: Option<Fault>) {
-    let revision = random.of(&["4.2", "5.0", "5.1", "5.10"]);
+    let revision = *random.of(&["4.2", "5.0", "5.1", "5.10"]);
     let battery = match fault {
         Some(Fault::BatteryShort) => "OL2",
         _ => "OL18",
@@ -141,7 +141,7 @@ fn panel(text: &mut String, random: &mut Random, zones: &[Zone], fault: Option<F
 fn bus(text: &mut String, random: &mut Random, fault: Option<Fault>) {
     let mut bus = Columns::default();
     for keypad in 1..=4 {
-        let model = random.of(&["QK2", "QK2", "QK7"]);
+        let model = *random.of(&["QK2", "QK2", "QK7"]);
         let address = match (fault, keypad) {
             (Some(Fault::AddressTaken), 2) => 1,
             _ => keypad,
@@ -149,7 +149,7 @@ fn bus(text: &mut String, random: &mut Random, fault: Option<Fault>) {
         bus.line([
             "keypad",
             &format!("k{keypad}"),
-            &format!("\"{}\"", random.of(&ROOMS)),
+            &format!("\"{}\"", *random.of(&ROOMS)),
             ":",
             &format!("{model},"),
             &format!("address {address},"),
@@ -157,7 +157,7 @@ fn bus(text: &mut String, random: &mut Random, fault: Option<Fault>) {
         ]);
     }
     for expander in 1..=2 {
-        let label = format!("\"{}\"", random.of(&ROOMS));
+        let label = format!("\"{}\"", *random.of(&ROOMS));
         let address = format!("address {}", 16 + expander);
         bus.line([
             "expander",
