@@ -205,6 +205,15 @@ pub fn solve(network: &Network) -> Result<Solution, Unsolved> {
 #[derive(Default)]
 pub struct Solver {
     last: Option<Wired>,
+    lost: Option<Lost>,
+}
+
+/// A network as it was last solved, its sources all of the same volts and its loads all currents.
+/// What such loads lose on the cable does not depend on the volts.
+struct Lost {
+    loads: Vec<Load>,
+    drop: Vec<f64>,
+    solution: Solution,
 }
 
 /// A network as one.
@@ -230,14 +239,39 @@ impl Solver {
             return Whole::Unsolved(why);
         }
         let last = self.last.take().filter(|wired| wired.is_of(network));
+        let lost = self.lost.take().filter(|_| last.is_some());
         let wired = self
             .last
             .insert(last.unwrap_or_else(|| Wired::new(network)));
         if let Err(why) = wired.set_volts(network) {
             return Whole::Unsolved(why);
         }
+        let only_currents = wired.is_level() && {
+            let mut loads = network.loads.iter();
+            loads.all(|load| matches!(load.draw, Draw::Amperes(_)))
+        };
+        if let Some(lost) = lost
+            && only_currents
+            && lost.loads == network.loads
+            && wired.has_volts_left(&lost.drop)
+        {
+            let volts = wired.volts(&lost.drop);
+            let lost = self.lost.insert(lost);
+            return Whole::Solved(Solution {
+                volts,
+                ..lost.solution.clone()
+            });
+        }
         match wired.operating_point(&wired.demand(network, |_| 1.0)) {
-            Ok(point) => Whole::Solved(currents::solution(network, wired, &point)),
+            Ok(point) => {
+                let solution = currents::solution(network, wired, &point);
+                self.lost = only_currents.then(|| Lost {
+                    loads: network.loads.clone(),
+                    drop: point.drop,
+                    solution: solution.clone(),
+                });
+                Whole::Solved(solution)
+            }
             Err(Trouble::NoSolution) => Whole::NoSolution(wired),
             Err(Trouble::Unsettled(point)) => Whole::Unsolved(Unsolved::OutOfRange {
                 node: wired.any_node_of(point),

@@ -8,13 +8,7 @@ use super::{Draw, Network, Solution};
 
 pub(super) fn solution(network: &Network, wired: &Wired, point: &OperatingPoint) -> Solution {
     let at = &wired.joints.point;
-    let volts: Vec<Option<f64>> = at
-        .iter()
-        .map(|&at| match wired.held[at] {
-            Some(volts) => Some(volts),
-            None => wired.reached[at].then(|| wired.highest - point.drop[at]),
-        })
-        .collect();
+    let volts = wired.volts(&point.drop);
     let load_amperes: Vec<f64> = network
         .loads
         .iter()

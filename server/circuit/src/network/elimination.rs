@@ -84,25 +84,51 @@ impl Edges {
 
     /// Each point's neighbours.
     pub(super) fn neighbours(&self, points: usize) -> Neighbours {
-        let mut around = vec![Vec::new(); points];
-        for (edge, &(a, b)) in self.ends.iter().enumerate() {
-            around[a].push(Spoke { neighbour: b, edge });
-            around[b].push(Spoke { neighbour: a, edge });
+        // How many each point has, then where the next of each goes.
+        let mut next = vec![0; points + 1];
+        for &(a, b) in &self.ends {
+            next[a] += 1;
+            next[b] += 1;
         }
-        Neighbours(around)
+        let mut before = 0;
+        for next in &mut next {
+            before += std::mem::replace(next, before);
+        }
+        let first = next.clone();
+        let nobody = Spoke {
+            neighbour: 0,
+            edge: 0,
+        };
+        let mut spokes = vec![nobody; before];
+        for (edge, &(a, b)) in self.ends.iter().enumerate() {
+            for (point, neighbour) in [(a, b), (b, a)] {
+                spokes[next[point]] = Spoke { neighbour, edge };
+                next[point] += 1;
+            }
+        }
+        Neighbours { spokes, first }
     }
 }
 
 /// Each point's neighbours.
-pub(super) struct Neighbours(Vec<Vec<Spoke>>);
+pub(super) struct Neighbours {
+    /// Point by point.
+    spokes: Vec<Spoke>,
+    /// Where each point's spokes begin, and behind the last point their end.
+    first: Vec<usize>,
+}
 
 impl Neighbours {
+    fn of(&self, point: usize) -> &[Spoke] {
+        &self.spokes[self.first[point]..self.first[point + 1]]
+    }
+
     /// Which points can be reached from those that are held.
     pub(super) fn reached(&self, held: &[bool]) -> Vec<bool> {
         let mut reached = held.to_vec();
         let mut waiting: Vec<usize> = (0..held.len()).filter(|&point| held[point]).collect();
         while let Some(point) = waiting.pop() {
-            for spoke in &self.0[point] {
+            for spoke in self.of(point) {
                 if !reached[spoke.neighbour] {
                     reached[spoke.neighbour] = true;
                     waiting.push(spoke.neighbour);
@@ -121,10 +147,11 @@ impl Elimination {
         held: &[bool],
         reached: &[bool],
     ) -> Elimination {
+        // A tree has a step and a spoke for each of its edges.
         let mut order = Elimination {
-            steps: Vec::new(),
+            steps: Vec::with_capacity(edges.count()),
             leaves: 0,
-            spokes: Vec::new(),
+            spokes: Vec::with_capacity(edges.count()),
             fills: Vec::new(),
             siemens: edges.siemens.clone(),
         };
@@ -138,13 +165,15 @@ impl Elimination {
 
     /// `open`: the points that are still to be taken out.
     fn take_leaves(&mut self, neighbours: &Neighbours, held: &[bool], open: &mut [bool]) {
-        let mut degree: Vec<usize> = neighbours.0.iter().map(Vec::len).collect();
+        let degrees = (0..held.len()).map(|point| neighbours.of(point).len());
+        let mut degree: Vec<usize> = degrees.collect();
         let mut waiting: Vec<usize> = (0..open.len())
             .filter(|&point| open[point] && degree[point] == 1)
             .collect();
         while let Some(point) = waiting.pop() {
             // Held points stay, so what hangs together always keeps one and a leaf its neighbour.
-            let Some(&spoke) = neighbours.0[point]
+            let Some(&spoke) = neighbours
+                .of(point)
                 .iter()
                 .find(|spoke| open[spoke.neighbour] || held[spoke.neighbour])
             else {
@@ -165,7 +194,7 @@ impl Elimination {
         // Neighbour and edge of each open point; held points keep no list of their own.
         let mut around: FxHashMap<usize, BTreeMap<usize, usize>> = FxHashMap::default();
         for point in (0..open.len()).filter(|&point| open[point]) {
-            let spokes = neighbours.0[point].iter();
+            let spokes = neighbours.of(point).iter();
             let still_there = spokes.filter(|spoke| open[spoke.neighbour] || held[spoke.neighbour]);
             around.insert(
                 point,

@@ -119,6 +119,21 @@ impl Wired {
         Ok(())
     }
 
+    /// Whether all sources have the same volts, so that no point that is held lies below another.
+    pub(super) fn is_level(&self) -> bool {
+        let mut held = self.held.iter().flatten();
+        held.all(|volts| *volts == self.highest)
+    }
+
+    /// Volts of each node with these drops at the points; `None` where no source reaches.
+    pub(super) fn volts(&self, drop: &[f64]) -> Vec<Option<f64>> {
+        let volts = |&at: &usize| match self.held[at] {
+            Some(volts) => Some(volts),
+            None => self.reached[at].then(|| self.highest - drop[at]),
+        };
+        self.joints.point.iter().map(volts).collect()
+    }
+
     /// Some node at a point.
     pub(super) fn any_node_of(&self, point: usize) -> usize {
         let mut points = self.joints.point.iter();
@@ -229,14 +244,18 @@ impl Wired {
         self.elimination
             .solve(leak, inflow, &mut drop)
             .ok_or(Trouble::NoSolution)?;
+        match self.has_volts_left(&drop) {
+            true => Ok(drop),
+            false => Err(Trouble::NoSolution),
+        }
+    }
+
+    /// Whether the voltage is above zero at every point that is reached.
+    pub(super) fn has_volts_left(&self, drop: &[f64]) -> bool {
         // NaN, from sums beyond the range of numbers, is not below either.
         let floor = self.highest * (1.0 - NOTHING);
         let above_floor = |point: usize| self.held[point].is_some() || drop[point] < floor;
-        if (0..drop.len()).all(|point| !self.reached[point] || above_floor(point)) {
-            Ok(drop)
-        } else {
-            Err(Trouble::NoSolution)
-        }
+        (0..drop.len()).all(|point| !self.reached[point] || above_floor(point))
     }
 
     /// Where two sets of drops differ most as a share of the voltage, and by how much.
