@@ -16,19 +16,25 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         };
         findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
-            findings.extend(unknown(&device.name.value, *number, &panels));
+            let called = || device.name.value.clone();
+            findings.extend(unknown(called, *number, &panels));
         }
     }
     for zone in &site.zones {
         let Some(unit) = site.units.get(zone.unit) else {
             continue;
         };
-        let called = format!("zone {}", zone.number.value);
+        let called = || format!("zone {}", zone.number.value);
         for number in &zone.partitions {
-            findings.extend(unknown(&called, *number, &[unit]));
+            findings.extend(unknown(called, *number, &[unit]));
         }
         if !zone.says_partitions && !unit.partitions.is_empty() {
-            findings.push(missing(&called, zone.number.span, zone.head.after(), unit));
+            findings.push(missing(
+                &called(),
+                zone.number.span,
+                zone.head.after(),
+                unit,
+            ));
         }
     }
 }
@@ -89,7 +95,7 @@ fn missing(
     Finding::new(Code::ZoneMissingPartition, span, message).mended_by(mend)
 }
 
-fn unknown(called: &str, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
+fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
     let has = |unit: &&Unit| {
         let mut partitions = unit.partitions.iter();
         partitions.any(|partition| partition.number.value == number.value)
@@ -120,7 +126,8 @@ fn unknown(called: &str, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
         String::new()
     };
     let message = format!(
-        "{called} is in partition {}, and {name} has {there}{hint}.",
+        "{} is in partition {}, and {name} has {there}{hint}.",
+        called(),
         number.value
     );
     let mend = may.then(|| Mend {

@@ -17,17 +17,19 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     if !Words::root(&site.item).has("rules") {
         return;
     }
-    let mut told: FxHashSet<*const Item> = FxHashSet::default();
-    let units = site.units.iter().filter_map(|unit| {
-        let item = unit.model_item.as_ref()?;
-        Some((&unit.name, item, of_unit(item)?))
+    let mut known: FxHashSet<*const Item> = FxHashSet::default();
+    let units = site.units.iter().map(|unit| {
+        let of: fn(&Arc<Item>) -> Option<Silence> = of_unit;
+        (&unit.name, unit.model_item.as_ref(), of)
     });
-    let devices = site.devices.iter().filter_map(|device| {
-        let item = device.model_item.as_ref()?;
-        Some((&device.name, item, of_device(item)?))
+    let devices = site.devices.iter().map(|device| {
+        let of: fn(&Arc<Item>) -> Option<Silence> = of_device;
+        (&device.name, device.model_item.as_ref(), of)
     });
-    for (name, item, silence) in units.chain(devices) {
-        if told.insert(Arc::as_ptr(item)) {
+    for (name, item, of) in units.chain(devices) {
+        if let Some(item) = item.filter(|item| known.insert(Arc::as_ptr(item)))
+            && let Some(silence) = of(item)
+        {
             findings.push(finding(name, item, &silence));
         }
     }
