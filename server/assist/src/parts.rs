@@ -1,5 +1,7 @@
 //! What a site is made of: by places in its text, and as cables see it.
 
+use std::sync::Arc;
+
 use bellwire_plan::model::{
     At, DeviceId, InputsModel, JointId, LoopModel, RunId, Site, Terminal, UnitId, ZoneId,
 };
@@ -83,8 +85,11 @@ pub(crate) fn loops_of(site: &Site, input: Terminal) -> Option<Vec<&LoopModel>> 
     fn of(blocks: &[InputsModel], number: u32) -> Vec<&LoopModel> {
         let own = blocks.iter().find(|block| block.has(number));
         match own {
-            Some(block) => block.loops.iter().collect(),
-            None => blocks.iter().flat_map(|block| &block.loops).collect(),
+            Some(block) => block.loops.iter().map(Arc::as_ref).collect(),
+            None => {
+                let loops = blocks.iter().flat_map(|block| &block.loops);
+                loops.map(Arc::as_ref).collect()
+            }
         }
     }
     match input {

@@ -45,14 +45,16 @@ pub struct Loop {
     pub contacts: Vec<Contact>,
 }
 
-/// A state that the loop can be in.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+/// A state that the loop can be in. An actuated contact is open if it is normally closed, and
+/// closed if it is normally open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Condition {
     /// Nothing actuated, nothing wrong.
     Normal,
-    /// These contacts are actuated: normally-closed ones open, normally-open ones closed. Indices
-    /// into [`Loop::contacts`], rising.
-    Actuated(Vec<usize>),
+    /// One contact is actuated: its index in [`Loop::contacts`].
+    Actuated(usize),
+    /// All alarm contacts are actuated.
+    AllAlarms,
     /// The two conductors touch somewhere between the input and the end of the loop.
     Short,
     /// A conductor is broken.
@@ -60,7 +62,7 @@ pub enum Condition {
 }
 
 /// What the input sees in one condition, ohms. An open circuit is `f64::INFINITY`.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
     /// The condition.
     pub condition: Condition,
@@ -78,26 +80,30 @@ pub struct Reading {
 pub fn conditions(of: &Loop) -> Vec<Reading> {
     let least = Extreme::new(of, 1.0 - of.tolerance);
     let most = Extreme::new(of, 1.0 + of.tolerance);
-    let reading = |condition: Condition, actuated: &[usize]| Reading {
-        condition,
-        least: least.ohms(actuated),
-        most: most.ohms(actuated),
+    // Beside the contacts: normal, all alarms, short, cut.
+    let mut readings = Vec::with_capacity(of.contacts.len() + 4);
+    readings.push(Reading {
+        condition: Condition::Normal,
+        least: least.ohms(&[]),
+        most: most.ohms(&[]),
+    });
+    let alone = of.contacts.iter().enumerate();
+    readings.extend(alone.map(|(index, contact)| Reading {
+        condition: Condition::Actuated(index),
+        least: least.ohms([contact]),
+        most: most.ohms([contact]),
+    }));
+    let alarms = || {
+        let contacts = of.contacts.iter();
+        contacts.filter(|contact| contact.role == Role::Alarm)
     };
-
-    let alarms: Vec<usize> = (0..of.contacts.len())
-        .filter(|&index| of.contacts[index].role == Role::Alarm)
-        .collect();
-    let mut actuated: Vec<Vec<usize>> = (0..of.contacts.len()).map(|index| vec![index]).collect();
-    if alarms.len() > 1 {
-        actuated.push(alarms);
+    if alarms().nth(1).is_some() {
+        readings.push(Reading {
+            condition: Condition::AllAlarms,
+            least: least.ohms(alarms()),
+            most: most.ohms(alarms()),
+        });
     }
-
-    let mut readings = vec![reading(Condition::Normal, &[])];
-    readings.extend(
-        actuated
-            .into_iter()
-            .map(|indices| reading(Condition::Actuated(indices.clone()), &indices)),
-    );
     readings.push(Reading {
         condition: Condition::Short,
         least: 0.0,
@@ -143,12 +149,9 @@ impl<'a> Extreme<'a> {
     }
 
     /// What the loop resists with these contacts actuated.
-    fn ohms(&self, actuated: &[usize]) -> f64 {
-        let contacts = actuated
-            .iter()
-            .filter_map(|&index| self.of.contacts.get(index));
+    fn ohms<'c>(&self, actuated: impl IntoIterator<Item = &'c Contact>) -> f64 {
         let (mut series, mut end) = (self.closed, self.end);
-        for contact in contacts {
+        for contact in actuated {
             if contact.closed {
                 // Opening never lowers the resistance, so nothing cancels.
                 series += self.across(contact, f64::INFINITY) - self.across(contact, contact.ohms);

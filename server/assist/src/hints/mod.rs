@@ -189,7 +189,7 @@ fn of_zone(conditions: &[ConditionFigures]) -> Option<Shown> {
         .iter()
         .find(|condition| condition.kind == ConditionKind::Normal)?;
     let lines = conditions.iter().map(|condition| {
-        let reads = match &condition.reads {
+        let reads = match condition.reads {
             Some(reads) => format!("reads {reads}"),
             None => "in no window".to_string(),
         };

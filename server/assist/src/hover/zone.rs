@@ -31,7 +31,7 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
                 vec![
                     escaped(&condition.condition),
                     between(ohms(condition.least), ohms(condition.most)),
-                    condition.reads.as_deref().map_or("–".to_string(), escaped),
+                    condition.reads.map_or("–".to_string(), escaped),
                 ]
             })
             .collect();
@@ -92,7 +92,7 @@ pub(super) fn loop_of(model: &LoopModel) -> String {
     let rows: Vec<Vec<String>> = model
         .reads
         .iter()
-        .map(|reads| vec![escaped(&reads.condition), ohms(reads.from), ohms(reads.to)])
+        .map(|reads| vec![escaped(reads.condition), ohms(reads.from), ohms(reads.to)])
         .collect();
     page.table(&["reads", "from", "to"], &rows);
     page.finish()

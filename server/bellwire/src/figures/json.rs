@@ -113,7 +113,7 @@ fn zone(site: &Site, figures: &ZoneFigures) -> Value {
             "most": condition.most,
             "reads": condition.reads,
         });
-        (condition.condition.clone(), seen)
+        (condition.condition.to_string(), seen)
     });
     json!({
         "zone": zone.map(|zone| zone.number.value),

@@ -202,17 +202,12 @@ fn zones(row: &Row, site: &Site) -> Table {
         ];
         for condition in &figures.conditions {
             let names = std::mem::take(&mut names);
-            table.row(
-                names.into_iter().chain([
-                    condition.condition.clone(),
-                    ohms(condition.least),
-                    ohms(condition.most),
-                    condition
-                        .reads
-                        .clone()
-                        .unwrap_or_else(|| "nothing !".to_string()),
-                ]),
-            );
+            table.row(names.into_iter().chain([
+                condition.condition.to_string(),
+                ohms(condition.least),
+                ohms(condition.most),
+                condition.reads.unwrap_or("nothing !").to_string(),
+            ]));
         }
     }
     table

@@ -44,7 +44,7 @@ pub(super) fn wired_twice(
         None => String::new(),
     };
     let fed_by = match at.value {
-        Terminal::Device(device) => figures.device(device).map(|fed| fed.fed_by.as_slice()),
+        Terminal::Device(device) => figures.device(device).map(|fed| &*fed.fed_by),
         _ => None,
     };
     let name = site.terminal_name(at.value);

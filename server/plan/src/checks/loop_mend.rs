@@ -1,6 +1,8 @@
 //! What would make a loop read right, worked out by trying: another loop of the
 //! same input, a thicker cable, or another resistor at the end.
 
+use std::sync::Arc;
+
 use bellwire_circuit::Series;
 
 use super::Given;
@@ -54,7 +56,7 @@ impl LoopMender<'_, '_> {
         let named = zone.loop_name.as_ref()?;
         let (_, loops) = reading.site.loops_of(zone.input?.value)?;
         let cable_ohms = self.cable_ohms()?;
-        let right = |model: &&LoopModel| {
+        let right = |model: &&Arc<LoopModel>| {
             model.name.value != reading.model.name.value
                 && (model.contact.is_some() || reading.model.contact.is_none())
                 && reading.would_be_right(model, cable_ohms)

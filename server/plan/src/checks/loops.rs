@@ -89,31 +89,30 @@ impl<'a> Reading<'a> {
 
     /// What a condition should read as: any of these, or `None` if anything
     /// but normal will do.
-    fn wanted(&self, kind: ConditionKind) -> Option<Vec<&'static str>> {
-        let first_known = |windows: &[&'static str]| {
+    fn wanted(&self, kind: ConditionKind) -> Option<&'static [&'static str]> {
+        let first_known = |windows: &'static [&'static str]| {
             let known = windows.iter().find(|window| self.knows(window))?;
-            Some(vec![*known])
+            Some(std::slice::from_ref(known))
         };
         match kind {
-            ConditionKind::Normal => Some(vec!["normal"]),
-            ConditionKind::Alarm if self.knows("alarm") => Some(vec!["alarm"]),
+            ConditionKind::Normal => Some(&["normal"]),
+            ConditionKind::Alarm if self.knows("alarm") => Some(&["alarm"]),
             // A normally-open contact shorts the loop, a closed one opens it.
-            ConditionKind::Alarm => Some(vec!["open", "short"]),
-            ConditionKind::Tamper if self.knows("tamper") => Some(vec!["tamper"]),
-            ConditionKind::Tamper => Some(vec!["open", "short"]),
+            ConditionKind::Alarm => Some(&["open", "short"]),
+            ConditionKind::Tamper if self.knows("tamper") => Some(&["tamper"]),
+            ConditionKind::Tamper => Some(&["open", "short"]),
             ConditionKind::Short => first_known(&["short", "tamper"]),
             ConditionKind::Cut => match first_known(&["open", "tamper"]) {
-                Some(_) => Some(vec!["open", "tamper"]),
+                Some(_) => Some(&["open", "tamper"]),
                 None => None,
             },
         }
     }
 
     fn reads_right(&self, condition: &ConditionFigures) -> bool {
-        let reads = condition.reads.as_deref();
         match self.wanted(condition.kind) {
-            Some(wanted) => reads.is_some_and(|reads| wanted.contains(&reads)),
-            None => reads != Some("normal"),
+            Some(wanted) => condition.reads.is_some_and(|reads| wanted.contains(&reads)),
+            None => condition.reads != Some("normal"),
         }
     }
 
@@ -147,12 +146,12 @@ impl<'a> Reading<'a> {
             None => "which falls in no window wholly".to_string(),
         };
         let wanted = match self.wanted(condition.kind) {
-            Some(wanted) => wanted.into_iter().find(|wanted| self.knows(wanted)),
+            Some(wanted) => wanted.iter().find(|wanted| self.knows(wanted)),
             None => None,
         };
         let window = wanted.and_then(|wanted| {
             let mut reads = self.model.reads.iter();
-            reads.find(|reads| reads.condition == wanted)
+            reads.find(|reads| reads.condition == *wanted)
         });
         let is = (condition.least, condition.most);
         let should = match window {
@@ -228,7 +227,7 @@ impl<'a> Reading<'a> {
         let message = format!(
             "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart.{hint}",
             self.zone.number.value,
-            one.reads.as_deref().unwrap_or(""),
+            one.reads.unwrap_or(""),
             self.phrase(one),
             resistances(one.least, one.most),
             self.phrase(other),

@@ -23,6 +23,7 @@ mod wiring;
 mod working;
 mod zones;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -195,7 +196,7 @@ pub struct DeviceFigures {
     /// The device.
     pub device: DeviceId,
     /// The outputs that feed it. Empty: not wired.
-    pub fed_by: Vec<OutputId>,
+    pub fed_by: Arc<[OutputId]>,
     /// What it gets.
     pub states: ByState<Solved<DeviceState>>,
 }
@@ -286,13 +287,13 @@ pub struct ZoneFigures {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ConditionFigures {
     /// `normal`, `open-alarm`, `short`, `cut` …: its key in the JSON output.
-    pub condition: String,
+    pub condition: Cow<'static, str>,
     /// The least that the input may see, ohms; infinite for an open loop.
     pub least: f64,
     /// The most.
     pub most: f64,
     /// The one window that it falls in wholly.
-    pub reads: Option<String>,
+    pub reads: Option<&'static str>,
     /// What it is.
     pub kind: ConditionKind,
 }

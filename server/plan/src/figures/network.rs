@@ -191,6 +191,8 @@ impl<'a> Builder<'a> {
             outputs.extend((0..count).map(|output| (id, output)));
         }
         let nodes = outputs.len() + site.devices.len();
+        let paths = site.runs.iter().flat_map(|run| &run.paths);
+        let legs = paths.map(|path| path.legs.len()).sum();
         Builder {
             site,
             source: (0..nodes)
@@ -198,8 +200,8 @@ impl<'a> Builder<'a> {
                 .collect(),
             parent: (0..nodes).collect(),
             outputs,
-            legs: Vec::new(),
-            edges: Vec::new(),
+            legs: Vec::with_capacity(legs),
+            edges: Vec::with_capacity(legs),
             joints: FxHashMap::default(),
         }
     }

@@ -58,9 +58,14 @@ fn solve_part(
 ) -> Part {
     let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
     let mut wired = Wired::new(site, graph, component, ohms);
-    let mut run = |case: Case, state: Option<State>| {
+    let first = faults.len();
+    let mut run = |supply: Supply, alarm: bool| {
+        let case = Case { supply, alarm };
         let solved = wired.solve(case);
-        if let Some(state) = state {
+        if let Some(state) = State::ALL
+            .into_iter()
+            .find(|state| Case::of(*state) == case)
+        {
             match &solved {
                 Ok(Some(solved)) => {
                     let stuck = solved.stuck.iter();
@@ -75,13 +80,17 @@ fn solve_part(
         }
         solved.map_err(|trouble| trouble.why().clone())
     };
-    let nominal = |alarm| Case {
-        supply: Supply::BatteryNominal,
-        alarm,
-    };
+    // The cases with the same loads one after the other: that is what the solver is quick at.
+    let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
+    let mut all = |alarm| supplies.map(|supply| run(supply, alarm));
+    let [mains_standby, battery_standby, nominal_standby] = all(false);
+    let [mains_alarm, battery_alarm, nominal_alarm] = all(true);
+    if let Some(own) = faults.get_mut(first..) {
+        own.sort_by_key(|fault| fault.state);
+    }
     Part {
-        states: State::ALL.map(|state| run(Case::of(state), Some(state))),
-        nominal: [false, true].map(|alarm| run(nominal(alarm), None)),
+        states: [mains_standby, mains_alarm, battery_standby, battery_alarm],
+        nominal: [nominal_standby, nominal_alarm],
     }
 }
 
@@ -199,7 +208,10 @@ fn part_at<'a>(graph: &Graph, parts: &'a [Option<Part>], node: usize) -> Option<
 
 fn devices(site: &Site, graph: &Graph, parts: &[Option<Part>]) -> Vec<DeviceFigures> {
     let unreached: Arc<str> = "no cable brings it power".into();
-    let mut figures = Vec::new();
+    let mut figures = Vec::with_capacity(site.devices.len());
+    let fed_by = |component: &Component| Arc::<[OutputId]>::from(&*component.outputs);
+    let fed_by: Vec<_> = graph.components.iter().map(fed_by).collect();
+    let nothing: Arc<[OutputId]> = Arc::default();
     // Where each part's devices stand in its own list, counted up as they come.
     let mut next = vec![0; graph.components.len()];
     for (id, device) in site.devices.iter().enumerate() {
@@ -217,8 +229,8 @@ fn devices(site: &Site, graph: &Graph, parts: &[Option<Part>]) -> Vec<DeviceFigu
         figures.push(DeviceFigures {
             device: id,
             fed_by: match (part, at) {
-                (Some(_), Some((_, component))) => component.outputs.clone(),
-                _ => Vec::new(),
+                (Some(_), Some((index, _))) => fed_by.get(index).unwrap_or(&nothing).clone(),
+                _ => nothing.clone(),
             },
             states: ByState::new(|state| match part {
                 None => Err(unreached.clone()),
@@ -254,17 +266,15 @@ fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceSt
     })
 }
 
-/// What a leg's pairs carry together, and what the one with the greater drop loses.
-#[derive(Clone)]
-struct Carrying([Result<SegmentState, Arc<str>>; 4]);
-
 fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
     let nothing = SegmentState {
         amperes: 0.0,
         drop: 0.0,
     };
-    let idle = || Carrying(std::array::from_fn(|_| Ok(nothing)));
-    let mut carrying: Vec<Carrying> = graph.legs.iter().map(|_| idle()).collect();
+    // What a leg's pairs carry together, and what the one with the greater drop loses.
+    let idle = || ByState::new(|_| Ok(nothing));
+    let mut carrying: Vec<ByState<Solved<SegmentState>>> =
+        graph.legs.iter().map(|_| idle()).collect();
     for (component, part) in graph.components.iter().zip(parts) {
         let Some(part) = part else { continue };
         for (branch, &edge) in component.edges.iter().enumerate() {
@@ -274,7 +284,7 @@ fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
             let Some(leg) = edge.leg.and_then(|leg| carrying.get_mut(leg)) else {
                 continue;
             };
-            for (state, solved) in leg.0.iter_mut().zip(&part.states) {
+            for (state, solved) in leg.iter_mut().zip(&part.states) {
                 match (state.as_mut(), solved) {
                     (_, Err(why)) => *state = Err(why.clone()),
                     (Ok(sum), Ok(Some(solved))) => {
@@ -297,13 +307,12 @@ fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
             }
         }
     }
-    graph
+    let mut figures = Vec::with_capacity(graph.legs.len());
+    let known = graph
         .legs
         .iter()
         .zip(carrying)
         .filter_map(|(leg, carrying)| {
-            let [a, b, c, d] = carrying.0;
-            let mut states = [Some(a), Some(b), Some(c), Some(d)];
             Some(SegmentFigures {
                 run: leg.run,
                 path: leg.path,
@@ -312,11 +321,9 @@ fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
                 to: leg.to,
                 metres: leg.metres?,
                 ohms: leg.ohms()?,
-                states: ByState::new(|state| {
-                    let taken = states[state as usize].take();
-                    taken.unwrap_or(Ok(nothing))
-                }),
+                states: carrying,
             })
-        })
-        .collect()
+        });
+    figures.extend(known);
+    figures
 }

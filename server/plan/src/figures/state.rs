@@ -68,6 +68,11 @@ impl<T> ByState<T> {
         ByState(State::ALL.map(of))
     }
 
+    /// Each in turn, to change it.
+    pub(super) fn iter_mut(&mut self) -> impl Iterator<Item = &mut T> {
+        self.0.iter_mut()
+    }
+
     /// Each with its state.
     pub fn iter(&self) -> impl Iterator<Item = (State, &T)> {
         State::ALL.into_iter().zip(&self.0)

@@ -92,7 +92,7 @@ struct Trace<'a> {
 
 impl<'a> Trace<'a> {
     fn new(site: &'a Site) -> Trace<'a> {
-        let mut ways = Vec::new();
+        let mut ways = Vec::with_capacity(site.runs.iter().map(|run| run.paths.len()).sum());
         let mut touching = Vec::new();
         for (run_id, run) in site.runs.iter().enumerate() {
             for (path_id, path) in run.paths.iter().enumerate() {

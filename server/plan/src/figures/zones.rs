@@ -4,7 +4,9 @@
 //! the ways from the input to its detectors counts once, out and back. Where
 //! cable closes a ring, the way with the fewest legs counts.
 
-use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
+use std::borrow::Cow;
+
+use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Reading, Role, conditions};
 use rustc_hash::FxHashMap;
 
 use super::PathFigures;
@@ -14,7 +16,8 @@ use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
 
 /// The legs that carry each input's loop.
 pub(super) struct Ways<'a> {
-    legs: FxHashMap<Terminal, Vec<LoopLeg<'a>>>,
+    /// By input; those of one in the order of the plan.
+    legs: Vec<(Terminal, LoopLeg<'a>)>,
 }
 
 #[derive(Clone, Copy)]
@@ -35,7 +38,7 @@ impl LoopLeg<'_> {
 
 impl<'a> Ways<'a> {
     pub fn new(site: &Site, graph: &'a Graph, paths: &[PathFigures]) -> Ways<'a> {
-        let mut legs: FxHashMap<Terminal, Vec<LoopLeg<'a>>> = FxHashMap::default();
+        let mut legs = Vec::with_capacity(graph.legs.len());
         let mut rest = graph.legs.as_slice();
         for path in paths {
             let of_path = |leg: &Leg| (leg.run, leg.path) == (path.run, path.path);
@@ -49,34 +52,40 @@ impl<'a> Ways<'a> {
             let single =
                 run.is_some_and(|run| run.doubled.is_some()) && !path.carries.power.is_empty();
             for input in &path.carries.loops {
-                let legs = legs.entry(*input).or_default();
-                legs.extend(own.iter().map(|leg| LoopLeg { leg, single }));
+                legs.extend(own.iter().map(|leg| (*input, LoopLeg { leg, single })));
             }
         }
+        legs.sort_by_key(|(input, _)| *input);
         Ways { legs }
+    }
+
+    fn of(&self, input: Terminal) -> &[(Terminal, LoopLeg<'a>)] {
+        let first = self.legs.partition_point(|(of, _)| *of < input);
+        let end = self.legs.partition_point(|(of, _)| *of <= input);
+        self.legs.get(first..end).unwrap_or(&[])
     }
 }
 
 pub(super) fn zones(site: &Site, ways: &Ways) -> Vec<ZoneFigures> {
+    let mut figures = Vec::with_capacity(site.zones.len());
     let zones = site.zones.iter().enumerate();
-    zones
-        .filter_map(|(id, zone)| {
-            let input = zone.input?.value;
-            let legs = ways.legs.get(&input).map_or(&[][..], Vec::as_slice);
-            let (cable_ohms, unreached) = cable(site, zone, input, legs);
-            let conditions = zone
-                .loop_model
-                .as_ref()
-                .zip(cable_ohms)
-                .and_then(|(model, ohms)| loop_conditions(site, zone, model, ohms));
-            Some(ZoneFigures {
-                zone: id,
-                cable_ohms,
-                unreached,
-                conditions: conditions.unwrap_or_default(),
-            })
+    let known = zones.filter_map(|(id, zone)| {
+        let input = zone.input?.value;
+        let (cable_ohms, unreached) = cable(site, zone, input, ways.of(input));
+        let conditions = zone
+            .loop_model
+            .as_ref()
+            .zip(cable_ohms)
+            .and_then(|(model, ohms)| loop_conditions(site, zone, model, ohms));
+        Some(ZoneFigures {
+            zone: id,
+            cable_ohms,
+            unreached,
+            conditions: conditions.unwrap_or_default(),
         })
-        .collect()
+    });
+    figures.extend(known);
+    figures
 }
 
 /// The ohms of a zone's cable, and the detectors that it does not reach.
@@ -84,65 +93,108 @@ fn cable(
     site: &Site,
     zone: &Zone,
     input: Terminal,
-    legs: &[LoopLeg],
+    legs: &[(Terminal, LoopLeg)],
 ) -> (Option<f64>, Vec<DeviceId>) {
-    let together = Together::of(site, legs.iter().map(|leg| leg.leg));
-    let came_by = spread(site, input, legs, &together);
+    let together = Together::of(site, legs.iter().map(|(_, way)| way.leg));
+    let spread = Spread::new(site, input, legs, &together);
     let mut counted = vec![false; legs.len()];
     let mut ohms = Some(0.0);
     let mut unreached = Vec::new();
     for detector in &zone.from {
         let mut at = together.place(Terminal::Device(detector.value));
-        if !came_by.contains_key(&at) {
+        if spread.came_by(at).is_none() {
             unreached.push(detector.value);
             continue;
         }
-        while let Some(&Some((leg, before))) = came_by.get(&at) {
+        while let Some(Way::By { leg, from }) = spread.came_by(at) {
             match (counted.get_mut(leg), legs.get(leg)) {
-                (Some(counted), Some(way)) if !*counted => {
+                (Some(counted), Some((_, way))) if !*counted => {
                     *counted = true;
                     ohms = ohms.zip(way.ohms()).map(|(sum, ohms)| sum + ohms);
                 }
                 _ => break,
             }
-            at = before;
+            at = from;
         }
     }
     let known = unreached.is_empty() && !zone.from.is_empty();
     (ohms.filter(|_| known), unreached)
 }
 
-/// How each terminal is reached from the input: by which leg, from where. The
-/// input itself by none.
-fn spread(
-    site: &Site,
-    input: Terminal,
-    legs: &[LoopLeg],
-    together: &Together,
-) -> FxHashMap<Terminal, Option<(usize, Terminal)>> {
-    let mut next: FxHashMap<Terminal, Vec<(usize, Terminal)>> = FxHashMap::default();
-    for (index, leg) in legs.iter().enumerate() {
-        let ends = leg.leg.ends(site, input);
-        let [from, to] = ends.map(|end| together.place(end));
-        next.entry(from).or_default().push((index, to));
-        next.entry(to).or_default().push((index, from));
-    }
-    let mut came_by = FxHashMap::default();
-    let mut front = vec![input];
-    came_by.insert(input, None);
-    while !front.is_empty() {
-        let mut reached = Vec::new();
-        for at in front {
-            for &(leg, to) in next.get(&at).map_or(&[][..], Vec::as_slice) {
-                if to != Terminal::Unknown && !came_by.contains_key(&to) {
-                    came_by.insert(to, Some((leg, at)));
-                    reached.push(to);
+/// How a terminal is reached from an input.
+#[derive(Clone, Copy)]
+enum Way {
+    /// It is the input.
+    Start,
+    /// Over a leg, from its other end.
+    By { leg: usize, from: Terminal },
+}
+
+/// How each terminal of a loop's cable is reached from its input, over the fewest legs.
+struct Spread {
+    /// The terminals, sorted; each with the way to it once it is reached.
+    terminals: Vec<(Terminal, Option<Way>)>,
+}
+
+impl Spread {
+    fn new(
+        site: &Site,
+        input: Terminal,
+        legs: &[(Terminal, LoopLeg)],
+        together: &Together,
+    ) -> Spread {
+        // From where, over which leg, to where.
+        let mut steps: Vec<(Terminal, usize, Terminal)> = Vec::with_capacity(2 * legs.len());
+        for (index, (_, leg)) in legs.iter().enumerate() {
+            let ends = leg.leg.ends(site, input);
+            let [from, to] = ends.map(|end| together.place(end));
+            steps.extend([(from, index, to), (to, index, from)]);
+        }
+        steps.sort_by_key(|(from, index, _)| (*from, *index));
+        let mut terminals: Vec<_> = steps.iter().map(|(from, ..)| (*from, None)).collect();
+        terminals.dedup_by_key(|(terminal, _)| *terminal);
+        let mut spread = Spread { terminals };
+        spread.reach(input, Way::Start);
+        let mut front = vec![input];
+        let mut next = 0;
+        while let Some(&at) = front.get(next) {
+            next += 1;
+            let first = steps.partition_point(|(from, ..)| *from < at);
+            let own = steps
+                .iter()
+                .skip(first)
+                .take_while(|(from, ..)| *from == at);
+            for &(from, leg, to) in own {
+                if to != Terminal::Unknown && spread.reach(to, Way::By { leg, from }) {
+                    front.push(to);
                 }
             }
         }
-        front = reached;
+        spread
     }
-    came_by
+
+    fn place(&self, terminal: Terminal) -> Option<usize> {
+        let found = self
+            .terminals
+            .binary_search_by_key(&terminal, |(at, _)| *at);
+        found.ok()
+    }
+
+    /// Notes how a terminal is reached. Gives whether it was not reached before.
+    fn reach(&mut self, terminal: Terminal, way: Way) -> bool {
+        let place = self.place(terminal);
+        match place.and_then(|place| self.terminals.get_mut(place)) {
+            Some((_, by)) if by.is_none() => {
+                *by = Some(way);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn came_by(&self, terminal: Terminal) -> Option<Way> {
+        self.terminals.get(self.place(terminal)?)?.1
+    }
 }
 
 /// What the input of a zone sees with a loop of that model on so much cable;
@@ -157,29 +209,32 @@ pub fn loop_conditions(
     let mut contacts = Vec::new();
     // What each contact's condition is called: `open-alarm`, with the detector's name where there
     // are several; contacts alike on one detector are numbered from the second on.
-    let mut keys = Vec::new();
+    let mut keys: Vec<(Cow<'static, str>, ConditionKind)> = Vec::new();
     let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
     for detector in &zone.from {
         let device = site.devices.get(detector.value)?;
         let model = device.model().filter(|model| !model.contacts_unread)?;
         let name = device.name.value.as_str();
+        let alone = !several && model.contacts.len() == 1;
         for contact in &model.contacts {
-            let (role, kind, mut key) = match contact.tamper {
-                true => (
-                    Role::Tamper,
-                    ConditionKind::Tamper,
-                    "open-tamper".to_string(),
-                ),
-                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm".to_string()),
+            let (role, kind, key) = match contact.tamper {
+                true => (Role::Tamper, ConditionKind::Tamper, "open-tamper"),
+                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm"),
             };
-            if several {
-                key = format!("{key}-{name}");
-            }
-            let number = alike.entry((name, role)).or_default();
-            *number += 1;
-            if *number > 1 {
-                key = format!("{key}-{number}");
-            }
+            let number = match alone {
+                true => 1,
+                false => {
+                    let number = alike.entry((name, role)).or_default();
+                    *number += 1;
+                    *number
+                }
+            };
+            let key = match (several, number) {
+                (false, 1) => Cow::Borrowed(key),
+                (true, 1) => format!("{key}-{name}").into(),
+                (false, number) => format!("{key}-{number}").into(),
+                (true, number) => format!("{key}-{name}-{number}").into(),
+            };
             keys.push((key, kind));
             contacts.push(Contact {
                 role,
@@ -203,40 +258,33 @@ pub fn loop_conditions(
         cable_ohms,
         contacts,
     };
-    let called = |condition: &Condition| match condition {
-        Condition::Normal => ("normal".to_string(), ConditionKind::Normal),
-        Condition::Short => ("short".to_string(), ConditionKind::Short),
-        Condition::Cut => ("cut".to_string(), ConditionKind::Cut),
-        Condition::Actuated(contacts) => match contacts.as_slice() {
-            [only] => keys.get(*only).cloned(),
-            _ => None,
-        }
-        .unwrap_or_else(|| ("open-alarm-all".to_string(), ConditionKind::Alarm)),
+    let called = |condition: Condition| match condition {
+        Condition::Normal => Some(("normal".into(), ConditionKind::Normal)),
+        Condition::Short => Some(("short".into(), ConditionKind::Short)),
+        Condition::Cut => Some(("cut".into(), ConditionKind::Cut)),
+        Condition::AllAlarms => Some(("open-alarm-all".into(), ConditionKind::Alarm)),
+        Condition::Actuated(contact) => keys.get(contact).cloned(),
     };
-    let readings = conditions(&wired).into_iter();
-    Some(
-        readings
-            .map(|reading| {
-                let (condition, kind) = called(&reading.condition);
-                ConditionFigures {
-                    reads: reads(model, reading.least, reading.most).map(str::to_string),
-                    condition,
-                    least: reading.least,
-                    most: reading.most,
-                    kind,
-                }
-            })
-            .collect(),
-    )
+    let figures = |reading: Reading| {
+        let (condition, kind) = called(reading.condition)?;
+        Some(ConditionFigures {
+            condition,
+            least: reading.least,
+            most: reading.most,
+            reads: reads(model, reading.least, reading.most),
+            kind,
+        })
+    };
+    conditions(&wired).into_iter().map(figures).collect()
 }
 
 /// The one window that holds all of `least` to `most`.
-fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&str> {
+fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&'static str> {
     let mut holding = model
         .reads
         .iter()
         .filter(|window| !below(least, window.from) && !above(most, window.to));
     let first = holding.next()?;
     let alone = holding.all(|other| other.condition == first.condition);
-    alone.then_some(first.condition.as_str())
+    alone.then_some(first.condition)
 }

@@ -8,7 +8,7 @@ use crate::source::Item;
 
 impl Site {
     /// The loops that an input can read, and the model that lists them.
-    pub fn loops_of(&self, input: Terminal) -> Option<(Arc<Item>, Vec<LoopModel>)> {
+    pub fn loops_of(&self, input: Terminal) -> Option<(Arc<Item>, Vec<Arc<LoopModel>>)> {
         let find = |blocks: &[InputsModel], number: u32| {
             blocks
                 .iter()

@@ -318,7 +318,7 @@ pub struct Zone {
     /// Where its loop is named.
     pub loop_name: Option<At<String>>,
     /// The loop, as the input's model has it.
-    pub loop_model: Option<LoopModel>,
+    pub loop_model: Option<Arc<LoopModel>>,
     /// Entry time, seconds.
     pub entry: Option<f64>,
     /// Exit time, seconds.
@@ -387,7 +387,7 @@ pub struct Path {
 }
 
 /// What a name in a path stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Terminal {
     /// A device, all its terminals.
     Device(DeviceId),

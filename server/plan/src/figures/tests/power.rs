@@ -201,7 +201,7 @@ fn two_outputs_share_what_hangs_between_them() {
         0.05 / 4.0,
     );
     let fed = figures.device(device(&site, "a")).unwrap();
-    assert_eq!(fed.fed_by, [(0, 0), (1, 0)]);
+    assert_eq!(*fed.fed_by, [(0, 0), (1, 0)]);
     assert_eq!(figures.joins.len(), 1);
 }
 
@@ -219,8 +219,8 @@ fn outputs_stay_apart_in_a_joint() {
          run b : pair { main.siren --1 m-- j --10 m-- s }",
     );
     let fed = |name: &str| figures.device(device(&site, name)).unwrap().fed_by.clone();
-    assert_eq!(fed("k"), [(0, 0)]);
-    assert_eq!(fed("s"), [(0, 1)]);
+    assert_eq!(*fed("k"), [(0, 0)]);
+    assert_eq!(*fed("s"), [(0, 1)]);
 }
 
 #[test]
@@ -346,7 +346,7 @@ fn data_alone_brings_no_power() {
          run p : pair { psu.out --10 m-- a }",
     );
     let fed = figures.device(device(&site, "a")).unwrap();
-    assert_eq!(fed.fed_by, [(1, 0)]);
+    assert_eq!(*fed.fed_by, [(1, 0)]);
     assert_eq!(figures.paths[0].cores, 2);
     assert_close(figures.buses[0].metres, 60.0);
 }

@@ -15,10 +15,10 @@ fn seen(zone: &ZoneFigures) -> Vec<(&str, f64, f64, Option<&str>)> {
             let (least, most) = of(condition);
             let round = |ohms: f64| (ohms * 1e6).round() / 1e6;
             (
-                condition.condition.as_str(),
+                &*condition.condition,
                 round(least),
                 round(most),
-                condition.reads.as_deref(),
+                condition.reads,
             )
         })
         .collect()

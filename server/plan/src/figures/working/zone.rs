@@ -77,9 +77,9 @@ fn seen(zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
     ];
     let mut part = Part::new("What the input sees, ohms", &columns);
     for condition in &own.conditions {
-        let reads = condition.reads.clone().unwrap_or("nothing".to_string());
+        let reads = condition.reads.unwrap_or("nothing").to_string();
         part.row([
-            condition.condition.clone(),
+            condition.condition.to_string(),
             made_of(model, zone, condition),
             number(condition.least),
             number(condition.most),
@@ -157,13 +157,13 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
         let conditions = loop_conditions(site, zone, &other, cable)?;
         let mut conditions = conditions.into_iter();
         let quiet = conditions.find(|of| of.kind == ConditionKind::Normal)?;
-        Some(quiet.reads.unwrap_or("nothing".to_string()))
+        Some(quiet.reads.unwrap_or("nothing"))
     };
     let (name, series) = match (&model.resistors, model.series()) {
         (Some(name), Some(series)) => (name.value.as_str(), series.clone()),
         _ => ("E12", library::series("E12")?),
     };
-    let mut spans: Vec<(f64, f64, String)> = Vec::new();
+    let mut spans: Vec<(f64, f64, &'static str)> = Vec::new();
     for value in series.values(100.0, 99_999.0) {
         let reads = reads(value)?;
         match spans.last_mut() {
@@ -180,7 +180,7 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
             true => ohms(from),
             false => format!("{} to {}", ohms(from), ohms(to)),
         };
-        part.row([range, reads]);
+        part.row([range, reads.to_string()]);
     }
     Some(part)
 }

@@ -159,7 +159,7 @@ pub struct InputsModel {
     /// The loops are the panel's.
     pub as_panel: bool,
     /// The loops.
-    pub loops: Vec<LoopModel>,
+    pub loops: Vec<Arc<LoopModel>>,
 }
 
 impl InputsModel {
@@ -219,7 +219,7 @@ impl LoopModel {
 #[derive(Debug, Clone)]
 pub struct Reads {
     /// The condition that it means.
-    pub condition: String,
+    pub condition: &'static str,
     /// From, ohms.
     pub from: f64,
     /// To, ohms; infinite for an open end.

@@ -152,13 +152,13 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
 }
 
 /// The name that a statement starts with, if it is one that may stand there.
-fn chosen<'a>(words: Words<'a>, context: Context) -> Option<&'a str> {
+fn chosen(words: Words, context: Context) -> Option<&'static str> {
     let name = words.name()?.value;
     let slot = word(words.keyword(), context)?.slots.first()?;
     match slot.what {
         vocabulary::What::Choice(choices) => {
-            let known = choices.iter().any(|(choice, _)| *choice == name);
-            known.then_some(name)
+            let mut choices = choices.iter();
+            choices.find_map(|(choice, _)| (*choice == name).then_some(*choice))
         }
         _ => None,
     }
@@ -173,7 +173,11 @@ fn inputs(words: Words) -> Vec<InputsModel> {
     let read = |words: Words| InputsModel {
         range: words.counts(),
         as_panel: words.has("as"),
-        loops: words.all("loop").filter_map(loop_model).collect(),
+        loops: words
+            .all("loop")
+            .filter_map(loop_model)
+            .map(Arc::new)
+            .collect(),
     };
     words.all("inputs").map(read).collect()
 }
@@ -183,7 +187,7 @@ fn loop_model(words: Words) -> Option<LoopModel> {
     let reads = |words: Words| {
         let window = words.range(Dimension::Resistance)?;
         Some(Reads {
-            condition: chosen(words, Context::Loop)?.to_string(),
+            condition: chosen(words, Context::Loop)?,
             from: window.value.0.max(0.0),
             to: window.value.1,
             span: window.span,

@@ -72,7 +72,8 @@ impl Model {
             ModelData::Device(model) => model.inputs.as_slice(),
             _ => &[],
         };
-        inputs.iter().flat_map(|inputs| &inputs.loops)
+        let loops = inputs.iter().flat_map(|inputs| &inputs.loops);
+        loops.map(Arc::as_ref)
     }
 }
 

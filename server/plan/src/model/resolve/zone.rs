@@ -1,5 +1,7 @@
 //! Zones: their inputs, loops and detectors.
 
+use std::sync::Arc;
+
 use super::{Resolver, label, list};
 use crate::finding::{Code, Finding};
 use crate::model::Use;
@@ -114,7 +116,7 @@ impl<'a> Resolver<'a> {
         &mut self,
         input: Option<At<Terminal>>,
         name: Option<At<&str>>,
-    ) -> Option<LoopModel> {
+    ) -> Option<Arc<LoopModel>> {
         let (item, block) = self.site.loops_of(input?.value)?;
         let model = match name {
             Some(name) => block.iter().find(|model| model.name.value == name.value),
@@ -170,8 +172,11 @@ impl<'a> Resolver<'a> {
 impl Resolver<'_> {
     /// Looks up the series of a loop's resistors. The loop's model names it, and
     /// may know what the site's file does not.
-    fn take_series(&mut self, model: &mut LoopModel, at: Span) {
-        let Some(name) = &model.resistors else { return };
+    fn take_series(&mut self, model: &mut Arc<LoopModel>, at: Span) {
+        let Some(name) = model.resistors.clone() else {
+            return;
+        };
+        let model = Arc::make_mut(model);
         let found = self.scope.find(Space::Model, &name.value);
         model.series = found.filter(|found| {
             let series = found.model();
