@@ -182,20 +182,12 @@ impl<'a, 'p> Snippet<'a, 'p> {
         self.text += &format!("${{{}:{holder}}}", self.stops);
     }
 
-    /// One of a few; a plain tab stop if there are none or too many to show.
-    fn choice(&mut self, names: &[String], holder: &str) {
+    /// The first of a few, the title of many. Not the protocol's `${1|a,b|}`: some
+    /// editors show nothing of it at all, and others its marks.
+    fn choice(&mut self, names: &[String], title: &str) {
         match names {
-            [] => self.stop(holder),
-            [only] => self.stop(only),
-            names if names.len() > 12 => self.stop(holder),
-            names => {
-                self.stops += 1;
-                let names: Vec<String> = names
-                    .iter()
-                    .map(|name| escaped(name).replace(',', "\\,").replace('|', "\\|"))
-                    .collect();
-                self.text += &format!("${{{}|{}|}}", self.stops, names.join(","));
-            }
+            [first, ..] if names.len() <= 12 => self.stop(first),
+            _ => self.stop(title),
         }
     }
 }
