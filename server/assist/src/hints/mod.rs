@@ -17,7 +17,7 @@ use bellwire_plan::source::{Item, Span, Statement};
 use bellwire_plan::workspace::{Entry, Evaluation};
 use rustc_hash::FxHashMap;
 
-use crate::amounts::{amperes, between, ohms, volts};
+use crate::amounts::{amperes, between, measured, ohms};
 use crate::margin::lowest;
 use crate::walk::{evaluated, in_file};
 
@@ -47,7 +47,7 @@ impl Default for HintSettings {
 pub struct Hint {
     /// Behind this byte.
     pub offset: usize,
-    /// `10.9 V, 125 mA`
+    /// `10.92 V, 125 mA`
     pub label: String,
     /// The same in every state, a line each.
     pub tooltip: String,
@@ -139,10 +139,10 @@ impl Reader<'_> {
             }
             let tooltip = by_state(&segment.states, |state| {
                 let (drop, carried) = (state.drop.abs(), state.amperes.abs());
-                format!("{} lost at {}", volts(drop), amperes(carried))
+                format!("{} lost at {}", measured(drop), amperes(carried))
             });
             let shown = Shown {
-                label: volts(most),
+                label: measured(most),
                 tooltip,
             };
             hints.push(shown.at(in_file(self.start, leg.span).end));
@@ -174,11 +174,11 @@ fn of_device(states: &ByState<Solved<DeviceState>>) -> Option<Shown> {
     let unsolved = states.iter().any(|(_, state)| state.is_err());
     let label = match lowest(states) {
         _ if unsolved => "no solution".to_string(),
-        Some((_, state)) => format!("{}, {}", volts(state.volts), amperes(state.amperes)),
+        Some((_, state)) => format!("{}, {}", measured(state.volts), amperes(state.amperes)),
         None => return None,
     };
     let tooltip = by_state(states, |state| match state.volts > 0.0 {
-        true => format!("{}, {}", volts(state.volts), amperes(state.amperes)),
+        true => format!("{}, {}", measured(state.volts), amperes(state.amperes)),
         false => "switched off".to_string(),
     });
     Some(Shown { label, tooltip })

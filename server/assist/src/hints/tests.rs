@@ -40,17 +40,17 @@ fn all(entry: &Entry) -> Vec<Hint> {
 fn figures_stand_beside_devices_legs_and_zones() {
     let (_, entry, _) = fixture("//- sites/harbour.bell\n");
     expect![[r#"
-        keypad   front "Shop door"     : K2,  address 1, partition 1‹10.1 V, 110 mA›
+        keypad   front "Shop door"     : K2,  address 1, partition 1‹10.12 V, 110 mA›
         keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13‹9.68 V, 125 mA›
-        expander x1    "Loft"          : E8,  address 9‹10.1 V, 42 mA›
+        expander x1    "Loft"          : E8,  address 9‹10.08 V, 42 mA›
         zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 s, loop single‹2.18 kohm .. 2.22 kohm›
         zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double‹993 ohm .. 1.01 kohm›
         zone 9 "Workshop window", input x1.1, from rc2,  partition 2, loop single‹2.18 kohm .. 2.22 kohm›
-        detector pir1 "Shop floor"      : P5‹10.5 V, 18 mA›
-        sounder  s1   "Front elevation" : S15‹10.1 V, 350 mA›
-        main.keys --12 m--‹0.38 V› front --31 m--‹0.443 V› rear
-        front --8 m--‹0.0384 V› x1
-        run z2 : copper-6x22AWG { main.aux + main.2 --22 m--‹0.0453 V› pir1 }
+        detector pir1 "Shop floor"      : P5‹10.45 V, 18 mA›
+        sounder  s1   "Front elevation" : S15‹10.14 V, 350 mA›
+        main.keys --12 m--‹0.38 V› front --31 m--‹0.44 V› rear
+        front --8 m--‹0.04 V› x1
+        run z2 : copper-6x22AWG { main.aux + main.2 --22 m--‹0.05 V› pir1 }
         run b1 : copper-4x22AWG, doubled { main.siren --18 m--‹0.36 V› s1 }
     "#]].assert_eq(&show(&entry, &all(&entry)));
 }
@@ -65,14 +65,14 @@ fn the_tooltip_has_every_state() {
     };
     let shown = ["device", "leg", "zone"].map(tooltip).concat();
     expect![[r#"
-        13.6 V, 45 mA on mains in standby
-        13.4 V, 110 mA on mains with the system in alarm
-        10.3 V, 45 mA with the battery at its end in standby
-        10.1 V, 110 mA with the battery at its end and the system in alarm
+        13.61 V, 45 mA on mains in standby
+        13.42 V, 110 mA on mains with the system in alarm
+        10.31 V, 45 mA with the battery at its end in standby
+        10.12 V, 110 mA with the battery at its end and the system in alarm
 
-        0.185 V lost at 135 mA on mains in standby
+        0.19 V lost at 135 mA on mains in standby
         0.38 V lost at 277 mA on mains with the system in alarm
-        0.185 V lost at 135 mA with the battery at its end in standby
+        0.19 V lost at 135 mA with the battery at its end in standby
         0.38 V lost at 277 mA with the battery at its end and the system in alarm
 
         normal: 2.18 kohm .. 2.22 kohm, reads normal
