@@ -67,9 +67,14 @@ pub(crate) fn model(model: &Model) -> String {
     parts.join(", ")
 }
 
+/// How long a rule set has the battery hold, in few words, for lists.
+pub(crate) fn holding(rules: &RuleSet) -> String {
+    let parts = [time("standby", rules.standby), time("alarm", rules.alarm)];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
 /// What a rule set asks for, in one line.
 pub(crate) fn rules(rules: &RuleSet) -> String {
-    let time = |name: &str, time: Option<f64>| Some(format!("{name} {}", hours(time?)));
     let recharge = rules.recharge.and_then(|recharge| {
         let time = time("recharge", Some(recharge.hours))?;
         Some(format!("{time} to {:.0} %", recharge.share * 100.0))
@@ -77,11 +82,11 @@ pub(crate) fn rules(rules: &RuleSet) -> String {
     let headroom = rules
         .headroom
         .map(|share| format!("headroom {:.0} %", share * 100.0));
-    let parts = [
-        time("standby", rules.standby),
-        time("alarm", rules.alarm),
-        recharge,
-        headroom,
-    ];
+    let held = Some(holding(rules)).filter(|held| !held.is_empty());
+    let parts = [held, recharge, headroom];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn time(name: &str, time: Option<f64>) -> Option<String> {
+    Some(format!("{name} {}", hours(time?)))
 }

@@ -43,7 +43,8 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
         end = column + at + c.len_utf8();
     }
     // `30s`, `0.5mm2`: a number, and its unit. Behind a point stands a part of
-    // a reference, unless a number stands before the point.
+    // a reference, unless a number stands before the point; behind a colon a name,
+    // of which `7Ah` is what people remember.
     let word = line.get(start..end)?;
     let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
     // A day or a month is one word.
@@ -54,7 +55,9 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
         let is_number = whole.len() < head.len() && !whole.ends_with(is_word);
         is_number.then_some(whole.len())
     });
-    if digits > 0 && !is_date && (!head.ends_with('.') || decimals.is_some()) {
+    let is_part = head.ends_with('.') && decimals.is_none();
+    let is_model = head.trim_end().ends_with(':');
+    if digits > 0 && !is_date && !is_part && !is_model {
         if start + digits < column {
             start += digits;
         } else {
@@ -82,6 +85,8 @@ mod tests {
             ("entry 30s|", "s"),
             ("conductor 0.5mm|", "mm"),
             ("revision 4.2|", "4.2"),
+            ("battery : 7A|", "7A"),
+            ("run a : 4x22|AWG { x1.1", "4x22AWG"),
             ("use \"../cat|alog\"", "../catalog"),
             ("use \"../cat|", "../cat"),
             ("a \"b\", c|", "c"),
