@@ -109,7 +109,7 @@ If there is no program, an error says what to do."
 
 (defun bellwire--missing ()
   "Say what to do about a program that is not found."
-  (format "The program %s was not found, so plans are not checked.  Run `cargo install --path server/bellwire' in a Bellwire checkout, or set `bellwire-program'; then M-x eglot."
+  (format "The program %s was not found, so plans are not checked.  Run `cargo install --locked --path server/bellwire' in a Bellwire checkout, or set `bellwire-program'; then M-x eglot."
           (or bellwire-program "bellwire")))
 
 (defvar bellwire--told nil "Whether the user knows that the program is missing.")

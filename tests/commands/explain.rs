@@ -22,7 +22,15 @@ fn explain_knows_what_the_library_has() {
     let folder = tempfile::tempdir().unwrap();
     let explain = |name: &str| bellwire(folder.path(), &["explain", name]);
     let list = text(&bellwire(folder.path(), &["explain"]).stdout);
-    assert!(list.contains("  intruder-grade-2 "), "{list}");
+    for name in [
+        "intruder-grade-2",
+        "copper-4x22AWG",
+        "sealed-12V-7Ah",
+        "E24",
+    ] {
+        assert!(list.contains(&format!("\n  {name} ")), "{list}");
+    }
+    assert!(list.lines().all(|line| line.trim_end() == line), "{list}");
     for (name, said) in [
         (
             "intruder-grade-3",

@@ -52,6 +52,21 @@ fn links_that_lead_back_are_followed_a_few_times_only() {
 }
 
 #[test]
+fn a_folder_without_plans_is_said_to_have_none() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "notes.txt", "site harbour\n");
+    for command in ["check", "figures", "format"] {
+        let output = bellwire(folder.path(), &[command]);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        let said = text(&output.stderr);
+        assert!(said.starts_with("bellwire: no plan under `.`"), "{said}");
+    }
+    write(folder.path(), "a.bell", "# to be written\n");
+    let output = bellwire(folder.path(), &["check"]);
+    assert_eq!(text(&output.stderr), "");
+}
+
+#[test]
 fn files_that_cannot_be_read_are_said_so() {
     let folder = folder(2, "");
     write(folder.path(), "latin.bell", b"site caf\xe9\n");

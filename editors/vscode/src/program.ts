@@ -23,7 +23,7 @@ export function findProgram(): Program {
     if (folder !== '' && runnable(candidate)) return { path: candidate };
   }
   return {
-    missing: 'The program bellwire was not found, so plans are not checked. Run `cargo install --path server/bellwire` in a Bellwire checkout, or name the program in the setting bellwire.server.path.',
+    missing: 'The program bellwire was not found, so plans are not checked. Run `cargo install --locked --path server/bellwire` in a Bellwire checkout, or name the program in the setting bellwire.server.path.',
   };
 }
 

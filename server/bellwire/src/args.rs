@@ -77,10 +77,10 @@ Examples:
   bellwire format                       every plan below this folder
   bellwire format --check sites         tell only, as before a commit")]
     Format(FormatArgs),
-    /// Explain a finding (why it matters, an example, how to mend it) or a rule set
+    /// Explain a finding, a rule set, a cable or a battery
     #[command(after_help = "\
 Examples:
-  bellwire explain                      all findings and rule sets
+  bellwire explain                      all there is to explain
   bellwire explain address-taken        a finding, by its code
   bellwire explain sealed-12V-7Ah       a cable, battery or rule set of the library")]
     Explain(ExplainArgs),
@@ -139,7 +139,7 @@ pub struct FormatArgs {
 /// What `explain` is told.
 #[derive(Debug, Arguments)]
 pub struct ExplainArgs {
-    /// A finding's code, such as address-taken, or a name of the library, such as intruder-grade-2; without one, all codes and rule sets are listed
+    /// A finding's code, such as address-taken, or a name of the library, such as intruder-grade-2 or sealed-12V-7Ah; without one, all that can be explained is listed
     pub name: Option<String>,
 }
 

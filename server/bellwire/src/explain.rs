@@ -18,7 +18,7 @@ use crate::{Failure, Outcome, output};
 /// Neither a code nor a name of the library.
 #[derive(Debug, thiserror::Error)]
 #[error(
-    "there is no finding `{name}`, and nothing in the library is called that.{meant} `bellwire explain` lists the findings and the rule sets"
+    "there is no finding `{name}`, and nothing in the library is called that.{meant} `bellwire explain` lists what there is"
 )]
 pub struct NothingToExplain {
     name: String,
@@ -148,22 +148,25 @@ fn list() -> String {
         }
         let _ = writeln!(text, "  {:width$}  {}", code.name(), code.title());
     }
-    let rules: Vec<Arc<Item>> = LIBRARY
-        .iter()
-        .flat_map(|file| file.all(Space::Rules))
-        .collect();
-    let name = |item: &Arc<Item>| item.name().map(str::to_string).unwrap_or_default();
-    let width = rules.iter().map(|item| name(item).len()).max();
-    let width = width.unwrap_or(0);
-    let _ = writeln!(text, "\nRule sets of the library");
-    for item in &rules {
-        let label = Words::root(item).label();
-        let label = label.map_or("", |label| label.value);
-        let _ = writeln!(text, "  {:width$}  {label}", name(item));
+    for (title, kind) in [
+        ("Rule sets of the library", None),
+        ("Cables", Some("cable")),
+        ("Batteries", Some("battery")),
+        ("Series of resistors", Some("series")),
+    ] {
+        let items: Vec<Arc<Item>> = declared()
+            .filter(|item| item.model().map(|model| model.kind.name) == kind)
+            .collect();
+        let names = items.iter().filter_map(|item| item.name());
+        let width = names.map(str::len).max().unwrap_or(0);
+        let _ = writeln!(text, "\n{title}");
+        for item in &items {
+            let label = Words::root(item).label();
+            let label = label.map_or("", |label| label.value);
+            let name = item.name().unwrap_or_default();
+            let line = format!("  {name:width$}  {label}");
+            let _ = writeln!(text, "{}", line.trim_end());
+        }
     }
-    let _ = writeln!(
-        text,
-        "\nIts cables, batteries and series of resistors are explained by name too, \nsealed-12V-7Ah for one."
-    );
     text
 }

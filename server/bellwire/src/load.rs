@@ -12,6 +12,7 @@ use rayon::prelude::*;
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
+use crate::output::plain;
 
 /// How many files are worked out at a time. The memory that this takes is used again for
 /// the next ones.
@@ -29,6 +30,15 @@ pub enum LoadError {
     /// A file that was asked for by name, or a folder on the way.
     #[error("cannot read `{path}`: {1}", path = .0.display())]
     Unreadable(PathBuf, String),
+}
+
+/// Says that there is no plan, which the counts of a result are easily taken for all
+/// is well. No failure: a folder may be still to be filled.
+fn nothing_under(paths: &str) {
+    eprintln!(
+        "bellwire: no plan under `{}`: none of its files ends in .bell, or git ignores them",
+        plain(paths)
+    );
 }
 
 /// Plans, worked out.
@@ -79,6 +89,10 @@ impl Loaded {
                 found.insert(path.clone());
                 named.insert(path);
             }
+        }
+        if found.is_empty() {
+            let given = plans.paths.iter().map(|path| path.display().to_string());
+            nothing_under(&given.collect::<Vec<_>>().join("`, `"));
         }
         let found: Vec<PathBuf> = found.into_iter().collect();
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);

@@ -7,7 +7,7 @@
 (let ((warnings (with-current-buffer "*Warnings*" (buffer-string))))
   (check "a plain message says what to run"
          (string-search "was not found" warnings)
-         (string-search "cargo install --path server/bellwire" warnings)))
+         (string-search "cargo install --locked --path server/bellwire" warnings)))
 
 (open-plan "catalog/merrow.bell")
 (check "it is said once, not for every plan"

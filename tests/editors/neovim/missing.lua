@@ -7,7 +7,7 @@ test('a plain message says what to run', function()
   local messages = editor.eventually('a message', [[
     local all = vim.fn.execute('messages')
     return all:find('was not found', 1, true) and all]])
-  assert(messages:find('cargo install --path server/bellwire', 1, true), messages)
+  assert(messages:find('cargo install --locked --path server/bellwire', 1, true), messages)
   assert(not messages:find('stack traceback', 1, true), messages)
 end)
 

@@ -7,7 +7,7 @@ await session('missing', async (w) => {
   await w.test('a plain message says what to run', async () => {
     const text = await w.eventually('the message', () =>
       [...document.querySelectorAll('.notification-toast .notification-list-item-message')].map((m) => m.innerText).find((m) => m.includes('was not found')));
-    assert(text.includes('cargo install --path server/bellwire'), text);
+    assert(text.includes('cargo install --locked --path server/bellwire'), text);
     assert(text.includes('bellwire.server.path'), text);
     await w.picture('message');
   });

@@ -21,7 +21,7 @@ end
 --- @return string
 function M.no_program()
   return ('bellwire: the program %s was not found, so plans are not checked. '):format(vim.g.bellwire_program or 'bellwire')
-    .. 'Run `cargo install --path server/bellwire` in a Bellwire checkout, or set vim.g.bellwire_program to its path; '
+    .. 'Run `cargo install --locked --path server/bellwire` in a Bellwire checkout, or set vim.g.bellwire_program to its path; '
     .. 'then run :BellwireRestart.'
 end
 
