@@ -64,9 +64,10 @@ const rows = fs.readFileSync(0, 'utf8').replace(/\n$/, '').split('\n').map((row)
     return codes || piece === '' ? '' : `<span style="${style(pen)}">${escape(piece)}</span>`;
   }).join(''));
 
+// A character is 12 of the picture's points wide: with a part of one, backgrounds would show seams.
 const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
 const page = await browser.newPage({ deviceScaleFactor: 1.5, viewport: { width: 2000, height: 1200 } });
 await page.setContent(`<body style="margin: 0; background: ${BACKGROUND}"><pre style="display: inline-block; margin: 0; padding: 12px; background: ${BACKGROUND};
-  font: 14px/20px 'DejaVu Sans Mono', monospace">${rows.map((row) => `<div style="height: 20px">${row || ' '}</div>`).join('')}</pre></body>`);
+  font: 13.3px/20px 'DejaVu Sans Mono', monospace; letter-spacing: calc(8px - 1ch)">${rows.map((row) => `<div style="height: 20px">${row || ' '}</div>`).join('')}</pre></body>`);
 await page.locator('pre').screenshot({ path: file });
 await browser.close();
