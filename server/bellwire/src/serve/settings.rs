@@ -1,12 +1,12 @@
 //! What the user can set. Every setting has a default; what is not understood is left at it.
 
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use serde_json::Value;
 
 /// The settings, under `bellwire` in the editor's configuration.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[cfg_attr(test, derive(serde::Serialize))]
-#[serde(default, rename_all = "camelCase")]
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[cfg_attr(test, derive(serde::Serialize), serde(rename_all = "camelCase"))]
 pub struct Settings {
     /// How findings reach the editor.
     pub findings: Delivery,
@@ -28,9 +28,8 @@ pub enum Delivery {
 }
 
 /// Which hints to show.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[cfg_attr(test, derive(serde::Serialize))]
-#[serde(default, rename_all = "camelCase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(test, derive(serde::Serialize), serde(rename_all = "camelCase"))]
 pub struct Hints {
     /// Volts and amperes at each device.
     pub devices: bool,
@@ -61,17 +60,34 @@ impl Default for Hints {
 }
 
 impl Settings {
-    /// Reads settings: the object itself, or one that holds it as `bellwire`. A
-    /// setting of the wrong type is logged and everything left at its default.
+    /// Reads settings: the object itself, or one that holds it as `bellwire`. What
+    /// is of the wrong type is logged and left at its default, it alone.
     pub fn read(value: &Value) -> Settings {
         let value = value.get("bellwire").unwrap_or(value);
-        if value.is_null() {
-            return Settings::default();
+        let all = Settings::default();
+        Settings {
+            findings: one(value, "/findings", all.findings),
+            hints: Hints {
+                devices: one(value, "/hints/devices", all.hints.devices),
+                legs: one(value, "/hints/legs", all.hints.legs),
+                zones: one(value, "/hints/zones", all.hints.zones),
+            },
+            lenses: one(value, "/lenses", all.lenses),
         }
-        Settings::deserialize(value).unwrap_or_else(|error| {
-            tracing::warn!("the settings cannot be read and are left at their defaults: {error}");
-            Settings::default()
-        })
+    }
+}
+
+/// A setting by the way to it.
+fn one<T: DeserializeOwned>(settings: &Value, way: &str, default: T) -> T {
+    match settings.pointer(way) {
+        None | Some(Value::Null) => default,
+        Some(value) => T::deserialize(value).unwrap_or_else(|error| {
+            let name = way.trim_start_matches('/').replace('/', ".");
+            tracing::warn!(
+                "the setting `{name}` cannot be read and is left at its default: {error}"
+            );
+            default
+        }),
     }
 }
 
@@ -187,9 +203,15 @@ mod tests {
             Settings::read(&json!({"bellwire": {"hints": {"legs": false}, "findings": "pull"}}));
         assert!(!read.hints.legs && read.hints.devices && read.lenses);
         assert_eq!(read.findings, Delivery::Pull);
-        assert_eq!(
-            Settings::read(&json!({"lenses": "yes"})),
-            Settings::default()
-        );
+        for nothing in [
+            json!([]),
+            json!("x"),
+            json!({"hints": false}),
+            json!({"lenses": null}),
+        ] {
+            assert_eq!(Settings::read(&nothing), Settings::default());
+        }
+        let read = Settings::read(&json!({"lenses": "no", "hints": {"legs": 0, "devices": false}}));
+        assert!(read.lenses && read.hints.legs && !read.hints.devices);
     }
 }
