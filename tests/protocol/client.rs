@@ -358,6 +358,7 @@ pub fn introduction(folder: &Path) -> Value {
             },
             "textDocument": {
                 "rename": {"prepareSupport": true},
+                "documentSymbol": {"hierarchicalDocumentSymbolSupport": true},
                 "publishDiagnostics": {"versionSupport": true, "relatedInformation": true, "codeDescriptionSupport": true},
                 "hover": {"contentFormat": ["markdown", "plaintext"]},
                 "completion": {"completionItem": {"snippetSupport": true, "documentationFormat": ["markdown"]}},

@@ -324,5 +324,15 @@ fn a_client_that_can_do_little_is_given_little() {
     let rename = json!({"textDocument": document, "position": {"line": 5, "character": 14}, "newName": "porch"});
     let edit = client.request("textDocument/rename", rename);
     assert!(edit["changes"][&quay].is_array(), "{edit}");
+    let outline = client.request(
+        "textDocument/documentSymbol",
+        json!({"textDocument": document}),
+    );
+    let flat = outline.as_array().unwrap().iter();
+    let flat: Vec<_> = flat
+        .filter(|symbol| symbol["location"]["uri"] == quay)
+        .map(|symbol| (symbol["name"].as_str(), symbol["containerName"].as_str()))
+        .collect();
+    assert!(flat.contains(&(Some("front"), Some("keys"))), "{outline}");
     client.finish();
 }

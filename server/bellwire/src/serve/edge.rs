@@ -38,6 +38,8 @@ pub struct Can {
     pub shows_documents: bool,
     /// Edits with the version that they are for.
     pub versioned_edits: bool,
+    /// An outline that is nested.
+    pub nests_symbols: bool,
 }
 
 impl Can {
@@ -47,12 +49,15 @@ impl Can {
         let item = document.and_then(|of| of.completion.as_ref()?.completion_item.as_ref());
         let formats = document.and_then(|of| of.hover.as_ref()?.content_format.as_ref());
         let beside = item.and_then(|item| item.documentation_format.as_ref());
+        let outline = document.and_then(|of| of.document_symbol.as_ref());
         let window = client.window.as_ref();
         let publish = document.and_then(|of| of.publish_diagnostics.as_ref());
         let workspace = client.workspace.as_ref();
         let edit = workspace.and_then(|of| of.workspace_edit.as_ref());
         Can {
             versioned_edits: edit.and_then(|of| of.document_changes) == Some(true),
+            nests_symbols: outline.and_then(|of| of.hierarchical_document_symbol_support)
+                == Some(true),
             snippets: item.and_then(|item| item.snippet_support) == Some(true),
             markdown: prefers_markdown(formats),
             markdown_beside: prefers_markdown(beside),

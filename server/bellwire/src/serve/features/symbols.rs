@@ -2,7 +2,8 @@
 
 use bellwire_assist::{self as assist, Symbol};
 use tower_lsp::ls_types::{
-    DocumentSymbol, DocumentSymbolResponse, Range, SymbolInformation, WorkspaceSymbolResponse,
+    DocumentSymbol, DocumentSymbolResponse, Location, Range, SymbolInformation, Uri,
+    WorkspaceSymbolResponse,
 };
 
 use super::thing::symbol_kind;
@@ -13,16 +14,43 @@ use crate::serve::snapshot::{Everything, Snapshot};
 /// JSON refuse to go far beyond.
 const DEEPEST: usize = 24;
 
-/// Everything that is declared in a file, nested as it stands there.
+/// Everything that is declared in a file, nested as it stands there; for a client
+/// that knows no other way one after the other, each with what it is in.
 pub fn outline(file: &Snapshot) -> DocumentSymbolResponse {
-    let symbols = assist::outline(&file.entry);
+    let symbols = assist::outline(&file.entry).into_iter();
     let mut places = file.places();
-    DocumentSymbolResponse::Nested(
-        symbols
-            .into_iter()
-            .map(|symbol| convert(&mut places, symbol, DEEPEST))
-            .collect(),
-    )
+    let nested = symbols.map(|symbol| convert(&mut places, symbol, DEEPEST));
+    let nested: Vec<_> = nested.collect();
+    let uri = file.edge.uri(file.name());
+    match uri.filter(|_| !file.edge.can.nests_symbols) {
+        None => DocumentSymbolResponse::Nested(nested),
+        Some(uri) => {
+            let mut flat = Vec::new();
+            flatten(nested, None, &uri, &mut flat);
+            DocumentSymbolResponse::Flat(flat)
+        }
+    }
+}
+
+fn flatten(
+    nested: Vec<DocumentSymbol>,
+    within: Option<&str>,
+    uri: &Uri,
+    flat: &mut Vec<SymbolInformation>,
+) {
+    for symbol in nested {
+        let children = symbol.children.unwrap_or_default();
+        #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
+        flat.push(SymbolInformation {
+            name: symbol.name.clone(),
+            kind: symbol.kind,
+            tags: None,
+            deprecated: None,
+            location: Location::new(uri.clone(), symbol.range),
+            container_name: within.map(str::to_string),
+        });
+        flatten(children, Some(&symbol.name), uri, flat);
+    }
 }
 
 /// How many things are found at most; whoever wants another types one more letter.
