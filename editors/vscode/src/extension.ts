@@ -98,7 +98,8 @@ class Session implements vscode.Disposable {
       'Bellwire',
       { command: program.path, args: ['serve'] },
       {
-        documentSelector: [{ language: 'bellwire' }],
+        // Not an older version beside it, as in a comparison: every site would be there twice.
+        documentSelector: ['file', 'untitled'].map((scheme) => ({ scheme, language: 'bellwire' })),
         outputChannel: this.output,
         middleware: { provideCompletionItem: offerValues },
       },
