@@ -113,3 +113,15 @@ fn a_site_is_read_by_its_braces_whatever_is_open_elsewhere() {
         assert!(std::sync::Arc::ptr_eq(&before, &after), "{typed:?}");
     }
 }
+
+#[test]
+fn a_block_of_several_lines_that_starts_on_its_line_is_told_once() {
+    let text = "site a {\n  panel p : P { partition 1\n    partition 2\n  }\n}\n";
+    let file = File::new(common::path("x.bell"), text);
+    let problems: Vec<_> = file
+        .items()
+        .flat_map(|(_, item)| item.problems.clone())
+        .collect();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert!(problems[0].message.contains("begin a new line behind it"));
+}

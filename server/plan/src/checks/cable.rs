@@ -116,7 +116,7 @@ impl Bus<'_> {
         {
             let (has, most_shown) = apart(own.longest, most.value, Dimension::Length);
             let message = format!(
-                "the farthest device on {} is {has} away along the cable; it may be {most_shown}.",
+                "the farthest device on {} is {has} away along the cable; it may be {most_shown}. Lead the cable there by a shorter way, or move the panel.",
                 self.name()
             );
             findings.extend(self.finding(Code::BusTooLong, most.span, message));

@@ -49,7 +49,7 @@ pub(super) fn wired_twice(
     };
     let name = site.terminal_name(at.value);
     let message = match (fed_by, join.outputs) {
-        (Some(outputs @ [_, _, ..]), _) => format!(
+        (Some(outputs @ [_, _, ..]), Some(_)) => format!(
             "{name} is fed by {} together, which joins them: take the power out of one route (`carries data`), or feed it from one.{hint}",
             list(&called(site, outputs))
         ),

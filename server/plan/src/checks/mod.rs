@@ -105,6 +105,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
 /// Everything that is wrong with a rule set by its own numbers.
 pub fn check_rules(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
     weaker::check(Words::root(item), scope, findings);
+    values::check_rules(Words::root(item), findings);
 }
 
 /// Everything that is wrong with a model by its own numbers.

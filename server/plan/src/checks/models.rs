@@ -28,9 +28,9 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
                 findings,
             );
             places(item, &unit.buses, findings);
-            windows(item, &unit.inputs, findings);
+            loops(item, &unit.inputs, findings);
         }
-        ModelData::Device(device) => windows(item, &device.inputs, findings),
+        ModelData::Device(device) => loops(item, &device.inputs, findings),
         ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
         ModelData::Cable(_) => findings.extend(unknown_conductor(item, model)),
         ModelData::Series(_) => {}
@@ -70,6 +70,14 @@ fn names<'a>(
     }
 }
 
+/// Loops of the same inputs that have one name, and their windows.
+fn loops(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) {
+    for of in inputs {
+        names(item, "loops", of.loops.iter().map(|of| &of.name), findings);
+    }
+    windows(item, inputs, findings);
+}
+
 /// Windows of a loop in which one resistance would mean two things. They may
 /// meet: where one ends the other begins.
 fn windows(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) {
@@ -99,7 +107,9 @@ fn both(item: &Arc<Item>, of: &LoopModel, earlier: &Reads, later: &Reads) -> Fin
 
 /// Capacities that cannot be those of one battery. The first pair is told.
 fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
-    let mut lines: Vec<&Capacity> = battery.capacities.iter().collect();
+    // Nothing, or in no time, is told as that.
+    let some = |line: &&Capacity| line.ampere_hours > 0.0 && line.hours > 0.0;
+    let mut lines: Vec<&Capacity> = battery.capacities.iter().filter(some).collect();
     lines.sort_by(|a, b| b.hours.total_cmp(&a.hours));
     let write = |line: &Capacity| {
         format!(
@@ -153,7 +163,7 @@ fn places(item: &Arc<Item>, buses: &[BusModel], findings: &mut Vec<Finding>) {
             findings.extend(outside(item, bus, &of, range));
         }
         for (range, _) in &bus.enabled {
-            findings.extend(outside(item, bus, " that are enabled", range));
+            findings.extend(outside(item, bus, " of `enabled`", range));
         }
     }
 }
@@ -185,7 +195,7 @@ fn outside(item: &Arc<Item>, bus: &BusModel, which: &str, range: &Range) -> Opti
         return None;
     }
     let message = format!(
-        "{}{which} lie outside those of the bus, {} to {}.",
+        "{}{which}: the bus has {} to {}. Mend one of the two.",
         addresses(range.value),
         all.value.0,
         all.value.1

@@ -120,10 +120,10 @@ fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Op
         several => format!("partitions {}", list(several)),
     };
     let name = &panel.name.value;
-    let hint = if may {
-        format!("; add `partition {}` to it", number.value)
-    } else {
-        String::new()
+    let hint = match numbers.is_empty() {
+        _ if may => format!("; add `partition {}` to it", number.value),
+        true => "; take this out".to_string(),
+        false => ": put it there".to_string(),
     };
     let message = format!(
         "{} is in partition {}, and {name} has {there}{hint}.",
@@ -150,7 +150,7 @@ fn too_many(unit: &Unit, findings: &mut Vec<Finding>) {
         return;
     };
     let message = format!(
-        "{} can have {} partitions, so there is no partition {}.",
+        "{} can have {} partitions, so there is no partition {}: put what is in it in another, or take a panel that has more.",
         unit.name.value, most.value, partition.number.value
     );
     let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);

@@ -171,10 +171,18 @@ impl<'a> Bus<'a> {
                 }),
             ),
             None => (
-                format!(
-                    "{who} has no address on {bus}, and {}{off}.",
-                    self.none_left(kind)
-                ),
+                match second {
+                    true => format!(
+                        "{who} has no address on {bus}, and {}: switch it off, `{} off`, or move {} to another bus or panel.",
+                        self.none_left(kind),
+                        kind.name,
+                        device.name.value
+                    ),
+                    false => format!(
+                        "{who} has no address on {bus}, and {}: move it to another bus or panel.",
+                        self.none_left(kind)
+                    ),
+                },
                 second.then(|| Mend {
                     title: format!("Switch {who} off"),
                     edits: vec![(device.head.after(), format!(", {word} off"))],

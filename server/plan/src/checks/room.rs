@@ -41,7 +41,8 @@ impl Bus<'_> {
         {
             let message = format!(
                 "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
-                most.value, self.figures.unit_loads
+                most.value,
+                (self.figures.unit_loads * 1000.0).round() / 1000.0
             );
             findings.extend(self.at_bus(message, most.span, "how much it drives"));
         }
@@ -54,9 +55,14 @@ impl Bus<'_> {
             let of_kind = || self.devices().filter(|(_, device)| is_also(device, kind));
             if let Some((_, device)) = of_kind().nth(beyond).filter(|_| places > 0) {
                 let second = || of_kind().find_map(|(_, device)| switch_off(device, kind));
-                let mend = second().filter(|_| of_kind().count() == beyond + 1);
+                let too_many = of_kind().count().saturating_sub(beyond);
+                let mend = second().filter(|_| too_many == 1);
                 let hint = match &mend {
                     Some(mend) => format!("{}, or {}", lower(&mend.title), self.elsewhere(device)),
+                    None if second().is_some() => format!(
+                        "switch {too_many} of them off, or {}",
+                        self.elsewhere(device)
+                    ),
                     None => self.elsewhere(device),
                 };
                 let message = format!(

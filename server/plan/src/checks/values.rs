@@ -1,10 +1,10 @@
-//! Values that nothing real has. Which gauges cable comes in is common practice.
+//! Values that nothing real has, or that a centre has not given out. Which gauges cable comes in is common practice.
 
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding, Severity};
-use crate::model::Site;
 use crate::model::read::{At, Words};
+use crate::model::{Report, Site};
 use crate::source::{Item, Span, ValueKind};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -56,11 +56,102 @@ pub(super) fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
             format!("there is no {}: gauges go from 0000 to 40", item.text(span)),
         );
     }
+    for span in nothings(words) {
+        let text = item.text(span);
+        let message = format!("{text} is none at all: write what the product's sheet says");
+        wrong(span, message);
+    }
+    let draws = ["standby", "alarm"].map(|word| words.get(word));
+    for draw in draws.into_iter().flatten() {
+        if let Some(At { value, span }) = draw.any_amount()
+            && value.dimension == Dimension::Resistance
+            && value.value == 0.0
+        {
+            let message = "a draw of 0 ohm is a short circuit: write what the product's sheet says";
+            wrong(span, message.to_string());
+        }
+    }
+    let loops = words.all("inputs").flat_map(|inputs| inputs.all("loop"));
+    let of_loops = loops.filter_map(|of| of.get("tolerance"));
+    for tolerance in of_loops.chain(words.get("tolerance")) {
+        if let Some(At { value, span }) = tolerance.amount(Dimension::Share)
+            && value >= 1.0
+        {
+            let message = format!(
+                "a resistor that may be off by {} may be none at all: write a share below 100 %",
+                item.text(span)
+            );
+            wrong(span, message);
+        }
+    }
 }
 
-/// A temperature of a site that nothing has, or no site.
+/// Amounts of nothing where a product has some.
+fn nothings<'a>(words: Words<'a>) -> impl Iterator<Item = Span> + 'a {
+    const SOME: &[(&str, Dimension)] = &[
+        ("conductor", Dimension::Area),
+        ("voltage", Dimension::Voltage),
+        ("life", Dimension::Time),
+        ("mains", Dimension::Power),
+        ("mains", Dimension::Current),
+    ];
+    let own = SOME.iter().filter_map(move |&(word, dimension)| {
+        let amount = words.get(word)?.any_amount()?;
+        (amount.value.dimension == dimension).then_some((amount.value.value, amount.span))
+    });
+    let capacities = words.all("capacity").flat_map(|line| {
+        let over = line.get("over").and_then(|over| over.any_amount());
+        let amounts = line.any_amount().into_iter().chain(over);
+        amounts.map(|amount| (amount.value.value, amount.span))
+    });
+    let all = own.chain(capacities);
+    all.filter(|(value, _)| *value == 0.0).map(|(_, span)| span)
+}
+
+/// Checks the values of a rule set.
+pub(super) fn check_rules(words: Words, findings: &mut Vec<Finding>) {
+    let mut wrong = |span: Span, message: String| {
+        findings.push(Finding::new(Code::WrongKind, span, message));
+    };
+    let headroom = words.get("headroom");
+    if let Some(At { value, span }) = headroom.and_then(|words| words.amount(Dimension::Share))
+        && value >= 1.0
+    {
+        let message = format!(
+            "with {} kept free nothing is left to use: write a share below 100 %",
+            words.text(span)
+        );
+        wrong(span, message);
+    }
+    if let Some(At { value, span }) = words.get("ageing").and_then(|words| words.number())
+        && value < 1.0
+    {
+        let message = format!(
+            "an ageing factor of {value} asks for less than is drawn: write 1.25 for a quarter more, or 1 for none"
+        );
+        wrong(span, message);
+    }
+    let to = words.get("recharge").and_then(|words| words.get("to"));
+    if let Some(At { value, span }) = to.and_then(|words| words.amount(Dimension::Share))
+        && (value > 1.0 || value == 0.0)
+    {
+        let message = format!(
+            "a battery is not charged to {}: write a share up to 100 %",
+            words.text(span)
+        );
+        wrong(span, message);
+    }
+}
+
+/// Checks the values of a site: those of its own rule set, accounts that its
+/// centre has not given out, and a temperature that nothing has, or no site.
 pub(super) fn check_site(site: &Site, findings: &mut Vec<Finding>) {
-    let ambient = Words::root(&site.item).get("ambient");
+    let words = Words::root(&site.item);
+    if let Some(rules) = words.get("rules") {
+        check_rules(rules, findings);
+    }
+    findings.extend(site.reports.iter().filter_map(not_given_out));
+    let ambient = words.get("ambient");
     let range = ambient.and_then(|words| words.range(Dimension::Temperature));
     let Some(At { value, span }) = range else {
         return;
@@ -79,6 +170,20 @@ pub(super) fn check_site(site: &Site, findings: &mut Vec<Finding>) {
         finding.severity = Severity::Warning;
         findings.push(finding);
     }
+}
+
+/// An account that is none of those that the centre has given out.
+fn not_given_out(report: &Report) -> Option<Finding> {
+    let (account, centre) = (report.account?, report.monitoring.as_ref()?);
+    let given = Words::root(centre).get("accounts")?.counts()?.value;
+    if (given.0..=given.1).contains(&account.value) || given.0 > given.1 {
+        return None;
+    }
+    let message = format!(
+        "{} has given out accounts {} to {}, and {} is none of them: mend the number, or the centre's `accounts`.",
+        report.centre.value, given.0, given.1, account.value
+    );
+    Some(Finding::new(Code::WrongKind, account.span, message))
 }
 
 /// °C.

@@ -128,12 +128,16 @@ fn no_such_input(
         [] => "no inputs".to_string(),
         ranges => format!("inputs {}", list(ranges)),
     };
+    let mend = next_free(site, zone, input, proposed);
+    let hint = match &mend {
+        Some(mend) => format!(" {}.", mend.title),
+        None => " No input beside it is free: add an expander.".to_string(),
+    };
     let message = format!(
-        "zone {} is read by {called}, and {owner} has {has}.",
+        "zone {} is read by {called}, and {owner} has {has}.{hint}",
         zone.number.value
     );
-    let finding = Finding::new(Code::InputMissing, input.span, message)
-        .mended_by(next_free(site, zone, input, proposed));
+    let finding = Finding::new(Code::InputMissing, input.span, message).mended_by(mend);
     let first = inputs.blocks.iter().find_map(|block| block.range);
     let first = first.map(|range| range.span);
     finding.in_model(inputs.item, first, "the inputs that there are")

@@ -119,7 +119,7 @@ pub(super) fn fitted(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
 }
 
 /// The month or day on which a battery's life is over.
-fn replace_by(battery: &BatteryFitted) -> Option<String> {
+pub fn replace_by(battery: &BatteryFitted) -> Option<String> {
     let months = (battery.model()?.life? * 12.0).round();
     let mut parts = battery.fitted.as_ref()?.value.split('-');
     let year: i64 = parts.next()?.parse().ok()?;

@@ -27,7 +27,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub(crate) use battery::{need, usable_share};
+pub(crate) use battery::{need, replace_by, usable_share};
 pub(crate) use buses::is_enabled;
 pub use buses::places_for;
 pub use cable::ohms_per_metre;

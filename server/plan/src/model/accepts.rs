@@ -42,6 +42,10 @@ fn collect(words: Words, accepts: &mut Vec<Accept>, findings: &mut Vec<Finding>)
             });
         } else {
             let hint = did_you_mean(code.value, Code::ALL.iter().map(|code| code.name()));
+            let hint = match hint.is_empty() {
+                true => " `bellwire explain` lists them.",
+                false => &hint,
+            };
             let message = format!("no finding has the code `{}`.{hint}", code.value);
             findings.push(Finding::new(Code::UnknownName, code.span, message));
         }

@@ -213,7 +213,7 @@ impl<'a> Stack<'a> {
     }
 
     /// Opens the line just added again, if the next is indented deeper: it is
-    /// the head of a block whose `{` is missing. Gives the head's place.
+    /// the head of a block whose `{` is missing. Gives the head's place, if that is to be told.
     fn reopen(&mut self, next: usize) -> Option<Span> {
         let indent = self.last.filter(|&indent| indent < next)?;
         if self.open.len() >= DEEPEST {
@@ -224,13 +224,15 @@ impl<'a> Stack<'a> {
             None => &mut self.roots,
         };
         let statement = siblings.pop()?;
-        let head = statement.head;
+        // One that is open but for its end was told where it opens.
+        let unclosed = statement.block.is_some_and(|block| block.close.is_none());
+        let head = (!unclosed).then_some(statement.head);
         self.open.push(Open {
             statement,
             steps: 0,
             indent,
         });
-        Some(head)
+        head
     }
 
     fn add(&mut self, statement: Statement) {

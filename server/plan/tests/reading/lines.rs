@@ -33,7 +33,7 @@ fn lines_that_are_not_finished() {
             1:30 misplaced `,`: `,` is no part of `standby`: take it out
 
             | model keypad K { standby 4 mA
-            1:16 syntax `{`: this `{` is never closed: add a `}`
+            1:16 syntax `{`: this `{` is not closed on its line: add a `}`, or, if its block has several lines, begin a new line behind it
 
             | model keypad K { standby 4 mA } model
             1:33 syntax `model`: a line break is missing before this: write each statement on a line of its own

@@ -73,7 +73,7 @@ fn names() {
 
             | site a { detector d : x, accept nonsense "why" }
             1:23 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
-            1:33 unknown-name `nonsense`: no finding has the code `nonsense`.
+            1:33 unknown-name `nonsense`: no finding has the code `nonsense`. `bellwire explain` lists them.
 
         "#]],
     );

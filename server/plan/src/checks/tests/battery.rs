@@ -190,7 +190,7 @@ fn a_battery_has_a_life() {
 panel b : B { battery : b-7, fitted 2021-06-02 }",
         ALL,
         expect![[r#"
-            2:37 battery-old warning: the battery of a was fitted 2020-02, 5.3 years ago, and is meant to last 4 years: replace it.
+            2:37 battery-old warning: the battery of a was fitted 2020-02 and is meant to last 4 years, to 2024-02: replace it.
         "#]],
     );
 }
@@ -321,4 +321,21 @@ panel main : B { battery : b-x }",
                 > Fit b-7 to main
         "#]],
     );
+}
+
+#[test]
+fn a_life_ends_by_the_calendar() {
+    let old = |fitted: &str| {
+        let site = format!("panel a : B {{ battery : b-12, fitted {fitted} }}");
+        found(
+            &format!("{BATTERIES}site s {{\n{site}\n}}\n"),
+            &[BatteryOld],
+            0,
+        )
+    };
+    // Today is 2025-06-01.
+    assert_eq!(old("2021-06-01"), "");
+    assert_eq!(old("2021-06"), "");
+    assert!(old("2021-05-31").contains("to 2025-05-31: replace it"));
+    assert!(old("2021-05").contains("to 2025-05: replace it"));
 }

@@ -77,9 +77,9 @@ fn a_bus_drives_so_much_cable() {
         &site,
         only,
         expect![[r#"
-        2:22 bus-too-long error: the farthest device on main.keys is 150 m away along the cable; it may be 140 m.
-            model what the bus allows
-    "#]],
+            2:22 bus-too-long error: the farthest device on main.keys is 150 m away along the cable; it may be 140 m. Lead the cable there by a shorter way, or move the panel.
+                model what the bus allows
+        "#]],
     );
     check_plan(
         &bus("capacitance 20 nF"),
@@ -212,7 +212,7 @@ fn devices_at_one_point_are_at_one_distance_and_no_branch() {
         &site,
         &[BusTooLong],
         expect![[r#"
-            2:22 bus-too-long error: the farthest device on main.keys is 30 m away along the cable; it may be 29 m.
+            2:22 bus-too-long error: the farthest device on main.keys is 30 m away along the cable; it may be 29 m. Lead the cable there by a shorter way, or move the panel.
                 model what the bus allows
         "#]],
     );

@@ -286,3 +286,86 @@ model series W {
         "#]],
     );
 }
+
+#[test]
+fn a_product_has_some_of_what_it_is_sold_by() {
+    check_models(
+        "model battery none {
+  voltage 0 V
+  capacity 0 Ah, over 20 h
+  capacity 4 Ah, over 0 h
+  life 0 years
+}
+model cable thin { conductor 0 mm2 }
+model keypad shorted {
+  standby 0 ohm
+  alarm 0 mA
+}
+model panel off {
+  mains 0 W
+  output aux 13.8 V
+  inputs 1 .. 4 {
+    loop wide {
+      end 1 kohm
+      tolerance 150 %
+      reads normal 0 ohm .. 3 kohm
+    }
+    loop wide { reads normal 0 ohm .. 1 kohm }
+  }
+}
+",
+        expect![[r#"
+            `0 V` wrong-kind: 0 V is none at all: write what the product's sheet says
+            `0 years` wrong-kind: 0 years is none at all: write what the product's sheet says
+            `0 Ah` wrong-kind: 0 Ah is none at all: write what the product's sheet says
+            `0 h` wrong-kind: 0 h is none at all: write what the product's sheet says
+            `0 mm2` wrong-kind: 0 mm2 is none at all: write what the product's sheet says
+            `0 ohm` wrong-kind: a draw of 0 ohm is a short circuit: write what the product's sheet says
+            `wide` name-taken: two loops are called `wide`: give this one another name.
+                `wide` the other one
+            `0 W` wrong-kind: 0 W is none at all: write what the product's sheet says
+            `150 %` wrong-kind: a resistor that may be off by 150 % may be none at all: write a share below 100 %
+        "#]],
+    );
+}
+
+#[test]
+fn rules_ask_for_what_can_be_had() {
+    let found = |rules: &str| {
+        let text = format!("site s {{\n  rules own {{\n    {rules}\n  }}\n}}\n");
+        let (_, findings) = findings_of(&text);
+        let messages = findings.into_iter().map(|(_, finding)| finding.message);
+        messages.collect::<Vec<_>>().join("\n")
+    };
+    expect!["with 100 % kept free nothing is left to use: write a share below 100 %"]
+        .assert_eq(&found("headroom 100 %"));
+    expect!["an ageing factor of 0.8 asks for less than is drawn: write 1.25 for a quarter more, or 1 for none"]
+        .assert_eq(&found("ageing 0.8"));
+    expect!["a battery is not charged to 120 %: write a share up to 100 %"]
+        .assert_eq(&found("recharge 24 h, to 120 %"));
+    assert_eq!(found("headroom 99 %"), "");
+    assert_eq!(found("ageing 1"), "");
+    assert_eq!(found("recharge 24 h, to 100 %"), "");
+}
+
+#[test]
+fn a_site_has_an_account_that_its_centre_has_given_out() {
+    let found = |account: u32| {
+        let text = format!(
+            "monitoring north {{ accounts 4400 .. 4499 }}
+monitoring free
+site s {{
+  report north, account {account}
+  report free, account 9
+}}
+"
+        );
+        let (_, findings) = findings_of(&text);
+        let messages = findings.into_iter().map(|(_, finding)| finding.message);
+        messages.collect::<Vec<_>>().join("\n")
+    };
+    assert_eq!(found(4400), "");
+    assert_eq!(found(4499), "");
+    expect!["north has given out accounts 4400 to 4499, and 4500 is none of them: mend the number, or the centre's `accounts`."]
+        .assert_eq(&found(4500));
+}

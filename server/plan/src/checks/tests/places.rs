@@ -91,7 +91,7 @@ fn a_device_on_a_bus_needs_an_address() {
         expect![[r#"
             5:12 address-missing error: b has no address on main.keys: the next free one is 2.
                 > Give b the address 2
-            6:13 address-missing error: s has no address on main.keys, and the bus has no places for a sounder.
+            6:13 address-missing error: s has no address on main.keys, and the bus has no places for a sounder: move it to another bus or panel.
         "#]],
     );
 }
@@ -187,7 +187,7 @@ panel other : P {
         expect![[r#"
             7:12 bus-full error: main.keys carries 3 devices and has 4: move d to another panel, or take it out: no other bus has room.
                 model how many it carries
-            16:14 address-missing error: x5 has no address on other.keys, and no place for an expander is free.
+            16:14 address-missing error: x5 has no address on other.keys, and no place for an expander is free: move it to another bus or panel.
             16:14 bus-full error: other.keys has places for 4 of the kind expander and there are 5: move x5 to another panel, or take it out: no other bus has room.
                 model the model's places
         "#]],
@@ -208,7 +208,7 @@ fn a_panel_model_gives_each_kind_addresses_of_its_own() {
     expect![[r#"
         5:20 places-overlap error: address 8 would be for expander and keypad alike: give each kind addresses of its own.
             4:18 places for keypad
-        6:20 address-out-of-range error: addresses 13 to 20 for receiver lie outside those of the bus, 1 to 15.
+        6:20 address-out-of-range error: addresses 13 to 20 for receiver: the bus has 1 to 15. Mend one of the two.
             3:15 the bus's addresses
     "#]].assert_eq(&found(text, &[PlacesOverlap, AddressOutOfRange], 0));
 }
@@ -344,7 +344,7 @@ fn what_is_proposed_to_one_is_not_free_for_the_next() {
         expect![[r#"
             7:14 address-missing error: d has no address on main.keys: the next free one is 12.
                 > Give d the address 12
-            8:14 address-missing error: e has no address on main.keys, and no place for an expander is free.
+            8:14 address-missing error: e has no address on main.keys, and no place for an expander is free: move it to another bus or panel.
         "#]],
     );
 }

@@ -424,3 +424,25 @@ run c : pair { j --5 m-- g }",
         "#]],
     );
 }
+
+#[test]
+fn a_ring_beside_joined_outputs_is_told_as_a_ring() {
+    check_site(
+        "panel main : P
+keypad a : K
+keypad b : K
+run one : pair { main.aux --5 m-- a }
+run two : pair { main.aux --5 m-- a }
+run three : pair { main.aux --5 m-- b }
+run four : pair { main.siren --5 m-- b }",
+        &[WiredTwice],
+        expect![[r#"
+            6:35 wired-twice warning: power reaches a over two routes, so one and two together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out two: what it feeds still works.
+                5:35 power arrives here too
+                > Take out two
+            8:38 wired-twice warning: b is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out four: what it feeds still works.
+                7:37 power arrives here too
+                > Take out four
+        "#]],
+    );
+}

@@ -66,11 +66,11 @@ run r : pair { main.1 --10 m-- c }
 run q : pair { x.1 --10 m-- c }",
         &[InputMissing],
         expect![[r#"
-            4:17 input-missing error: zone 1 is read by main.9, and main has inputs 1 to 8.
+            4:17 input-missing error: zone 1 is read by main.9, and main has inputs 1 to 8. Put zone 1 on input 1.
                 model the inputs that there are
                 > Put zone 1 on input 1
             5:17 input-missing error: no cable leads from main.2 to c, which zone 2 reads: add a run, `main.2 --10 m-- c` for one.
-            6:17 input-missing error: zone 3 is read by x.12, and x has inputs 1 to 8.
+            6:17 input-missing error: zone 3 is read by x.12, and x has inputs 1 to 8. Put zone 3 on input x.1.
                 model the inputs that there are
                 > Put zone 3 on input x.1
         "#]],
@@ -213,9 +213,9 @@ panel fine : T {
 }",
         PARTITIONS,
         expect![[r#"
-            5:13 too-many-partitions error: main can have 2 partitions, so there is no partition 3.
+            5:13 too-many-partitions error: main can have 2 partitions, so there is no partition 3: put what is in it in another, or take a panel that has more.
                 model how many it can have
-            9:13 too-many-partitions error: other can have 2 partitions, so there is no partition 4.
+            9:13 too-many-partitions error: other can have 2 partitions, so there is no partition 4: put what is in it in another, or take a panel that has more.
                 model how many it can have
         "#]],
     );

@@ -43,7 +43,14 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
                 target: item.spot(output.span),
             }),
             None => {
-                let hint = did_you_mean(name.value, outputs().map(|output| output.value));
+                let names = || outputs().map(|output| output.value);
+                let mut hint = did_you_mean(name.value, names());
+                if hint.is_empty() {
+                    hint = match names().map(|name| format!("`{name}`")).collect::<Vec<_>>() {
+                        none if none.is_empty() => " Add an `output`.".to_string(),
+                        some => format!(" It has {}.", some.join(", ")),
+                    };
+                }
                 findings.push(Finding::new(
                     Code::UnknownName,
                     name.span,

@@ -179,7 +179,7 @@ impl Reader<'_> {
             let close = Some(self.rebased(close));
             statement.block = Some(Block { open, close });
         } else {
-            self.problem(open, "this `{` is never closed: add a `}`");
+            self.problem(open, "this `{` is not closed on its line: add a `}`, or, if its block has several lines, begin a new line behind it");
         }
         None
     }

@@ -65,7 +65,7 @@ pub(super) const WORDS: &[Word] = &[
         &[Monitoring],
         &[needs("range", Numbers)],
         Once,
-        "The account numbers that the centre has given out to us.",
+        "The account numbers that the centre has given out to us: a site has one of them.",
         "accounts 4000 .. 4999",
     ),
 ];
