@@ -7,7 +7,8 @@ use bellwire_plan::source::{FilePath, Spot, ValueKind};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
-use crate::walk::{holder, name_at};
+use crate::place::name_at;
+use crate::walk::holder;
 
 /// Where something is declared.
 #[derive(Debug, Clone, PartialEq, Eq)]

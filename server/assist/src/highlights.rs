@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use bellwire_plan::workspace::Entry;
 
+use crate::place::name_at;
 use crate::references::{is_local, only};
-use crate::walk::{evaluated, in_file, name_at};
+use crate::walk::{evaluated, in_file};
 
 /// A place where a name stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

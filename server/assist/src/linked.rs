@@ -10,8 +10,8 @@ use std::ops::Range;
 use bellwire_plan::workspace::Entry;
 
 use crate::highlights::highlights;
+use crate::place::name_at;
 use crate::references::is_local;
-use crate::walk::name_at;
 
 /// The places that take part in the typing at `offset`: a name where it is
 /// declared, and wherever else its site says it. Empty if there is nothing to

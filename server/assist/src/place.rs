@@ -57,3 +57,10 @@ impl<'a> Place<'a> {
         walk::in_file(self.start, span)
     }
 }
+
+/// The cursor, and the name under it with its declaration.
+pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)> {
+    let place = Place::at(entry, offset)?;
+    let used = place.name()?;
+    Some((place, used))
+}

@@ -9,7 +9,8 @@ use bellwire_plan::workspace::{Entry, View};
 
 use crate::imports;
 use crate::place::Place;
-use crate::walk::{all, entries, in_file, is_built_in, name_at};
+use crate::place::name_at;
+use crate::walk::{all, entries, in_file, is_built_in};
 
 /// A place where a name stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

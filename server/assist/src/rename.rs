@@ -11,8 +11,9 @@ use bellwire_plan::source::{File, FilePath, Span, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::edit::Edit;
+use crate::place::name_at;
 use crate::references::{seeing, uses};
-use crate::walk::{is_built_in, name_at};
+use crate::walk::is_built_in;
 
 /// A name that can be changed.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,12 +4,9 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::library;
-use bellwire_plan::model::Use;
 use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Presence, Slot, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
-
-use crate::place::Place;
 
 /// All files of the workspace, in the order of their names.
 pub(crate) fn entries(view: &View) -> impl Iterator<Item = Arc<Entry>> {
@@ -43,13 +40,6 @@ pub(crate) fn evaluation<'a>(entry: &'a Entry, item: &Item) -> Option<&'a Arc<Ev
 /// All items of a file that are worked out.
 pub(crate) fn all(entry: &Entry) -> impl Iterator<Item = (usize, &Arc<Evaluation>)> {
     evaluated(entry, 0..usize::MAX)
-}
-
-/// The cursor, and the name under it with its declaration.
-pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)> {
-    let place = Place::at(entry, offset)?;
-    let used = place.name()?;
-    Some((place, used))
 }
 
 /// The statements that hold `span`, outermost first; the first is the item itself.
