@@ -22,8 +22,8 @@ A plan is plain text in files that end in .bell, one statement a line:
       run keys-a : copper-4x22AWG { main.keys --12 m-- front }
     }
 
-`model` describes a product, `site` a system, `run` the way of a cable. Cables, \
-batteries and rule sets come with the program.";
+`model` describes a product, `site` an installed system, `run` a cable and its route. \
+Cables, batteries and rule sets come with the program.";
 
 const AFTER: &str = "\
 `bellwire COMMAND --help` says more, with examples.
