@@ -205,44 +205,7 @@ pub fn loop_conditions(
     model: &LoopModel,
     cable_ohms: f64,
 ) -> Option<Vec<ConditionFigures>> {
-    let several = zone.from.len() > 1;
-    let mut contacts = Vec::new();
-    // What each contact's condition is called: `open-alarm`, with the detector's name where there
-    // are several; contacts alike on one detector are numbered from the second on.
-    let mut keys: Vec<(Cow<'static, str>, ConditionKind)> = Vec::new();
-    let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
-    for detector in &zone.from {
-        let device = site.devices.get(detector.value)?;
-        let model = device.model().filter(|model| !model.contacts_unread)?;
-        let name = device.name.value.as_str();
-        let alone = !several && model.contacts.len() == 1;
-        for contact in &model.contacts {
-            let (role, kind, key) = match contact.tamper {
-                true => (Role::Tamper, ConditionKind::Tamper, "open-tamper"),
-                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm"),
-            };
-            let number = match alone {
-                true => 1,
-                false => {
-                    let number = alike.entry((name, role)).or_default();
-                    *number += 1;
-                    *number
-                }
-            };
-            let key = match (several, number) {
-                (false, 1) => Cow::Borrowed(key),
-                (true, 1) => format!("{key}-{name}").into(),
-                (false, number) => format!("{key}-{number}").into(),
-                (true, number) => format!("{key}-{name}-{number}").into(),
-            };
-            keys.push((key, kind));
-            contacts.push(Contact {
-                role,
-                closed: contact.closed,
-                ohms: contact.ohms,
-            });
-        }
-    }
+    let (contacts, keys) = contacts(site, zone)?;
     let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
     let values = [model.end, model.contact, Some(cable_ohms)];
     if !model.complete
@@ -276,6 +239,52 @@ pub fn loop_conditions(
         })
     };
     conditions(&wired).into_iter().map(figures).collect()
+}
+
+/// What a condition is called, and its kind.
+type Called = (Cow<'static, str>, ConditionKind);
+
+/// The contacts on a zone's loop, and what each one's condition is called: `open-alarm`,
+/// with the detector's name where there are several; contacts alike on one detector are
+/// numbered from the second on. `None` while a detector's model is not known.
+fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<Called>)> {
+    let several = zone.from.len() > 1;
+    let mut contacts = Vec::new();
+    let mut keys: Vec<Called> = Vec::new();
+    let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
+    for detector in &zone.from {
+        let device = site.devices.get(detector.value)?;
+        let model = device.model().filter(|model| !model.contacts_unread)?;
+        let name = device.name.value.as_str();
+        let alone = !several && model.contacts.len() == 1;
+        for contact in &model.contacts {
+            let (role, kind, key) = match contact.tamper {
+                true => (Role::Tamper, ConditionKind::Tamper, "open-tamper"),
+                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm"),
+            };
+            let number = match alone {
+                true => 1,
+                false => {
+                    let number = alike.entry((name, role)).or_default();
+                    *number += 1;
+                    *number
+                }
+            };
+            let key = match (several, number) {
+                (false, 1) => Cow::Borrowed(key),
+                (true, 1) => format!("{key}-{name}").into(),
+                (false, number) => format!("{key}-{number}").into(),
+                (true, number) => format!("{key}-{name}-{number}").into(),
+            };
+            keys.push((key, kind));
+            contacts.push(Contact {
+                role,
+                closed: contact.closed,
+                ohms: contact.ohms,
+            });
+        }
+    }
+    Some((contacts, keys))
 }
 
 /// The one window that holds all of `least` to `most`.
