@@ -1,11 +1,10 @@
 //! Whether batteries last, fit, charge in time, and are young enough.
 
-use std::sync::Arc;
-
 use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
 use super::age::old;
+use super::exchange::Fitted;
 use super::wanted::Wanted;
 use super::words::{apart, beside};
 use crate::figures::{
@@ -13,7 +12,7 @@ use crate::figures::{
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit, Words};
-use crate::source::{Item, Span};
+use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the batteries of a site.
@@ -26,12 +25,19 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         };
         findings.extend(unruled(site, unit, battery));
         findings.extend(voltage(unit, battery));
-        findings.extend(too_large(site, unit, battery, figures, given));
-        findings.extend(old(unit, battery, given.today));
         if let Some(figures) = figures {
-            findings.extend(short(site, unit, battery, figures, given));
-            findings.extend(slow(site, unit, battery, figures, given));
+            let fitted = Fitted {
+                site,
+                unit,
+                battery,
+                figures,
+                given,
+            };
+            findings.extend(too_large(&fitted));
+            findings.extend(short(&fitted));
+            findings.extend(slow(&fitted));
         }
+        findings.extend(old(unit, battery, given.today));
     }
 }
 
@@ -97,16 +103,6 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
     );
     let finding = finding.mended_by(mend);
     Some(finding.in_model(unit.model_item.as_ref(), limit, "where it is cut off"))
-}
-
-/// A battery that is fitted in place of another: `count` of it in parallel.
-fn of(battery: &BatteryFitted, count: u32, item: &Arc<Item>) -> String {
-    let name = item.name().unwrap_or("");
-    match count.saturating_mul(battery.in_series) {
-        1 if battery.count > 1 => format!("One {name}"),
-        1 => name.to_string(),
-        all => format!("{all} of {name}"),
-    }
 }
 
 /// What the rules ask for, with the reader's own name for them.
@@ -204,47 +200,17 @@ fn missing(
     Some(Finding::new(Code::BatteryMissing, unit.name.span, message).mended_by(mend))
 }
 
-fn short(
-    site: &Site,
-    unit: &Unit,
-    battery: &BatteryFitted,
-    figures: &BatteryFigures,
-    given: &Given,
-) -> Option<Finding> {
-    let (fitted, needed) = (figures.fitted_ah?, figures.needed_ah?);
+fn short(fitted: &Fitted) -> Option<Finding> {
+    let (site, unit, figures) = (fitted.site, fitted.unit, fitted.figures);
+    let (capacity, needed) = (figures.fitted_ah?, figures.needed_ah?);
     // One that is cut off at once is of the wrong voltage, which is told already.
     let share = usable_share(unit);
-    let usable = fitted * if share > 0.0 { share } else { 1.0 };
+    let usable = capacity * if share > 0.0 { share } else { 1.0 };
     if !below(usable, needed) {
         return None;
     }
     let asked = asked(site)?;
-    let model = battery.model()?;
-    let currents = (figures.standby_amperes?, figures.alarm_amperes?);
-    let enough = Wanted {
-        site,
-        unit,
-        currents,
-        now: Some(model),
-        count: battery.count,
-    }
-    .fewest(given);
-    let (hint, mend) = if let Some((count, item)) = &enough {
-        let hint = format!(" {} would do.", of(battery, *count, item));
-        (hint, exchange(unit, battery, *count, item))
-    } else {
-        let most = unit.model().and_then(|model| model.battery_max);
-        let none = match most {
-            Some(most) => format!(
-                " No battery that {} may charge (up to {}) does",
-                unit.name.value,
-                ampere_hours(most.value)
-            ),
-            None => " No battery at hand does, several in parallel neither".to_string(),
-        };
-        let hint = format!("{none}: move load to a supply with a battery of its own.");
-        (hint, None)
-    };
+    let (hint, mend) = fitted.larger()?;
     let cold = match *TABLED_CELSIUS.start() > site.ambient.0 {
         true => format!(
             " {} is colder than IEEE 485's table goes, so the factor for it is an estimate.",
@@ -253,10 +219,10 @@ fn short(
         false => String::new(),
     };
     let name = &unit.name.value;
-    let message = if below(fitted, needed) {
+    let message = if below(capacity, needed) {
         let lasts = figures.standby_hours.unwrap_or(0.0);
         let asked_for = site.rules.set.standby.unwrap_or(0.0);
-        let (has, needs) = apart(fitted, needed, Dimension::Charge);
+        let (has, needs) = apart(capacity, needed, Dimension::Charge);
         format!(
             "the battery of {name} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
             beside(lasts * 3600.0, asked_for * 3600.0, Dimension::Time),
@@ -266,73 +232,29 @@ fn short(
         let (has, needs) = apart(usable, needed, Dimension::Charge);
         format!(
             "{asked}, which needs {needs}. {} are fitted, of which {has} can be had: {name} cuts its battery off at {}, where by a typical discharge (from memory) {} are still in it; a battery's capacity is told down to 1.75 V a cell.{hint}{cold}",
-            ampere_hours(fitted),
+            ampere_hours(capacity),
             in_usual_unit(cutoff, Dimension::Voltage),
             in_usual_unit(1.0 - usable_share(unit), Dimension::Share),
         )
     };
-    Some(Finding::new(Code::BatteryShort, place(battery), message).mended_by(mend))
+    Some(Finding::new(Code::BatteryShort, place(fitted.battery), message).mended_by(mend))
 }
 
-/// Another battery in place of the one fitted, `count` of it in parallel.
-fn exchange(unit: &Unit, battery: &BatteryFitted, count: u32, item: &Arc<Item>) -> Option<Mend> {
-    let name = item.name()?;
-    let model = battery.model_name.as_ref()?;
-    let same = model.value == name;
-    let number = (count != battery.count).then(|| match battery.count_at {
-        Some(at) => (at, count.to_string()),
-        None => (model.span.after(), format!(", count {count}")),
-    });
-    Some(Mend {
-        title: match (same, count) {
-            (true, _) => format!("Fit {count} of them to {}", unit.name.value),
-            (false, 1) => format!("Fit {name} to {}", unit.name.value),
-            (false, _) => format!("Fit {count} of {name} to {}", unit.name.value),
-        },
-        edits: (!same)
-            .then(|| (model.span, name.to_string()))
-            .into_iter()
-            .chain(number)
-            .collect(),
-    })
-}
-
-fn too_large(
-    site: &Site,
-    unit: &Unit,
-    battery: &BatteryFitted,
-    figures: Option<&BatteryFigures>,
-    given: &Given,
-) -> Option<Finding> {
+fn too_large(fitted: &Fitted) -> Option<Finding> {
+    let unit = fitted.unit;
     let most = unit.model()?.battery_max?;
-    let figures = figures?;
-    let fitted = figures.fitted_ah?;
-    if !above(fitted, most.value) {
+    let capacity = fitted.figures.fitted_ah?;
+    if !above(capacity, most.value) {
         return None;
     }
-    let currents = figures.standby_amperes.zip(figures.alarm_amperes);
-    let enough = currents.zip(figures.needed_ah).and_then(|(currents, _)| {
-        let now = battery.model();
-        Wanted {
-            site,
-            unit,
-            currents,
-            now,
-            count: battery.count,
-        }
-        .largest(given, |_| true)
-    });
-    let hint = match &enough {
-        Some(item) => format!("{} would do.", of(battery, battery.count, item)),
-        None => "Fit a smaller one.".to_string(),
-    };
-    let (has, may) = apart(fitted, most.value, Dimension::Charge);
+    let (hint, mend) = fitted.smaller();
+    let (has, may) = apart(capacity, most.value, Dimension::Charge);
     let message = format!(
-        "{} may charge a battery of up to {may}, and {has} are fitted. {hint}",
+        "{} may charge a battery of up to {may}, and {has} are fitted.{hint}",
         unit.name.value
     );
-    let mend = enough.and_then(|item| exchange(unit, battery, battery.count, &item));
-    let finding = Finding::new(Code::BatteryTooLarge, place(battery), message).mended_by(mend);
+    let finding =
+        Finding::new(Code::BatteryTooLarge, place(fitted.battery), message).mended_by(mend);
     Some(finding.in_model(
         unit.model_item.as_ref(),
         most.span,
@@ -340,13 +262,8 @@ fn too_large(
     ))
 }
 
-fn slow(
-    site: &Site,
-    unit: &Unit,
-    battery: &BatteryFitted,
-    figures: &BatteryFigures,
-    given: &Given,
-) -> Option<Finding> {
+fn slow(fitted: &Fitted) -> Option<Finding> {
+    let (site, unit, figures) = (fitted.site, fitted.unit, fitted.figures);
     let rules = site.rules.set.recharge?;
     let takes = figures.recharge_hours?;
     if !above(takes, rules.hours) {
@@ -356,7 +273,7 @@ fn slow(
     let asks = asks.map_or("the rule set", |name| &name.value);
     let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
-    let (hint, mend) = faster(site, unit, battery, figures, given);
+    let (hint, mend) = fitted.faster();
     let message = if takes.is_finite() {
         let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
         let (takes, most) = apart(takes, most, Dimension::Time);
@@ -369,45 +286,7 @@ fn slow(
             hours(rules.hours)
         )
     };
-    let finding = Finding::new(Code::RechargeSlow, place(battery), message).mended_by(mend);
+    let finding = Finding::new(Code::RechargeSlow, place(fitted.battery), message).mended_by(mend);
     let charger = unit.model()?.charger?;
     Some(finding.in_model(unit.model_item.as_ref(), charger.span, "the charger"))
-}
-
-/// What brings the battery back in time: a smaller one that still lasts.
-fn faster(
-    site: &Site,
-    unit: &Unit,
-    battery: &BatteryFitted,
-    figures: &BatteryFigures,
-    given: &Given,
-) -> (String, Option<Mend>) {
-    let words = " Move load to another supply, or fit one with a larger charger.";
-    let Some((rules, takes)) = site.rules.set.recharge.zip(figures.recharge_hours) else {
-        return (words.to_string(), None);
-    };
-    let currents = figures.standby_amperes.zip(figures.alarm_amperes);
-    let smaller = currents
-        .zip(figures.fitted_ah)
-        .and_then(|(currents, fitted)| {
-            // The time is in proportion to the capacity.
-            let in_time = |capacity: f64| !above(takes * capacity / fitted, rules.hours);
-            let now = battery.model();
-            Wanted {
-                site,
-                unit,
-                currents,
-                now,
-                count: battery.count,
-            }
-            .largest(given, in_time)
-        });
-    if let Some(item) = &smaller {
-        let hint = format!(
-            " {} still lasts, and charges in time.",
-            item.name().unwrap_or("")
-        );
-        return (hint, exchange(unit, battery, battery.count, item));
-    }
-    (words.to_string(), None)
 }

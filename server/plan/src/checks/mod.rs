@@ -9,6 +9,7 @@ mod age;
 mod battery;
 mod cable;
 mod detectors;
+mod exchange;
 mod joins;
 mod load;
 mod loop_mend;

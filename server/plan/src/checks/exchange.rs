@@ -1,0 +1,118 @@
+//! Another battery in place of the one fitted: which would do, and the change that fits it.
+
+use std::sync::Arc;
+
+use super::Given;
+use super::wanted::Wanted;
+use crate::figures::{BatteryFigures, above};
+use crate::finding::Mend;
+use crate::model::{BatteryFitted, Site, Unit};
+use crate::source::Item;
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// A battery, and what is known of it where it is fitted.
+pub(super) struct Fitted<'a> {
+    pub site: &'a Site,
+    pub unit: &'a Unit,
+    pub battery: &'a BatteryFitted,
+    pub figures: &'a BatteryFigures,
+    pub given: &'a Given<'a>,
+}
+
+impl Fitted<'_> {
+    /// What is asked of another one; `None` while nobody knows what it is to carry.
+    fn wanted(&self) -> Option<Wanted<'_>> {
+        let figures = self.figures;
+        Some(Wanted {
+            site: self.site,
+            unit: self.unit,
+            currents: figures.standby_amperes.zip(figures.alarm_amperes)?,
+            now: self.battery.model(),
+            count: self.battery.count,
+        })
+    }
+
+    /// What lasts long enough, in words and as a mend; or where the load is to go.
+    pub fn larger(&self) -> Option<(String, Option<Mend>)> {
+        self.battery.model()?;
+        if let Some((count, item)) = self.wanted()?.fewest(self.given) {
+            let hint = format!(" {} would do.", self.called(count, &item));
+            return Some((hint, self.exchange(count, &item)));
+        }
+        let most = self.unit.model().and_then(|model| model.battery_max);
+        let none = match most {
+            Some(most) => format!(
+                " No battery that {} may charge (up to {}) does",
+                self.unit.name.value,
+                in_usual_unit(most.value, Dimension::Charge)
+            ),
+            None => " No battery at hand does, several in parallel neither".to_string(),
+        };
+        let hint = format!("{none}: move load to a supply with a battery of its own.");
+        Some((hint, None))
+    }
+
+    /// What the unit may charge and still lasts.
+    pub fn smaller(&self) -> (String, Option<Mend>) {
+        let known = self.wanted().filter(|_| self.figures.needed_ah.is_some());
+        let Some(item) = known.and_then(|wanted| wanted.largest(self.given, |_| true)) else {
+            return (" Fit a smaller one.".to_string(), None);
+        };
+        let count = self.battery.count;
+        let hint = format!(" {} would do.", self.called(count, &item));
+        (hint, self.exchange(count, &item))
+    }
+
+    /// What still lasts, and charges in time.
+    pub fn faster(&self) -> (String, Option<Mend>) {
+        let found = || {
+            let rules = self.site.rules.set.recharge?;
+            let (takes, fitted) = (self.figures.recharge_hours?, self.figures.fitted_ah?);
+            // The time is in proportion to the capacity.
+            let in_time = |capacity: f64| !above(takes * capacity / fitted, rules.hours);
+            self.wanted()?.largest(self.given, in_time)
+        };
+        let Some(item) = found() else {
+            let hint = " Move load to another supply, or fit one with a larger charger.";
+            return (hint.to_string(), None);
+        };
+        let name = item.name().unwrap_or("");
+        let hint = format!(" {name} still lasts, and charges in time.");
+        (hint, self.exchange(self.battery.count, &item))
+    }
+
+    /// How `count` of another battery in parallel are called.
+    fn called(&self, count: u32, item: &Arc<Item>) -> String {
+        let battery = self.battery;
+        let name = item.name().unwrap_or("");
+        match count.saturating_mul(battery.in_series) {
+            1 if battery.count > 1 => format!("One {name}"),
+            1 => name.to_string(),
+            all => format!("{all} of {name}"),
+        }
+    }
+
+    /// `count` of another battery in parallel.
+    fn exchange(&self, count: u32, item: &Arc<Item>) -> Option<Mend> {
+        let (unit, battery) = (self.unit, self.battery);
+        let name = item.name()?;
+        let model = battery.model_name.as_ref()?;
+        let same = model.value == name;
+        let number = (count != battery.count).then(|| match battery.count_at {
+            Some(at) => (at, count.to_string()),
+            None => (model.span.after(), format!(", count {count}")),
+        });
+        Some(Mend {
+            title: match (same, count) {
+                (true, _) => format!("Fit {count} of them to {}", unit.name.value),
+                (false, 1) => format!("Fit {name} to {}", unit.name.value),
+                (false, _) => format!("Fit {count} of {name} to {}", unit.name.value),
+            },
+            edits: (!same)
+                .then(|| (model.span, name.to_string()))
+                .into_iter()
+                .chain(number)
+                .collect(),
+        })
+    }
+}
