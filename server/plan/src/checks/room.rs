@@ -24,15 +24,16 @@ impl Bus<'_> {
             let count = self.devices().count();
             if let Some((_, device)) = self.devices().nth(most.value as usize) {
                 let message = format!(
-                    "{bus} carries {} devices and has {count}: {}.",
+                    "{bus} takes at most {} {}, and there are {count}: {}.",
                     most.value,
+                    several(u64::from(most.value), "device"),
                     self.elsewhere(device)
                 );
                 let finding = Finding::new(Code::BusFull, device.name.span, message);
                 findings.push(finding.in_model(
                     self.unit.model_item.as_ref(),
                     most.span,
-                    "how many it carries",
+                    "how many it takes",
                 ));
             }
         }
@@ -40,11 +41,11 @@ impl Bus<'_> {
             && above(self.figures.unit_loads, most.value)
         {
             let message = format!(
-                "{bus} drives {} unit loads and has {}: move a device to another bus, or use devices that weigh less.",
+                "{bus} drives at most {} unit loads, and its devices make {}: move one to another bus, or use devices with a smaller unit load.",
                 most.value,
                 (self.figures.unit_loads * 1000.0).round() / 1000.0
             );
-            findings.extend(self.at_bus(message, most.span, "how much it drives"));
+            findings.extend(self.at_bus(message, most.span, "how many unit loads it drives"));
         }
         for (kind, _) in &self.figures.free {
             let places: u64 = places_for(self.model, kind)
@@ -66,8 +67,8 @@ impl Bus<'_> {
                     None => self.elsewhere(device),
                 };
                 let message = format!(
-                    "{bus} has places for {places} of the kind {} and there are {}: {hint}.",
-                    kind.name,
+                    "{bus} has places for {places} {}, and there are {}: {hint}.",
+                    several(places, kind.name),
                     of_kind().count(),
                 );
                 let finding = Finding::new(Code::BusFull, device.name.span, message);
@@ -142,6 +143,14 @@ fn switch_off(device: &Device, kind: &Kind) -> Option<Mend> {
         title: format!("Switch {}'s {} off", device.name.value, kind.name),
         edits: vec![(address.span, "off".to_string())],
     })
+}
+
+/// What there are so many of.
+fn several(count: u64, what: &str) -> String {
+    match count {
+        1 => what.to_string(),
+        _ => format!("{what}s"),
+    }
 }
 
 /// A title as it goes on in a sentence.

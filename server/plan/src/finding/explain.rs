@@ -96,7 +96,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Enable the address in the panel's programming, and put the step on the job sheet; then `accept` this finding with that reason. Or use an address that is enabled from the factory.",
         ),
         Code::BusFull => (
-            "The panel's bus carries so many devices and no more. One too many, and some of them are not looked after, without a word. A bus that counts unit loads (TIA-485-A) is too weak for more of them than its model says.",
+            "The panel polls a limited number of devices on a bus. With one too many it leaves some of them out, without a word. A bus whose limit is in unit loads (TIA-485-A) is too weak to drive more of them than its model says.",
             "Take devices off the bus, combine them (a keypad with a receiver in it may still count as two), or plan a panel that carries more.",
         ),
         Code::PlacesOverlap => (

@@ -199,8 +199,8 @@ run r : quad { main.data --1 m-- a --1 m-- b --1 m-- c }",
 run r : quad { main.data --1 m-- a --1 m-- b --1 m-- c }",
         &[BusFull],
         expect![[r#"
-            2:22 bus-full error: main.data drives 2 unit loads and has 2.5: move a device to another bus, or use devices that weigh less.
-                model how much it drives
+            2:22 bus-full error: main.data drives at most 2 unit loads, and its devices make 2.5: move one to another bus, or use devices with a smaller unit load.
+                model how many unit loads it drives
         "#]],
     );
 }

@@ -185,10 +185,10 @@ panel other : P {
 }",
         &[BusFull, AddressMissing],
         expect![[r#"
-            7:12 bus-full error: main.keys carries 3 devices and has 4: move d to another panel, or take it out: no other bus has room.
-                model how many it carries
+            7:12 bus-full error: main.keys takes at most 3 devices, and there are 4: move d to another panel, or take it out: no other bus has room.
+                model how many it takes
             16:14 address-missing error: x5 has no address on other.keys, and no place for an expander is free: move it to another bus or panel.
-            16:14 bus-full error: other.keys has places for 4 of the kind expander and there are 5: move x5 to another panel, or take it out: no other bus has room.
+            16:14 bus-full error: other.keys has places for 4 expanders, and there are 5: move x5 to another panel, or take it out: no other bus has room.
                 model the model's places
         "#]],
     );
@@ -281,17 +281,17 @@ model panel A {
         &site(""),
         &[BusFull],
         expect![[r#"
-        5:12 bus-full error: main.one has places for 1 of the kind receiver and there are 2: switch a's receiver off, or move b to main.two, which has room for it.
-            model the model's places
-            > Switch a's receiver off
-    "#]],
+            5:12 bus-full error: main.one has places for 1 receiver, and there are 2: switch a's receiver off, or move b to main.two, which has room for it.
+                model the model's places
+                > Switch a's receiver off
+        "#]],
     );
     check_plan(
         models,
         &site("keypad c : K, address 1"),
         &[BusFull],
         expect![[r#"
-            5:12 bus-full error: main.one has places for 1 of the kind receiver and there are 2: switch a's receiver off, or move b to another panel, or take it out: no other bus has room.
+            5:12 bus-full error: main.one has places for 1 receiver, and there are 2: switch a's receiver off, or move b to another panel, or take it out: no other bus has room.
                 model the model's places
                 > Switch a's receiver off
         "#]],
