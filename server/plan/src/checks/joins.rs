@@ -5,7 +5,7 @@ use super::one_way;
 use super::words::{list, volts};
 use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{Path, Site, Terminal};
+use crate::model::{At, Path, Run, Site, Terminal};
 use crate::source::Span;
 
 /// A second way for power to arrive. One path that comes back to its terminal
@@ -43,12 +43,34 @@ pub(super) fn wired_twice(
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),
     };
+    let message = told(site, figures, run, join, at, &hint);
+    let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
+    if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
+        finding.severity = Severity::Error;
+    }
+    let other = other_way(site, figures, at.value, at.span);
+    Some(match other.filter(|_| is_device(at.value)) {
+        Some(other) => finding.with(site.spot(other), "power arrives here too"),
+        None => finding,
+    })
+}
+
+/// The finding in words: who feeds what together, or which runs make a ring; then how it
+/// is mended.
+fn told(
+    site: &Site,
+    figures: &Figures,
+    run: &Run,
+    join: &JoinFigures,
+    at: &At<Terminal>,
+    hint: &str,
+) -> String {
     let fed_by = match at.value {
         Terminal::Device(device) => figures.device(device).map(|fed| &*fed.fed_by),
         _ => None,
     };
     let name = site.terminal_name(at.value);
-    let message = match (fed_by, join.outputs) {
+    match (fed_by, join.outputs) {
         (Some(outputs @ [_, _, ..]), Some(_)) => format!(
             "{name} is fed by {} together, which joins them: take the power out of one route (`carries data`), or feed it from one.{hint}",
             list(&called(site, outputs))
@@ -76,16 +98,7 @@ pub(super) fn wired_twice(
                 "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}.{hint}"
             )
         }
-    };
-    let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
-    if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
-        finding.severity = Severity::Error;
     }
-    let other = other_way(site, figures, at.value, at.span);
-    Some(match other.filter(|_| is_device(at.value)) {
-        Some(other) => finding.with(site.spot(other), "power arrives here too"),
-        None => finding,
-    })
 }
 
 /// Whether the figures have no solution because of these outputs: that is
