@@ -102,19 +102,17 @@ impl Wired {
 
     /// Sets the volts of the sources to those of a network with this cable.
     pub(super) fn set_volts(&mut self, network: &Network) -> Result<(), Unsolved> {
-        let mut holder: Vec<Option<usize>> = vec![None; self.joints.points];
+        self.held.fill(None);
         for (second, source) in network.sources.iter().enumerate() {
-            match &mut holder[self.joints.point[source.node]] {
-                Some(first) if network.sources[*first].volts != source.volts => {
-                    let first = *first;
-                    return Err(Unsolved::SourcesInConflict { first, second });
-                }
-                Some(_) => {}
-                none => *none = Some(second),
+            let at = self.joints.point[source.node];
+            if self.held[at].is_some_and(|volts| volts != source.volts) {
+                let mut nodes = network.sources.iter().map(|source| source.node);
+                let first = nodes.position(|node| self.joints.point[node] == at);
+                let first = first.unwrap_or(second);
+                return Err(Unsolved::SourcesInConflict { first, second });
             }
+            self.held[at] = Some(source.volts);
         }
-        let volts = |source: Option<usize>| source.map(|source| network.sources[source].volts);
-        self.held = holder.into_iter().map(volts).collect();
         self.highest = self.held.iter().flatten().copied().fold(0.0, f64::max);
         Ok(())
     }

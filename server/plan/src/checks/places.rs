@@ -88,17 +88,15 @@ fn most_settable(device: &Device) -> u64 {
 impl<'a> Bus<'a> {
     fn check(&self, findings: &mut Vec<Finding>) {
         let claims = self.claims(findings);
-        let mut by_address: BTreeMap<u32, Vec<&Claim>> = BTreeMap::new();
         for claim in &claims {
-            by_address
-                .entry(claim.address.value)
-                .or_default()
-                .push(claim);
             if !self.out_of_range(claim, findings) && !self.not_settable(claim, findings) {
                 self.not_enabled(claim, findings);
             }
         }
-        for claims in by_address.values().filter(|claims| claims.len() > 1) {
+        let mut by_address: Vec<&Claim> = claims.iter().collect();
+        by_address.sort_by_key(|claim| claim.address.value);
+        let alike = by_address.chunk_by(|a, b| a.address.value == b.address.value);
+        for claims in alike.filter(|claims| claims.len() > 1) {
             self.taken(claims, findings);
         }
         self.full(findings);

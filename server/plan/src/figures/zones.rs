@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Reading, Role, conditions};
+use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
 use rustc_hash::FxHashMap;
 
 use super::PathFigures;
@@ -155,7 +155,8 @@ impl Spread {
         terminals.dedup_by_key(|(terminal, _)| *terminal);
         let mut spread = Spread { terminals };
         spread.reach(input, Way::Start);
-        let mut front = vec![input];
+        let mut front = Vec::with_capacity(spread.terminals.len() + 1);
+        front.push(input);
         let mut next = 0;
         while let Some(&at) = front.get(next) {
             next += 1;
@@ -205,7 +206,7 @@ pub fn loop_conditions(
     model: &LoopModel,
     cable_ohms: f64,
 ) -> Option<Vec<ConditionFigures>> {
-    let (contacts, keys) = contacts(site, zone)?;
+    let (contacts, mut keys) = contacts(site, zone)?;
     let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
     let values = [model.end, model.contact, Some(cable_ohms)];
     if !model.complete
@@ -221,24 +222,30 @@ pub fn loop_conditions(
         cable_ohms,
         contacts,
     };
-    let called = |condition: Condition| match condition {
+    let mut called = |condition: Condition| match condition {
         Condition::Normal => Some(("normal".into(), ConditionKind::Normal)),
         Condition::Short => Some(("short".into(), ConditionKind::Short)),
         Condition::Cut => Some(("cut".into(), ConditionKind::Cut)),
         Condition::AllAlarms => Some(("open-alarm-all".into(), ConditionKind::Alarm)),
-        Condition::Actuated(contact) => keys.get(contact).cloned(),
+        // Each is called once.
+        Condition::Actuated(contact) => {
+            let (key, kind) = keys.get_mut(contact)?;
+            Some((std::mem::take(key), *kind))
+        }
     };
-    let figures = |reading: Reading| {
+    let readings = conditions(&wired);
+    let mut figures = Vec::with_capacity(readings.len());
+    for reading in readings {
         let (condition, kind) = called(reading.condition)?;
-        Some(ConditionFigures {
+        figures.push(ConditionFigures {
             condition,
             least: reading.least,
             most: reading.most,
             reads: reads(model, reading.least, reading.most),
             kind,
-        })
-    };
-    conditions(&wired).into_iter().map(figures).collect()
+        });
+    }
+    Some(figures)
 }
 
 /// What a condition is called, and its kind.
@@ -249,8 +256,9 @@ type Called = (Cow<'static, str>, ConditionKind);
 /// numbered from the second on. `None` while a detector's model is not known.
 fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<Called>)> {
     let several = zone.from.len() > 1;
-    let mut contacts = Vec::new();
-    let mut keys: Vec<Called> = Vec::new();
+    // Most detectors have a contact of each role.
+    let mut contacts = Vec::with_capacity(2 * zone.from.len());
+    let mut keys: Vec<Called> = Vec::with_capacity(2 * zone.from.len());
     let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
     for detector in &zone.from {
         let device = site.devices.get(detector.value)?;
