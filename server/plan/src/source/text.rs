@@ -68,12 +68,14 @@ impl Text {
     /// The bytes of `range` as text. Ends outside the text, or inside a
     /// character, are moved back to where a character starts.
     pub fn slice(&self, range: Range<usize>) -> String {
-        if let Some(slice) = self.rope.get_byte_slice(range.clone()) {
-            return slice.to_string();
-        }
-        let start = self.floor(range.start);
-        let end = self.floor(range.end).max(start);
-        self.rope.byte_slice(start..end).to_string()
+        let slice = self.rope.get_byte_slice(range.clone()).unwrap_or_else(|| {
+            let start = self.floor(range.start);
+            let end = self.floor(range.end).max(start);
+            self.rope.byte_slice(start..end)
+        });
+        let mut text = String::with_capacity(slice.len_bytes());
+        text.extend(slice.chunks());
+        text
     }
 
     /// The line that holds `offset`, counted from 0.

@@ -17,7 +17,9 @@ pub(super) struct Rivals<'a> {
     /// The file. It may be an older version by now, so what it claims itself is
     /// taken from it, not from what all claim.
     entry: &'a Entry,
-    /// What the file itself claims.
+    /// How often the file itself makes each of its claims.
+    counted: OnceCell<FxHashMap<&'a Claim, usize>>,
+    /// Who in the file makes each of its claims: few claims are contested, so asked for seldom.
     own: OnceCell<FxHashMap<&'a Claim, Vec<Holder>>>,
     known: FxHashMap<Claim, Vec<Holder>>,
 }
@@ -30,6 +32,7 @@ impl<'a> Rivals<'a> {
         Rivals {
             view,
             entry,
+            counted: OnceCell::new(),
             own: OnceCell::new(),
             known: FxHashMap::default(),
         }
@@ -78,8 +81,8 @@ impl<'a> Rivals<'a> {
 
     /// Whether somebody else makes a claim of the file.
     fn is_contested(&self, claim: &Claim) -> bool {
-        let own = self.own.get_or_init(|| by_claim(self.entry)).get(claim);
-        own.is_some_and(|own| own.len() > 1)
+        let own = self.counted.get_or_init(|| counted(self.entry)).get(claim);
+        own.is_some_and(|own| *own > 1)
             || self
                 .view
                 .claims()
@@ -109,11 +112,24 @@ impl<'a> Rivals<'a> {
     }
 }
 
-/// What a version of a file claims itself.
+/// Who in a version of a file makes each of its claims.
 fn by_claim(entry: &Entry) -> FxHashMap<&Claim, Vec<Holder>> {
     let mut claims: FxHashMap<&Claim, Vec<Holder>> = FxHashMap::default();
     for (claim, holder) in entry.evaluations.iter().flat_map(|known| holders(known)) {
         claims.entry(claim).or_default().push(holder);
     }
     claims
+}
+
+/// How often a version of a file makes each of its claims.
+fn counted(entry: &Entry) -> FxHashMap<&Claim, usize> {
+    let mut counted = FxHashMap::default();
+    let made = entry
+        .evaluations
+        .iter()
+        .flat_map(|known| &*known.facts().claims);
+    for (claim, _) in made {
+        *counted.entry(claim).or_default() += 1;
+    }
+    counted
 }
