@@ -64,28 +64,20 @@ fn figures_fit_in_80_columns() {
 fn figures_of_a_plan_that_is_not_read_whole_say_so() {
     let folder = folder(2, "");
     let figures = || text(&bellwire(folder.path(), &["figures"]).stdout);
-    assert!(!figures().contains("Not read whole"), "{}", figures());
+    assert!(!figures().contains("Incomplete"), "{}", figures());
     // A place that is taken is wrong, and read.
     write(folder.path(), "sites/quay.bell", site(1, ""));
-    assert!(!figures().contains("Not read whole"), "{}", figures());
+    assert!(!figures().contains("Incomplete"), "{}", figures());
 
     let misspelt = site(2, "").replace(": T2, address 2", ": T3, address 2");
     write(folder.path(), "sites/quay.bell", &misspelt);
-    assert!(
-        figures().contains("Not read whole: 1 error"),
-        "{}",
-        figures()
-    );
+    assert!(figures().contains("Incomplete: 1 error"), "{}", figures());
     write(
         folder.path(),
         "catalog.bell",
         CATALOG.replace("45 mA", "45 m"),
     );
-    assert!(
-        figures().contains("Not read whole: 2 errors"),
-        "{}",
-        figures()
-    );
+    assert!(figures().contains("Incomplete: 2 errors"), "{}", figures());
 }
 
 #[test]

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use bellwire_plan::figures::{MOST_FREE, places_for};
+use bellwire_plan::figures::{MOST_FREE, is_enabled, places_for};
 use bellwire_plan::model::{
     BusModel, DeviceId, Place, SetBy, SettingAddress, Site, Unit, UnitId, Version,
 };
@@ -99,22 +99,15 @@ pub(crate) fn free(
 
 /// Whether a panel answers at an address before anybody programs it.
 pub(crate) fn enabled(model: &BusModel, unit: &Unit, address: u32) -> Enabled {
-    if model.enabled.is_empty() {
+    let revision = unit.revision.as_ref().map(|own| &own.value);
+    if is_enabled(model, revision, address) {
         return Enabled::Factory;
     }
-    let mut later: Option<&Version> = None;
-    for (range, from) in &model.enabled {
-        if !(range.value.0..=range.value.1).contains(&address) {
-            continue;
-        }
-        let Some(from) = from else {
-            return Enabled::Factory;
-        };
-        if unit.revision.as_ref().is_some_and(|own| own.value >= *from) {
-            return Enabled::Factory;
-        }
-        later = Some(later.map_or(from, |version| version.min(from)));
-    }
+    let ranges = model.enabled.iter();
+    let later = ranges
+        .filter(|(range, _)| (range.value.0..=range.value.1).contains(&address))
+        .filter_map(|(_, from)| from.as_ref())
+        .min();
     later.map_or(Enabled::Never, |version| Enabled::Later(version.clone()))
 }
 

@@ -33,7 +33,7 @@ pub(super) struct Cursor {
 
 /// A statement around the cursor whose word is known.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Around<'a> {
+pub(super) struct Enclosing<'a> {
     /// The statement.
     pub statement: &'a Statement,
     /// Its word.
@@ -51,7 +51,7 @@ pub(super) enum Ask<'a> {
         form: Form,
         /// If a cable's path may start here too, the parts of its first point that
         /// are there already: `main` of `main.▮`.
-        way: Option<Vec<&'a str>>,
+        first_point: Option<Vec<&'a str>>,
     },
     /// An argument.
     Argument {
@@ -68,7 +68,7 @@ pub(super) enum Ask<'a> {
     Model { word: &'static Word, names: Names },
     /// The unit of a number.
     Unit(Vec<Dimension>),
-    /// A point of a cable's way, which is not the first.
+    /// A point of a cable's path, but not the first.
     Point {
         parts: Vec<&'a str>,
         /// How the leg before it is to be completed.
@@ -111,11 +111,11 @@ impl Cursor {
 
     /// The statements around the cursor, outermost first. The last is the one
     /// that the stand-in is in; it is left out if its word is not known.
-    pub(super) fn around(&self) -> Vec<Around<'_>> {
-        let around = walk::around(&self.item, self.path()).into_iter();
+    pub(super) fn around(&self) -> Vec<Enclosing<'_>> {
+        let around = walk::around(&self.item, self.statements()).into_iter();
         around
             .map_while(|around| {
-                Some(Around {
+                Some(Enclosing {
                     statement: around.statement,
                     word: around.word?,
                     context: around.inner,
@@ -124,7 +124,8 @@ impl Cursor {
             .collect()
     }
 
-    fn path(&self) -> Vec<&Statement> {
+    /// The statements around the stand-in, outermost first, known or not.
+    fn statements(&self) -> Vec<&Statement> {
         self.item.path_to(self.stand_in.start + 1)
     }
 
@@ -159,25 +160,25 @@ impl Cursor {
 
     /// What is asked for; `None` where nothing can be offered.
     pub(super) fn ask(&self) -> Option<Ask<'_>> {
-        let path = self.path();
-        let statement = *path.last()?;
+        let statements = self.statements();
+        let statement = *statements.last()?;
         let around = self.around();
-        let known = around.len() == path.len();
+        let known = around.len() == statements.len();
         let outer = match known {
             true => around.iter().rev().nth(1),
-            false if around.len() + 1 == path.len() => around.last(),
+            false if around.len() + 1 == statements.len() => around.last(),
             false => return None,
         };
         let context = match outer {
             Some(outer) => outer.context,
-            None if path.len() == 1 => Some(Context::File),
+            None if statements.len() == 1 => Some(Context::File),
             None => return None,
         };
         if let Some(keyword) = statement.keyword.filter(|keyword| self.is_in(*keyword)) {
             return self.keyword(statement, keyword, outer, context?);
         }
         if let Some(path) = &statement.path {
-            return self.way(path);
+            return self.path(path);
         }
         if let Some(values) = statement.model.as_ref().map(|(_, values)| values)
             && values.iter().any(|value| self.is_in(value.span))
@@ -206,7 +207,7 @@ impl Cursor {
         &'a self,
         statement: &'a Statement,
         keyword: Span,
-        outer: Option<&Around<'a>>,
+        outer: Option<&Enclosing<'a>>,
         context: Context,
     ) -> Option<Ask<'a>> {
         let before = self.item.text(Span {
@@ -223,15 +224,15 @@ impl Cursor {
                 parts,
             });
         }
-        let is_way = context == Context::Run && statement.form == Form::Line;
-        (is_way || parts.is_empty()).then(|| Ask::Word {
+        let is_path = context == Context::Run && statement.form == Form::Line;
+        (is_path || parts.is_empty()).then(|| Ask::Word {
             context,
             form: statement.form,
-            way: is_way.then_some(parts),
+            first_point: is_path.then_some(parts),
         })
     }
 
-    fn way<'a>(&'a self, path: &'a Path) -> Option<Ask<'a>> {
+    fn path<'a>(&'a self, path: &'a Path) -> Option<Ask<'a>> {
         for leg in &path.legs {
             if self.is_unit(leg.length.as_ref().and_then(|length| length.unit)) {
                 return Some(Ask::Unit(vec![Dimension::Length]));
@@ -252,7 +253,7 @@ impl Cursor {
             return Some(Ask::Word {
                 context: Context::Run,
                 form: Form::Path,
-                way: Some(parts),
+                first_point: Some(parts),
             });
         };
         let leg = match path.legs.get(before) {

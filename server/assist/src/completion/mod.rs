@@ -121,12 +121,16 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
     };
     let plan = Surroundings::new(view, entry, &cursor);
     let mut found = match ask {
-        Ask::Word { context, form, way } => {
-            let mut found = match &way {
+        Ask::Word {
+            context,
+            form,
+            first_point,
+        } => {
+            let mut found = match &first_point {
                 Some(parts) if !parts.is_empty() || form == Form::Path => Vec::new(),
                 _ => words::words(&plan, context, form),
             };
-            if let Some(parts) = &way {
+            if let Some(parts) = &first_point {
                 found.extend(terminals::first_point(&plan, parts));
             }
             found

@@ -6,7 +6,7 @@ use bellwire_plan::model::{Device, DeviceId, Site, Unit, UnitId, Zone};
 use bellwire_plan::vocabulary::{Kind, What, kind};
 use bellwire_plan::workspace::{Entry, FileScope, View};
 
-use super::cursor::{Around, Cursor};
+use super::cursor::{Cursor, Enclosing};
 
 /// The cursor, the statements around it, and the site that they belong to.
 ///
@@ -16,7 +16,7 @@ pub(super) struct Surroundings<'a> {
     pub view: &'a View,
     pub entry: &'a Entry,
     pub cursor: &'a Cursor,
-    pub around: Vec<Around<'a>>,
+    pub around: Vec<Enclosing<'a>>,
     pub site: Option<&'a Site>,
     scope: OnceCell<FileScope>,
 }
@@ -44,7 +44,7 @@ impl<'a> Surroundings<'a> {
     }
 
     /// The innermost statement around the cursor whose word is known.
-    pub(super) fn innermost(&self) -> Option<&Around<'a>> {
+    pub(super) fn innermost(&self) -> Option<&Enclosing<'a>> {
         self.around.last()
     }
 

@@ -100,7 +100,7 @@ impl<'a> Cutter<'a> {
         Some((cells, class, tail))
     }
 
-    /// A cable's way, if it is all there and nothing else is.
+    /// A cable's path, if it is all there and nothing else is.
     fn path(&mut self, statement: &Statement, path: &Path) -> Option<Cell<'a>> {
         let is_plain = statement.arguments.is_empty()
             && statement.body.is_empty()

@@ -1,4 +1,4 @@
-//! Values and ways as they are written in the canonical layout.
+//! Values and paths as they are written in the canonical layout.
 
 use bellwire_plan::source::{Item, Path, Quantity, Span, Statement, Value, ValueKind};
 
@@ -29,7 +29,7 @@ fn quantity(item: &Item, quantity: &Quantity, text: &mut String) {
     }
 }
 
-/// Writes a cable's way in the canonical layout.
+/// Writes a cable's path in the canonical layout.
 pub(super) fn path(item: &Item, path: &Path, text: &mut String) {
     for (index, point) in path.points.iter().enumerate() {
         for (number, reference) in point.references.iter().enumerate() {
@@ -83,8 +83,8 @@ pub(super) fn all(item: &Item, statement: &Statement) -> Vec<String> {
         values(model);
         words.push(":".to_string());
     }
-    if let Some(way) = &statement.path {
-        words.push(written(&|text| path(item, way, text)));
+    if let Some(route) = &statement.path {
+        words.push(written(&|text| path(item, route, text)));
     }
     let note = statement.note.map_or("", |note| item.text(note));
     words.extend(note.lines().map(|line| line.trim().to_string()));

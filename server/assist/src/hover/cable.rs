@@ -26,14 +26,14 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
     let rows: Vec<Vec<String>> = figures
         .legs(id)
         .map(|leg| {
-            let way = |end| code(&site.terminal_name(end));
+            let name = |end| code(&site.terminal_name(end));
             let worst = leg
                 .states
                 .iter()
                 .filter_map(|(_, solved)| solved.as_ref().ok())
                 .max_by(|a, b| a.drop.total_cmp(&b.drop));
             vec![
-                format!("{} – {}", way(leg.from), way(leg.to)),
+                format!("{} – {}", name(leg.from), name(leg.to)),
                 metres(leg.metres),
                 ohms(leg.ohms),
                 worst.map_or("–".to_string(), |state| amperes(state.amperes)),
@@ -52,9 +52,9 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
 
 /// A stretch of cable: what it resists, and what is lost on it.
 pub(super) fn leg(site: &Site, leg: &SegmentFigures, units: Option<&str>) -> String {
-    let way = |end| site.terminal_name(end);
+    let name = |end| site.terminal_name(end);
     let mut page = Page::of(
-        &format!("{} – {}", way(leg.from), way(leg.to)),
+        &format!("{} – {}", name(leg.from), name(leg.to)),
         None,
         &format!("{}, {} both cores", metres(leg.metres), ohms(leg.ohms)),
     );

@@ -26,7 +26,7 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
     Some(page.finish())
 }
 
-/// What it gets in the four states, from where, and over which way.
+/// What it gets in the four states, from where, and over which route.
 fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures) {
     let feeds: Vec<String> = found
         .fed_by
@@ -58,7 +58,7 @@ fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures)
     });
     let fed = (!feeds.is_empty()).then(|| format!("Fed by {}", feeds.join(" and ")));
     page.lines(works.into_iter().chain(fed));
-    page.lines(way(site, figures, found));
+    page.lines(route(site, figures, found));
 }
 
 /// Its addresses, and its partitions.
@@ -94,18 +94,18 @@ fn zones(site: &Site, id: DeviceId) -> impl Iterator<Item = String> {
     })
 }
 
-/// What is lost on each leg of the way to a device, in the state that leaves it
+/// What is lost on each leg of the route to a device, in the state that leaves it
 /// least. One leg alone loses what the states say already.
-fn way(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
-    let way = lowest(&device.states).and_then(|(state, _)| {
-        let way = WhatIf::new(site, figures).way(device.device, state)?;
-        (way.len() > 1).then_some((state, way))
+fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
+    let route = lowest(&device.states).and_then(|(state, _)| {
+        let legs = WhatIf::new(site, figures).way(device.device, state)?;
+        (legs.len() > 1).then_some((state, legs))
     });
-    let Some((state, way)) = way else {
+    let Some((state, legs)) = route else {
         return Vec::new();
     };
     let heading = format!("*Lost on the shortest route, {}*", state.phrase());
-    let legs = way.iter().map(|leg| {
+    let legs = legs.iter().map(|leg| {
         let [from, to] = [leg.from, leg.to].map(|end| code(&site.terminal_name(end)));
         let (length, ohms) = (metres(leg.metres), ohms(leg.ohms));
         format!("{from} – {to}, {length}, {ohms}: {}", measured(leg.lost))

@@ -131,14 +131,14 @@ fn leg(place: &Place) -> Option<(Span, String)> {
     let site = place.evaluation.site()?;
     let figures = place.evaluation.figures();
     for (run, plan) in site.runs.iter().enumerate() {
-        for (path, way) in plan.paths.iter().enumerate() {
-            let mut legs = way.legs.iter();
+        for (id, path) in plan.paths.iter().enumerate() {
+            let mut legs = path.legs.iter();
             let Some(leg) = legs.position(|leg| leg.span.touches(place.offset)) else {
                 continue;
             };
-            let span = way.legs.get(leg)?.span;
+            let span = path.legs.get(leg)?.span;
             let mut known = figures.legs(run);
-            let found = known.find(|found| (found.path, found.leg) == (path, leg))?;
+            let found = known.find(|found| (found.path, found.leg) == (id, leg))?;
             let units = number::number(place).map(|(_, units)| units);
             return Some((span, cable::leg(site, found, units.as_deref())));
         }

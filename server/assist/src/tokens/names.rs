@@ -18,13 +18,15 @@ pub(super) struct Marks<'a> {
     found: Vec<Token>,
 }
 
-struct Around<'a> {
+/// The item whose names are told.
+struct Within<'a> {
+    /// Where it starts in the file.
     start: usize,
     item: &'a Item,
     evaluation: &'a Evaluation,
 }
 
-impl Around<'_> {
+impl Within<'_> {
     /// Whether the library declares what a name stands for. Told from the names that the
     /// evaluation recorded: to resolve them, a whole file of sites would be worked out again.
     fn is_built_in(&self, span: Span, kind: TokenKind, is_declaration: bool) -> bool {
@@ -50,29 +52,29 @@ impl Marks<'_> {
             range,
             found: Vec::new(),
         };
-        let around = Around {
+        let within = Within {
             start,
             item: &evaluation.item,
             evaluation,
         };
-        marks.statement(&around, evaluation.item.root(), Some(Context::File));
+        marks.statement(&within, evaluation.item.root(), Some(Context::File));
         marks.found.sort_by_key(|token| token.range.start);
         marks.found
     }
 
-    fn statement(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {
-        let all = in_file(around.start, statement.span);
+    fn statement(&mut self, within: &Within, statement: &Statement, context: Option<Context>) {
+        let all = in_file(within.start, statement.span);
         if all.end < self.range.start || self.range.end < all.start {
             return;
         }
         let points = statement.path.iter().flat_map(|path| &path.points);
         for reference in points.flat_map(|point| &point.references) {
-            self.name(around, reference, TokenKind::Variable);
+            self.name(within, reference, TokenKind::Variable);
         }
-        let (word, inner) = meaning(around.item, statement, context);
+        let (word, inner) = meaning(within.item, statement, context);
         let Some(word) = word else {
             // What is inside an unknown word means nothing either.
-            return self.inside(around, statement, None);
+            return self.inside(within, statement, None);
         };
         if let Some(keyword) = statement.keyword {
             let is_thing = Thing::of(word, inner).is_some() || context == Some(Context::File);
@@ -80,33 +82,33 @@ impl Marks<'_> {
                 true => TokenKind::Keyword,
                 false => TokenKind::Property,
             };
-            self.mark(around, keyword, kind, false);
+            self.mark(within, keyword, kind, false);
         }
         let thing = Thing::of(word, inner);
         for (value, slot) in slotted(word.slots, &statement.arguments) {
             if let Some(slot) = slot {
-                self.argument(around, value, slot.what, thing);
+                self.argument(within, value, slot.what, thing);
             }
         }
         let model = statement.model.iter().flat_map(|(_, values)| values);
         let model_kind = word.model.map_or(TokenKind::Class, of_names);
         for value in model {
-            self.name(around, value, model_kind);
+            self.name(within, value, model_kind);
         }
         match word.list {
-            true => self.list(around, statement, word),
-            false => self.inside(around, statement, inner),
+            true => self.list(within, statement, word),
+            false => self.inside(within, statement, inner),
         }
     }
 
-    fn inside(&mut self, around: &Around, statement: &Statement, context: Option<Context>) {
+    fn inside(&mut self, within: &Within, statement: &Statement, context: Option<Context>) {
         for inner in &statement.body {
-            self.statement(around, inner, context);
+            self.statement(within, inner, context);
         }
     }
 
     /// The clauses of a list: `sounds all, silent` says `all` and `silent` alike.
-    fn list(&mut self, around: &Around, statement: &Statement, word: &'static Word) {
+    fn list(&mut self, within: &Within, statement: &Statement, word: &'static Word) {
         let Some((first, rest)) = word.slots.split_first() else {
             return;
         };
@@ -120,48 +122,48 @@ impl Marks<'_> {
                 kind: ValueKind::Name(Parts::from_buf([span])),
             });
             if let Some(keyword) = keyword {
-                self.argument(around, &keyword, first.what, None);
+                self.argument(within, &keyword, first.what, None);
             }
             for (value, slot) in slotted(rest, &clause.arguments) {
                 if let Some(slot) = slot {
-                    self.argument(around, value, slot.what, None);
+                    self.argument(within, value, slot.what, None);
                 }
             }
         }
     }
 
-    fn argument(&mut self, around: &Around, value: &Value, what: What, thing: Option<Thing>) {
+    fn argument(&mut self, within: &Within, value: &Value, what: What, thing: Option<Thing>) {
         match what {
             What::NewName => {
                 let kind = thing.map_or(TokenKind::Variable, of_thing);
-                self.mark(around, value.span, kind, true);
+                self.mark(within, value.span, kind, true);
             }
-            What::NewNumber => self.mark(around, value.span, TokenKind::Number, true),
+            What::NewNumber => self.mark(within, value.span, TokenKind::Number, true),
             What::Choice(_) | What::Kind | What::Word | What::Place => {
-                self.name(around, value, TokenKind::EnumMember);
+                self.name(within, value, TokenKind::EnumMember);
             }
-            What::Named(names) => self.name(around, value, of_names(names)),
+            What::Named(names) => self.name(within, value, of_names(names)),
             _ => {}
         }
     }
 
     /// A name, or a reference: what comes after its first part is a terminal.
-    fn name(&mut self, around: &Around, value: &Value, kind: TokenKind) {
+    fn name(&mut self, within: &Within, value: &Value, kind: TokenKind) {
         let ValueKind::Name(parts) = &value.kind else {
             return;
         };
         for (index, part) in parts.iter().enumerate() {
             let kind = if index == 0 { kind } else { TokenKind::Method };
-            self.mark(around, *part, kind, false);
+            self.mark(within, *part, kind, false);
         }
     }
 
-    fn mark(&mut self, around: &Around, span: Span, kind: TokenKind, is_declaration: bool) {
+    fn mark(&mut self, within: &Within, span: Span, kind: TokenKind, is_declaration: bool) {
         self.found.push(Token {
-            range: in_file(around.start, span),
+            range: in_file(within.start, span),
             kind,
             is_declaration,
-            is_built_in: around.is_built_in(span, kind, is_declaration),
+            is_built_in: within.is_built_in(span, kind, is_declaration),
         });
     }
 }

@@ -21,7 +21,7 @@ pub fn write(rows: &[Row]) -> String {
         }
         if row.unread > 0 {
             text.push_str(&format!(
-                "Not read whole: {} in its text, so figures may lack devices and cable.\n`bellwire check` tells what to mend.\n",
+                "Incomplete: {} in its text, so figures may lack devices and cable.\n`bellwire check` says what to mend.\n",
                 count(row.unread, "error")
             ));
         }

@@ -36,7 +36,11 @@ pub async fn read(
         paths.dedup();
         paths
     });
-    let Ok(paths) = walked.await else { return };
+    // Even then the owner is told that this is all there is, or it would wait for more.
+    let paths = walked.await.unwrap_or_else(|why| {
+        tracing::error!("looking for plans failed: {why}");
+        Vec::new()
+    });
     let load = |batch: &[PathBuf]| {
         let paths = batch.to_vec();
         let load = move || -> Vec<File> {
@@ -59,11 +63,14 @@ pub async fn read(
         let files = files.await;
         // The next are read while the owner works these out.
         next = batches.next().map(load);
-        if let Ok(files) = files {
-            // Fails only with a fault that is logged where it happens.
-            let _ = mailbox
-                .post(Effort::Long, move |owner| owner.loaded(files))
-                .await;
+        match files {
+            Ok(files) => {
+                // Fails only with a fault that is logged where it happens.
+                let _ = mailbox
+                    .post(Effort::Long, move |owner| owner.loaded(files))
+                    .await;
+            }
+            Err(why) => tracing::error!("reading some of the plans failed: {why}"),
         }
         done = paths.len().min(done + BATCH);
         if let Some(progress) = &progress {

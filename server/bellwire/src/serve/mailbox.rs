@@ -15,8 +15,8 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError, TryLockError};
 use tokio::sync::{Notify, oneshot};
 use tower_lsp::jsonrpc::{Error, Result};
 
-/// Whoever works through posts.
-pub trait Owner {
+/// Whoever does the work that is posted.
+pub trait Worker {
     /// There are no more posts for now.
     fn caught_up(&mut self);
     /// A post panicked, and may have left things half done.
@@ -28,7 +28,7 @@ pub trait Owner {
 /// How much work a post is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effort {
-    /// Next to none, as long as the owner is [quick](Owner::is_quick).
+    /// Next to none, as long as the owner is [quick](Worker::is_quick).
     Quick,
     /// As little, and somebody waits for the answer: it goes out before anything else does.
     Answer,
@@ -73,7 +73,7 @@ enum Left {
 
 type Post<O> = Box<dyn FnOnce(&mut O) + Send>;
 
-impl<O: Owner + Send + 'static> Mailbox<O> {
+impl<O: Worker + Send + 'static> Mailbox<O> {
     /// Starts a thread of the owner's own, and the task that does quick work on the thread
     /// that reads. To be called within that thread's runtime.
     ///
@@ -137,7 +137,7 @@ impl<O: Owner + Send + 'static> Mailbox<O> {
     }
 }
 
-impl<O: Owner> Shared<O> {
+impl<O: Worker> Shared<O> {
     fn posts(&self) -> MutexGuard<'_, Posts<O>> {
         self.posts.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -203,7 +203,7 @@ impl<O: Owner> Shared<O> {
     }
 }
 
-fn guarded<O: Owner>(owner: &mut O, work: impl FnOnce(&mut O)) {
+fn guarded<O: Worker>(owner: &mut O, work: impl FnOnce(&mut O)) {
     if catch_unwind(AssertUnwindSafe(|| work(owner))).is_err() {
         tracing::error!("the work on one message broke off; starting again from the documents");
         if catch_unwind(AssertUnwindSafe(|| owner.recover())).is_err() {
@@ -222,7 +222,7 @@ mod tests {
         recovered: u32,
     }
 
-    impl Owner for Counter {
+    impl Worker for Counter {
         fn caught_up(&mut self) {}
         fn is_quick(&self) -> bool {
             !self.done.len().is_multiple_of(7)

@@ -315,7 +315,7 @@ fn is_in(file: &FilePath, name: &FilePath) -> bool {
     inner.is_some_and(|inner| inner.is_empty() || inner.starts_with('/'))
 }
 
-impl mailbox::Owner for Owner {
+impl mailbox::Worker for Owner {
     fn caught_up(&mut self) {
         self.work_out();
         self.publisher.send();

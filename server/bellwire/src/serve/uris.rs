@@ -1,6 +1,6 @@
-//! URIs as editors write them. Some leave in them what has to be escaped there, a
-//! bracket or a letter with an accent, and a call would be refused for it: even the
-//! introduction, for the name of a folder.
+//! URIs as editors write them. Some editors do not escape what has to be escaped, such
+//! as a bracket or an accented letter. Each message with such a URI would be refused,
+//! even `initialize`, where the name of a folder has one.
 
 use std::str::FromStr;
 
@@ -10,7 +10,7 @@ use tower_lsp::ls_types::Uri;
 /// The members of the protocol's objects that hold a URI.
 const MEMBERS: [&str; 6] = ["uri", "rootUri", "oldUri", "newUri", "scopeUri", "baseUri"];
 
-/// Escapes in the URIs of a message whatever has to be. Those that are right already stay as they are.
+/// Escapes what has to be escaped in the URIs of a message. Valid URIs stay as they are.
 pub fn mend(message: &mut Value) {
     match message {
         Value::Object(members) => {
@@ -31,13 +31,13 @@ fn mend_one(uri: &mut String) {
         return;
     }
     let escaped = escaped(uri);
-    // What is no URI even so is refused where it is read, as the client wrote it.
+    // What is still not a URI stays as the client wrote it, and is refused where it is parsed.
     if Uri::from_str(&escaped).is_ok() {
         *uri = escaped;
     }
 }
 
-/// A text with every byte escaped that may not stand for itself in a path (RFC 3986, 3.3).
+/// The text, with every byte escaped that a path may not hold as it is (RFC 3986, 3.3).
 fn escaped(text: &str) -> String {
     let bytes = text.as_bytes();
     let is_hex = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_hexdigit);

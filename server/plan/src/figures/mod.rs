@@ -28,8 +28,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub(crate) use battery::{need, replace_by, usable_share};
-pub(crate) use buses::is_enabled;
-pub use buses::places_for;
+pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub(crate) use circuits::bus_of;
 pub use circuits::{BusId, Carried, OutputId};
