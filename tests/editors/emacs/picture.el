@@ -6,6 +6,7 @@
 (package-initialize)
 (require 'eglot)
 (setq inhibit-startup-screen t
+      native-comp-async-report-warnings-errors 'silent ; of packages not ours
       eldoc-echo-area-use-multiline-p nil
       frame-background-mode 'light
       flymake-no-changes-timeout 0.2)
