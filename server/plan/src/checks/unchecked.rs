@@ -8,7 +8,7 @@ use rustc_hash::FxHashSet;
 
 use crate::finding::{Code, Finding};
 use crate::model::read::Words;
-use crate::model::{At, Site};
+use crate::model::{At, ModelData, Site};
 use crate::source::Item;
 
 /// Checks that the models of a site say enough to judge it by. What is written
@@ -26,6 +26,17 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         let of: fn(&Arc<Item>) -> Option<Silence> = of_device;
         (&device.name, device.model_item.as_ref(), of)
     });
+    let mut loopless: FxHashSet<*const Item> = FxHashSet::default();
+    for zone in &site.zones {
+        let loops = zone.input.and_then(|input| site.loops_of(input.value));
+        if let Some((item, loops)) = loops
+            && loops.is_empty()
+            && !reads_loops(&item)
+            && loopless.insert(Arc::as_ptr(&item))
+        {
+            findings.push(unread(&zone.number, &item));
+        }
+    }
     for (name, item, of) in units.chain(devices) {
         if let Some(item) = item.filter(|item| known.insert(Arc::as_ptr(item)))
             && let Some(silence) = of(item)
@@ -65,6 +76,28 @@ fn of_device(item: &Arc<Item>) -> Option<Silence> {
 fn draws(item: &Arc<Item>) -> bool {
     let words = Words::root(item);
     words.has("standby") || words.has("alarm")
+}
+
+/// Whether a model says how loops are wired to its inputs.
+fn reads_loops(item: &Arc<Item>) -> bool {
+    let mut inputs = Words::root(item).all("inputs");
+    inputs.any(|block| block.has("loop"))
+}
+
+/// A zone on an input that no loop is known of.
+fn unread(zone: &At<u32>, item: &Arc<Item>) -> Finding {
+    let model = item.model();
+    let message = format!(
+        "what zone {} reads is not checked: say in the model {} which loops its inputs read, a `loop` for each{}.",
+        zone.value,
+        model.map_or("", |model| &model.name.value),
+        match model.map(|model| &model.data) {
+            Some(ModelData::Device(_)) => ", or `as panel`",
+            _ => "",
+        },
+    );
+    let place = model.map(|model| model.name.span);
+    Finding::new(Code::Unchecked, zone.span, message).in_model(Some(item), place, "the model")
 }
 
 fn finding(name: &At<String>, item: &Arc<Item>, silence: &Silence) -> Finding {

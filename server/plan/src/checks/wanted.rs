@@ -70,7 +70,7 @@ impl Wanted<'_> {
             if model.volts != volts || !may || !better || !fits(capacity) {
                 continue;
             }
-            let need = need(self.site, self.currents, Some(model), self.count);
+            let need = need(self.site, self.unit, self.currents, Some(model), self.count);
             let need = need.and_then(|need| need.ampere_hours);
             if need.is_some_and(|need| !above(need, capacity * usable)) {
                 found = Some((capacity, item));

@@ -26,7 +26,7 @@ pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
             let count = unit.battery.as_ref().map_or(1, |battery| battery.count);
             let need = standby
                 .zip(alarm)
-                .and_then(|amperes| need(site, amperes, model, count));
+                .and_then(|amperes| need(site, unit, amperes, model, count));
             BatteryFigures {
                 unit: id,
                 fitted_ah: fitted(model, count),
@@ -58,6 +58,7 @@ pub struct Need {
 /// stand for it. `None` if not even that gives numbers.
 pub fn need(
     site: &Site,
+    unit: &Unit,
     (standby_amperes, alarm_amperes): (f64, f64),
     model: Option<&BatteryModel>,
     count: u32,
@@ -84,9 +85,16 @@ pub fn need(
     if !numbers.iter().all(finite) {
         return None;
     }
+    // Of what the unit leaves in it, nothing is had: so much more is kept in hand.
+    // One that is cut off at once is of the wrong voltage, which is told.
+    let share = Some(usable_share(unit)).filter(|share| *share > 0.0);
+    let had = Demand {
+        ageing: demand.ageing / share.unwrap_or(1.0),
+        ..demand
+    };
     Some(Need {
         ampere_hours: rules.standby.map(|_| needed(&ratings, &demand)),
-        standby_hours: fitted(model, count).map(|fitted| standby_hours(&ratings, fitted, &demand)),
+        standby_hours: fitted(model, count).map(|fitted| standby_hours(&ratings, fitted, &had)),
     })
 }
 

@@ -466,3 +466,41 @@ run r : pair {{ main.1 --{metres}-- c }}"
     "#]],
     );
 }
+
+#[test]
+fn an_input_that_no_loop_is_known_of_is_told_once_for_its_model() {
+    let models = "
+model panel B {
+  output aux 13.8 V
+  inputs 1 .. 4
+}
+rules night { standby 12 h }
+";
+    let site = "rules night
+panel main : B {
+  zone 1, input 1, from c
+  zone 2, input 2, from d
+}
+detector c : C
+detector d : C
+run r : pair {
+  main.1 --10 m-- c
+  main.2 --10 m-- d
+}";
+    let expect = expect![[r#"
+        3:7 unchecked information: what main itself draws is in no battery sum: say in the model B its `standby`.
+            model the model
+        4:8 unchecked information: what zone 1 reads is not checked: say in the model B which loops its inputs read, a `loop` for each.
+            model the model
+    "#]];
+    check_plan(models, site, &[Code::Unchecked], expect);
+    let read = models.replace(
+        "1 .. 4",
+        "1 .. 4 { loop l { reads normal 0 ohm .. 1 kohm } }",
+    );
+    let text = format!(
+        "{read}{}\nsite s {{\n{site}\n}}\n",
+        crate::figures::tests::power::MODELS
+    );
+    assert!(!found(&text, &[Code::Unchecked], 0).contains("what zone"));
+}

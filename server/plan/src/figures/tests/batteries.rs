@@ -177,3 +177,32 @@ site s {
     let at_end = state_of(&site, &figures, "l", State::BatteryStandby);
     assert_close(at_end.volts, end);
 }
+
+#[test]
+fn what_a_high_cutoff_leaves_in_a_battery_is_in_no_hours() {
+    let hours = |cutoff: &str| {
+        let (_, figures) = solved(&format!(
+            "model supply H {{
+  standby 100 mA
+  cutoff {cutoff}
+  charger 500 mA
+  output out 13.8 V
+}}
+model battery b, voltage 12 V, capacity 9 Ah
+rules night {{
+  standby 12 h
+  ageing 1.25
+}}
+site s {{
+  rules night
+  supply h : H {{ battery : b }}
+}}"
+        ));
+        figures.batteries[0].standby_hours.expect("hours")
+    };
+    // 9 Ah, kept in hand for age and for 20 °C, at less than its 20-hour rate.
+    let all = 9.0 / (1.25 * 1.056) / 0.1;
+    assert_close(hours("10.5 V"), all);
+    // A fifth is still in it at 11.8 V.
+    assert_close(hours("11.8 V"), all * 0.8);
+}

@@ -136,11 +136,17 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
     );
     if let Some(fitted) = own.fitted_ah {
         part.line("fitted", "", ampere_hours(fitted));
-        let what = match below(fitted, needed) {
+        let share = usable_share(unit);
+        let had = fitted * if share > 0.0 { share } else { 1.0 };
+        if had < fitted {
+            let what = "of which it gives before it is cut off";
+            part.line(what, format!("x {}", fixed(share, 3)), ampere_hours(had));
+        }
+        let what = match below(had, needed) {
             false => "in hand",
             true => "too little",
         };
-        part.line(what, "", ampere_hours((fitted - needed).abs()));
+        part.line(what, "", ampere_hours((had - needed).abs()));
     }
     if let (Some(lasts), Some(asked)) = (own.standby_hours, own.required_hours) {
         part.line(
