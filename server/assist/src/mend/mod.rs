@@ -72,7 +72,12 @@ impl Proposal {
     }
 }
 
-/// The changes that mend the findings that touch `range`, best first for each.
+/// So many findings are mended at once, at most. Nobody reads through more changes, and to try
+/// one out takes as long as to work the whole site out.
+const MOST: usize = 24;
+
+/// The changes that mend the findings that touch `range`, best first for each: the first
+/// `MOST` of them.
 pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
     let findings = view.findings(entry);
     let touched = findings
@@ -80,7 +85,7 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
         .filter(|found| found.range.start <= range.end && range.start <= found.range.end)
         .filter(|found| found.finding.accepted.is_none());
     let mut fixes: Vec<QuickFix> = Vec::new();
-    for found in touched {
+    for found in touched.take(MOST) {
         for proposal in proposals(view, entry, found) {
             let known = fixes.iter().any(|fix| fix.edits == proposal.edits);
             if !known && holds(view, entry, &findings, found, &proposal) {

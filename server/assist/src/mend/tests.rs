@@ -391,3 +391,14 @@ siet b {
     let (view, entry, _) = fixture("//- sites/harbour.bell\n");
     assert_eq!(mend_slips(&view, &entry), None);
 }
+
+#[test]
+fn of_many_findings_the_first_few_are_mended() {
+    let lines: String = (0..100).map(|n| format!("  keypda k{n}\n")).collect();
+    let (view, entry, _) = fixture(&format!("site a {{\n{lines}}}\n$0"));
+    let whole = 0..entry.file.text().len();
+    assert_eq!(mends(&view, &entry, whole).len(), 24);
+    let last = entry.file.text().to_string().rfind("keypda");
+    let last = last.map(|at| mends(&view, &entry, at..at).len());
+    assert_eq!(last, Some(1));
+}
