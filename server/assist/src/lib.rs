@@ -65,7 +65,7 @@ pub use plain::plain;
 pub use references::{Reference, references};
 pub use rename::{Renamable, prepare_rename, rename};
 pub use rename_files::rename_files;
-pub use selection::selection;
+pub use selection::selections;
 pub use standing::{Gets, Standing, standing};
 pub use symbols::{FoundSymbol, symbols};
 pub use thing::Thing;

@@ -4,13 +4,24 @@ use std::ops::Range;
 
 use bellwire_plan::source::{Span, Statement, ValueKind};
 use bellwire_plan::workspace::Entry;
-use tree_sitter::Parser;
+use tree_sitter::{Parser, Tree};
 
 use crate::walk::{in_file, whole};
 
-/// The ranges around `offset`, innermost first, each inside the next; the last
-/// is the whole file.
-pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
+/// The ranges around each of the offsets, innermost first, each inside the next; the
+/// last is the whole file.
+pub fn selections(
+    entry: &Entry,
+    offsets: impl IntoIterator<Item = usize>,
+) -> Vec<Vec<Range<usize>>> {
+    let mut trees = Trees::default();
+    let offsets = offsets.into_iter();
+    offsets
+        .map(|offset| one(entry, offset, &mut trees))
+        .collect()
+}
+
+fn one(entry: &Entry, offset: usize, trees: &mut Trees) -> Vec<Range<usize>> {
     let file = &entry.file;
     let text = file.text();
     let mut ranges = Vec::new();
@@ -21,12 +32,13 @@ pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
             for statement in item.path_to(inner) {
                 ranges.extend(spans(statement).map(|span| in_file(start, span)));
             }
-            (start, nodes(item.source(), inner as usize))
+            let tree = trees.of(start, item.source());
+            (start, nodes(tree, inner as usize))
         }
         None => {
             let line = text.line(text.line_of(offset));
-            let own = text.slice(line.clone());
-            (line.start, nodes(&own, offset - line.start))
+            let tree = trees.of(line.start, &text.slice(line.clone()));
+            (line.start, nodes(tree, offset - line.start))
         }
     };
     let nodes = nodes.into_iter();
@@ -34,13 +46,30 @@ pub fn selection(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
     nested(ranges, offset)
 }
 
-/// What the grammar sees around a place of a text, innermost first. The tree is
-/// not kept: it takes forty times the memory of its text.
-fn nodes(text: &str, offset: usize) -> Vec<Range<usize>> {
-    let mut parser = Parser::new();
-    // The grammar is generated for an ABI that the library reads; a test holds that.
-    let _ = parser.set_language(&tree_sitter_bellwire::LANGUAGE.into());
-    let Some(tree) = parser.parse(text, None) else {
+/// The tree that was made last, and where its text starts. Many cursors are mostly in one
+/// item. No more than one is held: it takes forty times the memory of its text.
+#[derive(Default)]
+struct Trees {
+    last: Option<(usize, Option<Tree>)>,
+}
+
+impl Trees {
+    /// The tree of the text that starts at `start` in the file.
+    fn of(&mut self, start: usize, text: &str) -> Option<&Tree> {
+        if self.last.as_ref().is_none_or(|(known, _)| *known != start) {
+            self.last = None;
+            let mut parser = Parser::new();
+            // The grammar is generated for an ABI that the library reads; a test holds that.
+            let _ = parser.set_language(&tree_sitter_bellwire::LANGUAGE.into());
+            self.last = Some((start, parser.parse(text, None)));
+        }
+        self.last.as_ref()?.1.as_ref()
+    }
+}
+
+/// What the grammar sees around a place of a text, innermost first.
+fn nodes(tree: Option<&Tree>, offset: usize) -> Vec<Range<usize>> {
+    let Some(tree) = tree else {
         return Vec::new();
     };
     let root = tree.root_node();
@@ -102,7 +131,8 @@ mod tests {
             let text = entry.file.text().slice(range);
             format!("{}\n", text.replace('\n', "⏎"))
         };
-        let shown: String = selection(&entry, offset).into_iter().map(show).collect();
+        let found = selections(&entry, [offset]).into_iter().flatten();
+        let shown: String = found.map(show).collect();
         expected.assert_eq(&shown);
     }
 
@@ -160,6 +190,14 @@ mod tests {
                 site a {⏎  run r : c {⏎    main.keys + main.1 --12 m-- front --31 m-- rear⏎  }⏎}⏎
             "#]],
         );
+    }
+
+    #[test]
+    fn many_cursors_have_what_each_has_alone() {
+        let (_, entry, _) = fixture("site a {\n  ambient 5 .. 7\n}\n\nsite b\n# end$0");
+        let all = 0..=entry.file.text().len();
+        let alone = all.clone().flat_map(|at| selections(&entry, [at]));
+        assert_eq!(selections(&entry, all.clone()), alone.collect::<Vec<_>>());
     }
 
     #[test]

@@ -43,7 +43,7 @@ fn ask_everything(path: &str, text: &str) {
         references(&view, &entry, offset, true);
         let _ = prepare_rename(&entry, offset);
         let _ = rename(&view, &entry, offset, "new-name");
-        inside(text, selection(&entry, offset));
+        inside(text, selections(&entry, [offset]).into_iter().flatten());
         let completions = complete(&view, &entry, offset).into_iter();
         inside(text, completions.map(|completion| completion.replace));
         inside(text, hover(&view, &entry, offset).map(|hover| hover.range));

@@ -159,7 +159,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
         .chain(assist::feeds(entry, at));
     inside(text, steps.map(|step| step.to.name_range));
     let mut outer = at..at;
-    for range in assist::selection(entry, at) {
+    for range in assist::selections(entry, [at]).into_iter().flatten() {
         assert!(
             range.start <= outer.start && outer.end <= range.end,
             "{text:?} at {at}"

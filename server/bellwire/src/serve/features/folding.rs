@@ -1,5 +1,7 @@
 //! Folding, and growing the selection.
 
+use std::ops::Range;
+
 use bellwire_assist::{self as assist, FoldKind};
 use tower_lsp::ls_types::{FoldingRange, FoldingRangeKind, Position, SelectionRange};
 
@@ -28,9 +30,9 @@ pub fn folds(file: &Snapshot) -> Vec<FoldingRange> {
 
 /// For each position, what to select step by step, from the inside out.
 pub fn selections(file: &Snapshot, positions: &[Position]) -> Vec<SelectionRange> {
-    let one = |position: &Position| {
-        let offset = file.offset(*position);
-        let ranges = assist::selection(&file.entry, offset);
+    let offsets: Vec<usize> = positions.iter().map(|at| file.offset(*at)).collect();
+    let found = assist::selections(&file.entry, offsets.iter().copied());
+    let one = |(offset, ranges): (usize, Vec<Range<usize>>)| {
         let outside_in = ranges
             .iter()
             .take(DEEPEST)
@@ -50,5 +52,5 @@ pub fn selections(file: &Snapshot, positions: &[Position]) -> Vec<SelectionRange
             |selection| *selection,
         )
     };
-    positions.iter().map(one).collect()
+    offsets.into_iter().zip(found).map(one).collect()
 }
