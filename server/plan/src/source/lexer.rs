@@ -40,16 +40,22 @@ pub(super) enum Token {
     End,
 }
 
-/// Reads tokens, one after the other. Copying it is looking ahead.
+/// Reads tokens, one after the other.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Lexer<'a> {
     text: &'a str,
     at: usize,
+    /// The token that comes next, once somebody has looked.
+    ahead: Option<(Token, Span)>,
 }
 
 impl<'a> Lexer<'a> {
     pub(super) fn new(text: &'a str) -> Self {
-        Lexer { text, at: 0 }
+        Lexer {
+            text,
+            at: 0,
+            ahead: None,
+        }
     }
 
     /// The offset up to which the text has been read.
@@ -58,13 +64,31 @@ impl<'a> Lexer<'a> {
     }
 
     /// The next token, without taking it.
-    pub(super) fn peek(&self) -> Token {
-        let mut ahead = *self;
-        ahead.next().0
+    pub(super) fn peek(&mut self) -> Token {
+        let (token, _) = match self.ahead {
+            Some(next) => next,
+            None => {
+                let at = self.at;
+                let next = self.read();
+                self.at = at;
+                *self.ahead.insert(next)
+            }
+        };
+        token
     }
 
     /// Takes the next token, past blanks.
     pub(super) fn next(&mut self) -> (Token, Span) {
+        match self.ahead.take() {
+            Some((token, span)) => {
+                self.at = span.end as usize;
+                (token, span)
+            }
+            None => self.read(),
+        }
+    }
+
+    fn read(&mut self) -> (Token, Span) {
         self.skip_blanks();
         let start = self.at;
         let token = self.token();
@@ -72,7 +96,7 @@ impl<'a> Lexer<'a> {
     }
 
     fn token(&mut self) -> Token {
-        let Some(&byte) = self.bytes().first() else {
+        let Some(byte) = self.byte(0) else {
             return Token::End;
         };
         match byte {
@@ -81,22 +105,22 @@ impl<'a> Lexer<'a> {
             b'"' => self.quoted(),
             b'#' => self.rest_of_line(),
             b'\n' => self.take(1, Token::Break),
-            b'\r' if self.bytes().get(1) == Some(&b'\n') => self.take(2, Token::Break),
+            b'\r' if self.byte(1) == Some(b'\n') => self.take(2, Token::Break),
             b'\r' => self.take(1, Token::Break),
             b':' => self.take(1, Token::Colon),
             b',' => self.take(1, Token::Comma),
             b'{' => self.take(1, Token::Open),
             b'}' => self.take(1, Token::Close),
             b'+' => self.take(1, Token::Plus),
-            b'-' => match self.bytes().get(1) {
+            b'-' => match self.byte(1) {
                 Some(b'-') => self.take(2, Token::Dashes),
                 Some(b'0'..=b'9') => self.number(),
                 _ => self.take(1, Token::Stray),
             },
-            b'.' if self.bytes().get(1) == Some(&b'.') => self.take(2, Token::Dots),
+            b'.' if self.byte(1) == Some(b'.') => self.take(2, Token::Dots),
             0..128 => self.take(1, Token::Stray),
             _ => match self.char() {
-                Some('−') if self.bytes().get(3).is_some_and(u8::is_ascii_digit) => self.number(),
+                Some('−') if self.is_digit(3) => self.number(),
                 Some(c) if is_letter(c) => self.name(),
                 Some(c) => self.take(c.len_utf8(), Token::Stray),
                 None => Token::End,
@@ -108,7 +132,8 @@ impl<'a> Lexer<'a> {
     /// `main.keys`. What follows the name directly is taken too.
     pub(super) fn parts(&mut self, name: Span) -> Parts {
         let mut parts = Parts::from_buf([name]);
-        while self.bytes().first() == Some(&b'.') && self.bytes().get(1) != Some(&b'.') {
+        while self.byte(0) == Some(b'.') && self.byte(1) != Some(b'.') {
+            self.ahead = None;
             self.at += 1;
             let start = self.at;
             self.word();
@@ -123,13 +148,14 @@ impl<'a> Lexer<'a> {
         ahead.skip_blanks();
         let start = ahead.at;
         ahead.unit_part()?;
-        if ahead.bytes().first() == Some(&b'/') {
+        if ahead.byte(0) == Some(b'/') {
             let mut below = ahead;
             below.at += 1;
             if below.unit_part().is_some() {
                 ahead = below;
             }
         }
+        ahead.ahead = None;
         *self = ahead;
         Some(Span::new(start, self.at))
     }
@@ -159,20 +185,19 @@ impl<'a> Lexer<'a> {
         if !self.word_piece() {
             return;
         }
-        while self.bytes().first() == Some(&b'-') {
-            let mut ahead = *self;
-            ahead.at += 1;
-            if !ahead.word_piece() {
+        while self.byte(0) == Some(b'-') {
+            self.at += 1;
+            if !self.word_piece() {
+                self.at -= 1;
                 break;
             }
-            *self = ahead;
         }
     }
 
     fn word_piece(&mut self) -> bool {
         let start = self.at;
         loop {
-            match self.bytes().first() {
+            match self.byte(0) {
                 Some(b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_') => self.at += 1,
                 Some(0..128) | None => break,
                 Some(_) => match self.char() {
@@ -186,15 +211,13 @@ impl<'a> Lexer<'a> {
 
     fn number(&mut self) -> Token {
         let date = self.date();
-        if self.bytes().first() == Some(&b'-') {
-            self.at += 1;
-        } else if self.char() == Some('−') {
-            self.at += '−'.len_utf8();
-        }
+        self.at += match self.byte(0) {
+            Some(b'-') => 1,
+            Some(128..) => '−'.len_utf8(),
+            _ => 0,
+        };
         self.digits();
-        while self.bytes().first() == Some(&b'.')
-            && self.bytes().get(1).is_some_and(u8::is_ascii_digit)
-        {
+        while self.byte(0) == Some(b'.') && self.is_digit(1) {
             self.at += 1;
             self.digits();
         }
@@ -224,7 +247,7 @@ impl<'a> Lexer<'a> {
     }
 
     fn digits(&mut self) {
-        while self.bytes().first().is_some_and(u8::is_ascii_digit) {
+        while self.is_digit(0) {
             self.at += 1;
         }
     }
@@ -232,15 +255,15 @@ impl<'a> Lexer<'a> {
     fn quoted(&mut self) -> Token {
         self.at += 1;
         loop {
-            match (self.bytes().first(), self.bytes().get(1)) {
-                (Some(b'"'), _) => return self.take(1, Token::Text(true)),
-                (Some(b'\n' | b'\r') | None, _) => return Token::Text(false),
-                (Some(b'\\'), Some(b'\n' | b'\r') | None) => return Token::Text(false),
-                (Some(b'\\'), Some(_)) => {
-                    self.at += 1;
-                    self.at += self.char().map_or(0, char::len_utf8);
-                }
-                (Some(_), _) => self.at += self.char().map_or(1, char::len_utf8),
+            match self.byte(0) {
+                Some(b'"') => return self.take(1, Token::Text(true)),
+                Some(b'\n' | b'\r') | None => return Token::Text(false),
+                Some(b'\\') => match self.byte(1) {
+                    Some(b'\n' | b'\r') | None => return Token::Text(false),
+                    // What stands behind the first byte of a character ends no text.
+                    Some(_) => self.at += 2,
+                },
+                Some(_) => self.at += 1,
             }
         }
     }
@@ -258,7 +281,7 @@ impl<'a> Lexer<'a> {
 
     fn skip_blanks(&mut self) {
         loop {
-            match self.bytes().first() {
+            match self.byte(0) {
                 Some(b' ' | b'\t' | 0x0b | 0x0c | 0) => self.at += 1,
                 Some(128..) => match self.char() {
                     Some(c) if is_blank(c) => self.at += c.len_utf8(),
@@ -267,6 +290,15 @@ impl<'a> Lexer<'a> {
                 _ => return,
             }
         }
+    }
+
+    /// The byte so far behind what has been read.
+    fn byte(&self, ahead: usize) -> Option<u8> {
+        self.text.as_bytes().get(self.at + ahead).copied()
+    }
+
+    fn is_digit(&self, ahead: usize) -> bool {
+        self.byte(ahead).is_some_and(|byte| byte.is_ascii_digit())
     }
 
     fn bytes(&self) -> &'a [u8] {

@@ -12,12 +12,11 @@ use super::statement::Statement;
 pub(super) fn statement(source: &str) -> Statement {
     let (raws, _) = reader::items(source, true).unwrap_or_default();
     let first = raws.into_iter().next();
-    let root = first.and_then(|raw| by_braces(raw.events, source).into_iter().next());
-    root.unwrap_or_default()
+    first.map(|raw| raw.root).unwrap_or_default()
 }
 
 /// Nests lines by their braces, which match.
-pub(super) fn by_braces(events: Vec<Event>, source: &str) -> Vec<Statement> {
+pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Vec<Statement> {
     let mut stack = Stack::new(source);
     for event in events {
         match event {
@@ -114,6 +113,8 @@ struct Open {
     /// How many inline blocks down the block's own statement is.
     steps: usize,
     indent: usize,
+    /// Where its lines begin among all lines.
+    first: usize,
 }
 
 impl Open {
@@ -141,7 +142,9 @@ impl Open {
 struct Stack<'a> {
     source: &'a str,
     open: Vec<Open>,
-    roots: Vec<Statement>,
+    /// Those of no block, then those of each open block. So a block's are put into its
+    /// statement once, when their number is known.
+    lines: Vec<Statement>,
     /// The comment lines above what comes next.
     note: Option<Span>,
     /// The indentation of the line just added, if nothing came after it.
@@ -153,7 +156,7 @@ impl<'a> Stack<'a> {
         Stack {
             source,
             open: Vec::new(),
-            roots: Vec::new(),
+            lines: Vec::new(),
             note: None,
             last: None,
         }
@@ -178,17 +181,22 @@ impl<'a> Stack<'a> {
         match opens {
             Some(steps) => {
                 self.last = None;
-                self.open.push(Open {
-                    statement,
-                    steps,
-                    indent,
-                });
+                self.open(statement, steps, indent);
             }
             None => {
                 self.last = Some(indent);
-                self.add(statement);
+                self.lines.push(statement);
             }
         }
+    }
+
+    fn open(&mut self, statement: Statement, steps: usize, indent: usize) {
+        self.open.push(Open {
+            statement,
+            steps,
+            indent,
+            first: self.lines.len(),
+        });
     }
 
     /// Ends the innermost block.
@@ -196,7 +204,10 @@ impl<'a> Stack<'a> {
         let Some(mut open) = self.open.pop() else {
             return;
         };
+        let lines = self.lines.drain(open.first..);
         let owner = open.owner();
+        owner.body.reserve_exact(lines.len());
+        owner.body.extend(lines);
         if let Some(block) = &mut owner.block {
             block.close = brace;
         }
@@ -205,11 +216,10 @@ impl<'a> Stack<'a> {
             .map_or(owner.span.end, |span| span.end)
             .max(owner.span.end);
         owner.span.end = end;
-        owner.body.shrink_to_fit();
         open.statement.span.end = open.statement.span.end.max(end);
         self.note = None;
         self.last = None;
-        self.add(open.statement);
+        self.lines.push(open.statement);
     }
 
     /// Opens the line just added again, if the next is indented deeper: it is
@@ -219,33 +229,18 @@ impl<'a> Stack<'a> {
         if self.open.len() >= DEEPEST {
             return None;
         }
-        let siblings = match self.open.last_mut() {
-            Some(open) => &mut open.owner().body,
-            None => &mut self.roots,
-        };
-        let statement = siblings.pop()?;
+        let statement = self.lines.pop()?;
         // One that is open but for its end was told where it opens.
         let unclosed = statement.block.is_some_and(|block| block.close.is_none());
         let head = (!unclosed).then_some(statement.head);
-        self.open.push(Open {
-            statement,
-            steps: 0,
-            indent,
-        });
+        self.open(statement, 0, indent);
         head
-    }
-
-    fn add(&mut self, statement: Statement) {
-        match self.open.last_mut() {
-            Some(open) => open.owner().body.push(statement),
-            None => self.roots.push(statement),
-        }
     }
 
     fn finish(mut self) -> Vec<Statement> {
         while !self.open.is_empty() {
             self.close(None);
         }
-        self.roots
+        self.lines
     }
 }

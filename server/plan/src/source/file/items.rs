@@ -81,10 +81,9 @@ pub(super) fn place(
     let source = contents.get(raw.start..raw.end)?;
     let mut problems = raw.problems;
     problems.sort_by_key(|problem| problem.span.start);
-    let root = nest::by_braces(raw.events, source).into_iter().next()?;
     let start = offset + raw.start;
     let source = known.source(start, source);
-    let item = Item::new(path.clone(), source, root, false, problems);
+    let item = Item::new(path.clone(), source, raw.root, false, problems);
     Some(Placed {
         start,
         item: known.share(item),

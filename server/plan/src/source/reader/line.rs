@@ -186,19 +186,18 @@ impl Reader<'_> {
 
     /// Reads a cable's way from its first point on.
     fn way(&mut self, first: Value, statement: &mut Statement) {
-        let mut path = Path::default();
-        self.point(first, &mut path);
+        self.point(first);
         loop {
             match self.lexer.peek() {
                 Token::Name => {
                     let (_, span) = self.lexer.next();
                     let parts = self.lexer.parts(span);
                     let reference = self.reference(parts);
-                    self.point(reference, &mut path);
+                    self.point(reference);
                 }
                 Token::Dashes => {
                     let (_, dashes) = self.lexer.next();
-                    self.leg(dashes, &mut path);
+                    self.leg(dashes);
                 }
                 Token::Plus => break,
                 token if ends_arguments(token) => break,
@@ -209,16 +208,17 @@ impl Reader<'_> {
                 }
             }
         }
-        path.points.shrink_to_fit();
-        path.legs.shrink_to_fit();
-        statement.path = Some(Box::new(path));
+        statement.path = Some(Box::new(Path {
+            points: self.points.drain(..).collect(),
+            legs: self.legs.drain(..).collect(),
+        }));
     }
 
-    fn point(&mut self, first: Value, path: &mut Path) {
+    fn point(&mut self, first: Value) {
         let start = first.span.start;
         // Two points without a leg between: the leg is not typed yet.
-        if path.points.len() > path.legs.len() {
-            path.legs.push(Leg {
+        if self.points.len() > self.legs.len() {
+            self.legs.push(Leg {
                 span: Span { start, end: start },
                 length: None,
             });
@@ -232,19 +232,17 @@ impl Reader<'_> {
                 references.push(self.reference(parts));
             }
         }
-        path.points.push(Point {
-            span: Span {
-                start,
-                end: self.here(),
-            },
-            references,
-        });
+        let span = Span {
+            start,
+            end: self.here(),
+        };
+        self.points.push(Point { span, references });
     }
 
-    fn leg(&mut self, dashes: Span, path: &mut Path) {
+    fn leg(&mut self, dashes: Span) {
         let start = self.rebased(dashes).start;
-        if path.points.len() == path.legs.len() {
-            path.points.push(Point {
+        if self.points.len() == self.legs.len() {
+            self.points.push(Point {
                 span: Span { start, end: start },
                 references: Vec::new(),
             });
@@ -256,13 +254,11 @@ impl Reader<'_> {
         if self.lexer.peek() == Token::Dashes {
             self.lexer.next();
         }
-        path.legs.push(Leg {
-            span: Span {
-                start,
-                end: self.here(),
-            },
-            length,
-        });
+        let span = Span {
+            start,
+            end: self.here(),
+        };
+        self.legs.push(Leg { span, length });
     }
 
     fn value(&mut self, token: Token, span: Span) -> Value {

@@ -7,8 +7,9 @@
 mod line;
 
 use super::lexer::{Lexer, Token};
+use super::nest;
 use super::span::{Problem, Span};
-use super::statement::Statement;
+use super::statement::{Leg, Point, Statement};
 use super::value::Value;
 
 /// Blocks inside blocks, at most. Real plans need five; the bound keeps a
@@ -38,7 +39,7 @@ pub(super) enum Event {
 pub(super) struct Raw {
     pub(super) start: usize,
     pub(super) end: usize,
-    pub(super) events: Vec<Event>,
+    pub(super) root: Statement,
     pub(super) problems: Vec<Problem>,
     /// It starts on the line on which the one before it ends.
     pub(super) crowded: bool,
@@ -89,13 +90,16 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
                     reader.events.push(Event::Comment(note));
                 }
                 reader.item(token, span, !rest.breaks)?;
-                items.push(Raw {
+                let end = reader.end;
+                let source = text.get(start..end).unwrap_or("");
+                let roots = nest::by_braces(reader.events.drain(..), source);
+                items.extend(roots.into_iter().next().map(|root| Raw {
                     start,
-                    end: reader.end,
-                    events: std::mem::take(&mut reader.events),
+                    end,
+                    root,
                     problems: std::mem::take(&mut reader.problems),
                     crowded: !rest.breaks,
-                });
+                }));
                 rest.breaks = false;
             }
         }
@@ -163,6 +167,8 @@ struct Reader<'a> {
     /// Where lists grow until their length is known, so that what is kept fits.
     values: Vec<Value>,
     clauses: Vec<Statement>,
+    points: Vec<Point>,
+    legs: Vec<Leg>,
 }
 
 impl<'a> Reader<'a> {
@@ -178,6 +184,8 @@ impl<'a> Reader<'a> {
             inline: 0,
             values: Vec::new(),
             clauses: Vec::new(),
+            points: Vec::new(),
+            legs: Vec::new(),
         }
     }
 
