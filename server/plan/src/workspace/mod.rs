@@ -243,36 +243,24 @@ impl Workspace {
             }
         }
         let stale: Vec<FilePath> = stale.into_iter().collect();
-        let shared = &self.shared;
-        let absent = &self.absent;
-        let work = |path: &FilePath| {
-            let old = shared.entries.get(path)?.clone();
-            let is_used = shared.index.user_count(path) > 0;
-            let new = worked_out(&old, shared, absent, is_used);
-            let new = match new.file.is_closed() {
-                true => new.at_rest(Evaluation::rests),
-                false => new,
-            };
-            Some((old, Arc::new(new)))
-        };
-        let fresh: Vec<_> = if stale.len() > 1 {
+        let work = |path: &FilePath| self.work_out_one(path, &changed);
+        let fresh: Vec<Fresh> = if stale.len() > 1 {
             stale.par_iter().filter_map(work).collect()
         } else {
             stale.iter().filter_map(work).collect()
         };
         let mut touched = changed.files.clone();
-        for (old, new) in fresh {
-            let path = new.file.path().clone();
-            let before = changed.before.remove(&path);
-            let before = before.as_ref().unwrap_or(&old);
-            // What points into a file that changed may point elsewhere in it now.
-            if !new.same_results(&old) || new.points_into(&changed.files) {
-                touched.insert(path.clone());
+        for Fresh {
+            before,
+            new,
+            differs,
+        } in fresh
+        {
+            if differs {
+                touched.insert(new.file.path().clone());
             }
-            changed
-                .claims
-                .extend(self.shared.claims.replace(Some(before), Some(&new)));
-            self.shared.entries.insert(path, new);
+            let claims = self.shared.claims.replace(before.as_deref(), Some(&new));
+            changed.claims.extend(claims);
         }
         self.shared.claims.add_rivals(&changed.files, &mut touched);
         self.shared
@@ -280,6 +268,38 @@ impl Workspace {
             .add_holders(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
+
+    /// Works out a file and puts it in the place of what was not worked out, which goes
+    /// here, on whichever core is at it: it is most of the memory.
+    fn work_out_one(&self, path: &FilePath, changed: &Changed) -> Option<Fresh> {
+        let shared = &self.shared;
+        let old = shared.entries.get(path)?.clone();
+        let is_used = shared.index.user_count(path) > 0;
+        let new = worked_out(&old, shared, &self.absent, is_used);
+        let new = Arc::new(match new.file.is_closed() {
+            true => new.at_rest(Evaluation::rests),
+            false => new,
+        });
+        shared.entries.insert(path.clone(), new.clone());
+        Some(Fresh {
+            // What points into a file that changed may point elsewhere in it now.
+            differs: !new.same_results(&old) || new.points_into(&changed.files),
+            new,
+            before: match changed.files.contains(path) {
+                true => changed.before.get(path).cloned(),
+                false => Some(old),
+            },
+        })
+    }
+}
+
+/// A file that was worked out.
+struct Fresh {
+    /// The entry whose claims are known.
+    before: Option<Arc<Entry>>,
+    new: Arc<Entry>,
+    /// Whether its findings may be other ones.
+    differs: bool,
 }
 
 /// What a batch of changes has touched so far.
