@@ -177,7 +177,7 @@ impl<'a> Reader<'a> {
             text,
             lexer: Lexer::new(text),
             base: 0,
-            events: Vec::new(),
+            events: Vec::with_capacity((text.len() / 32).min(256)),
             problems: Vec::new(),
             open: Vec::new(),
             end: 0,
