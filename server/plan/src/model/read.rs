@@ -234,7 +234,7 @@ impl<'a> Words<'a> {
         self.statement
             .arguments
             .iter()
-            .find(|value| value.kind == ValueKind::Date)
+            .find(|value| matches!(value.kind, ValueKind::Date))
             .map(|value| self.at(value.span))
     }
 
@@ -260,7 +260,7 @@ impl<'a> Words<'a> {
     /// beside it are not what was meant, as in `.5 A`.
     fn quantities(&self) -> impl Iterator<Item = Quantity> + use<'a> {
         let values = self.statement.arguments.as_slice();
-        let stray = values.iter().any(|value| value.kind == ValueKind::Stray);
+        let stray = values.iter().any(Value::is_stray);
         let values = if stray { &[] } else { values };
         values.iter().filter_map(|value| match value.kind {
             ValueKind::Quantity(quantity) => Some(quantity),

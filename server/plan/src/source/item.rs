@@ -33,8 +33,13 @@ impl Source {
     }
 
     fn as_str(&self) -> &str {
-        let range = self.part.start as usize..self.part.end as usize;
-        self.text.get(range).unwrap_or("")
+        self.get(Span::new(0, (self.part.end - self.part.start) as usize))
+    }
+
+    fn get(&self, span: Span) -> &str {
+        let (start, end) = (self.part.start + span.start, self.part.start + span.end);
+        let own = self.text.get(start as usize..end as usize);
+        own.filter(|_| end <= self.part.end).unwrap_or("")
     }
 }
 
@@ -119,10 +124,7 @@ impl Item {
 
     /// The text at `span`; empty for a span that is not of this item.
     pub fn text(&self, span: Span) -> &str {
-        let source = self.source();
-        source
-            .get(span.start as usize..span.end as usize)
-            .unwrap_or("")
+        self.source.get(span)
     }
 
     /// The whole text.

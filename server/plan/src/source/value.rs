@@ -75,6 +75,11 @@ pub struct Value {
 }
 
 impl Value {
+    /// Whether it fits nowhere.
+    pub fn is_stray(&self) -> bool {
+        matches!(self.kind, ValueKind::Stray)
+    }
+
     /// Hands each of its places to `shift`.
     pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
         shift(&mut self.span);

@@ -1,9 +1,14 @@
 //! Whether clauses and block lines belong where they are, and as often.
 
+use smallvec::SmallVec;
+
 use super::Shape;
 use crate::finding::{Code, Finding};
 use crate::source::{Form, Parts, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
+
+/// A clause or a line of a block, and the word that it starts with.
+type Line<'a> = (&'a Statement, Option<&'static Word>);
 
 impl<'a> Shape<'a> {
     pub(super) fn body(
@@ -48,19 +53,25 @@ impl<'a> Shape<'a> {
             }
             return;
         };
+        let own = |line| crate::vocabulary::word(self.item.keyword(line), inner);
+        let lines: SmallVec<[_; 8]> = statement
+            .body
+            .iter()
+            .map(|line| (line, own(line)))
+            .collect();
         // The word that a clause or the line before it starts with.
         let mut before = Some(word);
-        for line in &statement.body {
+        for (line, own) in &lines {
             if line.form == Form::Clause
-                && let Some(slip) = before.and_then(|before| self.parted(line, before, inner))
+                && let Some(slip) = before.and_then(|before| self.parted(line, *own, before))
             {
                 self.findings.push(slip);
                 continue;
             }
-            self.statement(line, inner);
-            before = crate::vocabulary::word(self.item.keyword(line), inner);
+            self.statement(line, *own, inner);
+            before = *own;
         }
-        self.counts_of(statement, inner);
+        self.counts_of(statement, &lines, inner);
         let is_way = |line: &Statement| line.form != Form::Clause;
         if inner == Context::Run && !statement.body.iter().any(is_way) {
             self.report(
@@ -116,12 +127,11 @@ impl<'a> Shape<'a> {
         }
     }
 
-    pub(super) fn counts_of(&mut self, statement: &'a Statement, context: Context) {
+    fn counts_of(&mut self, statement: &Statement, lines: &[Line<'a>], context: Context) {
         for word in words(context).filter(|word| word.count != Count::Many) {
-            let mut found = statement
-                .body
-                .iter()
-                .filter(|line| self.item.keyword(line) == word.name);
+            let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
+            let found = lines.iter().filter(|(_, own)| is_one(own));
+            let mut found = found.map(|(line, _)| line);
             let Some(first) = found.next() else {
                 if word.count.must_be() {
                     self.report(

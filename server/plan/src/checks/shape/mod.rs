@@ -24,7 +24,8 @@ pub fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
             shape.report(Code::Syntax, problem.span, &*problem.message);
         }
     }
-    shape.statement(item.root(), Context::File);
+    let root = item.root();
+    shape.statement(root, word(item.keyword(root), Context::File), Context::File);
 }
 
 struct Shape<'a> {
@@ -33,7 +34,13 @@ struct Shape<'a> {
 }
 
 impl<'a> Shape<'a> {
-    fn statement(&mut self, statement: &'a Statement, context: Context) {
+    /// Checks a statement that starts with a word of the context, or with `None` of them.
+    fn statement(
+        &mut self,
+        statement: &'a Statement,
+        word: Option<&'static Word>,
+        context: Context,
+    ) {
         match statement.form {
             Form::Path => return self.path(statement, context),
             Form::Fragment => return self.fragment(statement),
@@ -50,8 +57,8 @@ impl<'a> Shape<'a> {
             }
             Form::Line | Form::Clause => {}
         }
-        let name = self.item.keyword(statement);
-        let Some(word) = word(name, context) else {
+        let Some(word) = word else {
+            let name = self.item.keyword(statement);
             return self.unknown_word(statement, name, context);
         };
         match self
@@ -89,7 +96,7 @@ impl<'a> Shape<'a> {
         let span = statement.keyword.unwrap_or(statement.head);
         if context == Context::Run && statement.form == Form::Line {
             let marks = statement.arguments.iter();
-            let broken = marks.clone().any(|value| value.kind == ValueKind::Stray);
+            let broken = marks.clone().any(Value::is_stray);
             if broken || name.contains('.') && !statement.arguments.is_empty() {
                 return self.report(
                     Code::Syntax,

@@ -4,7 +4,7 @@
 use super::Shape;
 use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Context, Dimension, Presence, Unit, What, Word, unit, word};
+use crate::vocabulary::{Dimension, Presence, Unit, What, Word, unit};
 
 /// Quotes that word processors make of straight ones.
 const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
@@ -15,7 +15,7 @@ impl Shape<'_> {
         let model = statement.model.iter().flat_map(|(_, values)| values);
         let values = statement.arguments.iter().chain(model);
         // All but the comma show by a character that fits nowhere.
-        if values.clone().all(|value| value.kind != ValueKind::Stray) {
+        if !values.clone().any(Value::is_stray) {
             return self.decimal_comma(statement);
         }
         let values: Vec<&Value> = values.collect();
@@ -179,6 +179,7 @@ impl Shape<'_> {
     pub(super) fn adds_up(&self, rest: Span) -> Option<Finding> {
         let source = self.item.source();
         let plus = rest.start as usize;
+        let behind = source.get(plus..)?.strip_prefix('+')?;
         let before = source.get(..plus)?;
         let line = before.rsplit(['\n', '\r']).next()?;
         let first = line
@@ -186,7 +187,6 @@ impl Shape<'_> {
             .next()
             .filter(|own| own.len() < line.len())?;
         let (one, own) = length(first.trim())?;
-        let behind = source.get(plus..)?.strip_prefix('+')?;
         let second = behind.split("--").next()?;
         let mut sum = one;
         let mut unit = own;
@@ -235,16 +235,16 @@ impl Shape<'_> {
     }
 
     /// A comma between values of which several stand side by side: what is
-    /// behind it reads as a clause.
+    /// behind it reads as a clause, which starts with a word of its `own` or with none.
     pub(super) fn parted(
         &self,
         clause: &Statement,
+        own: Option<&Word>,
         before: &Word,
-        inner: Context,
     ) -> Option<Finding> {
         let several = before.slots.last()?;
         let value = match clause.keyword {
-            Some(keyword) if word(self.item.text(keyword), inner).is_none() => Value {
+            Some(keyword) if own.is_none() => Value {
                 span: keyword,
                 kind: ValueKind::Name(Parts::from_buf([keyword])),
             },
@@ -270,6 +270,10 @@ impl Shape<'_> {
 
     /// Whether a clause is what stands behind a decimal comma.
     pub(super) fn is_decimal(&self, clause: &Statement) -> bool {
+        // Asked of every line, so what lies in the line itself comes first.
+        if clause.form != Form::Clause || clause.keyword.is_some() {
+            return false;
+        }
         let Some(Value {
             span,
             kind: ValueKind::Quantity(_) | ValueKind::Range(Some(_), _),
@@ -282,9 +286,7 @@ impl Shape<'_> {
             start: comma.saturating_sub(1),
             end: comma,
         };
-        clause.form == Form::Clause
-            && clause.keyword.is_none()
-            && span.start == comma + 1
+        span.start == comma + 1
             && self
                 .item
                 .text(before)
@@ -300,7 +302,7 @@ impl Shape<'_> {
 
     /// Whether a value is one of these characters, standing where it fits nowhere.
     pub(super) fn is_stray(&self, value: &Value, marks: &[char]) -> bool {
-        value.kind == ValueKind::Stray && self.item.text(value.span).starts_with(marks)
+        value.is_stray() && self.item.text(value.span).starts_with(marks)
     }
 }
 
