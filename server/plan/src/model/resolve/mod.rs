@@ -11,9 +11,10 @@ mod zone;
 pub use own::resolve_model;
 pub use rules::resolve_rules;
 
+use std::fmt::Display;
 use std::sync::Arc;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxBuildHasher, FxHashMap};
 
 use super::catalog::owned;
 use super::read::{At, Words};
@@ -32,7 +33,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
         item,
         scope,
         findings,
-        names: FxHashMap::default(),
+        names: FxHashMap::with_capacity_and_hasher(item.root().body.len(), FxBuildHasher),
         zones: FxHashMap::default(),
         site: Site {
             item: item.clone(),
@@ -64,7 +65,7 @@ fn declaration(item: &Arc<Item>) -> Option<Spot> {
 fn unknown(
     item: &Arc<Item>,
     span: Span,
-    what: &str,
+    what: impl Display,
     name: &str,
     scope: &dyn Scope,
     space: Space,
@@ -202,7 +203,7 @@ impl<'a> Resolver<'a> {
     /// The model behind a statement's colon, of the kind that the statement needs.
     fn model(&mut self, words: Words<'a>, kind: &str) -> Option<Arc<Item>> {
         let name = words.model()?;
-        let found = self.find(Space::Model, &format!("{kind} model"), name)?;
+        let found = self.find(Space::Model, format_args!("{kind} model"), name)?;
         let model = found.model()?;
         if model.kind.name != kind {
             let finding = wrong_kind(name.span, name.value, &found, kind);
@@ -212,7 +213,7 @@ impl<'a> Resolver<'a> {
         Some(found)
     }
 
-    fn find(&mut self, space: Space, what: &str, name: At<&str>) -> Option<Found> {
+    fn find(&mut self, space: Space, what: impl Display, name: At<&str>) -> Option<Found> {
         match self.scope.find(space, name.value) {
             Some(found) => {
                 self.site.uses.extend(declaration(&found).map(|target| Use {
