@@ -1,5 +1,9 @@
 //! Units: what each measures, and what it is in SI.
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 /// What a number measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dimension {
@@ -168,7 +172,14 @@ pub const UNITS: &[Unit] = &[
 
 /// The unit of that name.
 pub fn unit(name: &str) -> Option<&'static Unit> {
-    UNITS.iter().find(|unit| unit.names.contains(&name))
+    // It is asked for every amount, over and over.
+    static NAMED: LazyLock<FxHashMap<&str, &Unit>> = LazyLock::new(|| {
+        let names = UNITS
+            .iter()
+            .flat_map(|unit| unit.names.iter().map(move |name| (*name, unit)));
+        names.collect()
+    });
+    NAMED.get(name).copied()
 }
 
 /// A value in the unit that people would use for its size, with at most three
