@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use bellwire_plan::source::File;
 use rayon::prelude::*;
+use tokio::sync::watch;
 use tower_lsp::Client;
 use tower_lsp::ls_types::ClientCapabilities;
 
@@ -14,7 +15,7 @@ use crate::disk;
 
 /// Files that are handed over at once: few enough for the editor's own
 /// messages to get through in between.
-const BATCH: usize = 64;
+const BATCH: usize = 32;
 
 /// Reads every plan below the folders.
 pub async fn read(
@@ -41,6 +42,17 @@ pub async fn read(
         tracing::error!("looking for plans failed: {why}");
         Vec::new()
     });
+    let (done, watched) = watch::channel(0);
+    let count = paths.len();
+    tokio::join!(
+        take_in(paths, mailbox, done),
+        report(watched, count, client, abilities)
+    );
+}
+
+/// Reads the files and has the owner work them out. While it is at some, the next wait for
+/// it and those behind them are read, so that no core does.
+async fn take_in(paths: Vec<PathBuf>, mailbox: Mailbox<Owner>, done: watch::Sender<usize>) {
     let load = |batch: &[PathBuf]| {
         let paths = batch.to_vec();
         let load = move || -> Vec<File> {
@@ -51,40 +63,45 @@ pub async fn read(
     };
     let mut batches = paths.chunks(BATCH);
     let mut next = batches.next().map(load);
-    let progress = match client::progress_token(&client, abilities).await {
-        Some(token) => {
-            let progress = client.progress(token, "Reading plans");
-            Some(progress.with_percentage(0).begin().await)
-        }
-        None => None,
-    };
-    let mut done = 0;
+    let mut before = None;
     while let Some(files) = next.take() {
         let files = files.await;
-        // The next are read while the owner works these out.
         next = batches.next().map(load);
-        match files {
-            Ok(files) => {
-                // Fails only with a fault that is logged where it happens.
-                let _ = mailbox
-                    .post(Effort::Long, move |owner| owner.loaded(files))
-                    .await;
+        let files = match files {
+            Ok(files) => files,
+            Err(why) => {
+                tracing::error!("reading some of the plans failed: {why}");
+                continue;
             }
-            Err(why) => tracing::error!("reading some of the plans failed: {why}"),
-        }
-        done = paths.len().min(done + BATCH);
-        if let Some(progress) = &progress {
-            let percent = done * 100 / paths.len().max(1);
-            let message = format!("{done} of {} files", paths.len());
-            progress
-                .report_with_message(message, percent.try_into().unwrap_or(100))
-                .await;
+        };
+        let post = mailbox.post(Effort::Long, move |owner| owner.loaded(files));
+        if let Some(before) = before.replace(post) {
+            // Fails only with a fault that is logged where it happens.
+            let _ = before.await;
+            done.send_modify(|done| *done += BATCH);
         }
     }
     let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
-    if let Some(progress) = progress {
-        progress
-            .finish_with_message(format!("{} files", paths.len()))
-            .await;
+}
+
+/// Tells the client how many files of so many are done, until all are.
+async fn report(
+    mut done: watch::Receiver<usize>,
+    count: usize,
+    client: Client,
+    abilities: &ClientCapabilities,
+) {
+    let Some(token) = client::progress_token(&client, abilities).await else {
+        return;
+    };
+    let progress = client.progress(token, "Reading plans");
+    let progress = progress.with_percentage(0).begin().await;
+    while done.changed().await.is_ok() {
+        let done = *done.borrow_and_update();
+        let percent = done * 100 / count.max(1);
+        let message = format!("{done} of {count} files");
+        let percent = percent.try_into().unwrap_or(100);
+        progress.report_with_message(message, percent).await;
     }
+    progress.finish_with_message(format!("{count} files")).await;
 }

@@ -14,10 +14,15 @@ use crate::serve::shelf;
 
 /// All findings of a file.
 pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
+    let found = view.findings(entry);
+    if found.is_empty() {
+        // Most files have none: their text need not be made for its places.
+        return Vec::new();
+    }
     let mut places = edge.places(entry.file.text());
-    let found = view.findings(entry).into_iter();
+    let found = found.iter();
     found
-        .map(|located| diagnostic(view, edge, &mut places, &located))
+        .map(|located| diagnostic(view, edge, &mut places, located))
         .collect()
 }
 
