@@ -67,6 +67,10 @@ impl Trees {
     }
 }
 
+/// So many nodes around a place are looked at, far more than a plan has: each is found from
+/// the root, so all of very many would take time with their square.
+const MOST: usize = 256;
+
 /// What the grammar sees around a place of a text, innermost first.
 fn nodes(tree: Option<&Tree>, offset: usize) -> Vec<Range<usize>> {
     let Some(tree) = tree else {
@@ -82,7 +86,7 @@ fn nodes(tree: Option<&Tree>, offset: usize) -> Vec<Range<usize>> {
         node = word.filter(|word| word.named_child_count() == 0).or(node);
     }
     let nodes = std::iter::successors(node, |node| node.parent());
-    nodes.map(|node| node.byte_range()).collect()
+    nodes.take(MOST).map(|node| node.byte_range()).collect()
 }
 
 /// The parts of a statement that are no node of the grammar.
@@ -198,6 +202,15 @@ mod tests {
         let all = 0..=entry.file.text().len();
         let alone = all.clone().flat_map(|at| selections(&entry, [at]));
         assert_eq!(selections(&entry, all.clone()), alone.collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn of_many_blocks_the_innermost_and_the_file_are_there() {
+        let (_, entry, offset) = fixture(&format!("{}$0{}", "{".repeat(500), "}".repeat(500)));
+        let found = selections(&entry, [offset]).remove(0);
+        assert_eq!(found.first(), Some(&(500..501)));
+        assert_eq!(found.last(), Some(&(0..1000)));
+        assert!(found.len() < 500, "{}", found.len());
     }
 
     #[test]
