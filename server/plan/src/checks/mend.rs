@@ -7,7 +7,7 @@ use rustc_hash::FxHashMap;
 
 use super::Given;
 use super::words::{apart, volts};
-use crate::figures::{Change, Figures, State, WhatIf, ohms_per_metre};
+use crate::figures::{Change, Figures, State, WhatIf, above, below, ohms_per_metre};
 use crate::finding::Mend;
 use crate::model::{CableModel, DeviceId, ModelData, Run, RunId, Site};
 use crate::source::Item;
@@ -102,7 +102,7 @@ impl<'a> Mender<'a> {
             let mut states = State::ALL.into_iter().filter(|state| {
                 *state == need.state || need.always && is_fed(figures, need.device, *state)
             });
-            states.all(|state| volts(need.device, state).is_some_and(|got| got >= need.least))
+            states.all(|state| volts(need.device, state).is_some_and(|got| !below(got, need.least)))
         });
         let first = needs.first().filter(|_| all)?;
         volts(first.device, first.state)
@@ -332,7 +332,7 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> 
                     return None;
                 };
                 let ohms = ohms_per_metre(cable, celsius)?;
-                let fits = cable.cores >= cores && ohms <= ohms_now * (1.0 + 1e-9);
+                let fits = cable.cores >= cores && !above(ohms, ohms_now);
                 (fits && cable.resistance.is_none() && no_poorer(cable.metal, now.metal))
                     .then_some((cable.cores, ohms, item))
             })

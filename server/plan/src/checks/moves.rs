@@ -8,7 +8,7 @@ use rustc_hash::FxHashMap;
 
 use super::weight::weight;
 use super::words::list;
-use crate::figures::{Figures, OutputId, tried};
+use crate::figures::{Figures, OutputId, below, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
@@ -72,7 +72,7 @@ impl<'a> Mover<'a> {
             .feeds(outputs)
             .into_iter()
             .map(|feed| (self.carried(feed), feed))
-            .filter(|(amperes, _)| *amperes > 0.0 && *amperes >= excess * (1.0 - 1e-9))
+            .filter(|(amperes, _)| *amperes > 0.0 && !below(*amperes, excess))
             .collect();
         feeds.sort_by(|a, b| a.0.total_cmp(&b.0));
         self.first(feeds.into_iter().map(|(_, feed)| feed), mended)

@@ -5,6 +5,7 @@
 use std::sync::Arc;
 
 use super::words::list;
+use crate::figures::below;
 use crate::finding::{Code, Finding};
 use crate::model::{RuleSet, Scope, Space, Words, resolve_rules};
 use crate::source::Item;
@@ -47,7 +48,7 @@ fn less(own: &RuleSet, base: &RuleSet) -> Vec<String> {
     let mut less = Vec::new();
     let mut compare = |own: Option<f64>, base: Option<f64>, say: &dyn Fn(f64, f64) -> String| {
         if let Some((own, base)) = own.zip(base)
-            && own < base * (1.0 - 1e-9)
+            && below(own, base)
         {
             less.push(say(own, base));
         }

@@ -441,3 +441,33 @@ fn a_joint_says_what_meets_in_it() {
     "#]],
     );
 }
+
+#[test]
+fn what_just_meets_its_limit_is_not_too_much() {
+    // 0.1 + 0.2 + 0.3 is more than 0.6 in the sixteenth digit.
+    let (site, figures) = solved(
+        "
+model cable pair { resistance 50 ohm/km }
+model panel P { output aux 12 V, limit 600 mA }
+model sounder S { standby 100 mA }
+model sounder T { standby 200 mA }
+model sounder U { standby 300 mA }
+site s {
+  panel main : P
+  sounder a : S
+  sounder b : T
+  sounder c : U
+  run r : pair { main.aux --10 m-- c --10 m-- b --10 m-- a }
+}
+",
+    );
+    let [output] = figures.outputs.as_slice() else {
+        panic!("{:?}", figures.outputs);
+    };
+    let carried = output.states[State::MainsStandby].as_ref();
+    assert!(carried.expect("is solved").amperes > 0.6);
+    let subject = Subject::Output((output.unit, output.output));
+    let working = working(&site, &figures, subject).expect("a working");
+    let left = working.parts.last().and_then(|part| part.rows.last());
+    assert_eq!(left.expect("a line"), &["left", "", "0.000 A"]);
+}

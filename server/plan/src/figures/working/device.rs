@@ -3,7 +3,9 @@
 use bellwire_circuit::Conductor;
 
 use super::{Part, Working, amperes, fixed, short, volts};
-use crate::figures::{DeviceFigures, Figures, State, WayLeg, WhatIf, bus_of, ohms_per_metre};
+use crate::figures::{
+    DeviceFigures, Figures, State, WayLeg, WhatIf, above, below, bus_of, ohms_per_metre,
+};
 use crate::model::{Device, DeviceId, RunId, Site, Terminal};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Working> {
@@ -58,7 +60,8 @@ fn states(device: &Device, own: &DeviceFigures) -> Part {
         match solved {
             Ok(got) => {
                 let outside = works.is_some_and(|works| {
-                    got.volts != 0.0 && !(works.value.0..=works.value.1).contains(&got.volts)
+                    let (least, most) = works.value;
+                    got.volts != 0.0 && (below(got.volts, least) || above(got.volts, most))
                 });
                 let cells = [got.volts, got.drop, got.amperes].map(|value| fixed(value, 3));
                 let mark = match outside {
@@ -89,7 +92,8 @@ fn deciding(device: &Device, own: &DeviceFigures) -> Option<State> {
         .filter(|(_, volts)| *volts > 0.0)
         .collect();
     let works = device.model().and_then(|model| model.works);
-    let too_much = |(_, volts): &&(State, f64)| works.is_some_and(|works| *volts > works.value.1);
+    let too_much =
+        |(_, volts): &&(State, f64)| works.is_some_and(|works| above(*volts, works.value.1));
     let over = solved.iter().find(too_much);
     let least = solved.iter().min_by(|a, b| a.1.total_cmp(&b.1));
     over.or(least).map(|(state, _)| *state)
@@ -148,10 +152,10 @@ fn way(
 fn in_hand(device: &Device, got: f64) -> Option<String> {
     let (least, most) = device.model()?.works?.value;
     let name = &device.name.value;
-    Some(if got < least {
+    Some(if below(got, least) {
         let lacks = volts(least - got);
         format!("{name} works from {} V: {lacks} too little.", short(least))
-    } else if got > most {
+    } else if above(got, most) {
         let over = volts(got - most);
         format!("{name} works up to {} V: {over} too much.", short(most))
     } else {

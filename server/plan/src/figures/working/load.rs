@@ -1,7 +1,7 @@
 //! What an output carries: device by device, against its limit.
 
 use super::{Part, Working, amperes, fixed, short};
-use crate::figures::{Figures, OutputFigures, OutputId, State};
+use crate::figures::{Figures, OutputFigures, OutputId, State, above};
 use crate::model::{Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -73,9 +73,9 @@ fn against_limit(site: &Site, own: &OutputFigures) -> Option<Part> {
         left -= kept;
     }
     part.line("carried", state.phrase(), format!("- {}", amperes(most)));
-    let verb = match left >= most {
-        true => "left",
-        false => "too much",
+    let verb = match above(most, left) {
+        false => "left",
+        true => "too much",
     };
     part.line(verb, "", amperes((left - most).abs()));
     Some(part)

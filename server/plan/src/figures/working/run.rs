@@ -2,7 +2,7 @@
 
 use super::device::cable;
 use super::{Part, Working, fixed, short};
-use crate::figures::{Cut, Figures, SegmentFigures, State, cuts, ohms_per_metre};
+use crate::figures::{Cut, Figures, SegmentFigures, State, below, cuts, ohms_per_metre};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -135,7 +135,7 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
         let needs = needs.map(|works| works.value.0);
         ill |= cut
             .volts
-            .is_none_or(|volts| needs.is_some_and(|needs| volts < needs));
+            .is_none_or(|volts| needs.is_some_and(|needs| below(volts, needs)));
         part.row([
             site.terminal_name(cut.from),
             site.terminal_name(cut.to),
