@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bellwire_assist as assist;
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::source::{Encoding, File, FilePath, Text};
 use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
 use serde_json::{Value, json};

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
 

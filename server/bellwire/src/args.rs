@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use clap::builder::Styles;
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use bellwire_assist::{hover, plain};
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::finding::{Code, did_you_mean};
 use bellwire_plan::library::LIBRARY;
 use bellwire_plan::model::{Space, Words};

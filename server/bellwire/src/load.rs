@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{View, Workspace};
 use rayon::prelude::*;

@@ -6,6 +6,7 @@
 //! all up to date over many files. Nothing here knows an editor or the disk.
 
 pub mod checks;
+pub mod day;
 pub mod figures;
 pub mod finding;
 pub mod library;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bellwire_bench::SEED;
 use bellwire_bench::workload::Workload;
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::source::{Change, File, FilePath};
 use bellwire_plan::workspace::{Files, Read, Workspace};
 use divan::{AllocProfiler, Bencher};

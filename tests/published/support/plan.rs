@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::figures::{
     BatteryFigures, BusFigures, ConditionFigures, DeviceState, FaultFigures, OutputState,
     SegmentFigures, Solved, State,

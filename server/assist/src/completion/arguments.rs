@@ -1,6 +1,6 @@
 //! What may stand in a slot of the vocabulary.
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::{Date, Day};
 use bellwire_plan::finding::Code;
 use bellwire_plan::model::Words;
 use bellwire_plan::source::Value;
@@ -107,11 +107,14 @@ fn addresses(plan: &Surroundings, second: Option<&'static str>) -> Vec<Completio
 
 /// This month and today, as they are written.
 fn dates(today: Day) -> Vec<Completion> {
-    let Day { year, month, day } = today;
-    let this_month = format!("{year:04}-{month:02}");
-    let this_day = format!("{this_month}-{day:02}");
-    [(this_month, "this month"), (this_day, "today")]
-        .map(|(date, detail)| Completion::new(CompletionKind::Number, date).detail(detail))
+    let dates = [
+        (Date::month_of(today), "this month"),
+        (today.into(), "today"),
+    ];
+    dates
+        .map(|(date, detail)| {
+            Completion::new(CompletionKind::Number, date.to_string()).detail(detail)
+        })
         .into()
 }
 

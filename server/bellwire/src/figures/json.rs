@@ -101,7 +101,7 @@ fn battery(site: &Site, figures: &BatteryFigures) -> Value {
         "standby_amperes": figures.standby_amperes,
         "alarm_amperes": figures.alarm_amperes,
         "recharge_hours": figures.recharge_hours,
-        "replace_by": figures.replace_by,
+        "replace_by": figures.replace_by.map(|date| date.to_string()),
     })
 }
 

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Entry, Files, Read, Workspace};

@@ -40,22 +40,12 @@ mod zones;
 
 use std::sync::Arc;
 
+use crate::day::Day;
 use crate::figures::Figures;
 use crate::finding::Finding;
 use crate::model::{Model, ModelData, Scope, Site, Space, Words};
 use crate::source::Item;
 use moves::Mover;
-
-/// A day, for the age of batteries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Day {
-    /// Year.
-    pub year: i32,
-    /// Month, from 1.
-    pub month: u8,
-    /// Day of the month, from 1.
-    pub day: u8,
-}
 
 /// What is given to checks beside the site.
 #[derive(Clone, Copy)]

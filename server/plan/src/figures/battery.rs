@@ -11,6 +11,7 @@ use bellwire_circuit::battery::{
 use super::power::Power;
 use super::solve::{blocks, end_volts, nominal_volts, takes_battery};
 use super::{BatteryFigures, State};
+use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
 /// Capacity kept in hand where a rule set does not say: IEEE 485's, from memory.
@@ -127,31 +128,11 @@ pub(super) fn fitted(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
 }
 
 /// The month or day on which a battery's life is over.
-pub fn replace_by(battery: &BatteryFitted) -> Option<String> {
+pub fn replace_by(battery: &BatteryFitted) -> Option<Date> {
     let months = (battery.model()?.life? * 12.0).round();
-    let mut parts = battery.fitted.as_ref()?.value.split('-');
-    let year: i64 = parts.next()?.parse().ok()?;
-    let month: i64 = parts.next()?.parse().ok()?;
-    let real = (1..=12).contains(&month) && (0.0..=12_000.0).contains(&months);
-    let day = parts.next();
-    let after = year * 12 + month - 1 + months as i64;
-    let (year, month) = (after.div_euclid(12), after.rem_euclid(12) + 1);
-    let text = format!("{year:04}-{month:02}");
-    match day {
-        _ if !real => None,
-        None => Some(text),
-        Some(day) => {
-            let day: i64 = day.parse().ok()?;
-            let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-            let last = match month {
-                2 if leap => 29,
-                2 => 28,
-                4 | 6 | 9 | 11 => 30,
-                _ => 31,
-            };
-            Some(format!("{text}-{:02}", day.min(last)))
-        }
-    }
+    let fitted = battery.fitted?.value;
+    let can_be = (0.0..=12_000.0).contains(&months);
+    can_be.then(|| fitted.months_later(months as u32))?
 }
 
 pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {

@@ -46,6 +46,7 @@ pub use wiring::PathFigures;
 pub use working::{Column, Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
+use crate::day::Date;
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};
 
@@ -264,7 +265,7 @@ pub struct BatteryFigures {
     /// How long it takes to be as full again as the rules ask.
     pub recharge_hours: Option<f64>,
     /// When its life is over, written as `fitted` is: `2029-03` or `2029-03-14`.
-    pub replace_by: Option<String>,
+    pub replace_by: Option<Date>,
 }
 
 /// A zone and what its input sees.

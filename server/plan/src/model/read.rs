@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use bellwire_circuit::Draw;
 
+use crate::day::Date;
 use crate::source::{Item, Quantity, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Dimension, Unit, unit};
 
@@ -229,13 +230,14 @@ impl<'a> Words<'a> {
         })
     }
 
-    /// The first date's text.
-    pub fn date(&self) -> Option<At<&'a str>> {
-        self.statement
-            .arguments
-            .iter()
-            .find(|value| matches!(value.kind, ValueKind::Date))
-            .map(|value| self.at(value.span))
+    /// The first date; `None` if the calendar does not have it.
+    pub fn date(&self) -> Option<At<Date>> {
+        let mut values = self.statement.arguments.iter();
+        let value = values.find(|value| matches!(value.kind, ValueKind::Date))?;
+        Some(At {
+            value: Date::parse(self.item.text(value.span))?,
+            span: value.span,
+        })
     }
 
     /// The argument sets of a list word: its own arguments, then each clause

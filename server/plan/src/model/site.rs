@@ -7,6 +7,7 @@ use super::catalog::{
     UnitModel, Version,
 };
 use super::read::At;
+use crate::day::Date;
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::Kind;
 
@@ -182,8 +183,8 @@ pub struct BatteryFitted {
     pub model_name: Option<At<String>>,
     /// Its model.
     pub model_item: Option<Arc<Item>>,
-    /// When it was fitted: `2025-03` or `2025-03-14`.
-    pub fitted: Option<At<String>>,
+    /// When it was fitted.
+    pub fitted: Option<At<Date>>,
     /// How many of them, in parallel.
     pub count: u32,
     /// How many blocks one behind the other.

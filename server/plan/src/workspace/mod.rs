@@ -32,7 +32,7 @@ use dashmap::DashMap;
 use rayon::prelude::*;
 use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
-use crate::checks::Day;
+use crate::day::Day;
 use crate::source::{File, FilePath};
 use claim::Claim;
 use claims::Claims;

@@ -11,7 +11,7 @@ use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
-use crate::checks::Day;
+use crate::day::Day;
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
 

@@ -9,7 +9,7 @@ use super::Shared;
 use super::entry::{Entry, ImportState};
 use super::evaluate::Evaluation;
 use super::{taken, uses};
-use crate::checks::Day;
+use crate::day::Day;
 use crate::library::LIBRARY;
 use crate::source::{File, FilePath, Item};
 

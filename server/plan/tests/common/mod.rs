@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use bellwire_plan::checks::Day;
+use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
 

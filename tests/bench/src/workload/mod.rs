@@ -164,7 +164,7 @@ fn fault(seed: u64, number: usize) -> Option<Fault> {
 mod tests {
     use std::sync::Arc;
 
-    use bellwire_plan::checks::Day;
+    use bellwire_plan::day::Day;
     use bellwire_plan::source::{File, FilePath};
     use bellwire_plan::workspace::{NoFiles, Workspace};
 

@@ -2,6 +2,7 @@
 
 use super::Shape;
 use super::say::{capital, names_of, usage, wanted};
+use crate::day::Date;
 use crate::finding::{Code, Finding, did_you_mean, nearest};
 use crate::source::{Quantity, Span, Value, ValueKind};
 use crate::vocabulary::{Dimension, KINDS, Slot, What, Word, kind, unit};
@@ -44,7 +45,7 @@ impl Shape<'_> {
                 self.span_of(value.span, from, to, dimension, word)
             }
             (_, ValueKind::Range(from, to)) => self.counts(value.span, from, to, word),
-            (What::Date, _) if !is_date(text) => wrong(
+            (What::Date, _) if Date::parse(text).is_none() => wrong(
                 Code::WrongKind,
                 format!("there is no day `{text}`: write year, month and day, as in `2025-03-14`"),
             ),
@@ -320,21 +321,4 @@ fn backwards(span: Span, from: f64, to: f64) -> Option<Finding> {
             "the range is back to front: write the lower end first",
         )
     })
-}
-
-/// Whether a text of the shape `2026-01` or `2026-01-31` is a month or a day.
-fn is_date(text: &str) -> bool {
-    let mut parts = text.split('-').map(|part| part.parse::<u32>().unwrap_or(0));
-    let (Some(year), Some(month)) = (parts.next(), parts.next()) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        2 if leap => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => 0,
-    };
-    (1..=days).contains(&parts.next().unwrap_or(1))
 }

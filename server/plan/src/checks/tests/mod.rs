@@ -11,7 +11,8 @@ mod zones;
 
 use expect_test::Expect;
 
-use crate::checks::{Day, Given, check, check_model};
+use crate::checks::{Given, check, check_model};
+use crate::day::Day;
 use crate::figures::figures;
 use crate::figures::tests::Plan;
 use crate::finding::{Code, Finding};

@@ -142,7 +142,7 @@ site s {{
 "
         );
         let (_, figures) = solved(&text);
-        figures.batteries[0].replace_by.clone().expect("a life")
+        figures.batteries[0].replace_by.expect("a life").to_string()
     };
     assert_eq!(replaced("4 years", "2025-03"), "2029-03");
     assert_eq!(replaced("4 years", "2025-03-14"), "2029-03-14");

@@ -54,10 +54,7 @@ impl<'a> Resolver<'a> {
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),
-            fitted: words
-                .get("fitted")
-                .and_then(|words| words.date())
-                .map(owned),
+            fitted: words.get("fitted").and_then(|words| words.date()),
             count: count.map_or(1, |count| count.value.max(1)),
             in_series: words
                 .get("in-series")
