@@ -20,7 +20,7 @@ pub const CHARGE_FACTOR: f64 = 1.1;
 
 /// Volts of a 12 V block at which it counts as empty: 1.75 V a cell.
 ///
-/// Source: read, secondary.
+/// *Common practice*, from memory: capacities of lead-acid batteries are named down to this.
 pub const END_OF_DISCHARGE: f64 = 10.5;
 
 /// Volts of a full 12 V block that is off charge, at the start of a discharge.
@@ -116,7 +116,7 @@ pub fn standby_hours(ratings: &Ratings, fitted_ah: f64, demand: &Demand) -> f64 
         let kept = demand.ageing * demand.temperature_factor;
         let hours = left / kept * ratings.fraction(demand.standby_amperes, fitted_ah)
             / demand.standby_amperes;
-        // Also makes nothing of what is no number.
+        // Also makes 0 of NaN.
         hours.max(0.0)
     }
 }

@@ -168,11 +168,11 @@ impl Conductor {
                 (COPPER_RESISTIVITY / self.area_mm2() * lay * ratio, basis)
             }
         };
-        let factor_temperature = temperature_factor(self.metal, celsius);
+        let temperature_factor = temperature_factor(self.metal, celsius);
         Resistance {
-            ohms_per_metre: at_20 * factor_temperature,
+            ohms_per_metre: at_20 * temperature_factor,
             at_20,
-            factor_temperature,
+            temperature_factor,
             basis,
             metal: self.metal,
         }
@@ -214,13 +214,8 @@ impl Conductor {
 }
 
 /// Resistance at 20 °C carried to another temperature: the factor `1 + alpha (T − 20 °C)`.
-pub fn temperature_factor(metal: Metal, celsius: f64) -> f64 {
+fn temperature_factor(metal: Metal, celsius: f64) -> f64 {
     1.0 + metal.coefficient() * (celsius - 20.0)
-}
-
-/// A resistance per metre known at 20 °C, at another temperature.
-pub fn at_temperature(ohms_per_metre_20: f64, metal: Metal, celsius: f64) -> f64 {
-    ohms_per_metre_20 * temperature_factor(metal, celsius)
 }
 
 /// One conductor's resistance and where it comes from.
@@ -231,7 +226,7 @@ pub struct Resistance {
     /// At 20 °C, ohm/m of one conductor.
     pub at_20: f64,
     /// The first over the second.
-    pub factor_temperature: f64,
+    pub temperature_factor: f64,
     /// What gave the value at 20 °C.
     pub basis: Basis,
     /// What the conductor is made of.

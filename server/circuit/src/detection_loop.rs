@@ -77,24 +77,24 @@ pub struct Reading {
 ///
 /// A short may lie anywhere, so it reads from nothing up to the cable and all closed contacts. Time
 /// grows in proportion to the contacts.
-pub fn conditions(of: &Loop) -> Vec<Reading> {
-    let least = Extreme::new(of, 1.0 - of.tolerance);
-    let most = Extreme::new(of, 1.0 + of.tolerance);
+pub fn conditions(wired: &Loop) -> Vec<Reading> {
+    let least = Extreme::new(wired, 1.0 - wired.tolerance);
+    let most = Extreme::new(wired, 1.0 + wired.tolerance);
     // Beside the contacts: normal, all alarms, short, cut.
-    let mut readings = Vec::with_capacity(of.contacts.len() + 4);
+    let mut readings = Vec::with_capacity(wired.contacts.len() + 4);
     readings.push(Reading {
         condition: Condition::Normal,
         least: least.ohms(&[]),
         most: most.ohms(&[]),
     });
-    let alone = of.contacts.iter().enumerate();
+    let alone = wired.contacts.iter().enumerate();
     readings.extend(alone.map(|(index, contact)| Reading {
         condition: Condition::Actuated(index),
         least: least.ohms([contact]),
         most: most.ohms([contact]),
     }));
     let alarms = || {
-        let contacts = of.contacts.iter();
+        let contacts = wired.contacts.iter();
         contacts.filter(|contact| contact.role == Role::Alarm)
     };
     if alarms().nth(1).is_some() {
@@ -107,7 +107,7 @@ pub fn conditions(of: &Loop) -> Vec<Reading> {
     readings.push(Reading {
         condition: Condition::Short,
         least: 0.0,
-        most: of.cable_ohms + most.closed,
+        most: wired.cable_ohms + most.closed,
     });
     readings.push(Reading {
         condition: Condition::Cut,
@@ -119,7 +119,7 @@ pub fn conditions(of: &Loop) -> Vec<Reading> {
 
 /// A loop with every resistor at one end of its tolerance.
 struct Extreme<'a> {
-    of: &'a Loop,
+    wired: &'a Loop,
     /// What each resistor is of its value.
     resistors: f64,
     /// The normally-closed contacts in series while nothing is actuated, ohms.
@@ -129,19 +129,20 @@ struct Extreme<'a> {
 }
 
 impl<'a> Extreme<'a> {
-    fn new(of: &'a Loop, resistors: f64) -> Extreme<'a> {
-        let all_open = !of.contacts.is_empty() && of.contacts.iter().all(|contact| !contact.closed);
+    fn new(wired: &'a Loop, resistors: f64) -> Extreme<'a> {
+        let all_open =
+            !wired.contacts.is_empty() && wired.contacts.iter().all(|contact| !contact.closed);
         let mut extreme = Extreme {
-            of,
+            wired,
             resistors,
             closed: 0.0,
-            end: match of.end {
+            end: match wired.end {
                 Some(ohms) => ohms * resistors,
                 None if all_open => f64::INFINITY,
                 None => 0.0,
             },
         };
-        let closed = of.contacts.iter().filter(|contact| contact.closed);
+        let closed = wired.contacts.iter().filter(|contact| contact.closed);
         extreme.closed = closed
             .map(|contact| extreme.across(contact, contact.ohms))
             .sum();
@@ -160,7 +161,7 @@ impl<'a> Extreme<'a> {
                 end = parallel(end, contact.ohms + own);
             }
         }
-        self.of.cable_ohms + series + end
+        self.wired.cable_ohms + series + end
     }
 
     /// A normally-closed contact that resists `ohms`, with its resistor in parallel.
@@ -173,7 +174,7 @@ impl<'a> Extreme<'a> {
 
     /// The resistor at a contact; tamper contacts have none.
     fn resistor(&self, contact: &Contact) -> Option<f64> {
-        let resistor = self.of.contact_resistor?;
+        let resistor = self.wired.contact_resistor?;
         (contact.role == Role::Alarm).then_some(resistor * self.resistors)
     }
 }

@@ -12,13 +12,15 @@
 pub mod battery;
 pub mod conductor;
 pub mod detection_loop;
+pub mod disjoint;
 pub mod network;
 pub mod series;
 
 pub use battery::{Demand, Rate, Ratings};
 pub use conductor::{Conductor, Metal, Resistance, Size};
 pub use detection_loop::{Condition, Contact, Loop, Reading, Role};
+pub use disjoint::DisjointSets;
 pub use network::{
-    Apart, Branch, Draw, Load, Network, Part, Solution, Solver, Source, Stuck, Unsolved, solve,
+    Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Stuck, Unsolved, solve,
 };
 pub use series::Series;

@@ -26,7 +26,7 @@ mod limit;
 mod operating_point;
 
 pub use apart::{Apart, Stuck};
-use operating_point::{Trouble, Wired};
+use operating_point::{Cable, Trouble};
 
 /// A network: all that hangs on some sources. Nodes are numbered from 0.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -132,7 +132,7 @@ pub enum Unsolved {
     /// A value is not a number that can stand there, or names a node that is not there.
     NotNumbers {
         /// Where.
-        part: Part,
+        element: Element,
     },
     /// The values are so far apart that the voltages did not come out to ten digits.
     OutOfRange {
@@ -141,9 +141,9 @@ pub enum Unsolved {
     },
 }
 
-/// A part of a network, by its index.
+/// An element of a network, by its index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum Element {
     /// Index into [`Network::sources`].
     Source(usize),
     /// Index into [`Network::branches`].
@@ -170,11 +170,11 @@ impl fmt::Display for Unsolved {
                 f,
                 "sources {first} and {second} are joined but differ in voltage"
             ),
-            Unsolved::NotNumbers { part } => {
-                let (what, index) = match part {
-                    Part::Source(index) => ("source", index),
-                    Part::Branch(index) => ("branch", index),
-                    Part::Load(index) => ("load", index),
+            Unsolved::NotNumbers { element } => {
+                let (what, index) = match element {
+                    Element::Source(index) => ("source", index),
+                    Element::Branch(index) => ("branch", index),
+                    Element::Load(index) => ("load", index),
                 };
                 write!(
                     f,
@@ -196,6 +196,10 @@ impl std::error::Error for Unsolved {}
 /// Constant-power loads have two solutions or none; this gives the one with the high voltages,
 /// which is what really happens, or says that there is none. Time grows in proportion to the size
 /// of a tree, and with the rings beyond that.
+///
+/// # Errors
+/// See [`Unsolved`]: the loads are too much for the cable, sources are in conflict, or a value
+/// cannot stand where it does.
 pub fn solve(network: &Network) -> Result<Solution, Unsolved> {
     Solver::default().solve(network)
 }
@@ -204,7 +208,7 @@ pub fn solve(network: &Network) -> Result<Solution, Unsolved> {
 /// in, is worked out anew only if the network before had others.
 #[derive(Default)]
 pub struct Solver {
-    last: Option<Wired>,
+    last: Option<Cable>,
     lost: Option<Lost>,
 }
 
@@ -220,16 +224,19 @@ struct Lost {
 enum Whole<'a> {
     Solved(Solution),
     /// The loads are too much; which and by how much takes longer to say.
-    NoSolution(&'a Wired),
+    NoSolution(&'a Cable),
     Unsolved(Unsolved),
 }
 
 impl Solver {
     /// Solves a network, as [`solve`] does.
+    ///
+    /// # Errors
+    /// Those of [`solve`].
     pub fn solve(&mut self, network: &Network) -> Result<Solution, Unsolved> {
         match self.whole(network) {
             Whole::Solved(solution) => Ok(solution),
-            Whole::NoSolution(wired) => Err(limit::cannot_be_fed(network, wired)),
+            Whole::NoSolution(cable) => Err(limit::cannot_be_fed(network, cable)),
             Whole::Unsolved(why) => Err(why),
         }
     }
@@ -238,33 +245,33 @@ impl Solver {
         if let Err(why) = check_values(network) {
             return Whole::Unsolved(why);
         }
-        let last = self.last.take().filter(|wired| wired.is_of(network));
+        let last = self.last.take().filter(|cable| cable.is_of(network));
         let lost = self.lost.take().filter(|_| last.is_some());
-        let wired = self
+        let cable = self
             .last
-            .insert(last.unwrap_or_else(|| Wired::new(network)));
-        if let Err(why) = wired.set_volts(network) {
+            .insert(last.unwrap_or_else(|| Cable::new(network)));
+        if let Err(why) = cable.set_volts(network) {
             return Whole::Unsolved(why);
         }
-        let only_currents = wired.is_level() && {
+        let only_currents = cable.is_level() && {
             let mut loads = network.loads.iter();
             loads.all(|load| matches!(load.draw, Draw::Amperes(_)))
         };
         if let Some(lost) = lost
             && only_currents
             && lost.loads == network.loads
-            && wired.has_volts_left(&lost.drop)
+            && cable.has_volts_left(&lost.drop)
         {
-            let volts = wired.volts(&lost.drop);
+            let volts = cable.volts(&lost.drop);
             let lost = self.lost.insert(lost);
             return Whole::Solved(Solution {
                 volts,
                 ..lost.solution.clone()
             });
         }
-        match wired.operating_point(&wired.demand(network, |_| 1.0)) {
+        match cable.operating_point(&cable.demand(network, |_| 1.0)) {
             Ok(point) => {
-                let solution = currents::solution(network, wired, &point);
+                let solution = currents::solution(network, cable, &point);
                 self.lost = only_currents.then(|| Lost {
                     loads: network.loads.clone(),
                     drop: point.drop,
@@ -272,27 +279,27 @@ impl Solver {
                 });
                 Whole::Solved(solution)
             }
-            Err(Trouble::NoSolution) => Whole::NoSolution(wired),
+            Err(Trouble::NoSolution) => Whole::NoSolution(cable),
             Err(Trouble::Unsettled(point)) => Whole::Unsolved(Unsolved::OutOfRange {
-                node: wired.any_node_of(point),
+                node: cable.any_node_of(point),
             }),
         }
     }
 }
 
 fn check_values(network: &Network) -> Result<(), Unsolved> {
-    let bad = |part| Err(Unsolved::NotNumbers { part });
+    let bad = |element| Err(Unsolved::NotNumbers { element });
     let node = |node: usize| node < network.nodes;
     let positive = |value: f64| value.is_finite() && value > 0.0;
     let not_negative = |value: f64| value.is_finite() && value >= 0.0;
     for (index, source) in network.sources.iter().enumerate() {
         if !node(source.node) || !positive(source.volts) {
-            return bad(Part::Source(index));
+            return bad(Element::Source(index));
         }
     }
     for (index, branch) in network.branches.iter().enumerate() {
         if !node(branch.from) || !node(branch.to) || !not_negative(branch.ohms) {
-            return bad(Part::Branch(index));
+            return bad(Element::Branch(index));
         }
     }
     for (index, load) in network.loads.iter().enumerate() {
@@ -301,7 +308,7 @@ fn check_values(network: &Network) -> Result<(), Unsolved> {
             Draw::Ohms(value) => positive(value),
         };
         if !node(load.node) || !sound {
-            return bad(Part::Load(index));
+            return bad(Element::Load(index));
         }
     }
     Ok(())

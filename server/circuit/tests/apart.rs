@@ -7,7 +7,7 @@
 
 mod support;
 
-use bellwire_circuit::{Apart, Draw, Network, Part, Solver, Unsolved, solve};
+use bellwire_circuit::{Apart, Draw, Element, Network, Solver, Unsolved, solve};
 use support::{agree, network};
 
 fn solve_apart(network: &Network) -> Result<Apart, Unsolved> {
@@ -85,7 +85,7 @@ fn cable_of_unknown_resistance_keeps_only_its_own_branch_from_a_solution() {
     assert_eq!(
         why[0],
         Unsolved::NotNumbers {
-            part: Part::Branch(1)
+            element: Element::Branch(1)
         }
     );
     assert!(matches!(why[1], Unsolved::CannotBeFed { load: 2, .. }));

@@ -7,7 +7,7 @@
 
 mod support;
 
-use bellwire_circuit::{Branch, Draw, Network, Part, Solution, Source, Unsolved, solve};
+use bellwire_circuit::{Branch, Draw, Element, Network, Solution, Source, Unsolved, solve};
 use support::{agree, line, network};
 
 fn volts(solution: &Solution, node: usize) -> f64 {
@@ -214,17 +214,17 @@ fn values_that_are_no_numbers_are_refused_by_place() {
         let mut network = sound.clone();
         change(&mut network);
         match solve(&network) {
-            Err(Unsolved::NotNumbers { part }) => part,
+            Err(Unsolved::NotNumbers { element }) => element,
             other => panic!("{other:?}"),
         }
     };
     for ohms in [-1.0, f64::NAN, f64::INFINITY] {
         let part = refused(&|network| network.branches[0].ohms = ohms);
-        assert_eq!(part, Part::Branch(0));
+        assert_eq!(part, Element::Branch(0));
     }
     for volts in [0.0, -12.0, f64::NAN, f64::INFINITY] {
         let part = refused(&|network| network.sources[0].volts = volts);
-        assert_eq!(part, Part::Source(0));
+        assert_eq!(part, Element::Source(0));
     }
     for draw in [
         Draw::Amperes(-0.1),
@@ -234,21 +234,21 @@ fn values_that_are_no_numbers_are_refused_by_place() {
         Draw::Ohms(f64::INFINITY),
     ] {
         let part = refused(&|network| network.loads[0].draw = draw);
-        assert_eq!(part, Part::Load(0));
+        assert_eq!(part, Element::Load(0));
     }
-    assert_eq!(refused(&|n| n.loads[0].node = 2), Part::Load(0));
-    assert_eq!(refused(&|n| n.sources[0].node = 7), Part::Source(0));
+    assert_eq!(refused(&|n| n.loads[0].node = 2), Element::Load(0));
+    assert_eq!(refused(&|n| n.sources[0].node = 7), Element::Source(0));
     let extra = Branch {
         from: 1,
         to: 2,
         ohms: 1.0,
     };
-    assert_eq!(refused(&|n| n.branches.push(extra)), Part::Branch(1));
+    assert_eq!(refused(&|n| n.branches.push(extra)), Element::Branch(1));
     let second = Source {
         node: 9,
         volts: 12.0,
     };
-    assert_eq!(refused(&|n| n.sources.push(second)), Part::Source(1));
+    assert_eq!(refused(&|n| n.sources.push(second)), Element::Source(1));
 }
 
 fn refused(network: &Network) -> (usize, f64, f64) {

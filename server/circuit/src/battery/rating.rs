@@ -87,6 +87,10 @@ impl std::error::Error for BadRatings {}
 
 impl Ratings {
     /// Checks and sorts the lines of a battery's sheet.
+    ///
+    /// # Errors
+    /// See [`BadRatings`]: no line, a value that is not above zero, or lines that contradict one
+    /// another.
     pub fn new(mut rates: Vec<Rate>) -> Result<Ratings, BadRatings> {
         let positive = |value: f64| value.is_finite() && value > 0.0;
         for rate in &rates {

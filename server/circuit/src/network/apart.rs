@@ -1,9 +1,10 @@
 //! Solving branch by branch where a network has no solution as a whole.
 //!
-//! A source holds its voltage whatever is drawn, so what hangs on it over one way knows nothing
+//! A source holds its voltage whatever is drawn, so what hangs on it over one route knows nothing
 //! of what hangs on it over another. One branch without a solution leaves the others theirs.
 
-use super::{Branch, Network, Part, Solution, Solver, Source, Unsolved, Whole, solve};
+use super::{Branch, Element, Network, Solution, Solver, Source, Unsolved, Whole, solve};
+use crate::DisjointSets;
 
 /// A network, solved as far as it has a solution.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +16,7 @@ pub struct Apart {
     pub stuck: Vec<Stuck>,
 }
 
-/// What hangs on some sources over one way, and has no solution.
+/// What hangs on some sources over one route, and has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stuck {
     /// What stands against it; indices are those of the whole network.
@@ -46,7 +47,7 @@ impl Solver {
             }
             Whole::NoSolution(_) | Whole::Unsolved(Unsolved::OutOfRange { .. }) => {}
             Whole::Unsolved(Unsolved::NotNumbers {
-                part: Part::Branch(branch),
+                element: Element::Branch(branch),
             }) if has_nodes(network, branch) => {}
             Whole::Unsolved(why) => return Err(why),
         }
@@ -83,17 +84,18 @@ struct Piece {
     sources: Vec<usize>,
 }
 
-/// Takes a network apart at its sources.
+/// Takes a network apart at its sources. Every index in the pieces is one into a list of the
+/// network: nodes that are not there are refused here.
 fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
     if let Some(branch) = (0..network.branches.len()).find(|&branch| !has_nodes(network, branch)) {
         return Err(Unsolved::NotNumbers {
-            part: Part::Branch(branch),
+            element: Element::Branch(branch),
         });
     }
     let outside = |node: usize| node >= network.nodes;
     if let Some(load) = network.loads.iter().position(|load| outside(load.node)) {
         return Err(Unsolved::NotNumbers {
-            part: Part::Load(load),
+            element: Element::Load(load),
         });
     }
     let mut sources_at: Vec<Vec<usize>> = vec![Vec::new(); network.nodes];
@@ -101,23 +103,22 @@ fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
         match sources_at.get_mut(source.node) {
             Some(at) => at.push(index),
             None => {
-                let part = Part::Source(index);
-                return Err(Unsolved::NotNumbers { part });
+                let element = Element::Source(index);
+                return Err(Unsolved::NotNumbers { element });
             }
         }
     }
     let is_source = |node: usize| !sources_at[node].is_empty();
-    let mut parent: Vec<usize> = (0..network.nodes).collect();
+    let mut sets = DisjointSets::new(network.nodes);
     for branch in &network.branches {
         if !is_source(branch.from) && !is_source(branch.to) {
-            let (from, to) = (root(&mut parent, branch.from), root(&mut parent, branch.to));
-            parent[to.max(from)] = to.min(from);
+            sets.join(branch.from, branch.to);
         }
     }
     let mut pieces: Vec<Piece> = Vec::new();
     let mut of_root: Vec<Option<usize>> = vec![None; network.nodes];
     for node in 0..network.nodes {
-        let root = root(&mut parent, node);
+        let root = sets.root(node);
         let index = *of_root[root].get_or_insert_with(|| {
             pieces.push(Piece::default());
             pieces.len() - 1
@@ -152,15 +153,8 @@ fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
     Ok(pieces)
 }
 
-fn root(parent: &mut [usize], mut node: usize) -> usize {
-    while parent[node] != node {
-        parent[node] = parent[parent[node]];
-        node = parent[node];
-    }
-    node
-}
-
 impl Piece {
+    /// Solves the piece as a network of its own, whose lists are in the order of the piece's.
     fn solve_into(self, network: &Network, apart: &mut Apart) -> Result<(), Unsolved> {
         let held = self.sources.iter().map(|&source| network.sources[source]);
         let mut nodes = self.nodes.clone();
@@ -231,7 +225,7 @@ impl Piece {
 
     /// The same with the indices of the whole network.
     fn told_of_the_whole(&self, why: Unsolved, nodes: &[usize]) -> Unsolved {
-        let of = |list: &[usize], index: usize| list.get(index).copied().unwrap_or(0);
+        let in_whole = |list: &[usize], index: usize| list.get(index).copied().unwrap_or(0);
         match why {
             Unsolved::CannotBeFed {
                 load,
@@ -241,26 +235,26 @@ impl Piece {
                 share,
                 amperes,
             } => Unsolved::CannotBeFed {
-                load: of(&self.loads, load),
-                node: of(nodes, node),
+                load: in_whole(&self.loads, load),
+                node: in_whole(nodes, node),
                 most,
                 wanted,
                 share,
                 amperes,
             },
             Unsolved::SourcesInConflict { first, second } => Unsolved::SourcesInConflict {
-                first: of(&self.sources, first),
-                second: of(&self.sources, second),
+                first: in_whole(&self.sources, first),
+                second: in_whole(&self.sources, second),
             },
-            Unsolved::NotNumbers { part } => Unsolved::NotNumbers {
-                part: match part {
-                    Part::Source(index) => Part::Source(of(&self.sources, index)),
-                    Part::Branch(index) => Part::Branch(of(&self.branches, index)),
-                    Part::Load(index) => Part::Load(of(&self.loads, index)),
+            Unsolved::NotNumbers { element } => Unsolved::NotNumbers {
+                element: match element {
+                    Element::Source(index) => Element::Source(in_whole(&self.sources, index)),
+                    Element::Branch(index) => Element::Branch(in_whole(&self.branches, index)),
+                    Element::Load(index) => Element::Load(in_whole(&self.loads, index)),
                 },
             },
             Unsolved::OutOfRange { node } => Unsolved::OutOfRange {
-                node: of(nodes, node),
+                node: in_whole(nodes, node),
             },
         }
     }

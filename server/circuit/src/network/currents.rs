@@ -3,12 +3,12 @@
 //! Where a branch is the only way to what lies behind it, its current is the sum of what is drawn
 //! there; only in rings does it follow from the difference of two voltages.
 
-use super::operating_point::{OperatingPoint, Wired};
+use super::operating_point::{Cable, OperatingPoint};
 use super::{Draw, Network, Solution};
 
-pub(super) fn solution(network: &Network, wired: &Wired, point: &OperatingPoint) -> Solution {
-    let at = &wired.joints.point;
-    let volts = wired.volts(&point.drop);
+pub(super) fn solution(network: &Network, cable: &Cable, point: &OperatingPoint) -> Solution {
+    let at = &cable.joints.point;
+    let volts = cable.volts(&point.drop);
     let load_amperes: Vec<f64> = network
         .loads
         .iter()
@@ -20,7 +20,7 @@ pub(super) fn solution(network: &Network, wired: &Wired, point: &OperatingPoint)
         })
         .collect();
 
-    let mut branch_amperes = with_resistance(network, wired, point, &load_amperes);
+    let mut branch_amperes = with_resistance(network, cable, point, &load_amperes);
 
     // What each node passes on through its joints: what is drawn there and flows away.
     let mut drawn = vec![0.0; network.nodes];
@@ -31,11 +31,11 @@ pub(super) fn solution(network: &Network, wired: &Wired, point: &OperatingPoint)
         drawn[branch.from] += amperes;
         drawn[branch.to] -= amperes;
     }
-    let source_amperes = shared_by_sources(network, wired, &drawn);
+    let source_amperes = shared_by_sources(network, cable, &drawn);
     for (source, amperes) in network.sources.iter().zip(&source_amperes) {
         drawn[source.node] -= amperes;
     }
-    for link in &wired.joints.inwards {
+    for link in &cable.joints.inwards {
         let outwards = drawn[link.outer];
         drawn[link.inner] += outwards;
         let forwards = network.branches[link.branch].from == link.inner;
@@ -52,18 +52,18 @@ pub(super) fn solution(network: &Network, wired: &Wired, point: &OperatingPoint)
 /// Currents of the branches that have resistance; nothing yet in joints.
 fn with_resistance(
     network: &Network,
-    wired: &Wired,
+    cable: &Cable,
     point: &OperatingPoint,
     load_amperes: &[f64],
 ) -> Vec<f64> {
-    let at = &wired.joints.point;
-    let mut drawn = vec![0.0; wired.joints.points];
+    let at = &cable.joints.point;
+    let mut drawn = vec![0.0; cable.joints.points];
     for (load, amperes) in network.loads.iter().zip(load_amperes) {
         drawn[at[load.node]] += amperes;
     }
     // What flows to the leaf through each edge that ends in one, and the leaf.
-    let mut to_leaf = vec![None; wired.edges.count()];
-    for leaf in wired.elimination.leaves() {
+    let mut to_leaf = vec![None; cable.edges.count()];
+    for leaf in cable.elimination.leaves() {
         let amperes = drawn[leaf.point];
         drawn[leaf.neighbour] += amperes;
         to_leaf[leaf.edge] = Some((leaf.point, amperes));
@@ -74,29 +74,29 @@ fn with_resistance(
         let (from, to) = (at[branch.from], at[branch.to]);
         match to_leaf[edge] {
             Some((leaf, amperes)) => {
-                let share = amperes / branch.ohms / wired.edges.siemens(edge);
+                let share = amperes / branch.ohms / cable.edges.siemens(edge);
                 if leaf == to { share } else { -share }
             }
-            None if wired.reached[from] => (point.drop[to] - point.drop[from]) / branch.ohms,
+            None if cable.reached[from] => (point.drop[to] - point.drop[from]) / branch.ohms,
             None => 0.0,
         }
     };
     network
         .branches
         .iter()
-        .zip(&wired.edge)
+        .zip(&cable.edge)
         .map(current)
         .collect()
 }
 
 /// What is drawn at each point that sources hold, shared alike among them.
-fn shared_by_sources(network: &Network, wired: &Wired, drawn: &[f64]) -> Vec<f64> {
-    let at = &wired.joints.point;
-    let mut total = vec![0.0; wired.joints.points];
+fn shared_by_sources(network: &Network, cable: &Cable, drawn: &[f64]) -> Vec<f64> {
+    let at = &cable.joints.point;
+    let mut total = vec![0.0; cable.joints.points];
     for (node, amperes) in drawn.iter().enumerate() {
         total[at[node]] += amperes;
     }
-    let mut sharing = vec![0_u32; wired.joints.points];
+    let mut sharing = vec![0_u32; cable.joints.points];
     for source in &network.sources {
         sharing[at[source.node]] += 1;
     }

@@ -14,7 +14,9 @@ use std::ops::Range;
 
 use rustc_hash::FxHashMap;
 
-/// An order of elimination for one network.
+/// An order of elimination for one network. What one list says of another is a range of it or an
+/// index into it; points are those that [`Elimination::new`] was made for, and whoever solves gives
+/// as many values.
 pub(super) struct Elimination {
     steps: Vec<Step>,
     /// How many of the steps take out a leaf.
@@ -51,7 +53,7 @@ pub(super) struct Leaf {
     pub edge: usize,
 }
 
-/// The edges between points; parallel branches are one edge.
+/// The edges between points; parallel branches are one edge. Edges are numbered as they come.
 #[derive(Default)]
 pub(super) struct Edges {
     ends: Vec<(usize, usize)>,

@@ -4,27 +4,27 @@
 //! which halving finds. Any number of networks of a plan may be in this state while it is being
 //! typed; each costs some hundred solves.
 
-use super::operating_point::Wired;
+use super::operating_point::Cable;
 use super::{Draw, Network, Unsolved};
 
 /// Names the load that is too much and what it could have.
 ///
 /// All loads are first turned down alike until they can be fed, which shows the node that falls
 /// lowest; to blame is the load that causes most of the drop there.
-pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
+pub(super) fn cannot_be_fed(network: &Network, cable: &Cable) -> Unsolved {
     let volts = |factor: f64| {
-        let demand = wired.demand(network, |_| factor);
-        wired.operating_point(&demand).ok().map(|point| {
+        let demand = cable.demand(network, |_| factor);
+        cable.operating_point(&demand).ok().map(|point| {
             let volts = |index: usize| {
-                wired.highest - point.drop[wired.joints.point[network.loads[index].node]]
+                cable.highest - point.drop[cable.joints.point[network.loads[index].node]]
             };
             (0..network.loads.len()).map(volts).collect::<Vec<f64>>()
         })
     };
     let alike = greatest(|factor| volts(factor).is_some());
-    let volts = volts(alike).unwrap_or_else(|| vec![wired.highest; network.loads.len()]);
+    let volts = volts(alike).unwrap_or_else(|| vec![cable.highest; network.loads.len()]);
     let drawn = network.loads.iter().zip(&volts).map(|(load, volts)| {
-        if !wired.reached[wired.joints.point[load.node]] {
+        if !cable.reached[cable.joints.point[load.node]] {
             return 0.0;
         }
         match load.draw {
@@ -33,11 +33,11 @@ pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
             Draw::Ohms(ohms) => volts / ohms,
         }
     });
-    let load = heaviest(network, wired, alike, &volts);
+    let load = heaviest(network, cable, alike, &volts);
 
     let alone = |factor: f64| {
-        let demand = wired.demand(network, |index| if index == load { factor } else { 1.0 });
-        wired.operating_point(&demand).is_ok()
+        let demand = cable.demand(network, |index| if index == load { factor } else { 1.0 });
+        cable.operating_point(&demand).is_ok()
     };
     let wanted = match network.loads.get(load).map(|load| load.draw) {
         Some(Draw::Amperes(value) | Draw::Watts(value)) => value,
@@ -60,10 +60,10 @@ pub(super) fn cannot_be_fed(network: &Network, wired: &Wired) -> Unsolved {
 
 /// The load that causes most of the drop at the load that falls lowest, given each load's volts
 /// with all of them turned down to `factor`.
-fn heaviest(network: &Network, wired: &Wired, factor: f64, volts: &[f64]) -> usize {
-    let point = |index: usize| wired.joints.point[network.loads[index].node];
+fn heaviest(network: &Network, cable: &Cable, factor: f64, volts: &[f64]) -> usize {
+    let point = |index: usize| cable.joints.point[network.loads[index].node];
     let amperes = |index: usize| match network.loads[index].draw {
-        _ if !wired.reached[point(index)] => 0.0,
+        _ if !cable.reached[point(index)] => 0.0,
         Draw::Amperes(amperes) => amperes * factor,
         Draw::Watts(watts) => watts * factor / volts[index],
         Draw::Ohms(_) => 0.0,
@@ -81,11 +81,11 @@ fn heaviest(network: &Network, wired: &Wired, factor: f64, volts: &[f64]) -> usi
 
     // What one ampere drawn at the lowest point drops elsewhere is what one drawn elsewhere drops
     // there.
-    let demand = wired.demand(network, |_| 0.0);
-    let mut one_ampere = vec![0.0; wired.joints.points];
+    let demand = cable.demand(network, |_| 0.0);
+    let mut one_ampere = vec![0.0; cable.joints.points];
     one_ampere[point(lowest)] = 1.0;
-    let mut ohms = vec![0.0; wired.joints.points];
-    let solved = wired
+    let mut ohms = vec![0.0; cable.joints.points];
+    let solved = cable
         .elimination
         .solve(&demand.siemens, &one_ampere, &mut ohms);
     if solved.is_none() {

@@ -21,10 +21,11 @@ const NOTHING: f64 = 1e-12;
 /// can be fed; this is far beyond both.
 const STEPS: usize = 200;
 
-/// The cable of a network, ready for any loads on it and any volts of its sources.
-pub(super) struct Wired {
-    /// What it was made of, with the nodes that sources feed in at.
-    cable: (usize, Vec<Branch>, Vec<usize>),
+/// The cable of a network, ready for any loads on it and any volts of its sources. The network's
+/// values have been checked, so each of its nodes has a point, and each point a place in every list
+/// of points here and in [`Demand`].
+pub(super) struct Cable {
+    given: Given,
     pub joints: Joints,
     /// The edge of each branch, unless it is a joint or lies across one.
     pub edge: Vec<Option<usize>>,
@@ -35,6 +36,14 @@ pub(super) struct Wired {
     pub reached: Vec<bool>,
     /// The highest source; levels are drops below it.
     pub highest: f64,
+}
+
+/// What a [`Cable`] was made of.
+struct Given {
+    nodes: usize,
+    branches: Vec<Branch>,
+    /// Where sources feed in, source by source.
+    source_nodes: Vec<usize>,
 }
 
 /// What is drawn at each point, by kind.
@@ -61,13 +70,13 @@ pub(super) enum Trouble {
     Unsettled(usize),
 }
 
-impl Wired {
-    /// The cable of a network. Its sources give nothing until they are [set](Wired::set_volts).
-    pub(super) fn new(network: &Network) -> Wired {
+impl Cable {
+    /// The cable of a network. Its sources give nothing until they are [set](Cable::set_volts).
+    pub(super) fn new(network: &Network) -> Cable {
         let joints = Joints::new(network);
-        let nodes: Vec<usize> = network.sources.iter().map(|source| source.node).collect();
+        let source_nodes: Vec<usize> = network.sources.iter().map(|source| source.node).collect();
         let mut is_held = vec![false; joints.points];
-        for &node in &nodes {
+        for &node in &source_nodes {
             is_held[joints.point[node]] = true;
         }
         let mut edges = Edges::default();
@@ -81,8 +90,12 @@ impl Wired {
             .collect();
         let neighbours = edges.neighbours(joints.points);
         let reached = neighbours.reached(&is_held);
-        Wired {
-            cable: (network.nodes, network.branches.clone(), nodes),
+        Cable {
+            given: Given {
+                nodes: network.nodes,
+                branches: network.branches.clone(),
+                source_nodes,
+            },
             elimination: Elimination::new(&edges, &neighbours, &is_held, &reached),
             highest: 0.0,
             held: vec![None; joints.points],
@@ -95,9 +108,11 @@ impl Wired {
 
     /// Whether a network has this cable, and sources at the same nodes.
     pub(super) fn is_of(&self, network: &Network) -> bool {
-        let (nodes, branches, sources) = &self.cable;
-        let at = network.sources.iter().map(|source| &source.node);
-        *nodes == network.nodes && sources.iter().eq(at) && *branches == network.branches
+        let given = &self.given;
+        let source_nodes = network.sources.iter().map(|source| &source.node);
+        given.nodes == network.nodes
+            && given.source_nodes.iter().eq(source_nodes)
+            && given.branches == network.branches
     }
 
     /// Sets the volts of the sources to those of a network with this cable.

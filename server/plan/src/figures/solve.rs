@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bellwire_circuit::battery::END_OF_DISCHARGE;
 use bellwire_circuit::{
-    Apart, Branch, Draw, Load, Network, Part, Solution, Solver, Source, Unsolved,
+    Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Unsolved,
 };
 
 use super::circuits::OutputId;
@@ -318,7 +318,7 @@ impl<'a> Wired<'a> {
             }
             Unsolved::SourcesInConflict { first, second } => self.conflict(first, second, case),
             Unsolved::NotNumbers {
-                part: Part::Branch(branch),
+                element: Element::Branch(branch),
             } if self.is_unknown(branch) => Trouble::Unknown(self.unknown(branch)),
             Unsolved::NotNumbers { .. } => {
                 Trouble::Unknown("a voltage, draw or length in this network is out of range".into())

@@ -214,7 +214,7 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
             "{name}: {} ohm/km at 20 °C ({}), x {} for {} °C, the warmest of the site ({}).",
             fixed(resistance.at_20 * 1000.0, 2),
             resistance.source(),
-            fixed(resistance.factor_temperature, 4),
+            fixed(resistance.temperature_factor, 4),
             short(celsius),
             resistance.temperature_source(),
         ));
