@@ -4,7 +4,7 @@
 //! if a run that carries no power names terminals of both: that is how a plan
 //! writes a negative core between them.
 
-use rustc_hash::FxHashMap;
+use bellwire_circuit::DisjointSets;
 
 use super::words::list;
 use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of};
@@ -115,18 +115,19 @@ impl Link {
 
 /// Which units have a common negative.
 struct Negatives {
-    parent: FxHashMap<UnitId, UnitId>,
+    /// Of all units of the site.
+    common: DisjointSets,
 }
 
 impl Negatives {
     fn new(site: &Site, figures: &Figures) -> Negatives {
         let mut negatives = Negatives {
-            parent: FxHashMap::default(),
+            common: DisjointSets::new(site.units.len()),
         };
         for device in &figures.devices {
             for pair in device.fed_by.windows(2) {
                 if let [(a, _), (b, _)] = pair {
-                    negatives.join(*a, *b);
+                    negatives.common.join(*a, *b);
                 }
             }
         }
@@ -138,34 +139,20 @@ impl Negatives {
                     _ => None,
                 });
                 if let Some(first) = units.next() {
-                    units.for_each(|unit| negatives.join(first, unit));
+                    units.for_each(|unit| negatives.common.join(first, unit));
                 }
             }
         }
         negatives
     }
 
-    fn root(&self, mut unit: UnitId) -> UnitId {
-        while let Some(&parent) = self.parent.get(&unit) {
-            unit = parent;
-        }
-        unit
-    }
-
-    fn join(&mut self, a: UnitId, b: UnitId) {
-        let (a, b) = (self.root(a), self.root(b));
-        if a != b {
-            self.parent.insert(b, a);
-        }
-    }
-
     /// Data from one unit, power from another, and nothing between them: what
     /// feeds the device, and the two groups of units that are apart.
-    fn apart(&self, fed: &DeviceFigures, bus: BusId) -> Option<(OutputId, [UnitId; 2])> {
+    fn apart(&mut self, fed: &DeviceFigures, bus: BusId) -> Option<(OutputId, [UnitId; 2])> {
         let &power = fed.fed_by.first()?;
-        let own = self.root(bus.0);
-        let joined = |(unit, _): &OutputId| self.root(*unit) == own;
+        let own = self.common.root(bus.0);
+        let joined = |(unit, _): &OutputId| self.common.root(*unit) == own;
         let apart = !fed.fed_by.iter().any(joined);
-        apart.then(|| (power, [own, self.root(power.0)]))
+        apart.then(|| (power, [own, self.common.root(power.0)]))
     }
 }

@@ -3,7 +3,7 @@
 use crate::finding::{Code, Finding};
 use crate::model::{Site, Terminal};
 
-/// Checks that every joint is on some way.
+/// Checks that every joint is on some path.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let mut used = vec![false; site.joints.len()];
     let points = site

@@ -10,6 +10,7 @@
 
 use std::sync::Arc;
 
+use bellwire_circuit::DisjointSets;
 use rustc_hash::FxHashMap;
 
 use super::JoinFigures;
@@ -177,8 +178,8 @@ struct Builder<'a> {
     legs: Vec<Leg>,
     edges: Vec<Edge>,
     joints: FxHashMap<(JointId, OutputId), usize>,
-    /// For each node, the next one on the way to the one that stands for its part.
-    parent: Vec<usize>,
+    /// The nodes that hang together. It has as many as there are nodes, and so has `source`.
+    parts: DisjointSets,
     /// An output of the part that a node stands for, if it has one.
     source: Vec<Option<usize>>,
 }
@@ -198,7 +199,7 @@ impl<'a> Builder<'a> {
             source: (0..nodes)
                 .map(|node| (node < outputs.len()).then_some(node))
                 .collect(),
-            parent: (0..nodes).collect(),
+            parts: DisjointSets::new(nodes),
             outputs,
             legs: Vec::with_capacity(legs),
             edges: Vec::with_capacity(legs),
@@ -305,36 +306,27 @@ impl<'a> Builder<'a> {
     }
 
     fn new_node(&mut self) -> usize {
-        self.parent.push(self.parent.len());
         self.source.push(None);
-        self.parent.len() - 1
-    }
-
-    fn root(&mut self, mut node: usize) -> usize {
-        while self.parent[node] != node {
-            self.parent[node] = self.parent[self.parent[node]];
-            node = self.parent[node];
-        }
-        node
+        self.parts.add()
     }
 
     fn join(&mut self, a: usize, b: usize, leg: Option<usize>) {
         if a == b {
             return;
         }
-        let (ra, rb) = (self.root(a), self.root(b));
+        let (ra, rb) = (self.parts.root(a), self.parts.root(b));
         let closes = match (self.source[ra], self.source[rb]) {
             _ if ra == rb => Some(Closing::Ring),
             (Some(a), Some(b)) => Some(Closing::Outputs(a, b)),
             _ => None,
         };
         self.source[ra] = self.source[ra].or(self.source[rb]);
-        self.parent[rb] = ra;
+        self.parts.join(ra, rb);
         self.edges.push(Edge { a, b, leg, closes });
     }
 
     fn finish(mut self) -> Graph {
-        let nodes = self.parent.len();
+        let nodes = self.parts.count();
         let mut graph_component = vec![None; nodes];
         let mut local = vec![0; nodes];
         let mut wired = vec![false; nodes];
@@ -347,7 +339,7 @@ impl<'a> Builder<'a> {
         let first_device = self.outputs.len();
         let devices = first_device..first_device + self.site.devices.len();
         for node in (0..nodes).filter(|&node| wired[node]) {
-            let root = self.root(node);
+            let root = self.parts.root(node);
             let index = *of_root[root].get_or_insert_with(|| {
                 components.push(Component::default());
                 components.len() - 1

@@ -24,7 +24,7 @@ pub use catalog::{
 pub use read::{Amount, At, Words};
 pub(crate) use resolve::{a, list, resolve_model};
 pub use resolve::{resolve, resolve_rules};
-pub use scope::{Found, Scope, Space};
+pub use scope::{Scope, Space};
 pub use site::{
     AlsoPlace, BatteryFitted, Bus, Device, DeviceId, Joint, JointId, Partition, Path, Place,
     Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone, ZoneId,

@@ -30,17 +30,14 @@ impl Space {
     }
 }
 
-/// An item that a name stands for.
-pub type Found = Arc<Item>;
-
 /// The top-level names that a file can use: its own, those of the files that
 /// it uses, and the built-in library's, in this order.
 pub trait Scope {
     /// The item that `name` stands for.
-    fn find(&self, space: Space, name: &str) -> Option<Found>;
+    fn find(&self, space: Space, name: &str) -> Option<Arc<Item>>;
 
     /// Everything of a namespace, for suggestions.
-    fn all(&self, space: Space) -> Vec<Found>;
+    fn all(&self, space: Space) -> Vec<Arc<Item>>;
 
     /// Whether all files that the file uses could be read. If not, nobody knows
     /// which names they would bring, and a name that is not found is not wrong.

@@ -7,7 +7,7 @@ use rustc_hash::FxHashSet;
 use super::Shared;
 use super::evaluate::Evaluation;
 use super::index::{Declares, declares};
-use super::scope::{FileScope, Print};
+use super::scope::{FileScope, Fingerprint};
 use crate::finding::Finding;
 use crate::model::What;
 use crate::source::{File, FilePath, Item, Span};
@@ -25,7 +25,7 @@ pub struct Entry {
     /// What is wrong with an item as part of this file: the item's id, and what.
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
-    pub(super) print: Print,
+    pub(super) fingerprint: Fingerprint,
 }
 
 /// A `use`.
@@ -78,7 +78,7 @@ impl Entry {
             evaluations: old.map(|old| old.evaluations.clone()).unwrap_or_default(),
             imports,
             findings: Vec::new(),
-            print: old.map(|old| old.print).unwrap_or_default(),
+            fingerprint: old.map(|old| old.fingerprint).unwrap_or_default(),
         }
     }
 
@@ -158,19 +158,23 @@ impl Entry {
         Entry {
             file,
             findings: self.findings.clone(),
-            ..self.with(evaluations, self.print)
+            ..self.with(evaluations, self.fingerprint)
         }
     }
 
     /// The same file with what came of its items, in a scope.
-    pub(super) fn with(&self, evaluations: Vec<Arc<Evaluation>>, print: Print) -> Entry {
+    pub(super) fn with(
+        &self,
+        evaluations: Vec<Arc<Evaluation>>,
+        fingerprint: Fingerprint,
+    ) -> Entry {
         Entry {
             file: self.file.clone(),
             evaluations,
             imports: self.imports.clone(),
             declares: self.declares,
             findings: Vec::new(),
-            print,
+            fingerprint,
         }
     }
 }

@@ -1,9 +1,10 @@
 //! One top-level statement, worked out. A pure function of the statement, its
 //! scope and the day.
 //!
-//! What a site's text and the answers of its scope are enough to make again, it
-//! is made again when somebody asks: a workspace of thousands of sites keeps, of
-//! those that nobody edits, only what is wrong with them and what others need.
+//! A site's evaluation that can be made again from its text and its scope's
+//! answers is dropped, and made again on demand: a workspace of thousands of
+//! sites keeps, of those that nobody edits, only what is wrong with them and
+//! what others need.
 
 use std::sync::{Arc, OnceLock};
 

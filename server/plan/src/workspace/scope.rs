@@ -7,33 +7,33 @@ use std::sync::Arc;
 use rustc_hash::{FxHashMap, FxHasher};
 
 use crate::library::LIBRARY;
-use crate::model::{Found, Scope, Space};
-use crate::source::File;
+use crate::model::{Scope, Space};
+use crate::source::{File, Item};
 
 /// A file's own names, those of the files that it uses, and the library's.
 #[derive(Clone)]
 pub struct FileScope {
     files: Vec<Arc<File>>,
-    print: Print,
+    fingerprint: Fingerprint,
 }
 
 /// Tells what a scope holds: one number for each namespace that statements
-/// look names up in, and whether it is whole. Equal prints are equal scopes.
+/// look names up in, and whether it is whole. Equal fingerprints are equal scopes.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct Print {
+pub(super) struct Fingerprint {
     spaces: [u64; SPACES],
     whole: bool,
 }
 
-impl Print {
-    fn of(files: &[Arc<File>], whole: bool) -> Print {
+impl Fingerprint {
+    fn of(files: &[Arc<File>], whole: bool) -> Fingerprint {
         let mut hashers: [FxHasher; SPACES] = Default::default();
         for (_, item) in files.iter().flat_map(|file| file.items()) {
             if let Some(hasher) = Space::of(item).and_then(|space| hashers.get_mut(slot(space)?)) {
                 item.id.hash(hasher);
             }
         }
-        Print {
+        Fingerprint {
             spaces: hashers.map(|hasher| hasher.finish()),
             whole,
         }
@@ -66,13 +66,13 @@ impl FileScope {
         whole: bool,
     ) -> FileScope {
         let files: Vec<_> = std::iter::once(own).chain(used).collect();
-        let print = Print::of(&files, whole);
-        FileScope { files, print }
+        let fingerprint = Fingerprint::of(&files, whole);
+        FileScope { files, fingerprint }
     }
 
     /// What tells it from scopes that hold other things.
-    pub(super) fn print(&self) -> Print {
-        self.print
+    pub(super) fn fingerprint(&self) -> Fingerprint {
+        self.fingerprint
     }
 
     fn all_files(&self) -> impl Iterator<Item = &Arc<File>> {
@@ -81,16 +81,16 @@ impl FileScope {
 }
 
 impl Scope for FileScope {
-    fn find(&self, space: Space, name: &str) -> Option<Found> {
+    fn find(&self, space: Space, name: &str) -> Option<Arc<Item>> {
         self.all_files().find_map(|file| file.declared(space, name))
     }
 
-    fn all(&self, space: Space) -> Vec<Found> {
+    fn all(&self, space: Space) -> Vec<Arc<Item>> {
         self.all_files().flat_map(|file| file.all(space)).collect()
     }
 
     fn is_whole(&self) -> bool {
-        self.print.whole
+        self.fingerprint.whole
     }
 }
 
@@ -100,7 +100,7 @@ impl Scope for FileScope {
 pub(super) struct Lookups {
     /// Each name that was looked up, in order.
     found: Box<[Lookup]>,
-    /// The namespaces that somebody asked for all of, with their print.
+    /// The namespaces that somebody asked for all of, with their fingerprint.
     all: Box<[(Space, u64)]>,
     /// Whether the scope was whole.
     whole: bool,
@@ -110,7 +110,7 @@ pub(super) struct Lookups {
 struct Lookup {
     space: Space,
     name: Box<str>,
-    found: Option<Found>,
+    found: Option<Arc<Item>>,
 }
 
 impl Lookups {
@@ -124,7 +124,8 @@ impl Lookups {
             return false;
         }
         let mut all = self.all.iter();
-        all.all(|(space, print)| scope.print.get(*space) == *print) && self.found.iter().all(same)
+        all.all(|(space, fingerprint)| scope.fingerprint.get(*space) == *fingerprint)
+            && self.found.iter().all(same)
     }
 
     /// Whether a name was looked up that nothing has.
@@ -140,14 +141,14 @@ impl Lookups {
 }
 
 impl Scope for Lookups {
-    fn find(&self, space: Space, name: &str) -> Option<Found> {
+    fn find(&self, space: Space, name: &str) -> Option<Arc<Item>> {
         let key = |lookup: &Lookup| (lookup.space, &*lookup.name).cmp(&(space, name));
         let at = self.found.binary_search_by(key).ok()?;
         self.found.get(at)?.found.clone()
     }
 
     /// Nothing: what was found does not depend on it, only what is suggested.
-    fn all(&self, _: Space) -> Vec<Found> {
+    fn all(&self, _: Space) -> Vec<Arc<Item>> {
         Vec::new()
     }
 
@@ -157,7 +158,7 @@ impl Scope for Lookups {
 }
 
 /// By name, what was found.
-type Answers = FxHashMap<Box<str>, Option<Found>>;
+type Answers = FxHashMap<Box<str>, Option<Arc<Item>>>;
 
 /// A scope that remembers what it was asked.
 pub(super) struct Recorder<'a> {
@@ -192,7 +193,7 @@ impl<'a> Recorder<'a> {
 }
 
 impl Scope for Recorder<'_> {
-    fn find(&self, space: Space, name: &str) -> Option<Found> {
+    fn find(&self, space: Space, name: &str) -> Option<Arc<Item>> {
         let mut found = self.found.borrow_mut();
         let known = found.entry(space).or_default();
         if let Some(known) = known.get(name) {
@@ -203,10 +204,10 @@ impl Scope for Recorder<'_> {
         found
     }
 
-    fn all(&self, space: Space) -> Vec<Found> {
+    fn all(&self, space: Space) -> Vec<Arc<Item>> {
         let mut all = self.all.borrow_mut();
         if !all.iter().any(|(known, _)| *known == space) {
-            all.push((space, self.scope.print.get(space)));
+            all.push((space, self.scope.fingerprint.get(space)));
         }
         drop(all);
         self.scope.all(space)

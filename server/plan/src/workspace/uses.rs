@@ -19,7 +19,7 @@ pub(super) fn check(
     let mut findings = Vec::new();
     let mut seen: FxHashMap<&FilePath, Spot> = FxHashMap::default();
     let back = match is_used {
-        true => ways_back(entry, shared),
+        true => steps_back(entry, shared),
         false => FxHashMap::default(),
     };
     for import in &entry.imports {
@@ -72,11 +72,11 @@ fn cycle(import: &Import, entry: &Entry, back: &FxHashMap<FilePath, usize>) -> O
         "the file uses itself: take this out".to_string()
     } else {
         let path = import.path();
-        let way = match back.get(&import.target)? {
+        let over = match back.get(&import.target)? {
             0 | 1 => "",
             _ => ", over others",
         };
-        format!("`{path}` uses this file too{way}: put what both need into a file of its own")
+        format!("`{path}` uses this file too{over}: put what both need into a file of its own")
     };
     Some(Finding::new(Code::ImportCycle, import.span, message))
 }
@@ -89,7 +89,7 @@ fn twice(import: &Import, first: &Spot) -> Finding {
 
 /// The files that a file uses, over others or not, and that use it again:
 /// each with the fewest steps that lead back.
-fn ways_back(entry: &Entry, shared: &Shared) -> FxHashMap<FilePath, usize> {
+fn steps_back(entry: &Entry, shared: &Shared) -> FxHashMap<FilePath, usize> {
     let mut users: FxHashMap<FilePath, Vec<FilePath>> = FxHashMap::default();
     let mut seen: FxHashSet<FilePath> = FxHashSet::default();
     let targets = entry.imports.iter().map(|import| import.target.clone());

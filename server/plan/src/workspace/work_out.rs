@@ -35,7 +35,7 @@ pub(super) fn worked_out(
     is_used: bool,
 ) -> Entry {
     let scope = entry.scope(shared);
-    let same_scope = scope.print() == entry.print;
+    let same_scope = scope.fingerprint() == entry.fingerprint;
     let known: FxHashMap<u64, &Arc<Evaluation>> = entry
         .evaluations
         .iter()
@@ -64,7 +64,7 @@ pub(super) fn worked_out(
         };
         items.into_iter().map(work).collect()
     };
-    let mut entry = entry.with(evaluations, scope.print());
+    let mut entry = entry.with(evaluations, scope.fingerprint());
     let mut findings = uses::check(&entry, shared, absent, is_used);
     findings.extend(taken::check(&entry, shared));
     entry.findings = findings;

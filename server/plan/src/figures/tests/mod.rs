@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use crate::figures::{DeviceState, Figures, State, figures};
 use crate::finding::Finding;
-use crate::model::{DeviceId, Found, Scope, Site, Space, resolve};
+use crate::model::{DeviceId, Scope, Site, Space, resolve};
 use crate::source::{File, FilePath, Item};
 
 /// All that a text declares.
@@ -20,13 +20,13 @@ pub(crate) struct Plan {
 }
 
 impl Scope for Plan {
-    fn find(&self, space: Space, name: &str) -> Option<Found> {
+    fn find(&self, space: Space, name: &str) -> Option<Arc<Item>> {
         self.all(space)
             .into_iter()
             .find(|item| item.name() == Some(name))
     }
 
-    fn all(&self, space: Space) -> Vec<Found> {
+    fn all(&self, space: Space) -> Vec<Arc<Item>> {
         self.file
             .items()
             .map(|(_, item)| item.clone())

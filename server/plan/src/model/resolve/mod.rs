@@ -18,7 +18,7 @@ use rustc_hash::{FxBuildHasher, FxHashMap};
 
 use super::catalog::owned;
 use super::read::{At, Words};
-use super::scope::{Found, Scope, Space};
+use super::scope::{Scope, Space};
 use super::site::*;
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::source::{Item, Span, Spot};
@@ -112,7 +112,7 @@ fn series_of(
 }
 
 /// A name of a model of another kind than the one that is needed.
-fn wrong_kind(span: Span, name: &str, found: &Found, kind: &str) -> Finding {
+fn wrong_kind(span: Span, name: &str, found: &Arc<Item>, kind: &str) -> Finding {
     let is = found
         .model()
         .map_or("something else", |model| model.kind.name);
@@ -213,7 +213,7 @@ impl<'a> Resolver<'a> {
         Some(found)
     }
 
-    fn find(&mut self, space: Space, what: impl Display, name: At<&str>) -> Option<Found> {
+    fn find(&mut self, space: Space, what: impl Display, name: At<&str>) -> Option<Arc<Item>> {
         match self.scope.find(space, name.value) {
             Some(found) => {
                 self.site.uses.extend(declaration(&found).map(|target| Use {
