@@ -125,8 +125,7 @@ impl Reader<'_> {
 
     fn legs(&self, hints: &mut Vec<Hint>) {
         for segment in &self.figures.segments {
-            let run = self.site.runs.get(segment.run);
-            let path = run.and_then(|run| run.paths.get(segment.path));
+            let path = self.site.path(segment.run, segment.path);
             let leg = path.and_then(|path| path.legs.get(segment.leg));
             let Some(leg) = leg.filter(|leg| self.shows(leg.span)) else {
                 continue;

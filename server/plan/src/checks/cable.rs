@@ -53,8 +53,8 @@ fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> O
         cable.cores,
     );
     let finding = Finding::new(Code::CoresShort, name.span, message).mended_by(mend);
-    let way = run.paths.get(path.path)?;
-    Some(finding.with(site.spot(way.span), "on this path"))
+    let written = run.paths.get(path.path)?;
+    Some(finding.with(site.spot(written.span), "on this path"))
 }
 
 /// Whether no path of the run takes more cores, and no earlier one as many.
@@ -166,7 +166,7 @@ impl Bus<'_> {
         let ohms = self.model.terminated?;
         let shape = Shape::of(self.site, figures, self.id()?);
         let ends = &self.figures.ends;
-        if ends.len() == 2 || shape.edges == 0 || self.site.ways_unread {
+        if ends.len() == 2 || shape.edges == 0 || self.site.paths_unread {
             return None;
         }
         let names: Vec<String> = ends
@@ -261,7 +261,7 @@ impl Shape {
         let carrying = || {
             let paths = figures.paths.iter();
             let own = paths.filter(|path| path.carries.data.contains(&bus));
-            own.filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
+            own.filter_map(|path| site.path(path.run, path.path))
         };
         let together = Together::at(carrying().flat_map(|path| &path.points));
         for path in carrying() {

@@ -171,7 +171,7 @@ fn other_way(site: &Site, figures: &Figures, terminal: Terminal, but: Span) -> O
         .paths
         .iter()
         .filter(|path| !path.carries.power.is_empty())
-        .filter_map(|path| site.runs.get(path.run)?.paths.get(path.path))
+        .filter_map(|path| site.path(path.run, path.path))
         .flat_map(|path| &path.points)
         .flat_map(|point| &point.value)
         .find(|at| at.value == terminal && at.span != but)

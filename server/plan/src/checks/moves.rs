@@ -89,10 +89,7 @@ impl<'a> Mover<'a> {
         let mut feeds = self.feeds(fed_by);
         // A path that names the device itself moves no more than it must.
         feeds.sort_by_key(|feed| {
-            let path = site
-                .runs
-                .get(feed.run)
-                .and_then(|run| run.paths.get(feed.path));
+            let path = site.path(feed.run, feed.path);
             let points = path.map_or(&[][..], |path| &path.points);
             let mut named = points.iter().flat_map(|point| &point.value);
             !named.any(|at| at.value == Terminal::Device(device))
@@ -175,7 +172,7 @@ impl<'a> Mover<'a> {
     /// have to reach to another unit is not in the plan.
     fn others(&self, feed: Feed) -> Vec<OutputId> {
         let named = || {
-            let path = self.site.runs.get(feed.run)?.paths.get(feed.path)?;
+            let path = self.site.path(feed.run, feed.path)?;
             Some(path.points.get(feed.point)?.value.get(feed.at)?.value)
         };
         let Some(Terminal::Output(unit, output)) = named() else {
@@ -217,7 +214,7 @@ impl<'a> Mover<'a> {
 
     fn moved(&self, feed: Feed, to: OutputId, figures: Rc<Figures>) -> Moved {
         let run = self.site.runs.get(feed.run);
-        let path = run.and_then(|run| run.paths.get(feed.path));
+        let path = self.site.path(feed.run, feed.path);
         let points = path.map_or(&[][..], |path| &path.points);
         let mut devices: Vec<&str> = points
             .iter()

@@ -28,7 +28,8 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         for number in &zone.partitions {
             findings.extend(unknown(called, *number, &[unit]));
         }
-        if !zone.says_partitions && !unit.partitions.is_empty() {
+        let silent = zone.partitions.is_empty() && !zone.partitions_unread;
+        if silent && !unit.partitions.is_empty() {
             findings.push(missing(
                 &called(),
                 zone.number.span,
@@ -46,7 +47,8 @@ fn is_panel(unit: &Unit) -> bool {
 /// A keypad of a panel with several partitions that names none.
 fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     let unit = site.units.get(device.bus?.0)?;
-    if device.kind.name != "keypad" || device.says_partitions || unit.partitions.len() < 2 {
+    let says = !device.partitions.is_empty() || device.partitions_unread;
+    if device.kind.name != "keypad" || says || unit.partitions.len() < 2 {
         return None;
     }
     let written = |partition: &Partition| partition.number.value.to_string();

@@ -129,7 +129,7 @@ impl<'a> Bus<'a> {
             };
             match device.address {
                 Some(address) => claim(device.kind, false, address),
-                None if device.says_address => {}
+                None if device.address_unread => {}
                 None => findings.push(self.missing(device, device.kind, false)),
             }
             for also in &device.also {

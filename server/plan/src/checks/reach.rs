@@ -34,7 +34,7 @@ pub(super) fn check(
         let unread = bus.is_some_and(|bus| power_unread(site, bus) && on_bus.contains(&(id, bus)));
         let unfed = !unread && fed.is_some_and(|fed| fed.fed_by.is_empty());
         let cut_off = bus.is_some_and(|bus| !on_bus.contains(&(id, bus)));
-        if (unfed || cut_off) && site.ways_unread {
+        if (unfed || cut_off) && site.paths_unread {
             continue;
         }
         if unfed || cut_off {
@@ -69,11 +69,8 @@ fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId
         if path.carries.data.is_empty() {
             continue;
         }
-        let way = site
-            .runs
-            .get(path.run)
-            .and_then(|run| run.paths.get(path.path));
-        let points = way.map_or(&[][..], |way| &way.points);
+        let written = site.path(path.run, path.path);
+        let points = written.map_or(&[][..], |path| &path.points);
         for terminal in points.iter().flat_map(|point| &point.value) {
             if let Terminal::Device(device) = terminal.value {
                 reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));

@@ -12,17 +12,17 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 /// Checks the resistors of a model's loops.
 pub(super) fn check(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
     let inputs = Words::root(item).all("inputs");
-    for of in inputs.flat_map(|inputs| inputs.all("loop")) {
+    for wiring in inputs.flat_map(|inputs| inputs.all("loop")) {
         for word in ["end", "contact"] {
-            findings.extend(odd(of, word, scope));
+            findings.extend(odd(wiring, word, scope));
         }
     }
 }
 
 /// A value that its series does not have.
-fn odd(of: Words, word: &'static str, scope: &dyn Scope) -> Option<Finding> {
-    let ohms = of.get(word)?.amount(Dimension::Resistance)?;
-    let name = of.get("resistors")?.name()?;
+fn odd(wiring: Words, word: &'static str, scope: &dyn Scope) -> Option<Finding> {
+    let ohms = wiring.get(word)?.amount(Dimension::Resistance)?;
+    let name = wiring.get("resistors")?.name()?;
     let found = scope.find(Space::Model, name.value)?;
     let series = found.model().and_then(Model::series)?;
     let nearest = series.nearest(ohms.value)?;
@@ -34,7 +34,7 @@ fn odd(of: Words, word: &'static str, scope: &dyn Scope) -> Option<Finding> {
         "{} has no {}, which loop `{}` asks for: {} is the nearest.",
         name.value,
         shown(ohms.value),
-        of.name().map_or("", |name| name.value),
+        wiring.name().map_or("", |name| name.value),
         shown(nearest),
     );
     let mend = Mend {

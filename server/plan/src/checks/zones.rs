@@ -285,8 +285,7 @@ fn on_other_cable(
 fn cable_of(site: &Site, figures: &Figures, zone: &Zone) -> Option<Terminal> {
     let mut inputs = zone.from.iter().map(|detector| {
         let named = |path: &&PathFigures| {
-            let run = site.runs.get(path.run);
-            let path = run.and_then(|run| run.paths.get(path.path));
+            let path = site.path(path.run, path.path);
             let points = path.map_or(&[][..], |path| &path.points);
             let mut all = points.iter().flat_map(|point| &point.value);
             all.any(|at| at.value == Terminal::Device(detector.value))
@@ -306,7 +305,7 @@ fn unreached(
     input: At<Terminal>,
     figures: &ZoneFigures,
 ) -> Option<Finding> {
-    if site.ways_unread {
+    if site.paths_unread {
         return None;
     }
     let names: Vec<&str> = figures

@@ -50,8 +50,7 @@ impl Leg {
     /// Its ends as one circuit has them: `terminal` where a point names it,
     /// whatever else it names.
     pub fn ends(&self, site: &Site, terminal: Terminal) -> [Terminal; 2] {
-        let run = site.runs.get(self.run);
-        let path = run.and_then(|run| run.paths.get(self.path));
+        let path = site.path(self.run, self.path);
         let end = |point: usize, otherwise: Terminal| {
             let point = path.and_then(|path| path.points.get(point));
             let named = |at: &At<Terminal>| at.value == terminal;

@@ -35,8 +35,7 @@ impl Together {
     /// What stands together at the ends of these legs.
     pub(super) fn of<'a>(site: &Site, legs: impl Iterator<Item = &'a Leg>) -> Together {
         let points = legs.flat_map(|leg| {
-            let run = site.runs.get(leg.run);
-            let path = run.and_then(|run| run.paths.get(leg.path));
+            let path = site.path(leg.run, leg.path);
             let points = path.and_then(|path| path.points.get(leg.leg..leg.leg + 2));
             points.unwrap_or_default()
         });

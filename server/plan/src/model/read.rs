@@ -12,7 +12,7 @@ use crate::source::{Item, Quantity, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Dimension, Unit, unit};
 
 /// Something with its place in the item.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct At<T> {
     /// The thing.
     pub value: T,
@@ -183,8 +183,8 @@ impl<'a> Words<'a> {
         self.number().map(|number| self.at(number.span))
     }
 
-    /// Whole numbers, single or in ranges: `1`, `1 .. 8`.
-    pub fn counts(&self) -> Option<At<(u32, u32)>> {
+    /// The first range of whole numbers: `1 .. 8`, or `1` for `1 .. 1`.
+    pub fn count_range(&self) -> Option<At<(u32, u32)>> {
         self.statement.arguments.iter().find_map(|value| {
             let ends = match &value.kind {
                 ValueKind::Quantity(only) => (whole(only.number.value)?, whole(only.number.value)?),
@@ -258,7 +258,7 @@ impl<'a> Words<'a> {
         }
     }
 
-    /// None where something stands among them that fits nowhere: the numbers
+    /// All numbers. None where something stands among them that fits nowhere: those
     /// beside it are not what was meant, as in `.5 A`.
     fn quantities(&self) -> impl Iterator<Item = Quantity> + use<'a> {
         let values = self.statement.arguments.as_slice();

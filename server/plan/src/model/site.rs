@@ -45,8 +45,8 @@ pub struct Site {
     pub zones: Vec<Zone>,
     /// There is a zone that cannot be read, and is none of them.
     pub zones_unread: bool,
-    /// A way names something that is not known, so what is not wired cannot be told.
-    pub ways_unread: bool,
+    /// A path names something that is not known, so what is not wired cannot be told.
+    pub paths_unread: bool,
     /// Joints.
     pub joints: Vec<Joint>,
     /// Runs of cable.
@@ -64,6 +64,11 @@ impl Site {
     /// The site's name, or what to call it if it has none yet.
     pub fn called(&self) -> &str {
         self.name.as_ref().map_or("(no name)", |name| &name.value)
+    }
+
+    /// A path: its run, and an index into that run's paths.
+    pub fn path(&self, run: RunId, path: usize) -> Option<&Path> {
+        self.runs.get(run)?.paths.get(path)
     }
 
     /// The model of a bus: a unit, and an index into that unit's buses.
@@ -187,7 +192,7 @@ pub struct BatteryFitted {
     pub fitted: Option<At<Date>>,
     /// How many of them, in parallel.
     pub count: u32,
-    /// How many blocks one behind the other.
+    /// How many blocks in series.
     pub in_series: u32,
     /// Where that is written.
     pub count_at: Option<Span>,
@@ -244,12 +249,12 @@ pub struct Device {
     pub bus: Option<(UnitId, usize)>,
     /// Its address on the bus.
     pub address: Option<At<u32>>,
-    /// It has one; it may not be readable.
-    pub says_address: bool,
+    /// It has one, and that cannot be read.
+    pub address_unread: bool,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
-    /// It says which; they may not be readable.
-    pub says_partitions: bool,
+    /// It says which, and none of them can be read.
+    pub partitions_unread: bool,
     /// The places of what else it is.
     pub also: Vec<AlsoPlace>,
     /// How it sounds.
@@ -297,8 +302,6 @@ pub enum Place {
     Unread,
 }
 
-impl Eq for At<u32> {}
-
 /// A zone.
 #[derive(Debug, Clone)]
 pub struct Zone {
@@ -314,8 +317,8 @@ pub struct Zone {
     pub from: Vec<At<DeviceId>>,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
-    /// It says which; they may not be readable.
-    pub says_partitions: bool,
+    /// It says which, and none of them can be read.
+    pub partitions_unread: bool,
     /// Where its loop is named.
     pub loop_name: Option<At<String>>,
     /// The loop, as the input's model has it.
@@ -358,7 +361,7 @@ pub struct Run {
     pub doubled: Option<Span>,
     /// It carries no power.
     pub data_only: bool,
-    /// Its ways.
+    /// Its paths.
     pub paths: Vec<Path>,
     /// The whole statement.
     pub span: Span,
@@ -376,7 +379,7 @@ impl Run {
     }
 }
 
-/// A way of a cable. `legs[i]` lies between `points[i]` and `points[i + 1]`.
+/// A path of a cable. `legs[i]` lies between `points[i]` and `points[i + 1]`.
 #[derive(Debug, Clone)]
 pub struct Path {
     /// Where it ends or is cut into; each point may be several terminals.

@@ -3,7 +3,7 @@
 //!
 //! One table serves everything. Checking a plan's shape, completion, hover
 //! texts, the formatter's columns and the printed reference are drawn from it,
-//! so a new statement is a new row in [`table`].
+//! so a new statement is a new row in `table`.
 
 mod table;
 mod units;

@@ -51,6 +51,17 @@ pub struct Model {
 }
 
 impl Model {
+    /// The loops that its inputs can read.
+    pub fn loops(&self) -> impl Iterator<Item = &LoopModel> {
+        let inputs = match &self.data {
+            ModelData::Unit(model) => model.inputs.as_slice(),
+            ModelData::Device(model) => model.inputs.as_slice(),
+            _ => &[],
+        };
+        let loops = inputs.iter().flat_map(|inputs| &inputs.loops);
+        loops.map(Arc::as_ref)
+    }
+
     /// Its values, if it is a series.
     pub fn series(&self) -> Option<&Series> {
         match &self.data {

@@ -25,7 +25,7 @@ pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
         }
         "rules" => What::Rules(rule_set(words)),
         "monitoring" => What::Monitoring(Monitoring {
-            accounts: words.get("accounts").and_then(|words| words.counts()),
+            accounts: words.get("accounts").and_then(|words| words.count_range()),
         }),
         "site" => What::Site,
         _ => {
@@ -112,18 +112,18 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         name: owned(words.name()?),
         power: power.flatten(),
         power_unread: power == Some(None),
-        addresses: words.get("addresses").and_then(|words| words.counts()),
+        addresses: words.get("addresses").and_then(|words| words.count_range()),
         places: all_or_none(
             words
                 .all("place")
-                .map(|words| Some((known_kind(words)?, words.counts()?))),
+                .map(|words| Some((known_kind(words)?, words.count_range()?))),
         ),
         enabled: all_or_none(words.all("enabled").map(|words| {
             let revision = words
                 .get("from-revision")
                 .and_then(|words| words.number_text());
             Some((
-                words.counts()?,
+                words.count_range()?,
                 revision.map(|text| Version::parse(text.value)),
             ))
         })),
@@ -171,7 +171,7 @@ fn all_or_none<T>(lines: impl Iterator<Item = Option<T>>) -> Vec<T> {
 
 fn inputs(words: Words) -> Vec<InputsModel> {
     let read = |words: Words| InputsModel {
-        range: words.counts(),
+        range: words.count_range(),
         as_panel: words.has("as"),
         loops: words
             .all("loop")

@@ -1,7 +1,7 @@
 //! Devices: their models, places, partitions and sounds.
 
-use super::{Resolver, label, list};
-use crate::finding::{Code, Finding};
+use super::{Named, Resolver, label, list};
+use crate::finding::Code;
 use crate::model::Use;
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words, whole};
@@ -18,13 +18,14 @@ impl<'a> Resolver<'a> {
         let name = words.name()?;
         let kind = kind(words.keyword())?;
         let id = self.site.devices.len();
-        self.name(name, Terminal::Device(id));
+        self.name(name, Named::Device(id));
         let model_item = self.model(words, kind.name);
         let panel = bus.map(|(unit, _)| unit);
         let partitions = words
             .get("partition")
             .map(|words| self.partitions_of(words, panel))
             .unwrap_or_default();
+        let address = words.get("address").and_then(|words| words.count());
         let mut device = Device {
             name: owned(name),
             label: label(words),
@@ -32,10 +33,10 @@ impl<'a> Resolver<'a> {
             model_name: words.model().map(owned),
             model_item,
             bus,
-            address: words.get("address").and_then(|words| words.count()),
-            says_address: words.has("address"),
+            address_unread: words.has("address") && address.is_none(),
+            address,
+            partitions_unread: words.has("partition") && partitions.is_empty(),
             partitions,
-            says_partitions: words.has("partition"),
             also: Vec::new(),
             sounds: words
                 .get("sounds")
@@ -51,7 +52,7 @@ impl<'a> Resolver<'a> {
     }
 
     /// The places of the other things that a device is.
-    pub(super) fn also(&mut self, words: Words<'a>, device: &Device) -> Vec<AlsoPlace> {
+    fn also(&mut self, words: Words<'a>, device: &Device) -> Vec<AlsoPlace> {
         let mut places = Vec::new();
         for words in words.body() {
             let second = vocabulary::word(words.keyword(), vocabulary::Context::Device)
@@ -72,7 +73,7 @@ impl<'a> Resolver<'a> {
             };
             if !model.also_unread && !model.also.iter().any(|also| also.value.name == second.name) {
                 let called = device.model_name.as_ref().map_or("", |name| &name.value);
-                self.report_at(
+                self.report(
                     Code::Misplaced,
                     words.statement.head,
                     format!(
@@ -85,7 +86,7 @@ impl<'a> Resolver<'a> {
         places
     }
 
-    pub(super) fn sound(&mut self, device: &Device) {
+    fn sound(&mut self, device: &Device) {
         let (Some(sounds), Some(model), Some(item)) =
             (&device.sounds, device.model(), &device.model_item)
         else {
@@ -114,8 +115,7 @@ impl<'a> Resolver<'a> {
                     "{} cannot sound `{}`: {hint}.",
                     device.name.value, sounds.value
                 );
-                self.findings
-                    .push(Finding::new(Code::UnknownName, sounds.span, message));
+                self.report(Code::UnknownName, sounds.span, message);
             }
         }
     }

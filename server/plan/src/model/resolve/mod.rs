@@ -1,14 +1,14 @@
 //! From a site's statement to a typed site: every name is looked up here, once.
 
 mod device;
-mod own;
+mod in_model;
 mod rules;
 mod run;
 mod terminal;
 mod unit;
 mod zone;
 
-pub use own::resolve_model;
+pub use in_model::resolve_model;
 pub use rules::resolve_rules;
 
 use std::fmt::Display;
@@ -46,7 +46,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             devices: Vec::new(),
             zones: Vec::new(),
             zones_unread: false,
-            ways_unread: false,
+            paths_unread: false,
             joints: Vec::new(),
             runs: Vec::new(),
             uses: Vec::new(),
@@ -104,11 +104,17 @@ fn series_of(
         findings.extend(unknown);
         return None;
     };
-    if found.model()?.kind.name != kind {
+    found.model()?;
+    if !is_series(&found) {
         findings.push(wrong_kind(name.span, called, &found, kind));
         return None;
     }
     Some(found)
+}
+
+fn is_series(item: &Arc<Item>) -> bool {
+    let model = item.model();
+    model.is_some_and(|model| model.kind.group == Group::Series)
 }
 
 /// A name of a model of another kind than the one that is needed.
@@ -136,15 +142,20 @@ struct Resolver<'a> {
     scope: &'a dyn Scope,
     findings: &'a mut Vec<Finding>,
     /// What units, devices and joints are called.
-    names: FxHashMap<&'a str, (Terminal, Span)>,
+    names: FxHashMap<&'a str, (Named, Span)>,
     /// The first zone of each number of a unit.
     zones: FxHashMap<(UnitId, u32), Span>,
     site: Site,
 }
 
-/// A unit stands for itself in `names` by its first output; only references
-/// with a second part are terminals.
-const UNIT: usize = usize::MAX;
+/// What a name stands for that the site gives. A unit is no terminal by itself;
+/// its outputs, buses and inputs are.
+#[derive(Clone, Copy)]
+enum Named {
+    Unit(UnitId),
+    Device(DeviceId),
+    Joint(JointId),
+}
 
 impl<'a> Resolver<'a> {
     fn read(&mut self, words: Words<'a>) {
@@ -172,12 +183,13 @@ impl<'a> Resolver<'a> {
             self.rules(rules);
         }
         for report in words.all("report") {
-            self.report(report);
+            self.reports_to(report);
         }
         // Names first: a path may stand before what it names.
+        let mut units = Vec::new();
         for words in words.body() {
             match words.keyword() {
-                "panel" | "supply" => self.unit(words),
+                "panel" | "supply" => units.extend(self.unit(words).map(|id| (id, words))),
                 "joint" => self.joint(words),
                 keyword if is_device(keyword) => {
                     self.device(words, None);
@@ -185,12 +197,7 @@ impl<'a> Resolver<'a> {
                 _ => {}
             }
         }
-        for (unit, words) in words
-            .body()
-            .filter(|words| is_unit(*words))
-            .enumerate()
-            .collect::<Vec<_>>()
-        {
+        for (unit, words) in units {
             for zone in words.all("zone") {
                 self.zone(zone, unit);
             }
@@ -231,14 +238,14 @@ impl<'a> Resolver<'a> {
     }
 
     /// Gives a name to a unit, device or joint. The first to have it keeps it.
-    fn name(&mut self, name: At<&'a str>, terminal: Terminal) {
+    fn name(&mut self, name: At<&'a str>, named: Named) {
         self.declare(name.span);
         if let Some(&(_, first)) = self.names.get(name.value) {
             let spot = self.site.spot(first);
             self.taken(name, spot);
             return;
         }
-        self.names.insert(name.value, (terminal, name.span));
+        self.names.insert(name.value, (named, name.span));
     }
 
     fn taken(&mut self, name: At<&str>, first: Spot) {
@@ -270,13 +277,9 @@ impl<'a> Resolver<'a> {
         self.site.uses.push(Use { span, target });
     }
 
-    fn report_at(&mut self, code: Code, span: Span, message: impl Into<String>) {
+    fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
         self.findings.push(Finding::new(code, span, message));
     }
-}
-
-fn is_unit(words: Words) -> bool {
-    matches!(words.keyword(), "panel" | "supply") && words.name().is_some()
 }
 
 fn is_device(keyword: &str) -> bool {

@@ -98,7 +98,7 @@ impl<'a> Resolver<'a> {
         };
     }
 
-    pub(super) fn report(&mut self, words: Words<'a>) {
+    pub(super) fn reports_to(&mut self, words: Words<'a>) {
         let Some(centre) = words.name() else { return };
         let monitoring = self.find(Space::Monitoring, "monitoring centre", centre);
         self.site.reports.push(Report {

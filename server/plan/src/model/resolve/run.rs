@@ -1,17 +1,17 @@
-//! Joints, and runs of cable with their ways.
+//! Joints, and runs of cable with their paths.
 
-use super::{Resolver, label};
+use super::{Named, Resolver, label};
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words};
 use crate::model::site::*;
-use crate::source::{Leg, Path as Way, Point, Span};
+use crate::source::{self, Point, Span};
 use crate::vocabulary::{self, Dimension};
 
 impl<'a> Resolver<'a> {
     pub(super) fn joint(&mut self, words: Words<'a>) {
         let Some(name) = words.name() else { return };
         let id = self.site.joints.len();
-        self.name(name, Terminal::Joint(id));
+        self.name(name, Named::Joint(id));
         let ohms = words
             .get("resistance")
             .and_then(|words| words.amount(Dimension::Resistance))
@@ -39,12 +39,12 @@ impl<'a> Resolver<'a> {
         let cable_item = self.model(words, "cable");
         let mut paths = Vec::new();
         for inner in words.body() {
-            if let Some(way) = &inner.statement.path {
+            if let Some(path) = &inner.statement.path {
                 let statement = inner.statement;
-                let open = way.points.len() <= way.legs.len();
-                self.site.ways_unread |=
+                let open = path.points.len() <= path.legs.len();
+                self.site.paths_unread |=
                     open || !statement.arguments.is_empty() || !statement.body.is_empty();
-                let path = self.path(way, inner.statement.span);
+                let path = self.path(path, inner.statement.span);
                 paths.push(path);
             }
         }
@@ -61,13 +61,13 @@ impl<'a> Resolver<'a> {
         });
     }
 
-    pub(super) fn path(&mut self, way: &'a Way, span: Span) -> Path {
-        let points = way.points.iter().map(|point| self.point(point)).collect();
-        let legs = way.legs.iter().map(|leg| self.leg(leg)).collect();
+    fn path(&mut self, path: &'a source::Path, span: Span) -> Path {
+        let points = path.points.iter().map(|point| self.point(point)).collect();
+        let legs = path.legs.iter().map(|leg| self.leg(leg)).collect();
         Path { points, legs, span }
     }
 
-    pub(super) fn point(&mut self, point: &'a Point) -> At<Vec<At<Terminal>>> {
+    fn point(&mut self, point: &'a Point) -> At<Vec<At<Terminal>>> {
         let terminals: Vec<At<Terminal>> = point
             .references
             .iter()
@@ -77,14 +77,14 @@ impl<'a> Resolver<'a> {
             })
             .collect();
         let unknown = |at: &At<Terminal>| at.value == Terminal::Unknown;
-        self.site.ways_unread |= terminals.iter().any(unknown);
+        self.site.paths_unread |= terminals.iter().any(unknown);
         At {
             value: terminals,
             span: point.span,
         }
     }
 
-    pub(super) fn leg(&mut self, leg: &'a Leg) -> At<Option<f64>> {
+    fn leg(&mut self, leg: &'a source::Leg) -> At<Option<f64>> {
         let metres = leg.length.as_ref().and_then(|length| {
             let unit = vocabulary::unit(self.item.text(length.unit?))?;
             (unit.dimension == Dimension::Length).then(|| unit.to_si(length.number.value))

@@ -1,6 +1,6 @@
 //! What a reference in a path or an `input` stands for.
 
-use super::{Resolver, list};
+use super::{Named, Resolver, list};
 use crate::finding::{Code, did_you_mean};
 use crate::model::Use;
 use crate::model::catalog::InputsModel;
@@ -25,7 +25,7 @@ impl<'a> Resolver<'a> {
                 hint => hint,
             };
             let message = format!("nothing in this site is called `{name}`.{hint}");
-            self.report_at(Code::UnknownName, *first, message);
+            self.report(Code::UnknownName, *first, message);
             return Terminal::Unknown;
         };
         let target = self.site.spot(declared);
@@ -34,26 +34,27 @@ impl<'a> Resolver<'a> {
             target,
         });
         match (found, rest) {
-            (Terminal::Output(unit, _), [part]) => self.unit_terminal(unit, name, *part),
-            (Terminal::Output(unit, _), []) => {
+            (Named::Unit(unit), [part]) => self.unit_terminal(unit, name, *part),
+            (Named::Unit(unit), []) => {
                 let hint = self.terminals_of(unit);
-                self.report_at(
+                self.report(
                     Code::WrongKind,
                     value.span,
                     format!("which terminals of `{name}`? {hint}"),
                 );
                 Terminal::Unknown
             }
-            (Terminal::Device(device), [part]) => self.device_input(device, name, *part),
-            (found, []) => found,
+            (Named::Device(device), [part]) => self.device_input(device, name, *part),
+            (Named::Device(device), []) => Terminal::Device(device),
+            (Named::Joint(joint), []) => Terminal::Joint(joint),
             (found, [.., last]) => {
                 let whole = item.text(value.span);
                 let short = match found {
-                    Terminal::Joint(_) => name,
+                    Named::Joint(_) => name,
                     _ => whole.rsplit_once('.').map_or(name, |(short, _)| short),
                 };
                 let part = item.text(*last);
-                self.report_at(
+                self.report(
                     Code::UnknownName,
                     *last,
                     format!("`{short}` has nothing called `{part}`: write `{short}` alone."),
@@ -63,7 +64,7 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    pub(super) fn unit_terminal(&mut self, unit: UnitId, name: &str, part: Span) -> Terminal {
+    fn unit_terminal(&mut self, unit: UnitId, name: &str, part: Span) -> Terminal {
         let text = self.item.text(part);
         let Some(plan) = self.site.units.get(unit) else {
             return Terminal::Unknown;
@@ -96,19 +97,15 @@ impl<'a> Resolver<'a> {
             return terminal;
         }
         let hint = self.terminals_of(unit);
-        let (message, span) = if text.is_empty() {
-            (format!("which terminals of `{name}`? {hint}"), part)
-        } else {
-            (
-                format!("`{name}` has no terminals called `{text}`. {hint}"),
-                part,
-            )
+        let message = match text {
+            "" => format!("which terminals of `{name}`? {hint}"),
+            _ => format!("`{name}` has no terminals called `{text}`. {hint}"),
         };
-        self.report_at(Code::UnknownName, span, message);
+        self.report(Code::UnknownName, part, message);
         Terminal::Unknown
     }
 
-    pub(super) fn terminals_of(&self, unit: UnitId) -> String {
+    fn terminals_of(&self, unit: UnitId) -> String {
         let Some(plan) = self.site.units.get(unit) else {
             return String::new();
         };
@@ -136,7 +133,7 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    pub(super) fn device_input(&mut self, device: DeviceId, name: &str, part: Span) -> Terminal {
+    fn device_input(&mut self, device: DeviceId, name: &str, part: Span) -> Terminal {
         let text = self.item.text(part);
         if let Ok(number) = text.parse::<u32>() {
             let terminal = Terminal::DeviceInput(device, number);
@@ -150,7 +147,7 @@ impl<'a> Resolver<'a> {
                 "`{name}` has no terminals called `{text}`: write `{name}` alone, or the number of an input."
             )
         };
-        self.report_at(Code::UnknownName, part, message);
+        self.report(Code::UnknownName, part, message);
         Terminal::Unknown
     }
 

@@ -1,6 +1,6 @@
 //! Panels and supplies: batteries, partitions, buses.
 
-use super::{Resolver, UNIT, is_device, label, list};
+use super::{Named, Resolver, is_device, label, list};
 use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::{At, Words};
@@ -9,13 +9,12 @@ use crate::model::{Model, Use};
 use crate::vocabulary::kind;
 
 impl<'a> Resolver<'a> {
-    pub(super) fn unit(&mut self, words: Words<'a>) {
-        let Some(name) = words.name() else { return };
-        let Some(kind) = kind(words.keyword()) else {
-            return;
-        };
+    /// Reads a panel or a supply. Gives its id, unless it has no name.
+    pub(super) fn unit(&mut self, words: Words<'a>) -> Option<UnitId> {
+        let name = words.name()?;
+        let kind = kind(words.keyword())?;
         let id = self.site.units.len();
-        self.name(name, Terminal::Output(id, UNIT));
+        self.name(name, Named::Unit(id));
         let model_item = self.model(words, kind.name);
         let revision = words.get("revision").and_then(|words| words.number_text());
         self.site.units.push(Unit {
@@ -47,9 +46,10 @@ impl<'a> Resolver<'a> {
         for bus in words.all("bus") {
             self.bus(bus, id);
         }
+        Some(id)
     }
 
-    pub(super) fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
+    fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
         let count = words.get("count").and_then(|words| words.count());
         BatteryFitted {
             model_name: words.model().map(owned),
@@ -65,7 +65,7 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    pub(super) fn partitions(&mut self, words: Words<'a>) -> Vec<Partition> {
+    fn partitions(&mut self, words: Words<'a>) -> Vec<Partition> {
         let mut partitions: Vec<Partition> = Vec::new();
         for words in words.all("partition") {
             let Some(number) = words.count() else {
@@ -87,7 +87,7 @@ impl<'a> Resolver<'a> {
         partitions
     }
 
-    pub(super) fn bus(&mut self, words: Words<'a>, unit: UnitId) {
+    fn bus(&mut self, words: Words<'a>, unit: UnitId) {
         let Some(name) = words.name() else { return };
         let model_item = self
             .site
@@ -114,7 +114,7 @@ impl<'a> Resolver<'a> {
                     names => format!(" It has {}.", list(names)),
                 };
                 let called = item.name().unwrap_or("").to_string();
-                self.report_at(
+                self.report(
                     Code::UnknownName,
                     name.span,
                     format!("`{called}` has no bus called `{}`.{hint}", name.value),

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{Resolver, label, list};
-use crate::finding::{Code, Finding};
+use super::{Resolver, is_series, label, list};
+use crate::finding::Code;
 use crate::model::Use;
 use crate::model::catalog::{LoopModel, owned};
 use crate::model::read::{At, Words};
@@ -49,8 +49,8 @@ impl<'a> Resolver<'a> {
             unit,
             input,
             from,
+            partitions_unread: words.has("partition") && partitions.is_empty(),
             partitions,
-            says_partitions: words.has("partition"),
             loop_name: loop_name.map(owned),
             loop_model,
             entry: seconds("entry"),
@@ -61,7 +61,7 @@ impl<'a> Resolver<'a> {
     }
 
     /// An input: a number of the panel's own, or a reference.
-    pub(super) fn input(&mut self, words: Words<'a>, unit: UnitId) -> Option<At<Terminal>> {
+    fn input(&mut self, words: Words<'a>, unit: UnitId) -> Option<At<Terminal>> {
         if let Some(number) = words.count() {
             self.use_input(number.span, Terminal::PanelInput(unit, number.value));
             return Some(At {
@@ -79,7 +79,7 @@ impl<'a> Resolver<'a> {
             Terminal::Unknown => None,
             _ => {
                 let text = words.text(value.span);
-                self.report_at(
+                self.report(
                     Code::WrongKind,
                     value.span,
                     format!("`{text}` is no input: write the number of one, or `{text}.1` for one of an expander"),
@@ -89,7 +89,7 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    pub(super) fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
+    fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
         let mut detectors = Vec::new();
         for value in words.names() {
             match self.terminal(value) {
@@ -100,7 +100,7 @@ impl<'a> Resolver<'a> {
                 Terminal::Unknown => self.site.zones_unread = true,
                 _ => {
                     let text = words.text(value.span);
-                    self.report_at(
+                    self.report(
                         Code::WrongKind,
                         value.span,
                         format!("`{text}` is no device: name the detector on the loop"),
@@ -112,7 +112,7 @@ impl<'a> Resolver<'a> {
     }
 
     /// The loop that a zone names, or the only one that its input can read.
-    pub(super) fn loop_of(
+    fn loop_of(
         &mut self,
         input: Option<At<Terminal>>,
         name: Option<At<&str>>,
@@ -129,14 +129,17 @@ impl<'a> Resolver<'a> {
         }
         let Some(name) = name else {
             if let [first, _, ..] = block.as_slice() {
-                let names: Vec<&str> = block.iter().map(|of| of.name.value.as_str()).collect();
+                let names: Vec<&str> = block
+                    .iter()
+                    .map(|model| model.name.value.as_str())
+                    .collect();
                 let message = format!(
                     "{} can read {}: say how this zone is wired, `loop {}` for one.",
                     self.site.terminal_name(input?.value),
                     list(&names),
                     first.name.value
                 );
-                self.report_at(Code::Missing, input?.span, message);
+                self.report(Code::Missing, input?.span, message);
             }
             return model;
         };
@@ -161,8 +164,7 @@ impl<'a> Resolver<'a> {
                     names => format!("it knows {}", list(names)),
                 };
                 let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
-                self.findings
-                    .push(Finding::new(Code::UnknownName, name.span, message));
+                self.report(Code::UnknownName, name.span, message);
             }
         }
         model
@@ -178,17 +180,14 @@ impl Resolver<'_> {
         };
         let model = Arc::make_mut(model);
         let found = self.scope.find(Space::Model, &name.value);
-        model.series = found.filter(|found| {
-            let series = found.model();
-            series.is_some_and(|series| series.kind.name == "series")
-        });
+        model.series = found.filter(is_series);
         model.complete &= model.series().is_some() || model.own_tolerance.is_some();
         if model.series.is_none() {
             let message = format!(
                 "loop `{}` takes its resistors from `{}`, which this file does not know: `use` the file that declares it.",
                 model.name.value, name.value
             );
-            self.report_at(Code::UnknownName, at, message);
+            self.report(Code::UnknownName, at, message);
         }
     }
 }

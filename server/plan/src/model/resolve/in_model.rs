@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{declaration, series_of};
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Use;
-use crate::model::catalog::{InputsModel, LoopModel, Model, ModelData};
+use crate::model::catalog::{InputsModel, Model, ModelData};
 use crate::model::read::Words;
 use crate::model::scope::Scope;
 use crate::source::{Item, Span};
@@ -59,8 +59,10 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
             }
         }
     }
-    for of in item.model().into_iter().flat_map(Model::loops) {
-        let Some(name) = &of.resistors else { continue };
+    for model in item.model().into_iter().flat_map(Model::loops) {
+        let Some(name) = &model.resistors else {
+            continue;
+        };
         if let Some(series) = series_of(item, name, scope, findings) {
             uses.extend(declaration(&series).map(|target| Use {
                 span: name.span,
@@ -69,19 +71,6 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
         }
     }
     uses
-}
-
-impl Model {
-    /// The loops that its inputs can read.
-    pub fn loops(&self) -> impl Iterator<Item = &LoopModel> {
-        let inputs = match &self.data {
-            ModelData::Unit(model) => model.inputs.as_slice(),
-            ModelData::Device(model) => model.inputs.as_slice(),
-            _ => &[],
-        };
-        let loops = inputs.iter().flat_map(|inputs| &inputs.loops);
-        loops.map(Arc::as_ref)
-    }
 }
 
 fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {
