@@ -7,7 +7,7 @@ use super::mend::more_cores;
 use super::words::{apart, either, list};
 use crate::figures::{BusFigures, BusId, Figures, PathFigures, Together, above};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, BusModel, Run, Site, Terminal, Unit};
+use crate::model::{At, BusModel, Layout, Run, Site, Terminal, Unit};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -134,7 +134,7 @@ impl Bus<'_> {
             findings.extend(self.finding(Code::BusCapacitance, most.span, message));
         }
         let told = findings.len();
-        if !self.model.layout.is_empty() {
+        if !self.model.layouts.is_empty() {
             self.layout(figures, findings);
         }
         if findings.len() == told {
@@ -193,16 +193,11 @@ impl Bus<'_> {
     fn layout(&self, figures: &Figures, findings: &mut Vec<Finding>) {
         let Some(id) = self.id() else { return };
         let shape = Shape::of(self.site, figures, id);
-        let allowed: Vec<&str> = self
-            .model
-            .layout
-            .iter()
-            .map(|shape| shape.value.as_str())
-            .collect();
-        if shape.edges == 0 || allowed.iter().any(|layout| shape.is(layout)) {
+        let layouts = &self.model.layouts;
+        if shape.edges == 0 || layouts.iter().any(|layout| shape.is(layout.value)) {
             return;
         }
-        let Some(limit) = self.model.layout.first() else {
+        let Some(limit) = layouts.first() else {
             return;
         };
         let what = match shape.branch {
@@ -211,18 +206,21 @@ impl Bus<'_> {
             None if shape.through_device => "goes on behind a device".to_string(),
             None => format!("leaves the panel on {} ways", shape.at_panel),
         };
-        let mend = match allowed.contains(&"chain") {
-            true => "lead it from one device to the next, in one line",
-            false if allowed.contains(&"ring") => {
-                "lead it on from the last device back to the panel, in one path"
-            }
-            false if allowed.contains(&"star") => "give each device a cable of its own",
-            false => "take out one leg of the ring",
+        let may_be = |layout| layouts.iter().any(|allowed| allowed.value == layout);
+        let mend = if may_be(Layout::Chain) {
+            "lead it from one device to the next, in one line"
+        } else if may_be(Layout::Ring) {
+            "lead it on from the last device back to the panel, in one path"
+        } else if may_be(Layout::Star) {
+            "give each device a cable of its own"
+        } else {
+            "take out one leg of the ring"
         };
+        let names: Vec<&str> = layouts.iter().map(|layout| layout.value.name()).collect();
         let message = format!(
             "the cable of {} {what}; its layout may be {}: {mend}.",
             self.name(),
-            either(&allowed)
+            either(&names)
         );
         let finding = self.finding(Code::Layout, limit.span, message);
         // Where the cable is wrong, which is for the run to mend.
@@ -325,13 +323,12 @@ impl Shape {
     }
 
     /// Whether it is of a layout. The panel may stand in the middle of a chain.
-    fn is(&self, layout: &str) -> bool {
+    fn is(&self, layout: Layout) -> bool {
         match layout {
-            "ring" => self.rings() && self.all_two,
-            "chain" => !self.rings() && self.branch.is_none() && self.at_panel <= 2,
-            "star" => !self.rings() && self.branch.is_none() && !self.through_device,
-            "tree" => !self.rings(),
-            _ => false,
+            Layout::Ring => self.rings() && self.all_two,
+            Layout::Chain => !self.rings() && self.branch.is_none() && self.at_panel <= 2,
+            Layout::Star => !self.rings() && self.branch.is_none() && !self.through_device,
+            Layout::Tree => !self.rings(),
         }
     }
 }

@@ -35,7 +35,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let named: FxHashSet<&str> = watched.map(|device| device.name.value.as_str()).collect();
     for device in &site.devices {
         // One on a bus tells the panel over the bus.
-        let expected = device.kind.name == "detector" && device.bus.is_none();
+        let expected = device.is_detector() && device.bus.is_none();
         if expected
             && has_contact(device) == Some(true)
             && !named.contains(device.name.value.as_str())

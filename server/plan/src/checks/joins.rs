@@ -5,7 +5,7 @@ use super::one_way;
 use super::words::{list, volts};
 use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, Path, Run, Site, Terminal};
+use crate::model::{At, Layout, Path, Run, Site, Terminal};
 use crate::source::Span;
 
 /// A second way for power to arrive. One path that comes back to its terminal
@@ -116,7 +116,11 @@ fn may_be_ring(site: &Site, carries: &PathFigures) -> bool {
     carries.carries.data.iter().any(|(unit, bus)| {
         let model = site.units.get(*unit).and_then(|unit| unit.model());
         let bus = model.and_then(|model| model.buses.get(*bus));
-        bus.is_some_and(|bus| bus.layout.iter().any(|shape| shape.value == "ring"))
+        bus.is_some_and(|bus| {
+            bus.layouts
+                .iter()
+                .any(|layout| layout.value == Layout::Ring)
+        })
     })
 }
 

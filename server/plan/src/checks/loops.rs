@@ -96,9 +96,11 @@ impl<'a> Reading<'a> {
         };
         match kind {
             ConditionKind::Normal => Some(&["normal"]),
-            ConditionKind::Alarm if self.knows("alarm") => Some(&["alarm"]),
+            ConditionKind::Alarm | ConditionKind::AllAlarms if self.knows("alarm") => {
+                Some(&["alarm"])
+            }
             // A normally-open contact shorts the loop, a closed one opens it.
-            ConditionKind::Alarm => Some(&["open", "short"]),
+            ConditionKind::Alarm | ConditionKind::AllAlarms => Some(&["open", "short"]),
             ConditionKind::Tamper if self.knows("tamper") => Some(&["tamper"]),
             ConditionKind::Tamper => Some(&["open", "short"]),
             ConditionKind::Short => first_known(&["short", "tamper"]),
@@ -130,9 +132,7 @@ impl<'a> Reading<'a> {
         };
         match condition.kind {
             ConditionKind::Normal => "when all is quiet".to_string(),
-            ConditionKind::Alarm if condition.condition == "open-alarm-all" => {
-                "with all its contacts in alarm".to_string()
-            }
+            ConditionKind::AllAlarms => "with all its contacts in alarm".to_string(),
             ConditionKind::Alarm => format!("with {} in alarm", name("open-alarm")),
             ConditionKind::Tamper => format!("with the housing of {} open", name("open-tamper")),
             ConditionKind::Short => "with its cores touching".to_string(),
@@ -206,7 +206,7 @@ impl<'a> Reading<'a> {
     /// loop without a contact resistor cannot tell an alarm from a fault of
     /// the cable and is not meant to.
     fn ambiguous(&self) -> Option<Fault<'a>> {
-        use ConditionKind::{Alarm, Cut, Short, Tamper};
+        use ConditionKind::{Alarm, AllAlarms, Cut, Short, Tamper};
         self.model.contact?;
         let conditions = &self.figures.conditions;
         let faults = || {
@@ -216,7 +216,7 @@ impl<'a> Reading<'a> {
         };
         let alarms = conditions
             .iter()
-            .filter(|condition| condition.kind == Alarm);
+            .filter(|condition| matches!(condition.kind, Alarm | AllAlarms));
         let (alarm, fault) = alarms
             .flat_map(|alarm| faults().map(move |fault| (alarm, fault)))
             .find(|(alarm, fault)| alarm.reads == fault.reads)?;

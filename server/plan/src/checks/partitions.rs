@@ -12,7 +12,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     for device in &site.devices {
         let panels: Vec<&Unit> = match device.bus {
             Some((unit, _)) => site.units.get(unit).into_iter().collect(),
-            None => site.units.iter().filter(|unit| is_panel(unit)).collect(),
+            None => site.units.iter().filter(|unit| unit.is_panel()).collect(),
         };
         findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
@@ -40,15 +40,11 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
 }
 
-fn is_panel(unit: &Unit) -> bool {
-    unit.kind.name == "panel"
-}
-
 /// A keypad of a panel with several partitions that names none.
 fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     let unit = site.units.get(device.bus?.0)?;
     let says = !device.partitions.is_empty() || device.partitions_unread;
-    if device.kind.name != "keypad" || says || unit.partitions.len() < 2 {
+    if !device.is_keypad() || says || unit.partitions.len() < 2 {
         return None;
     }
     let written = |partition: &Partition| partition.number.value.to_string();

@@ -303,8 +303,10 @@ pub struct ConditionFigures {
 pub enum ConditionKind {
     /// All is quiet.
     Normal,
-    /// One detector, or all, in alarm.
+    /// One contact in alarm.
     Alarm,
+    /// All contacts in alarm at once.
+    AllAlarms,
     /// A housing is open.
     Tamper,
     /// The two cores touch.

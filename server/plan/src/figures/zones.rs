@@ -226,7 +226,7 @@ pub fn loop_conditions(
         Condition::Normal => Some(("normal".into(), ConditionKind::Normal)),
         Condition::Short => Some(("short".into(), ConditionKind::Short)),
         Condition::Cut => Some(("cut".into(), ConditionKind::Cut)),
-        Condition::AllAlarms => Some(("open-alarm-all".into(), ConditionKind::Alarm)),
+        Condition::AllAlarms => Some(("open-alarm-all".into(), ConditionKind::AllAlarms)),
         // Each is called once.
         Condition::Actuated(contact) => {
             let (key, kind) = keys.get_mut(contact)?;

@@ -18,7 +18,7 @@ pub(crate) use accepts::accepts;
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
-    LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SetBy,
+    Layout, LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SetBy,
     SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};

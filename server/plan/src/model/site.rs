@@ -172,6 +172,11 @@ pub struct Unit {
 }
 
 impl Unit {
+    /// Whether it is a panel: it has partitions, and reads zones.
+    pub fn is_panel(&self) -> bool {
+        self.kind.name == "panel"
+    }
+
     /// Its model's data.
     pub fn model(&self) -> Option<&UnitModel> {
         match &self.model_item.as_ref()?.model()?.data {
@@ -266,6 +271,16 @@ pub struct Device {
 }
 
 impl Device {
+    /// Whether users set and unset at it.
+    pub fn is_keypad(&self) -> bool {
+        self.kind.name == "keypad"
+    }
+
+    /// Whether it senses.
+    pub fn is_detector(&self) -> bool {
+        self.kind.name == "detector"
+    }
+
     /// Its model.
     pub fn product(&self) -> Option<&Model> {
         self.model_item.as_ref()?.model()

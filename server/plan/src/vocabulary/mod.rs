@@ -237,8 +237,10 @@ pub struct Word {
     pub needs_model: bool,
     /// How often it may stand.
     pub count: Count,
-    /// The context of its clauses and its block, if it takes any.
+    /// The context of its clauses and its block, if it takes any and it is always the same.
     pub opens: Option<Context>,
+    /// Whether the kind that it names says which context that is.
+    pub opens_by_kind: bool,
     /// What it means: full sentences.
     pub meaning: &'static str,
     /// It in use.
@@ -246,9 +248,9 @@ pub struct Word {
 }
 
 impl Word {
-    /// The context that it opens, `model` telling by its kind.
+    /// The context that it opens, where `kind_word` is the first name behind it.
     pub fn context(&self, kind_word: Option<&str>) -> Option<Context> {
-        if self.name == "model" {
+        if self.opens_by_kind {
             return kind(kind_word?).map(|kind| kind.group.context());
         }
         self.opens

@@ -26,7 +26,7 @@ impl<'a> Shape<'a> {
         }
         let Some(inner) = inner else {
             // A model of a kind that does not exist is reported at its kind.
-            if word.name == "model" {
+            if word.opens_by_kind {
                 return;
             }
             let mut parts = statement.body.iter();

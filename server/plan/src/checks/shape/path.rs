@@ -3,7 +3,7 @@
 use super::Shape;
 use crate::finding::Code;
 use crate::source::{Span, Statement};
-use crate::vocabulary::{Context, Count, Dimension, Word};
+use crate::vocabulary::{Context, Dimension};
 
 impl<'a> Shape<'a> {
     pub(super) fn path(&mut self, statement: &'a Statement, context: Context) {
@@ -59,7 +59,7 @@ impl<'a> Shape<'a> {
         for leg in &path.legs {
             match &leg.length {
                 Some(length) => {
-                    let wrong = self.amount(length, &[Dimension::Length], &RUN);
+                    let wrong = self.amount(length, &[Dimension::Length], None);
                     self.findings.extend(wrong);
                 }
                 None if unfinished => {}
@@ -73,17 +73,3 @@ impl<'a> Shape<'a> {
         }
     }
 }
-
-/// Stands for a run's paths where a word is asked for.
-const RUN: Word = Word {
-    name: "run",
-    within: &[],
-    slots: &[],
-    list: false,
-    model: None,
-    needs_model: false,
-    count: Count::Many,
-    opens: None,
-    meaning: "",
-    example: "main.keys --12 m-- front",
-};

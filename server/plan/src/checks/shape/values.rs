@@ -5,7 +5,7 @@ use super::say::{capital, names_of, usage, wanted};
 use crate::day::Date;
 use crate::finding::{Code, Finding, did_you_mean, nearest};
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Dimension, KINDS, Slot, What, Word, kind, unit};
+use crate::vocabulary::{Context, Dimension, KINDS, Slot, What, Word, kind, unit};
 
 impl Shape<'_> {
     /// What is wrong with a value in a slot, if anything.
@@ -38,7 +38,7 @@ impl Shape<'_> {
                 })
             }
             (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
-                self.amount(quantity, dimensions, word)
+                self.amount(quantity, dimensions, word.opens)
             }
             (_, ValueKind::Quantity(quantity)) => self.whole_number(quantity, word),
             (What::Range(dimension), ValueKind::Range(from, to)) => {
@@ -140,7 +140,7 @@ impl Shape<'_> {
             })
         });
         for end in ends.iter().flatten() {
-            if let Some(finding) = self.amount(end, &[dimension], word) {
+            if let Some(finding) = self.amount(end, &[dimension], word.opens) {
                 return Some(finding);
             }
         }
@@ -154,18 +154,20 @@ impl Shape<'_> {
         }
     }
 
+    /// What is wrong with an amount. `opens` is the context that its word opens:
+    /// where a unit is none, a clause may follow without its comma.
     pub(super) fn amount(
         &self,
         quantity: &Quantity,
         dimensions: &[Dimension],
-        word: &Word,
+        opens: Option<Context>,
     ) -> Option<Finding> {
         let Some(unit_span) = quantity.unit else {
             return self.no_unit(quantity, dimensions);
         };
         let text = self.item.text(unit_span);
         let Some(unit) = unit(text) else {
-            return Some(self.unknown_unit(quantity, unit_span, dimensions, word));
+            return Some(self.unknown_unit(quantity, unit_span, dimensions, opens));
         };
         if !dimensions.contains(&unit.dimension) {
             // A conductor's size in millimetres is its section, not its diameter.
@@ -219,13 +221,11 @@ impl Shape<'_> {
         quantity: &Quantity,
         unit: Span,
         dimensions: &[Dimension],
-        word: &Word,
+        opens: Option<Context>,
     ) -> Finding {
         let text = self.item.text(unit);
         let number = self.item.text(quantity.number.span);
-        let comma = word
-            .opens
-            .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+        let comma = opens.is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
         let message = if comma {
             format!("a comma, or the unit, is missing before `{text}`")
         } else if let Some(meant) = resistor_code(number, text, dimensions) {

@@ -132,15 +132,13 @@ fn made_of(model: &LoopModel, zone: &Zone, condition: &ConditionFigures) -> Stri
     match condition.kind {
         _ if condition.least == f64::INFINITY => "open".to_string(),
         ConditionKind::Normal => format!("cable{end}"),
-        ConditionKind::Alarm if model.contact.is_some() => {
-            let all = condition.condition == "open-alarm-all";
-            let count = match all {
-                true => format!("{} x contact", zone.from.len()),
-                false => "contact".to_string(),
-            };
-            format!("cable{end} + {count}")
+        ConditionKind::Alarm if model.contact.is_some() => format!("cable{end} + contact"),
+        ConditionKind::AllAlarms if model.contact.is_some() => {
+            format!("cable{end} + {} x contact", zone.from.len())
         }
-        ConditionKind::Alarm | ConditionKind::Tamper => "cable, contacts".to_string(),
+        ConditionKind::Alarm | ConditionKind::AllAlarms | ConditionKind::Tamper => {
+            "cable, contacts".to_string()
+        }
         ConditionKind::Short => "up to the cable".to_string(),
         ConditionKind::Cut => "open".to_string(),
     }

@@ -150,8 +150,9 @@ pub struct BusModel {
     pub longest: Option<At<f64>>,
     /// How much capacitance it drives, farads.
     pub capacitance: Option<At<f64>>,
-    /// The shapes that it may have: `chain`, `star`, `tree`, `ring`.
-    pub layout: Vec<At<String>>,
+    /// The shapes that its cable may have. Empty: any; so too while one of them
+    /// cannot be read.
+    pub layouts: Vec<At<Layout>>,
     /// How far a negative may be shifted, volts.
     pub shift: Option<At<f64>>,
     /// The resistor at both ends of its cable, ohms.
@@ -282,6 +283,34 @@ pub struct ContactModel {
     pub closed: bool,
     /// What it resists while closed, ohms.
     pub ohms: f64,
+}
+
+/// A shape that a bus's cable may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layout {
+    /// One device after the other.
+    Chain,
+    /// Every device on a cable of its own.
+    Star,
+    /// Branches anywhere, but no ring.
+    Tree,
+    /// Back to where it came from.
+    Ring,
+}
+
+impl Layout {
+    /// All of them.
+    pub const ALL: [Layout; 4] = [Layout::Chain, Layout::Star, Layout::Tree, Layout::Ring];
+
+    /// As it is written.
+    pub fn name(self) -> &'static str {
+        match self {
+            Layout::Chain => "chain",
+            Layout::Star => "star",
+            Layout::Tree => "tree",
+            Layout::Ring => "ring",
+        }
+    }
 }
 
 /// Where a device is told its address.

@@ -131,15 +131,7 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         length: amount(words, "length", Dimension::Length),
         longest: amount(words, "longest", Dimension::Length),
         capacitance: amount(words, "capacitance", Dimension::Capacitance),
-        layout: words
-            .get("layout")
-            .map(|words| {
-                words
-                    .names()
-                    .map(|value| owned(words.at(value.span)))
-                    .collect()
-            })
-            .unwrap_or_default(),
+        layouts: words.get("layout").map(layouts).unwrap_or_default(),
         shift: amount(words, "shift", Dimension::Voltage),
         terminated: amount(words, "terminated", Dimension::Resistance).map(|at| at.value),
         unit_loads: words.get("unit-loads").and_then(|words| words.number()),
@@ -149,6 +141,17 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
             .filter_map(|set| Some((set.set_name()?.value.to_string(), set.count()?.value)))
             .collect(),
     })
+}
+
+fn layouts(words: Words) -> Vec<At<Layout>> {
+    all_or_none(words.names().map(|value| {
+        let written = words.at(value.span);
+        let mut all = Layout::ALL.into_iter();
+        Some(At {
+            value: all.find(|layout| layout.name() == written.value)?,
+            span: written.span,
+        })
+    }))
 }
 
 /// The name that a statement starts with, if it is one that may stand there.

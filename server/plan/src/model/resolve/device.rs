@@ -142,9 +142,7 @@ impl<'a> Resolver<'a> {
             });
             let panels = self.site.units.iter().enumerate();
             let found = panels
-                .filter(|(id, unit)| {
-                    panel.is_none_or(|panel| panel == *id) && unit.kind.name == "panel"
-                })
+                .filter(|(id, unit)| panel.is_none_or(|panel| panel == *id) && unit.is_panel())
                 .flat_map(|(_, unit)| &unit.partitions)
                 .find(|partition| partition.number.value == number);
             if let Some(found) = found {

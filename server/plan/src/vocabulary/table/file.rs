@@ -18,7 +18,8 @@ pub(super) const WORDS: &[Word] = &[
         Many,
         "Describes a product, once for all plans that fit it.",
         "model detector RC \"Recessed contact\" { contact alarm, closed }",
-    ),
+    )
+    .opens_by_kind(),
     word(
         "rules",
         &[File],

@@ -62,6 +62,7 @@ const fn word(
         needs_model: false,
         count,
         opens: None,
+        opens_by_kind: false,
         meaning,
         example,
     }
@@ -71,6 +72,13 @@ impl Word {
     const fn opens(self, context: Context) -> Word {
         Word {
             opens: Some(context),
+            ..self
+        }
+    }
+
+    const fn opens_by_kind(self) -> Word {
+        Word {
+            opens_by_kind: true,
             ..self
         }
     }
