@@ -132,6 +132,8 @@ fn a_bus_may_have_certain_shapes() {
             [false, false, false, true],
         ]
     );
+    // Which shape was meant by what is none is not known.
+    assert!(fits("chain rnig", shapes[2].1));
     let tree = format!("{CHAIN}run r : c4 {{\nmain.keys --1 m-- a --1 m-- b\na --1 m-- c\n}}");
     check_plan(
         &bus("layout chain star"),

@@ -1,6 +1,6 @@
 use super::power::MODELS;
 use super::*;
-use crate::figures::{ConditionFigures, ZoneFigures};
+use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures};
 
 fn zone(site: &str) -> ZoneFigures {
     let (_, figures) = solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"));
@@ -75,6 +75,23 @@ fn several_detectors_lie_in_series_on_all_the_cable_to_them() {
     );
     // End and both contact resistors, with neither in the alarm window wholly.
     assert_eq!(seen(&zone)[4], ("open-alarm-all", 2974.25, 3034.25, None));
+}
+
+#[test]
+fn a_detector_called_all_is_not_all_of_them() {
+    let zone = zone(
+        "panel main : P { zone 1, input 1, from all d, loop double }
+         detector all : C
+         detector d : C
+         run r : pair { main.1 --10 m-- all --10 m-- d }",
+    );
+    let mut kinds = Vec::new();
+    for condition in &zone.conditions {
+        if condition.condition == "open-alarm-all" {
+            kinds.push(condition.kind);
+        }
+    }
+    assert_eq!(kinds, [ConditionKind::Alarm, ConditionKind::AllAlarms]);
 }
 
 #[test]
