@@ -98,7 +98,7 @@ fn zones(site: &Site, id: DeviceId) -> impl Iterator<Item = String> {
 /// least. One leg alone loses what the states say already.
 fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
     let route = lowest(&device.states).and_then(|(state, _)| {
-        let legs = WhatIf::new(site, figures).way(device.device, state)?;
+        let legs = WhatIf::new(site, figures).route(device.device, state)?;
         (legs.len() > 1).then_some((state, legs))
     });
     let Some((state, legs)) = route else {

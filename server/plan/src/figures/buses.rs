@@ -218,7 +218,7 @@ impl PartialEq for Reached {
 
 impl Eq for Reached {}
 
-/// The shortest way along the cable to the farthest device, metres.
+/// The shortest route along the cable to the farthest device, metres.
 fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
     let mut number: FxHashMap<Terminal, usize> = FxHashMap::default();
     let mut next: Vec<Vec<(usize, f64)>> = Vec::new();
@@ -263,6 +263,6 @@ fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
             });
         }
     }
-    let ways = devices.iter().filter_map(|&device| shortest[device]);
-    ways.fold(0.0, f64::max)
+    let lengths = devices.iter().filter_map(|&device| shortest[device]);
+    lengths.fold(0.0, f64::max)
 }

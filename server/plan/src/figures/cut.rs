@@ -33,8 +33,12 @@ pub fn cuts(site: &Site, figures: &Figures, run: RunId) -> Vec<Cut> {
         if leg.run != run {
             continue;
         }
-        let uses =
-            |component: &&Component| component.edges.iter().any(|edge| of(&graph, *edge, index));
+        let uses = |component: &&Component| {
+            component
+                .edges
+                .iter()
+                .any(|edge| is_on(&graph, *edge, index))
+        };
         if let Some(component) = graph.components.iter().find(uses) {
             cuts.extend(cut(site, &graph, component, index, leg));
         }
@@ -42,7 +46,8 @@ pub fn cuts(site: &Site, figures: &Figures, run: RunId) -> Vec<Cut> {
     cuts
 }
 
-fn of(graph: &Graph, edge: usize, leg: usize) -> bool {
+/// Whether an edge is a pair of a leg.
+fn is_on(graph: &Graph, edge: usize, leg: usize) -> bool {
     graph.edges.get(edge).and_then(|edge| edge.leg) == Some(leg)
 }
 
@@ -51,7 +56,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
     let edges = whole.edges.iter().copied();
     let component = Component {
         nodes: whole.nodes,
-        edges: edges.filter(|edge| !of(graph, *edge, index)).collect(),
+        edges: edges.filter(|edge| !is_on(graph, *edge, index)).collect(),
         devices: whole.devices.clone(),
         outputs: whole.outputs.clone(),
     };
@@ -75,7 +80,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
             let stuck = solved.stuck.iter().any(|stuck| stuck.nodes.contains(&node));
             let volts = solved.solution.volts.get(node).copied().flatten();
             if volts.is_none() && !stuck {
-                // The leg is the only way to it: no part of a ring.
+                // The leg is the only route to it: no part of a ring.
                 return None;
             }
             let margin = volts.map_or(f64::NEG_INFINITY, |volts| volts - range.value.0);

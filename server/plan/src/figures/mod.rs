@@ -11,13 +11,13 @@ mod limit;
 mod mains;
 mod network;
 mod power;
+mod route;
 mod solve;
 mod state;
 #[cfg(test)]
 pub(crate) mod tests;
 mod together;
 mod tried;
-mod ways;
 mod what_if;
 mod wiring;
 mod working;
@@ -36,11 +36,11 @@ pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::mains;
+pub use route::RouteLeg;
 pub(crate) use solve::{nominal_volts, takes_battery, usual_blocks};
 pub use state::{ByState, Solved, State};
 pub(crate) use together::Together;
 pub(crate) use tried::tried;
-pub use ways::WayLeg;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
 pub use working::{Column, Part, Subject, Working, subjects, working};
@@ -69,7 +69,7 @@ pub struct Figures {
     pub paths: Vec<PathFigures>,
     /// Branches that have no solution in a state.
     pub faults: Vec<FaultFigures>,
-    /// Where power arrives over a second way.
+    /// Where power arrives over a second route.
     pub joins: Vec<JoinFigures>,
 }
 
@@ -114,10 +114,11 @@ impl Figures {
     }
 }
 
-/// What hangs on an output over one way, and has no solution.
+/// What hangs on an output over one route, and has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FaultFigures {
-    /// Faults of one branch in several states share these numbers.
+    /// Tells the branch from others, and is the same in each state: the part of the
+    /// network, and 1 + its first node there, or 0 for the part as a whole.
     pub branch: (usize, usize),
     /// In which state.
     pub state: State,
@@ -184,9 +185,9 @@ pub struct OutputFigures {
 /// An output in one state.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OutputState {
-    /// Voltage at its terminals; 0 where it is switched off.
+    /// Voltage at its terminals, volts; 0 where it is switched off.
     pub volts: f64,
-    /// All that it carries.
+    /// All that it carries, amperes.
     pub amperes: f64,
 }
 
@@ -204,13 +205,13 @@ pub struct DeviceFigures {
 /// A device in one state.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DeviceState {
-    /// Voltage at its terminals.
+    /// Voltage at its terminals, volts.
     pub volts: f64,
-    /// Lost on the way from the output.
+    /// Lost on the route from the output, volts.
     pub drop: f64,
-    /// What it draws.
+    /// What it draws, amperes.
     pub amperes: f64,
-    /// How far its negative lies above that of the output.
+    /// How far its negative lies above that of the output, volts.
     pub shift: f64,
 }
 
@@ -227,9 +228,9 @@ pub struct SegmentFigures {
     pub from: Terminal,
     /// Where it ends.
     pub to: Terminal,
-    /// How long it is.
+    /// How long it is, metres.
     pub metres: f64,
-    /// Both conductors together, at the site's highest temperature, with half
+    /// Both conductors together, ohms, at the site's highest temperature, with half
     /// of the resistance of a joint at either end.
     pub ohms: f64,
     /// What it carries. Nothing is carried by a leg that feeds nothing.
@@ -239,9 +240,9 @@ pub struct SegmentFigures {
 /// A leg in one state.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SegmentState {
-    /// From its start to its end.
+    /// From its start to its end, amperes.
     pub amperes: f64,
-    /// Over both conductors.
+    /// Over both conductors, volts.
     pub drop: f64,
 }
 
@@ -252,17 +253,17 @@ pub struct BatteryFigures {
     pub unit: UnitId,
     /// What is fitted, ampere-hours at the 20-hour rate; `None` if nothing is.
     pub fitted_ah: Option<f64>,
-    /// What is needed; `None` where the site has no rules, or the load has no solution.
+    /// What is needed, ampere-hours at the 20-hour rate; `None` where the site has no rules, or the load has no solution.
     pub needed_ah: Option<f64>,
-    /// How long the fitted battery carries the system before the alarm.
+    /// How long the fitted battery carries the system before the alarm, hours.
     pub standby_hours: Option<f64>,
-    /// How long it must.
+    /// How long it must, hours.
     pub required_hours: Option<f64>,
-    /// What it carries in standby.
+    /// What it carries in standby, amperes.
     pub standby_amperes: Option<f64>,
-    /// What it carries in alarm.
+    /// What it carries in alarm, amperes.
     pub alarm_amperes: Option<f64>,
-    /// How long it takes to be as full again as the rules ask.
+    /// How long it takes to be as full again as the rules ask, hours.
     pub recharge_hours: Option<f64>,
     /// When its life is over, written as `fitted` is: `2029-03` or `2029-03-14`.
     pub replace_by: Option<Date>,
@@ -273,7 +274,7 @@ pub struct BatteryFigures {
 pub struct ZoneFigures {
     /// The zone.
     pub zone: ZoneId,
-    /// The cable, both ways; `None` if no cable reaches from the input to all
+    /// The cable, out and back; `None` if no cable reaches from the input to all
     /// detectors, or its length is not known.
     pub cable_ohms: Option<f64>,
     /// Detectors that no cable reaches from the input.
@@ -290,7 +291,7 @@ pub struct ConditionFigures {
     pub condition: Cow<'static, str>,
     /// The least that the input may see, ohms; infinite for an open loop.
     pub least: f64,
-    /// The most.
+    /// The most, ohms.
     pub most: f64,
     /// The one window that it falls in wholly.
     pub reads: Option<&'static str>,
@@ -322,9 +323,9 @@ pub struct BusFigures {
     pub unit: UnitId,
     /// Index into the panel's buses.
     pub bus: usize,
-    /// All cable on it.
+    /// All cable on it, metres.
     pub metres: f64,
-    /// The way to the farthest device.
+    /// The route to the farthest device, metres.
     pub longest: f64,
     /// Of all its cable, farads; only cables that give it count.
     pub farads: f64,
@@ -350,9 +351,9 @@ pub fn figures(site: &Site) -> Figures {
     let graph = network::Graph::new(site, &paths);
     let power = power::power(site, &graph);
     let batteries = battery::batteries(site, &power);
-    let ways = zones::Ways::new(site, &graph, &paths);
+    let loops = zones::Loops::new(site, &graph, &paths);
     Figures {
-        zones: zones::zones(site, &ways),
+        zones: zones::zones(site, &loops),
         buses: buses::buses(site, &graph, &paths),
         joins: graph.joins(),
         batteries,

@@ -27,14 +27,14 @@ pub(super) struct Power {
 }
 
 /// A part, solved in every case.
-struct Part {
+struct SolvedPart {
     states: [Result<Option<Operating>, Arc<str>>; 4],
     nominal: [Result<Option<Operating>, Arc<str>>; 2],
 }
 
 pub(super) fn power(site: &Site, graph: &Graph) -> Power {
     let mut power = Power::default();
-    let parts: Vec<Option<Part>> = graph
+    let parts: Vec<Option<SolvedPart>> = graph
         .components
         .iter()
         .enumerate()
@@ -55,7 +55,7 @@ fn solve_part(
     index: usize,
     component: &Component,
     faults: &mut Vec<FaultFigures>,
-) -> Part {
+) -> SolvedPart {
     let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
     let mut wired = Wired::new(site, graph, component, ohms);
     let first = faults.len();
@@ -88,7 +88,7 @@ fn solve_part(
     if let Some(own) = faults.get_mut(first..) {
         own.sort_by_key(|fault| fault.state);
     }
-    Part {
+    SolvedPart {
         states: [mains_standby, mains_alarm, battery_standby, battery_alarm],
         nominal: [nominal_standby, nominal_alarm],
     }
@@ -176,7 +176,7 @@ fn output_state(
     Ok(OutputState { volts, amperes })
 }
 
-fn outputs(site: &Site, graph: &Graph, parts: &[Option<Part>], power: &mut Power) {
+fn outputs(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>], power: &mut Power) {
     for (node, &output) in graph.outputs.iter().enumerate() {
         let part = part_at(graph, parts, node);
         power.outputs.push(OutputFigures {
@@ -201,12 +201,16 @@ fn outputs(site: &Site, graph: &Graph, parts: &[Option<Part>], power: &mut Power
     }
 }
 
-fn part_at<'a>(graph: &Graph, parts: &'a [Option<Part>], node: usize) -> Option<&'a Part> {
+fn part_at<'a>(
+    graph: &Graph,
+    parts: &'a [Option<SolvedPart>],
+    node: usize,
+) -> Option<&'a SolvedPart> {
     let (index, _) = graph.component_of(node)?;
     parts.get(index)?.as_ref()
 }
 
-fn devices(site: &Site, graph: &Graph, parts: &[Option<Part>]) -> Vec<DeviceFigures> {
+fn devices(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<DeviceFigures> {
     let unreached: Arc<str> = "no cable brings it power".into();
     let mut figures = Vec::with_capacity(site.devices.len());
     let fed_by = |component: &Component| Arc::<[OutputId]>::from(&*component.outputs);
@@ -266,7 +270,7 @@ fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceSt
     })
 }
 
-fn segments(graph: &Graph, parts: &[Option<Part>]) -> Vec<SegmentFigures> {
+fn segments(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<SegmentFigures> {
     let nothing = SegmentState {
         amperes: 0.0,
         drop: 0.0,

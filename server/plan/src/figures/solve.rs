@@ -162,7 +162,7 @@ pub(super) struct Operating {
     pub sources: Vec<OutputId>,
     /// The highest of them, volts.
     pub highest: f64,
-    /// What hangs on an output over one way and has no solution.
+    /// What hangs on an output over one route and has no solution.
     pub stuck: Vec<StuckBranch>,
 }
 
@@ -206,7 +206,7 @@ impl<'a> Wired<'a> {
             .map(|edge| Branch {
                 from: graph.local(edge.a),
                 to: graph.local(edge.b),
-                // What is not known is written as no number.
+                // What is not known is written as NaN.
                 ohms: edge.leg.map_or(0.0, |leg| ohms(leg).unwrap_or(f64::NAN)),
             })
             .collect();

@@ -64,8 +64,8 @@ pub struct ByState<T>([T; 4]);
 
 impl<T> ByState<T> {
     /// Works out one of each.
-    pub fn new(of: impl FnMut(State) -> T) -> ByState<T> {
-        ByState(State::ALL.map(of))
+    pub fn new(make: impl FnMut(State) -> T) -> ByState<T> {
+        ByState(State::ALL.map(make))
     }
 
     /// Each in turn, to change it.

@@ -10,8 +10,8 @@ use rustc_hash::FxHashMap;
 
 use super::cable::pair_ohms;
 use super::network::{Graph, Leg};
+use super::route::{RouteLeg, towards_outputs};
 use super::solve::{Case, Wired};
-use super::ways::{WayLeg, towards_outputs};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site};
 
@@ -64,7 +64,7 @@ impl<'a> WhatIf<'a> {
         self.solve(part, state, change).get(local).copied()?
     }
 
-    /// The run that loses most on the way from the output to a device; where
+    /// The run that loses most on the route from the output to a device; where
     /// there is no solution, the one that resists most.
     pub fn weakest_run(&mut self, device: DeviceId, state: State) -> Option<RunId> {
         let node = self.graph.device_node(device);
@@ -77,10 +77,10 @@ impl<'a> WhatIf<'a> {
             let edge = self.graph.edges.get(edge)?;
             let before = if edge.a == at { edge.b } else { edge.a };
             if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
-                let of = |node| volts.get(self.graph.local(node)).copied().flatten();
-                let loss = match of(before).zip(of(at)) {
+                let volts_at = |node| volts.get(self.graph.local(node)).copied().flatten();
+                let loss = match volts_at(before).zip(volts_at(at)) {
                     Some((before, at)) => before - at,
-                    // The whole way is stuck.
+                    // The whole route is stuck.
                     None => leg.ohms()?,
                 };
                 *lost.entry(leg.run).or_default() += loss;
@@ -94,24 +94,24 @@ impl<'a> WhatIf<'a> {
         most.map(|(run, _)| run)
     }
 
-    /// The way from the output to a device over the fewest legs, and what is
+    /// The route from the output to a device over the fewest legs, and what is
     /// lost on each; from the output on. `None` if there is no solution.
-    pub fn way(&mut self, device: DeviceId, state: State) -> Option<Vec<WayLeg>> {
+    pub fn route(&mut self, device: DeviceId, state: State) -> Option<Vec<RouteLeg>> {
         let mut at = self.graph.device_node(device);
         let (part, _) = self.graph.component_of(at)?;
         let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);
-        let mut way = Vec::new();
+        let mut route = Vec::new();
         while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
             let edge = self.graph.edges.get(edge)?;
             let forwards = edge.b == at;
             let before = if forwards { edge.a } else { edge.b };
-            let of = |node: usize| volts.get(self.graph.local(node)).copied().flatten();
+            let volts_at = |node: usize| volts.get(self.graph.local(node)).copied().flatten();
             if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
-                let lost = of(before)? - of(at)?;
+                let lost = volts_at(before)? - volts_at(at)?;
                 let ends = [leg.from, leg.to];
                 let [from, to] = if forwards { ends } else { [ends[1], ends[0]] };
-                way.push(WayLeg {
+                route.push(RouteLeg {
                     run: leg.run,
                     from,
                     to,
@@ -123,8 +123,8 @@ impl<'a> WhatIf<'a> {
             }
             at = before;
         }
-        way.reverse();
-        Some(way)
+        route.reverse();
+        Some(route)
     }
 
     fn solve(&mut self, part: usize, state: State, change: Option<&Change>) -> Volts {

@@ -40,13 +40,13 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
     let mut trace = Trace::new(site);
     trace.settle();
     trace
-        .ways
+        .paths
         .into_iter()
-        .map(|way| PathFigures {
-            cores: cores(site, &way.carries, way.run, way.path),
-            run: way.run_id,
-            path: way.path_id,
-            carries: way.carries,
+        .map(|path| PathFigures {
+            cores: cores(site, &path.carries, path.run, path.written),
+            run: path.run_id,
+            path: path.path_id,
+            carries: path.carries,
         })
         .collect()
 }
@@ -66,33 +66,36 @@ fn cores(site: &Site, carries: &Carried, run: &Run, path: &Path) -> u32 {
     }
 }
 
-/// A device or a joint, numbered through.
-type Place = usize;
+/// Where a path stops: a device, or a joint. Joints are numbered on behind the
+/// devices.
+type Stop = usize;
 
-struct Way<'a> {
+/// A path, followed as far as it is known. Paths go by their index in
+/// [`Trace::paths`]; every such number in [`Trace`] is one of those.
+struct Traced<'a> {
     run_id: RunId,
     path_id: usize,
     run: &'a Run,
-    path: &'a Path,
+    written: &'a Path,
     carries: Carried,
     /// What it carries is known.
     settled: bool,
     /// It names terminals, but takes power from the device or joint beside one.
-    tap: Option<Place>,
+    tap: Option<Stop>,
     /// It names no terminal.
     open: bool,
 }
 
 struct Trace<'a> {
     site: &'a Site,
-    ways: Vec<Way<'a>>,
-    /// Places and the ways that touch them, sorted.
-    touching: Vec<(Place, usize)>,
+    paths: Vec<Traced<'a>>,
+    /// Stops and the paths that touch them, sorted.
+    touching: Vec<(Stop, usize)>,
 }
 
 impl<'a> Trace<'a> {
     fn new(site: &'a Site) -> Trace<'a> {
-        let mut ways = Vec::with_capacity(site.runs.iter().map(|run| run.paths.len()).sum());
+        let mut paths = Vec::with_capacity(site.runs.iter().map(|run| run.paths.len()).sum());
         let mut touching = Vec::new();
         for (run_id, run) in site.runs.iter().enumerate() {
             for (path_id, path) in run.paths.iter().enumerate() {
@@ -102,17 +105,17 @@ impl<'a> Trace<'a> {
                 let open = terminals
                     .clone()
                     .all(|terminal| !is_terminal(terminal.value));
-                let index = ways.len();
+                let index = paths.len();
                 touching.extend(
                     terminals
-                        .filter_map(|terminal| place(site, terminal.value))
-                        .map(|place| (place, index)),
+                        .filter_map(|terminal| stop(site, terminal.value))
+                        .map(|stop| (stop, index)),
                 );
-                ways.push(Way {
+                paths.push(Traced {
                     run_id,
                     path_id,
                     run,
-                    path,
+                    written: path,
                     carries,
                     settled: !open && tap.is_none(),
                     tap,
@@ -123,14 +126,14 @@ impl<'a> Trace<'a> {
         touching.sort_unstable();
         Trace {
             site,
-            ways,
+            paths,
             touching,
         }
     }
 
     fn settle(&mut self) {
-        let mut front: Vec<usize> = (0..self.ways.len())
-            .filter(|&way| self.ways[way].settled)
+        let mut front: Vec<usize> = (0..self.paths.len())
+            .filter(|&path| self.paths[path].settled)
             .collect();
         let mut recent = Vec::new();
         loop {
@@ -149,18 +152,18 @@ impl<'a> Trace<'a> {
         }
     }
 
-    /// Settles the open ways of the same runs that touch those of `front`.
+    /// Settles the open paths of the same runs that touch those of `front`.
     fn inherit(&mut self, front: &[usize]) -> Vec<usize> {
         let mut settled = Vec::new();
-        for way in self.neighbours(front) {
-            let run = self.ways[way].run_id;
-            if !self.ways[way].open {
+        for path in self.neighbours(front) {
+            let run = self.paths[path].run_id;
+            if !self.paths[path].open {
                 continue;
             }
             let mut carries = Carried::default();
-            for place in self.places(way) {
-                for other in self.at(place) {
-                    let other = &self.ways[other];
+            for stop in self.stops(path) {
+                for other in self.at(stop) {
+                    let other = &self.paths[other];
                     if other.settled && other.run_id == run {
                         carries.add(&other.carries);
                     }
@@ -170,105 +173,108 @@ impl<'a> Trace<'a> {
                 }
             }
             if !carries.is_empty() {
-                self.ways[way].carries = carries;
-                self.ways[way].settled = true;
-                settled.push(way);
+                self.paths[path].carries = carries;
+                self.paths[path].settled = true;
+                settled.push(path);
             }
         }
         settled
     }
 
-    /// Settles the ways that carry on what those of `recent`, of any run, bring.
+    /// Settles the paths that carry on what those of `recent`, of any run, bring.
     fn carry_on(&mut self, recent: &[usize]) -> Vec<usize> {
         let mut settled = Vec::new();
-        for way in self.neighbours(recent) {
-            let taken = match self.ways[way].tap {
+        for path in self.neighbours(recent) {
+            let taken = match self.paths[path].tap {
                 Some(tap) => self.power_at(tap),
-                None => self.needed_beyond(way),
+                None => self.needed_beyond(path),
             };
             if taken.is_empty() {
                 continue;
             }
-            let way_mut = &mut self.ways[way];
-            way_mut.carries.add(&taken);
-            if way_mut.run.data_only {
-                way_mut.carries.power.clear();
+            let settling = &mut self.paths[path];
+            settling.carries.add(&taken);
+            if settling.run.data_only {
+                settling.carries.power.clear();
             }
-            way_mut.settled = true;
-            settled.push(way);
+            settling.settled = true;
+            settled.push(path);
         }
         settled
     }
 
-    /// Settles the ways that no power has reached.
+    /// Settles the paths that no power has reached.
     fn without_tap(&mut self) -> Vec<usize> {
-        let waiting = |way: &usize| !self.ways[*way].settled && self.ways[*way].tap.is_some();
-        let waiting: Vec<usize> = (0..self.ways.len()).filter(waiting).collect();
-        for &way in &waiting {
-            self.ways[way].settled = true;
+        let waiting = |path: &usize| !self.paths[*path].settled && self.paths[*path].tap.is_some();
+        let waiting: Vec<usize> = (0..self.paths.len()).filter(waiting).collect();
+        for &path in &waiting {
+            self.paths[path].settled = true;
         }
         waiting
     }
 
-    /// The ways, not settled yet, that touch any of `front`; each once.
+    /// The paths, not settled yet, that touch any of `front`; each once.
     fn neighbours(&self, front: &[usize]) -> Vec<usize> {
         let mut found: Vec<usize> = front
             .iter()
-            .flat_map(|&way| self.places(way))
-            .flat_map(|place| self.at(place))
-            .filter(|&way| !self.ways[way].settled)
+            .flat_map(|&path| self.stops(path))
+            .flat_map(|stop| self.at(stop))
+            .filter(|&path| !self.paths[path].settled)
             .collect();
         found.sort_unstable();
         found.dedup();
         found
     }
 
-    fn places(&self, way: usize) -> impl Iterator<Item = Place> + use<'a> {
+    fn stops(&self, path: usize) -> impl Iterator<Item = Stop> + use<'a> {
         let site = self.site;
-        let points: &'a [_] = self.ways.get(way).map_or(&[], |way| &way.path.points);
+        let points: &'a [_] = self
+            .paths
+            .get(path)
+            .map_or(&[], |path| &path.written.points);
         points
             .iter()
             .flat_map(|point| &point.value)
-            .filter_map(move |terminal| place(site, terminal.value))
+            .filter_map(move |terminal| stop(site, terminal.value))
     }
 
-    fn at(&self, place: Place) -> impl Iterator<Item = usize> + use<'_, 'a> {
-        let start = self.touching.partition_point(|(other, _)| *other < place);
-        let end = self.touching.partition_point(|(other, _)| *other <= place);
+    fn at(&self, stop: Stop) -> impl Iterator<Item = usize> + use<'_, 'a> {
+        let start = self.touching.partition_point(|(other, _)| *other < stop);
+        let end = self.touching.partition_point(|(other, _)| *other <= stop);
         let range: Range<usize> = start..end;
         let found = self.touching.get(range).unwrap_or(&[]);
-        found.iter().map(|(_, way)| *way)
+        found.iter().map(|(_, path)| *path)
     }
 
-    /// The power that reaches a place; a device joins what reaches it.
-    fn power_at(&self, place: Place) -> Carried {
+    /// The power that reaches a stop; a device joins what reaches it.
+    fn power_at(&self, stop: Stop) -> Carried {
         let mut found = Carried::default();
-        for way in self.at(place) {
-            if self.ways[way].settled {
-                found.add_power(&self.ways[way].carries.power);
+        for path in self.at(stop) {
+            if self.paths[path].settled {
+                found.add_power(&self.paths[path].carries.power);
             }
         }
-        if place < self.site.devices.len() {
+        if stop < self.site.devices.len() {
             found.power.truncate(1);
         }
         found
     }
 
-    /// What the way takes from other runs, at the first of its places where
+    /// What the path takes from other runs, at the first of its stops where
     /// something reaches it.
-    fn needed_beyond(&self, way: usize) -> Carried {
-        for place in self.places(way) {
-            let mut reaching = self.power_at(place);
-            for other in self.at(place).filter(|&other| self.ways[other].settled) {
-                reaching.add_signals(&self.ways[other].carries);
+    fn needed_beyond(&self, path: usize) -> Carried {
+        for stop in self.stops(path) {
+            let mut reaching = self.power_at(stop);
+            for other in self.at(stop).filter(|&other| self.paths[other].settled) {
+                reaching.add_signals(&self.paths[other].carries);
             }
             if reaching.is_empty() {
                 continue;
             }
             let Carried { power, data, loops } = &mut reaching;
             let needs = |need: &dyn Fn(usize) -> bool| {
-                self.places(way).any(|beyond| {
-                    beyond != place && (beyond >= self.site.devices.len() || need(beyond))
+                self.stops(path).any(|beyond| {
+                    beyond != stop && (beyond >= self.site.devices.len() || need(beyond))
                 })
             };
             if !needs(&|device| self.is_fed(device)) {
@@ -299,7 +305,7 @@ impl<'a> Trace<'a> {
     }
 }
 
-fn place(site: &Site, terminal: Terminal) -> Option<Place> {
+fn stop(site: &Site, terminal: Terminal) -> Option<Stop> {
     match terminal {
         Terminal::Device(device) => Some(device),
         Terminal::Joint(joint) => Some(site.devices.len() + joint),
@@ -348,14 +354,14 @@ fn is_negative_core(site: &Site, path: &Path) -> bool {
     let Some(first) = units.next() else {
         return false;
     };
-    units.any(|unit| unit != first) && terminals().all(|at| place(site, at.value).is_none())
+    units.any(|unit| unit != first) && terminals().all(|at| stop(site, at.value).is_none())
 }
 
 /// The device or joint that stands beside a terminal, joined by `+`.
-fn tap(site: &Site, path: &Path) -> Option<Place> {
+fn tap(site: &Site, path: &Path) -> Option<Stop> {
     path.points
         .iter()
         .filter(|point| point.value.iter().any(|at| is_terminal(at.value)))
         .flat_map(|point| &point.value)
-        .find_map(|at| place(site, at.value))
+        .find_map(|at| stop(site, at.value))
 }

@@ -1,8 +1,8 @@
 //! What the inputs see: the cable of each zone's loop, and the loop on it.
 //!
 //! A loop runs from the input through its detectors and back, so every leg on
-//! the ways from the input to its detectors counts once, out and back. Where
-//! cable closes a ring, the way with the fewest legs counts.
+//! the routes from the input to its detectors counts once, out and back. Where
+//! cable closes a ring, the route with the fewest legs counts.
 
 use std::borrow::Cow;
 
@@ -15,7 +15,7 @@ use super::{ConditionFigures, ConditionKind, Together, ZoneFigures, above, below
 use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
 
 /// The legs that carry each input's loop.
-pub(super) struct Ways<'a> {
+pub(super) struct Loops<'a> {
     /// By input; those of one in the order of the plan.
     legs: Vec<(Terminal, LoopLeg<'a>)>,
 }
@@ -36,8 +36,8 @@ impl LoopLeg<'_> {
     }
 }
 
-impl<'a> Ways<'a> {
-    pub fn new(site: &Site, graph: &'a Graph, paths: &[PathFigures]) -> Ways<'a> {
+impl<'a> Loops<'a> {
+    pub fn new(site: &Site, graph: &'a Graph, paths: &[PathFigures]) -> Loops<'a> {
         let mut legs = Vec::with_capacity(graph.legs.len());
         let mut rest = graph.legs.as_slice();
         for path in paths {
@@ -56,22 +56,22 @@ impl<'a> Ways<'a> {
             }
         }
         legs.sort_by_key(|(input, _)| *input);
-        Ways { legs }
+        Loops { legs }
     }
 
     fn of(&self, input: Terminal) -> &[(Terminal, LoopLeg<'a>)] {
-        let first = self.legs.partition_point(|(of, _)| *of < input);
-        let end = self.legs.partition_point(|(of, _)| *of <= input);
+        let first = self.legs.partition_point(|(other, _)| *other < input);
+        let end = self.legs.partition_point(|(other, _)| *other <= input);
         self.legs.get(first..end).unwrap_or(&[])
     }
 }
 
-pub(super) fn zones(site: &Site, ways: &Ways) -> Vec<ZoneFigures> {
+pub(super) fn zones(site: &Site, loops: &Loops) -> Vec<ZoneFigures> {
     let mut figures = Vec::with_capacity(site.zones.len());
     let zones = site.zones.iter().enumerate();
     let known = zones.filter_map(|(id, zone)| {
         let input = zone.input?.value;
-        let (cable_ohms, unreached) = cable(site, zone, input, ways.of(input));
+        let (cable_ohms, unreached) = cable(site, zone, input, loops.of(input));
         let conditions = zone
             .loop_model
             .as_ref()
@@ -95,7 +95,7 @@ fn cable(
     input: Terminal,
     legs: &[(Terminal, LoopLeg)],
 ) -> (Option<f64>, Vec<DeviceId>) {
-    let together = Together::of(site, legs.iter().map(|(_, way)| way.leg));
+    let together = Together::of(site, legs.iter().map(|(_, of_loop)| of_loop.leg));
     let spread = Spread::new(site, input, legs, &together);
     let mut counted = vec![false; legs.len()];
     let mut ohms = Some(0.0);
@@ -106,11 +106,11 @@ fn cable(
             unreached.push(detector.value);
             continue;
         }
-        while let Some(Way::By { leg, from }) = spread.came_by(at) {
+        while let Some(Reached::By { leg, from }) = spread.came_by(at) {
             match (counted.get_mut(leg), legs.get(leg)) {
-                (Some(counted), Some((_, way))) if !*counted => {
+                (Some(counted), Some((_, of_loop))) if !*counted => {
                     *counted = true;
-                    ohms = ohms.zip(way.ohms()).map(|(sum, ohms)| sum + ohms);
+                    ohms = ohms.zip(of_loop.ohms()).map(|(sum, ohms)| sum + ohms);
                 }
                 _ => break,
             }
@@ -123,7 +123,7 @@ fn cable(
 
 /// How a terminal is reached from an input.
 #[derive(Clone, Copy)]
-enum Way {
+enum Reached {
     /// It is the input.
     Start,
     /// Over a leg, from its other end.
@@ -132,8 +132,8 @@ enum Way {
 
 /// How each terminal of a loop's cable is reached from its input, over the fewest legs.
 struct Spread {
-    /// The terminals, sorted; each with the way to it once it is reached.
-    terminals: Vec<(Terminal, Option<Way>)>,
+    /// The terminals, sorted; each with how it was reached once it is reached.
+    terminals: Vec<(Terminal, Option<Reached>)>,
 }
 
 impl Spread {
@@ -154,7 +154,7 @@ impl Spread {
         let mut terminals: Vec<_> = steps.iter().map(|(from, ..)| (*from, None)).collect();
         terminals.dedup_by_key(|(terminal, _)| *terminal);
         let mut spread = Spread { terminals };
-        spread.reach(input, Way::Start);
+        spread.reach(input, Reached::Start);
         let mut front = Vec::with_capacity(spread.terminals.len() + 1);
         front.push(input);
         let mut next = 0;
@@ -166,7 +166,7 @@ impl Spread {
                 .skip(first)
                 .take_while(|(from, ..)| *from == at);
             for &(from, leg, to) in own {
-                if to != Terminal::Unknown && spread.reach(to, Way::By { leg, from }) {
+                if to != Terminal::Unknown && spread.reach(to, Reached::By { leg, from }) {
                     front.push(to);
                 }
             }
@@ -182,18 +182,18 @@ impl Spread {
     }
 
     /// Notes how a terminal is reached. Gives whether it was not reached before.
-    fn reach(&mut self, terminal: Terminal, way: Way) -> bool {
+    fn reach(&mut self, terminal: Terminal, how: Reached) -> bool {
         let place = self.place(terminal);
         match place.and_then(|place| self.terminals.get_mut(place)) {
             Some((_, by)) if by.is_none() => {
-                *by = Some(way);
+                *by = Some(how);
                 true
             }
             _ => false,
         }
     }
 
-    fn came_by(&self, terminal: Terminal) -> Option<Way> {
+    fn came_by(&self, terminal: Terminal) -> Option<Reached> {
         self.terminals.get(self.place(terminal)?)?.1
     }
 }

@@ -80,7 +80,7 @@ proptest! {
         prop_assert!((from_a[b] - from_b[a]).abs() < 1e-9);
     }
 
-    /// The output carries what the devices draw, and the legs of a way lose
+    /// The output carries what the devices draw, and the legs of a route lose
     /// together what is lost at its end.
     #[test]
     fn nothing_gets_lost(tree in trees()) {
@@ -90,8 +90,8 @@ proptest! {
         let drawn: f64 = tree.iter().map(|node| node.2 / 1000.0).sum();
         prop_assert!((carried - drawn).abs() < 1e-9);
         for device in &figures.devices {
-            let way = WhatIf::new(&site, &figures).way(device.device, state).expect("a way");
-            let lost: f64 = way.iter().map(|leg| leg.lost).sum();
+            let route = WhatIf::new(&site, &figures).route(device.device, state).expect("a route");
+            let lost: f64 = route.iter().map(|leg| leg.lost).sum();
             let drop = device.states[state].as_ref().expect("is not solved").drop;
             prop_assert!((lost - drop).abs() < 1e-9);
         }

@@ -4,7 +4,7 @@ use bellwire_circuit::Conductor;
 
 use super::{Part, Working, amperes, fixed, short, volts};
 use crate::figures::{
-    DeviceFigures, Figures, State, WayLeg, WhatIf, above, below, bus_of, ohms_per_metre,
+    DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, ohms_per_metre,
 };
 use crate::model::{Device, DeviceId, RunId, Site, Terminal};
 
@@ -35,7 +35,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Wo
     }
     let mut parts = vec![states(device, own)];
     if let Some(state) = deciding(device, own) {
-        parts.extend(way(site, figures, own, device, state));
+        parts.extend(route(site, figures, own, device, state));
         parts.extend(shift(site, device, own, state));
     }
     Some(Working { title, parts })
@@ -99,7 +99,7 @@ fn deciding(device: &Device, own: &DeviceFigures) -> Option<State> {
     over.or(least).map(|(state, _)| *state)
 }
 
-fn way(
+fn route(
     site: &Site,
     figures: &Figures,
     own: &DeviceFigures,
@@ -107,14 +107,14 @@ fn way(
     state: State,
 ) -> Option<Part> {
     let got = own.states[state].as_ref().ok()?;
-    let way = WhatIf::new(site, figures).way(own.device, state)?;
-    let lost: f64 = way.iter().map(|leg| leg.lost).sum();
+    let route = WhatIf::new(site, figures).route(own.device, state)?;
+    let lost: f64 = route.iter().map(|leg| leg.lost).sum();
     let columns = [
         "from", "to", "run", " m", " ohm/km", " ohm", " A", " V lost",
     ];
     let mut part = Part::new(format!("The route there, {}", state.phrase()), &columns);
-    let output = way.first().map(|leg| leg.from);
-    for leg in &way {
+    let output = route.first().map(|leg| leg.from);
+    for leg in &route {
         part.row(row(site, leg));
     }
     let mut total = vec!["lost in all".to_string()];
@@ -133,13 +133,13 @@ fn way(
         part.note(note);
     }
     part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
-    let mut runs: Vec<RunId> = way.iter().map(|leg| leg.run).collect();
+    let mut runs: Vec<RunId> = route.iter().map(|leg| leg.run).collect();
     runs.sort_unstable();
     runs.dedup();
     for run in runs {
         cable(site, run, &mut part);
     }
-    if way.iter().any(|leg| leg.joint_ohms > 0.0) {
+    if route.iter().any(|leg| leg.joint_ohms > 0.0) {
         part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm, of each core that goes through.");
     }
     if own.fed_by.len() > 1 || !figures.joins.is_empty() {
@@ -164,7 +164,7 @@ fn in_hand(device: &Device, got: f64) -> Option<String> {
     })
 }
 
-fn row(site: &Site, leg: &WayLeg) -> Vec<String> {
+fn row(site: &Site, leg: &RouteLeg) -> Vec<String> {
     let run = site.runs.get(leg.run);
     let per_metre = run
         .and_then(|run| run.cable())
@@ -195,9 +195,10 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
         return;
     };
     let name = run.cable_name.as_ref().map_or("", |name| &name.value);
-    let (Some(cable), celsius) = (run.cable(), site.ambient.1) else {
+    let Some(cable) = run.cable() else {
         return;
     };
+    let celsius = site.ambient.1;
     if let Some(ohms) = cable.resistance {
         part.note(format!(
             "{name}: {} ohm/km as the model says, at the site's own temperature.",

@@ -1,11 +1,11 @@
-//! The way that power takes from an output, over the fewest legs.
+//! The route that power takes from an output, over the fewest legs.
 
 use super::network::{Component, Graph};
 use crate::model::{RunId, Terminal};
 
-/// A leg on the way from an output to a device.
+/// A leg on the route from an output to a device.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WayLeg {
+pub struct RouteLeg {
     /// Its run.
     pub run: RunId,
     /// The end nearer to the output.
@@ -23,6 +23,9 @@ pub struct WayLeg {
 }
 
 /// For each node of a part, the edge that leads to an output over the fewest legs.
+///
+/// Every edge of a part ends in nodes of the part, and [`Graph::local`] numbers
+/// these below [`Component::nodes`]: the indices here are such numbers.
 pub(super) fn towards_outputs(graph: &Graph, component: &Component) -> Vec<Option<usize>> {
     let mut next: Vec<Vec<(usize, usize)>> = vec![Vec::new(); component.nodes];
     for &index in &component.edges {
