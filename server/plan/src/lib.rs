@@ -12,6 +12,7 @@ pub mod finding;
 pub mod library;
 pub mod model;
 pub mod reference;
+pub mod sentence;
 pub mod source;
 pub mod vocabulary;
 pub mod workspace;

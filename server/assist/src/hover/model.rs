@@ -6,6 +6,7 @@ use bellwire_plan::figures::ohms_per_metre;
 use bellwire_plan::model::{
     At, BatteryModel, CableModel, DeviceModel, ModelData, Scope, UnitModel, Words, resolve_rules,
 };
+use bellwire_plan::sentence::capital;
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
@@ -168,12 +169,4 @@ pub(super) fn other(item: &Arc<Item>) -> String {
     let mut page = Page::of(name, label, item.word());
     page.note(item, item.root().note);
     page.finish()
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
-    }
 }

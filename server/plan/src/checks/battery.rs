@@ -5,8 +5,8 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 use super::Given;
 use super::age::old;
 use super::exchange::Fitted;
+use super::numbers::{apart, beside, hours};
 use super::wanted::Wanted;
-use super::words::{apart, beside};
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
@@ -45,10 +45,6 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
 fn place(battery: &BatteryFitted) -> Span {
     let name = battery.model_name.as_ref();
     name.map_or(battery.span, |name| name.span)
-}
-
-fn hours(hours: f64) -> String {
-    in_usual_unit(hours * 3600.0, Dimension::Time)
 }
 
 fn ampere_hours(charge: f64) -> String {

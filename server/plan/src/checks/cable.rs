@@ -4,10 +4,11 @@ use rustc_hash::FxHashMap;
 
 use super::Given;
 use super::mend::more_cores;
-use super::words::{apart, either, list};
+use super::numbers::apart;
 use crate::figures::{BusFigures, BusId, Figures, PathFigures, Together, above};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, BusModel, Layout, Run, Site, Terminal, Unit};
+use crate::sentence::{either, list};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 

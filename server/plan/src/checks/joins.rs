@@ -1,11 +1,12 @@
 //! Power that arrives over two ways: a ring, or outputs that are joined.
 
 use super::moves::Mover;
+use super::numbers::volts;
 use super::one_way;
-use super::words::{list, volts};
 use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, Path, Run, Site, Terminal};
+use crate::sentence::list;
 use crate::source::Span;
 
 /// A second way for power to arrive. One path that comes back to its terminal

@@ -1,7 +1,7 @@
 //! What outputs carry against what they may.
 
 use super::moves::Mover;
-use super::words::apart;
+use super::numbers::apart;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::words::{resistances, resistances_beyond};
+use super::numbers::{resistances, resistances_beyond};
 use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Site, Zone};

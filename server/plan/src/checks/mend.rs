@@ -6,7 +6,7 @@ use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
 use super::Given;
-use super::words::{apart, volts};
+use super::numbers::{apart, volts};
 use crate::figures::{Change, Figures, State, WhatIf, above, below, ohms_per_metre};
 use crate::finding::Mend;
 use crate::model::{CableModel, DeviceId, ModelData, Run, RunId, Site};

@@ -19,6 +19,7 @@ mod mend;
 mod models;
 mod moves;
 mod negatives;
+mod numbers;
 mod one_way;
 mod partitions;
 mod places;
@@ -35,7 +36,6 @@ mod values;
 mod wanted;
 mod weaker;
 mod weight;
-mod words;
 mod zones;
 
 use std::sync::Arc;

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
+use super::numbers::{hours, resistances};
 use super::places::addresses;
-use super::words::resistances;
 use crate::finding::{Code, Finding};
 use crate::model::read::Words;
 use crate::model::{
@@ -115,7 +115,7 @@ fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
         format!(
             "{} over {}",
             in_usual_unit(line.ampere_hours, Dimension::Charge),
-            in_usual_unit(line.hours * 3600.0, Dimension::Time)
+            hours(line.hours)
         )
     };
     let pairs = lines.iter().zip(lines.iter().skip(1));

@@ -7,10 +7,10 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::weight::weight;
-use super::words::list;
 use crate::figures::{Figures, OutputId, below, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
+use crate::sentence::list;
 
 /// How many changes are solved for one site. Each is a solution of the whole
 /// site, which somebody may be typing, so large sites get fewer; a plan that has

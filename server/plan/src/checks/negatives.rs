@@ -6,10 +6,10 @@
 
 use bellwire_circuit::DisjointSets;
 
-use super::words::list;
 use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
+use crate::sentence::list;
 
 /// How many devices have their data from one unit and their power from another,
 /// with nothing between the negatives.

@@ -1,8 +1,8 @@
 //! Partitions: those that zones and devices name are there, and not too many.
 
-use super::words::list;
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Partition, Site, Unit};
+use crate::sentence::list;
 
 /// Checks the partitions of a site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {

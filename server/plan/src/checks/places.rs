@@ -3,12 +3,12 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::words::{a, list};
 use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{
     At, BusModel, Device, DeviceId, Place, SetBy, Site, Terminal, Unit, UnitId, Version,
 };
+use crate::sentence::{a, list};
 use crate::source::Span;
 use crate::vocabulary::Kind;
 

@@ -6,12 +6,13 @@ use super::Given;
 use super::load;
 use super::mend::{Mender, Need, give};
 use super::moves::Mover;
-use super::words::{apart, list, volts};
+use super::numbers::{apart, volts};
 use crate::figures::{
     DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
+use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks outputs against their limits and devices against their range.

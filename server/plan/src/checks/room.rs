@@ -5,6 +5,7 @@ use super::places::Bus;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{Device, Place, Terminal};
+use crate::sentence::lower;
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
@@ -151,13 +152,6 @@ fn several(count: u64, what: &str) -> String {
         1 => what.to_string(),
         _ => format!("{what}s"),
     }
-}
-
-/// A title as it goes on in a sentence.
-fn lower(title: &str) -> String {
-    let mut letters = title.chars();
-    let first = letters.next().map(|first| first.to_ascii_lowercase());
-    first.into_iter().chain(letters).collect()
 }
 
 /// Whether a device takes a place of a kind.

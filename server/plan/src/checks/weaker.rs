@@ -4,10 +4,11 @@
 
 use std::sync::Arc;
 
-use super::words::list;
+use super::numbers::hours;
 use crate::figures::below;
 use crate::finding::{Code, Finding};
 use crate::model::{RuleSet, Scope, Space, Words, resolve_rules};
+use crate::sentence::list;
 use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -43,7 +44,6 @@ pub(super) fn check(rules: Words, scope: &dyn Scope, findings: &mut Vec<Finding>
 
 /// What a rule set asks for that is less than another does: `8 h in standby for 12 h`.
 fn less(own: &RuleSet, base: &RuleSet) -> Vec<String> {
-    let hours = |hours: f64| in_usual_unit(hours * 3600.0, Dimension::Time);
     let share = |share: f64| in_usual_unit(share, Dimension::Share);
     let mut less = Vec::new();
     let mut compare = |own: Option<f64>, base: Option<f64>, say: &dyn Fn(f64, f64) -> String| {

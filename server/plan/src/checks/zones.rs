@@ -9,10 +9,10 @@ use super::detectors::has_contact;
 use super::loop_mend::LoopMender;
 use super::loops::Reading;
 use super::moves::Mover;
-use super::words::list;
 use crate::figures::{Figures, PathFigures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, InputsModel, Site, Terminal, Zone, ZoneId};
+use crate::sentence::list;
 use crate::source::Item;
 
 /// Checks the zones of a site.

@@ -22,7 +22,7 @@ pub use catalog::{
     SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
-pub(crate) use resolve::{a, list, resolve_model};
+pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::{Scope, Space};
 pub use site::{

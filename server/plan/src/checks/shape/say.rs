@@ -1,5 +1,6 @@
 //! How places and values are called in sentences.
 
+use crate::sentence::{code_list, either};
 use crate::vocabulary::{Context, Dimension, Names, WORDS, What, Word, words};
 
 pub(super) fn usage(word: &Word) -> String {
@@ -36,7 +37,7 @@ pub(super) fn choices(context: Context) -> String {
     names.dedup();
     let more = names.len().saturating_sub(8);
     names.truncate(8);
-    let list = crate::model::list(&names);
+    let list = code_list(&names);
     if more > 0 {
         format!("{list} and {more} more")
     } else {
@@ -49,19 +50,7 @@ pub(super) fn names_of(dimensions: &[Dimension]) -> String {
         .iter()
         .map(|dimension| dimension.name())
         .collect();
-    match names.as_slice() {
-        [] => String::new(),
-        [only] => only.to_string(),
-        [init @ .., last] => format!("{} or {last}", init.join(", ")),
-    }
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
-    }
+    either(&names)
 }
 
 /// What belongs into an argument, to start a sentence with.

@@ -1,9 +1,10 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
 use super::Shape;
-use super::say::{capital, names_of, usage, wanted};
+use super::say::{names_of, usage, wanted};
 use crate::day::Date;
 use crate::finding::{Code, Finding, did_you_mean, nearest};
+use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
 use crate::vocabulary::{Context, Dimension, KINDS, Slot, What, Word, kind, unit};
 

@@ -5,7 +5,7 @@ use bellwire_circuit::battery::{
     CHARGE_FACTOR, PEUKERT, Ratings, TABLED_CELSIUS, temperature_factor,
 };
 
-use super::{Part, Working, ampere_hours, amperes, fixed, short, volts};
+use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
 use crate::figures::battery::{ageing, ratings};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
@@ -17,10 +17,7 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Working> {
     let unit = site.units.get(id)?;
-    let mut title = unit.name.value.clone();
-    if let Some(label) = &unit.label {
-        title += &format!(" \"{label}\"");
-    }
+    let mut title = titled(&unit.name.value, unit.label.as_deref());
     let fitted = unit.battery.as_ref();
     if let Some(name) = fitted.and_then(|battery| battery.model_name.as_ref()) {
         let count = fitted.map_or(1, |battery| battery.count * battery.in_series);

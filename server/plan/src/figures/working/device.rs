@@ -2,18 +2,16 @@
 
 use bellwire_circuit::Conductor;
 
-use super::{Part, Working, amperes, fixed, short, volts};
+use super::{Part, Working, amperes, fixed, short, titled, volts};
 use crate::figures::{
     DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, ohms_per_metre,
 };
 use crate::model::{Device, DeviceId, RunId, Site, Terminal};
+use crate::sentence::capital;
 
 pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Working> {
     let device = site.devices.get(id)?;
-    let mut title = device.name.value.clone();
-    if let Some(label) = &device.label {
-        title += &format!(" \"{label}\"");
-    }
+    let mut title = titled(&device.name.value, device.label.as_deref());
     if let Some(model) = &device.model_name {
         title += &format!(" : {}", model.value);
     }
@@ -75,12 +73,6 @@ fn states(device: &Device, own: &DeviceFigures) -> Part {
         }
     }
     part
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_ascii_uppercase());
-    first.into_iter().chain(letters).collect()
 }
 
 /// The state that leaves least: the least volts in which it is on.

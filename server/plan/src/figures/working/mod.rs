@@ -99,6 +99,14 @@ pub fn working(site: &Site, figures: &Figures, of: Subject) -> Option<Working> {
     }
 }
 
+/// What a working is about: the name, and the label behind it.
+fn titled(name: &str, label: Option<&str>) -> String {
+    match label {
+        Some(label) => format!("{name} \"{label}\""),
+        None => name.to_string(),
+    }
+}
+
 /// A number with a fixed count of decimals; no minus before what rounds to nothing.
 fn fixed(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");

@@ -1,17 +1,14 @@
 //! A run of cable: what it carries over how many cores, what each leg loses.
 
 use super::device::cable;
-use super::{Part, Working, fixed, short};
+use super::{Part, Working, fixed, short, titled};
 use crate::figures::{Cut, Figures, SegmentFigures, State, below, cuts, ohms_per_metre};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Working> {
     let run = site.runs.get(id)?;
-    let mut title = run.name.value.clone();
-    if let Some(label) = &run.label {
-        title += &format!(" \"{label}\"");
-    }
+    let mut title = titled(&run.name.value, run.label.as_deref());
     if let Some(name) = &run.cable_name {
         title += &format!(" : {}", name.value);
     }
@@ -155,10 +152,7 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
 /// A joint: what meets in it, and what it adds.
 pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Working> {
     let joint = site.joints.get(id)?;
-    let mut title = joint.name.value.clone();
-    if let Some(label) = &joint.label {
-        title += &format!(" \"{label}\"");
-    }
+    let title = titled(&joint.name.value, joint.label.as_deref());
     let mut part = Part::new("What meets in it", &["run", "to", " m"]);
     let here = Terminal::Joint(id);
     for leg in &figures.segments {

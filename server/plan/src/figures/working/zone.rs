@@ -1,7 +1,7 @@
 //! What an input sees: the cable and the resistors in each condition, and what
 //! wrong resistors would do.
 
-use super::{Part, Working, fixed, short};
+use super::{Part, Working, fixed, short, titled};
 use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
 use crate::model::{LoopModel, Site, Zone, ZoneId};
@@ -11,10 +11,10 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
     let zone = site.zones.get(id)?;
     let own = figures.zone(id)?;
     let input = zone.input.map(|input| site.terminal_name(input.value));
-    let mut title = format!("zone {}", zone.number.value);
-    if let Some(label) = &zone.label {
-        title += &format!(" \"{label}\"");
-    }
+    let mut title = titled(
+        &format!("zone {}", zone.number.value),
+        zone.label.as_deref(),
+    );
     title += &format!(", read by {}", input.unwrap_or_default());
     let (Some(cable), Some(model)) = (own.cable_ohms, &zone.loop_model) else {
         let mut part = Part::sum("The loop");

@@ -1,11 +1,12 @@
 //! Devices: their models, places, partitions and sounds.
 
-use super::{Named, Resolver, label, list};
+use super::{Named, Resolver, label};
 use crate::finding::Code;
 use crate::model::Use;
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words, whole};
 use crate::model::site::*;
+use crate::sentence::code_list;
 use crate::source::ValueKind;
 use crate::vocabulary::{self, kind};
 
@@ -109,7 +110,7 @@ impl<'a> Resolver<'a> {
                     .collect();
                 let hint = match names.as_slice() {
                     [] => "its model lists no sounds".to_string(),
-                    names => format!("its model has {}", list(names)),
+                    names => format!("its model has {}", code_list(names)),
                 };
                 let message = format!(
                     "{} cannot sound `{}`: {hint}.",

@@ -21,6 +21,7 @@ use super::read::{At, Words};
 use super::scope::{Scope, Space};
 use super::site::*;
 use crate::finding::{Code, Finding, did_you_mean};
+use crate::sentence::a;
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, Group, KINDS};
 
@@ -290,26 +291,4 @@ fn is_device(keyword: &str) -> bool {
 
 fn label(words: Words) -> Option<String> {
     words.label().map(|label| label.value.to_string())
-}
-
-/// With the article that it needs: `a keypad`, `an expander`.
-pub(crate) fn a(noun: &str) -> String {
-    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
-    format!("{article} {noun}")
-}
-
-/// `a`, `b` and `c`, each in code marks.
-pub(crate) fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => format!("`{only}`"),
-        [init @ .., last] => {
-            let init: Vec<_> = init.iter().map(|name| format!("`{name}`")).collect();
-            format!("{} and `{last}`", init.join(", "))
-        }
-    }
 }

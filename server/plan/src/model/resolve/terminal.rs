@@ -1,10 +1,11 @@
 //! What a reference in a path or an `input` stands for.
 
-use super::{Named, Resolver, list};
+use super::{Named, Resolver};
 use crate::finding::{Code, did_you_mean};
 use crate::model::Use;
 use crate::model::catalog::InputsModel;
 use crate::model::site::*;
+use crate::sentence::code_list;
 use crate::source::{Span, Spot, Value, ValueKind};
 
 impl<'a> Resolver<'a> {
@@ -129,7 +130,7 @@ impl<'a> Resolver<'a> {
         let all: Vec<&str> = all.iter().map(String::as_str).collect();
         match all.as_slice() {
             [] => "It has none.".to_string(),
-            all => format!("It has {}.", list(all)),
+            all => format!("It has {}.", code_list(all)),
         }
     }
 

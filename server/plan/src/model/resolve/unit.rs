@@ -1,11 +1,12 @@
 //! Panels and supplies: batteries, partitions, buses.
 
-use super::{Named, Resolver, is_device, label, list};
+use super::{Named, Resolver, is_device, label};
 use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::model::{Model, Use};
+use crate::sentence::code_list;
 use crate::vocabulary::kind;
 
 impl<'a> Resolver<'a> {
@@ -111,7 +112,7 @@ impl<'a> Resolver<'a> {
                 let names: Vec<&str> = buses.iter().map(|bus| bus.name.value.as_str()).collect();
                 let hint = match names.as_slice() {
                     [] => " It has no bus at all.".to_string(),
-                    names => format!(" It has {}.", list(names)),
+                    names => format!(" It has {}.", code_list(names)),
                 };
                 let called = item.name().unwrap_or("").to_string();
                 self.report(

@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
-use super::{Resolver, is_series, label, list};
+use super::{Resolver, is_series, label};
 use crate::finding::Code;
 use crate::model::Use;
 use crate::model::catalog::{LoopModel, owned};
 use crate::model::read::{At, Words};
 use crate::model::scope::Space;
 use crate::model::site::*;
+use crate::sentence::code_list;
 use crate::source::{Span, Spot};
 use crate::vocabulary::Dimension;
 
@@ -136,7 +137,7 @@ impl<'a> Resolver<'a> {
                 let message = format!(
                     "{} can read {}: say how this zone is wired, `loop {}` for one.",
                     self.site.terminal_name(input?.value),
-                    list(&names),
+                    code_list(&names),
                     first.name.value
                 );
                 self.report(Code::Missing, input?.span, message);
@@ -161,7 +162,7 @@ impl<'a> Resolver<'a> {
                     .collect();
                 let hint = match names.as_slice() {
                     [] => "it knows none".to_string(),
-                    names => format!("it knows {}", list(names)),
+                    names => format!("it knows {}", code_list(names)),
                 };
                 let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
                 self.report(Code::UnknownName, name.span, message);

@@ -1,7 +1,6 @@
-//! Numbers and lists as messages have them.
+//! Numbers as messages have them.
 
 use crate::figures::{above, below};
-pub(super) use crate::model::a;
 use crate::vocabulary::{Dimension, in_usual_unit, unit};
 
 /// A value and the limit that it misses, in one unit and with as many digits
@@ -50,6 +49,11 @@ pub(super) fn beside(value: f64, limit: f64, dimension: Dimension) -> String {
     }
 }
 
+/// Hours, as they are usually written.
+pub(super) fn hours(value: f64) -> String {
+    in_usual_unit(value * 3600.0, Dimension::Time)
+}
+
 /// Volts as the trade writes them: to a tenth.
 pub(super) fn volts(value: f64) -> String {
     format!("{value:.1} V")
@@ -82,26 +86,6 @@ fn range((least, from): (f64, String), (most, to): (f64, String)) -> String {
         (true, true) => format!("{from} to {to}"),
         (true, false) => format!("{from} and more"),
         _ => "open".to_string(),
-    }
-}
-
-/// `a`, `b` and `c`.
-pub(super) fn list(names: &[impl AsRef<str>]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.as_ref().to_string(),
-        [init @ .., last] => {
-            let init: Vec<&str> = init.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", init.join(", "), last.as_ref())
-        }
-    }
-}
-
-/// `a`, `b` or `c`.
-pub(super) fn either(names: &[&str]) -> String {
-    match names {
-        [init @ .., last] if !init.is_empty() => format!("{} or {last}", init.join(", ")),
-        names => names.concat(),
     }
 }
 
