@@ -57,7 +57,7 @@ mod tests {
 
     #[test]
     fn lists_end_in_and_or_or() {
-        assert_eq!(list::<&str>(&[]), "");
+        assert_eq!(list(&[] as &[&str]), "");
         assert_eq!(list(&["a"]), "a");
         assert_eq!(list(&["a", "b"]), "a and b");
         assert_eq!(either(&["a", "b", "c"]), "a, b or c");

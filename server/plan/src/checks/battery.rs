@@ -3,10 +3,10 @@
 use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
-use super::age::old;
-use super::exchange::Fitted;
+use super::battery_age::old;
+use super::battery_choice::Wanted;
+use super::battery_exchange::Fitted;
 use super::numbers::{apart, beside, hours};
-use super::wanted::Wanted;
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };

@@ -1,8 +1,8 @@
 //! Power that arrives over two ways: a ring, or outputs that are joined.
 
+use super::join_mend;
 use super::moves::Mover;
 use super::numbers::volts;
-use super::one_way;
 use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, Path, Run, Site, Terminal};
@@ -39,7 +39,7 @@ pub(super) fn wired_twice(
         .clone()
         .find(|at| is_device(at.value))
         .or_else(|| terminals.find(|at| at.value != Terminal::Unknown))?;
-    let mend = one_way::mend(site, figures, join, mover);
+    let mend = join_mend::mend(site, figures, join, mover);
     let hint = match &mend {
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),

@@ -1,15 +1,41 @@
 //! Checks: one file a family of findings. Each takes a site and its figures.
 //!
+//! | file | what is checked there |
+//! | --- | --- |
+//! | `shape` | statements, before anything has a meaning: words, arguments, units, counts |
+//! | `models`, `resistors`, `values` | what a model, or a site, says that cannot be or that nothing real has |
+//! | `rule_sets` | rule sets that ask for less than the one that they are built on |
+//! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
+//! | `wiring`, `bus_membership` | what cable brings to a device, and whether it is declared in that bus |
+//! | `joins`, `negatives` | power over two routes; units whose negatives nothing joins |
+//! | `power` | volts at devices |
+//! | `load`, `mains` | what outputs and units carry; what a unit asks of its mains side |
+//! | `battery`, `battery_age` | whether a battery lasts, may be charged, charges in time; how old it is |
+//! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
+//! | `zones`, `loops` | inputs and the cable to them; what an input reads |
+//! | `detectors`, `partitions` | detectors in no zone; partitions that are not there |
+//! | `unused`, `unchecked` | joints on no path; what models do not say, so that it is not checked |
+//!
+//! The others say what would mend a finding. `mend` tries other cable, `moves`
+//! another output, `join_mend` one route less, `loop_mend` another loop or
+//! resistor, `battery_choice` and `battery_exchange` another battery; `trouble`
+//! counts what is wrong, so that no mend brings more. `numbers` writes values as
+//! messages have them.
+//!
 //! What a finding costs beyond its figures, such as solving again to say what
 //! would mend it, is spent only once there is one.
 
 pub(crate) mod shape;
 
-mod age;
 mod battery;
+mod battery_age;
+mod battery_choice;
+mod battery_exchange;
+mod bus_load;
+mod bus_membership;
 mod cable;
 mod detectors;
-mod exchange;
+mod join_mend;
 mod joins;
 mod load;
 mod loop_mend;
@@ -20,22 +46,18 @@ mod models;
 mod moves;
 mod negatives;
 mod numbers;
-mod one_way;
 mod partitions;
 mod places;
 mod power;
-mod reach;
 mod resistors;
-mod room;
-mod standing;
+mod rule_sets;
 #[cfg(test)]
 mod tests;
+mod trouble;
 mod unchecked;
 mod unused;
 mod values;
-mod wanted;
-mod weaker;
-mod weight;
+mod wiring;
 mod zones;
 
 use std::sync::Arc;
@@ -79,7 +101,7 @@ impl Given<'_> {
 pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
-    reach::check(site, figures, given, mover, findings);
+    wiring::check(site, figures, given, mover, findings);
     power::check(site, figures, given, mover, findings);
     mains::check(site, figures, findings);
     battery::check(site, figures, given, findings);
@@ -88,14 +110,14 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     zones::check(site, figures, given, mover, findings);
     partitions::check(site, findings);
     unused::check(site, findings);
-    weaker::check_site(&site.item, given.scope, findings);
+    rule_sets::check_site(&site.item, given.scope, findings);
     unchecked::check(site, findings);
     values::check_site(site, findings);
 }
 
 /// Everything that is wrong with a rule set by its own numbers.
 pub fn check_rules(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
-    weaker::check(Words::root(item), scope, findings);
+    rule_sets::check(Words::root(item), scope, findings);
     values::check_rules(Words::root(item), findings);
 }
 

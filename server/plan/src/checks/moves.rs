@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use super::weight::weight;
+use super::trouble::trouble;
 use crate::figures::{Figures, OutputId, below, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
@@ -107,12 +107,12 @@ impl<'a> Mover<'a> {
     /// The same, if less is wrong with it than without.
     pub fn better(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {
         let (site, figures) = self.tried(change)?;
-        (weight(&site, &figures) < self.now()).then_some((site, figures))
+        (trouble(&site, &figures) < self.now()).then_some((site, figures))
     }
 
     fn now(&mut self) -> usize {
         let (site, figures) = (self.site, self.figures);
-        *self.now.get_or_insert_with(|| weight(site, figures))
+        *self.now.get_or_insert_with(|| trouble(site, figures))
     }
 
     fn first(
@@ -123,8 +123,8 @@ impl<'a> Mover<'a> {
         let (site, now) = (self.site, self.now());
         for feed in feeds {
             for to in self.others(feed) {
-                let (after, weight) = self.solve(feed, to)?;
-                if weight < now && mended(site, &after) {
+                let (after, trouble) = self.solve(feed, to)?;
+                if trouble < now && mended(site, &after) {
                     return Some(self.moved(feed, to, after));
                 }
             }
@@ -192,8 +192,8 @@ impl<'a> Mover<'a> {
     /// The figures with a feed moved, and how much is then wrong; `None` if
     /// enough was tried.
     fn solve(&mut self, feed: Feed, to: OutputId) -> Option<(Rc<Figures>, usize)> {
-        if let Some((figures, weight)) = self.known.get(&(feed, to)) {
-            return Some((figures.clone(), *weight));
+        if let Some((figures, trouble)) = self.known.get(&(feed, to)) {
+            return Some((figures.clone(), *trouble));
         }
         let (site, figures) = self.tried(|site| {
             let terminal = site
@@ -206,8 +206,8 @@ impl<'a> Mover<'a> {
                 terminal.value = Terminal::Output(to.0, to.1);
             }
         })?;
-        let weight = weight(&site, &figures);
-        let solved = (Rc::new(figures), weight);
+        let trouble = trouble(&site, &figures);
+        let solved = (Rc::new(figures), trouble);
         self.known.insert((feed, to), solved.clone());
         Some(solved)
     }

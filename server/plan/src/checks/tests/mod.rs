@@ -6,7 +6,7 @@ mod models;
 mod moves;
 mod places;
 mod power;
-mod reach;
+mod wiring;
 mod zones;
 
 use expect_test::Expect;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::Given;
-use super::wanted::Wanted;
+use super::battery_choice::Wanted;
 use crate::figures::{BatteryFigures, above};
 use crate::finding::Mend;
 use crate::model::{BatteryFitted, Site, Unit};

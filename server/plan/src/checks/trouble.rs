@@ -11,7 +11,7 @@ use crate::model::{Site, Unit, UnitId};
 /// carry too much, devices out of their range or not fed, batteries that do not
 /// last or do not charge in time, states without a solution, outputs that are
 /// joined, and negatives that nothing joins.
-pub(super) fn weight(site: &Site, figures: &Figures) -> usize {
+pub(super) fn trouble(site: &Site, figures: &Figures) -> usize {
     let outputs = figures.outputs.iter();
     let units = site.units.iter().enumerate();
     let devices = figures.devices.iter();

@@ -4,12 +4,12 @@
 use rustc_hash::FxHashSet;
 
 use super::Given;
+use super::bus_membership::{elsewhere, outside};
 use super::joins::wired_twice;
 use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::negatives::Missing;
 use super::numbers::apart;
-use super::standing::{elsewhere, outside};
 use crate::figures::{BusId, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal};
