@@ -9,8 +9,8 @@ use bellwire_circuit::battery::{
 };
 
 use super::power::Power;
-use super::solve::{blocks, end_volts, nominal_volts, takes_battery};
-use super::{BatteryFigures, State};
+use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
+use super::{Activity, BatteryFigures, State};
 use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
@@ -22,7 +22,7 @@ pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
     let with_battery = units.filter(|(_, unit)| takes_battery(unit));
     with_battery
         .map(|(id, unit)| {
-            let [standby, alarm] = [false, true].map(|alarm| carried(power, id, unit, alarm));
+            let [standby, alarm] = Activity::ALL.map(|activity| carried(power, id, unit, activity));
             let model = unit.battery.as_ref().and_then(|battery| battery.model());
             let count = unit.battery.as_ref().map_or(1, |battery| battery.count);
             let need = standby
@@ -159,13 +159,13 @@ pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
 }
 
 /// What a unit's battery carries.
-fn carried(power: &Power, id: UnitId, unit: &Unit, alarm: bool) -> Option<f64> {
+fn carried(power: &Power, id: UnitId, unit: &Unit, activity: Activity) -> Option<f64> {
     let model = unit.model()?;
-    let own = if alarm { model.alarm } else { model.standby };
+    let own = own_draw(model, activity);
     let outputs = power.outputs.iter().zip(&power.nominal);
     let mut sum = amperes(own, nominal_volts(unit));
     for (_, nominal) in outputs.filter(|(output, _)| output.unit == id) {
-        sum += nominal[usize::from(alarm)].as_ref().ok()?;
+        sum += nominal[activity as usize].as_ref().ok()?;
     }
     sum.is_finite().then_some(sum)
 }

@@ -5,8 +5,8 @@ use bellwire_circuit::battery::discharge as course;
 
 use super::battery::{amperes, ratings, usable};
 use super::network::Graph;
-use super::solve::{Case, Supply, Wired, blocks, end_volts};
-use super::{Figures, network};
+use super::solve::{Case, Supply, Wired, blocks, end_volts, own_draw};
+use super::{Activity, Figures, network};
 use crate::model::{Site, UnitId};
 
 /// In how many parts of its capacity a discharge is worked out.
@@ -75,11 +75,16 @@ impl DischargePoint {
 
 /// The discharge of a unit's battery, all in standby or all in alarm. `None` if
 /// none is fitted or its capacity is not known.
-pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Option<Discharge> {
+pub fn discharge(
+    site: &Site,
+    figures: &Figures,
+    id: UnitId,
+    activity: Activity,
+) -> Option<Discharge> {
     let unit = site.units.get(id)?;
     let battery = unit.battery.as_ref()?;
     let model = unit.model()?;
-    let own = if alarm { model.alarm } else { model.standby };
+    let own = own_draw(model, activity);
     let usable_ah = usable(site, battery)?;
     let ratings = ratings(battery.model())?;
     let graph = Graph::new(site, &figures.paths);
@@ -96,7 +101,7 @@ pub fn discharge(site: &Site, figures: &Figures, id: UnitId, alarm: bool) -> Opt
         let volts = block_volts * blocks;
         let case = Case {
             supply: Supply::BatteryAt(volts),
-            alarm,
+            activity,
         };
         let mut sum = amperes(own, volts);
         for part in &mut parts {

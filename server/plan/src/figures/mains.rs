@@ -7,6 +7,7 @@
 
 use bellwire_circuit::Draw;
 
+use super::solve::own_draw;
 use super::{Figures, State};
 use crate::model::{Site, UnitId};
 
@@ -60,11 +61,7 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
     Some(MainsFigures {
         charger: charger * volts,
         rating: watts(rating),
-        own: watts(if state.is_alarm() {
-            model.alarm
-        } else {
-            model.standby
-        }),
+        own: watts(own_draw(model, state.activity())),
         outputs,
         charging: spare * volts,
     })

@@ -38,6 +38,7 @@ pub use limit::{above, below};
 pub(crate) use mains::mains;
 pub use route::RouteLeg;
 pub(crate) use solve::{nominal_volts, takes_battery, usual_blocks};
+pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State};
 pub(crate) use together::Together;
 pub(crate) use tried::tried;

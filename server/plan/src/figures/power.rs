@@ -9,8 +9,8 @@ use super::solve::{
     without_battery,
 };
 use super::{
-    ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures, OutputState,
-    SegmentFigures, SegmentState, Solved, State,
+    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures,
+    OutputState, SegmentFigures, SegmentState, Solved, State,
 };
 use crate::model::{DeviceId, Site};
 
@@ -59,8 +59,8 @@ fn solve_part(
     let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
     let mut wired = Wired::new(site, graph, component, ohms);
     let first = faults.len();
-    let mut run = |supply: Supply, alarm: bool| {
-        let case = Case { supply, alarm };
+    let mut run = |supply: Supply, activity: Activity| {
+        let case = Case { supply, activity };
         let solved = wired.solve(case);
         if let Some(state) = State::ALL
             .into_iter()
@@ -82,9 +82,9 @@ fn solve_part(
     };
     // The cases with the same loads one after the other: that is what the solver is quick at.
     let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
-    let mut all = |alarm| supplies.map(|supply| run(supply, alarm));
-    let [mains_standby, battery_standby, nominal_standby] = all(false);
-    let [mains_alarm, battery_alarm, nominal_alarm] = all(true);
+    let mut all = |activity| supplies.map(|supply| run(supply, activity));
+    let [mains_standby, battery_standby, nominal_standby] = all(Activity::Standby);
+    let [mains_alarm, battery_alarm, nominal_alarm] = all(Activity::Alarm);
     if let Some(own) = faults.get_mut(first..) {
         own.sort_by_key(|fault| fault.state);
     }
@@ -190,12 +190,12 @@ fn outputs(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>], power: &mut
                 output_state(site, output, Case::of(state), solved)
             }),
         });
-        power.nominal.push([false, true].map(|alarm| {
+        power.nominal.push(Activity::ALL.map(|activity| {
             let case = Case {
                 supply: Supply::BatteryNominal,
-                alarm,
+                activity,
             };
-            let solved = part.map(|part| &part.nominal[usize::from(alarm)]);
+            let solved = part.map(|part| &part.nominal[activity as usize]);
             output_state(site, output, case, solved).map(|state| state.amperes)
         }));
     }

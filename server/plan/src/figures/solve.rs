@@ -9,7 +9,7 @@ use bellwire_circuit::{
 
 use super::circuits::OutputId;
 use super::network::{Component, Graph};
-use super::{DeviceId, State};
+use super::{Activity, DeviceId, State};
 use crate::model::{BLOCK_VOLTS, OutputModel, Site, Terminal, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -29,7 +29,7 @@ pub(super) enum Supply {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Case {
     pub supply: Supply,
-    pub alarm: bool,
+    pub activity: Activity,
 }
 
 impl Case {
@@ -40,7 +40,7 @@ impl Case {
             } else {
                 Supply::Mains
             },
-            alarm: state.is_alarm(),
+            activity: state.activity(),
         }
     }
 }
@@ -99,7 +99,7 @@ pub(super) fn end_volts(unit: &Unit) -> f64 {
 
 /// What an output gives. From the battery never more than on mains.
 pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
-    if output.in_alarm && !case.alarm {
+    if output.in_alarm && case.activity == Activity::Standby {
         return Feed::Off;
     }
     let Some(on_mains) = output.volts else {
@@ -116,10 +116,21 @@ pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
 }
 
 /// What a device draws; nothing if its model does not say or is not known.
-pub(super) fn draw(site: &Site, device: DeviceId, alarm: bool) -> Draw {
+pub(super) fn draw(site: &Site, device: DeviceId, activity: Activity) -> Draw {
     let model = site.devices.get(device).and_then(|device| device.model());
-    let draw = model.and_then(|model| if alarm { model.alarm } else { model.standby });
+    let draw = model.and_then(|model| match activity {
+        Activity::Standby => model.standby,
+        Activity::Alarm => model.alarm,
+    });
     draw.unwrap_or(Draw::Amperes(0.0))
+}
+
+/// What a unit itself draws.
+pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Draw {
+    match activity {
+        Activity::Standby => model.standby,
+        Activity::Alarm => model.alarm,
+    }
 }
 
 pub(super) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
@@ -242,7 +253,7 @@ impl<'a> Wired<'a> {
             return Ok(None);
         }
         for (load, device) in self.network.loads.iter_mut().zip(&self.component.devices) {
-            load.draw = draw(self.site, *device, case.alarm);
+            load.draw = draw(self.site, *device, case.activity);
         }
         match self.solver.solve_apart(&self.network) {
             Ok(apart) => Ok(Some(self.operating(apart, case))),
@@ -256,7 +267,7 @@ impl<'a> Wired<'a> {
                 .loads
                 .iter()
                 .filter_map(|&load| self.component.devices.get(load).copied())
-                .filter(|device| match draw(self.site, *device, case.alarm) {
+                .filter(|device| match draw(self.site, *device, case.activity) {
                     Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
                     Draw::Ohms(_) => true,
                 })
@@ -354,7 +365,7 @@ impl<'a> Wired<'a> {
         let Some(&device) = self.component.devices.get(load) else {
             return Trouble::Unknown("the cable cannot feed all that hangs on it".into());
         };
-        let dimension = match draw(self.site, device, case.alarm) {
+        let dimension = match draw(self.site, device, case.activity) {
             Draw::Watts(_) => Dimension::Power,
             Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
         };

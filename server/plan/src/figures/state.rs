@@ -44,15 +44,37 @@ impl State {
         }
     }
 
+    /// What the system does.
+    pub(crate) fn activity(self) -> Activity {
+        match self {
+            State::MainsStandby | State::BatteryStandby => Activity::Standby,
+            State::MainsAlarm | State::BatteryAlarm => Activity::Alarm,
+        }
+    }
+
     /// Whether the system is in alarm.
     pub fn is_alarm(self) -> bool {
-        matches!(self, State::MainsAlarm | State::BatteryAlarm)
+        self.activity() == Activity::Alarm
     }
 
     /// Whether the mains have failed.
     pub fn is_battery(self) -> bool {
         matches!(self, State::BatteryStandby | State::BatteryAlarm)
     }
+}
+
+/// What a system does, whatever feeds it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Activity {
+    /// Nothing happens.
+    Standby,
+    /// It is in alarm.
+    Alarm,
+}
+
+impl Activity {
+    /// Both, in the order of their numbers.
+    pub const ALL: [Activity; 2] = [Activity::Standby, Activity::Alarm];
 }
 
 /// A figure, or why there is none, in a clause that can end a sentence.

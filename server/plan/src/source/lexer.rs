@@ -14,8 +14,11 @@ pub(super) enum Token {
     Number,
     /// A day or a month.
     Date,
-    /// A text in quotes; whether the closing quote is there.
-    Text(bool),
+    /// A text in quotes.
+    Text {
+        /// Whether the closing quote is there.
+        closed: bool,
+    },
     /// `:`
     Colon,
     /// `,`
@@ -256,10 +259,10 @@ impl<'a> Lexer<'a> {
         self.at += 1;
         loop {
             match self.byte(0) {
-                Some(b'"') => return self.take(1, Token::Text(true)),
-                Some(b'\n' | b'\r') | None => return Token::Text(false),
+                Some(b'"') => return self.take(1, Token::Text { closed: true }),
+                Some(b'\n' | b'\r') | None => return Token::Text { closed: false },
                 Some(b'\\') => match self.byte(1) {
-                    Some(b'\n' | b'\r') | None => return Token::Text(false),
+                    Some(b'\n' | b'\r') | None => return Token::Text { closed: false },
                     // What stands behind the first byte of a character ends no text.
                     Some(_) => self.at += 2,
                 },

@@ -10,7 +10,7 @@ pub enum Form {
     Line,
     /// A clause behind a comma.
     Clause,
-    /// A cable's way.
+    /// A cable's path.
     Path,
     /// A line, or a clause, without a keyword.
     #[default]
@@ -37,7 +37,7 @@ pub struct Statement {
     pub body: Vec<Statement>,
     /// The block's braces.
     pub block: Option<Block>,
-    /// The way, if the form is [`Form::Path`].
+    /// The path, if the form is [`Form::Path`].
     pub path: Option<Box<Path>>,
     /// Comment lines directly above.
     pub note: Option<Span>,
@@ -103,7 +103,7 @@ pub struct Block {
     pub close: Option<Span>,
 }
 
-/// A cable's way: points with legs between them. `legs[i]` lies between
+/// A cable's path: points with legs between them. `legs[i]` lies between
 /// `points[i]` and `points[i + 1]`; an end that is not typed yet is a point
 /// without references.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -114,7 +114,7 @@ pub struct Path {
     pub legs: Vec<Leg>,
 }
 
-/// A point of a way: one reference, or several for several circuits.
+/// A point of a path: one reference, or several for several circuits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// Where it stands.

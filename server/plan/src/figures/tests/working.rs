@@ -4,7 +4,7 @@ use bellwire_circuit::battery::{Rate, Ratings};
 use expect_test::{Expect, expect};
 
 use super::*;
-use crate::figures::{Subject, cuts, discharge, subjects, working};
+use crate::figures::{Activity, Subject, cuts, discharge, subjects, working};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -344,7 +344,7 @@ site s {
 }
 ";
     let (site, figures) = solved(text);
-    let found = discharge(&site, &figures, 0, false).expect("a discharge");
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
     assert_close(found.usable_ah, 7.0);
     assert_close(found.hours(), 70.0);
     let half = found.at(35.0).expect("half way");
@@ -356,7 +356,7 @@ site s {
         "{\n  standby 100 mA\n  cutoff 11.8 V\n}",
     );
     let (site, figures) = solved(&text);
-    let found = discharge(&site, &figures, 0, false).expect("a discharge");
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
     assert_close(found.hours(), 56.0);
 }
 
@@ -377,7 +377,7 @@ site s {
 }
 ";
     let (site, figures) = solved(text);
-    let found = discharge(&site, &figures, 0, false).expect("a discharge");
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
     let ratings = Ratings::new(vec![Rate {
         hours: 20.0,
         ampere_hours: 7.0,

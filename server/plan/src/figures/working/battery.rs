@@ -9,8 +9,8 @@ use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
 use crate::figures::battery::{ageing, ratings};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
-    BatteryFigures, Discharge, Figures, State, battery, below, discharge, mains, takes_battery,
-    usable_share,
+    Activity, BatteryFigures, Discharge, Figures, State, battery, below, discharge, mains,
+    takes_battery, usable_share,
 };
 use crate::model::{Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -227,7 +227,7 @@ fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -
 fn emptying(site: &Site, figures: &Figures, id: UnitId, own: &BatteryFigures) -> Option<Part> {
     const BAR: f64 = 30.0;
     const ROWS: usize = 10;
-    let standby = discharge(site, figures, id, false)?;
+    let standby = discharge(site, figures, id, Activity::Standby)?;
     let (first, last) = (standby.points.first()?, standby.points.last()?);
     let columns = [" h", " V", " left", " A", ""];
     let mut part = Part::new("How it empties in standby, aged and cold", &columns);
@@ -260,7 +260,7 @@ fn emptying(site: &Site, figures: &Figures, id: UnitId, own: &BatteryFigures) ->
             volts(point.volts)
         ));
     }
-    let in_alarm = discharge(site, figures, id, true);
+    let in_alarm = discharge(site, figures, id, Activity::Alarm);
     let alarm = in_alarm.as_ref().map(Discharge::hours);
     if let Some(hours) = alarm.filter(|hours| *hours > 0.0) {
         part.note(format!(

@@ -1,4 +1,4 @@
-//! One line: a statement with its clauses and inline blocks, or a cable's way.
+//! One line: a statement with its clauses and inline blocks, or a cable's path.
 
 use super::{DEEPEST, Reader};
 use crate::source::lexer::Token;
@@ -35,7 +35,7 @@ impl Reader<'_> {
             if matches!(self.lexer.peek(), Token::Dashes | Token::Plus) {
                 statement.form = Form::Path;
                 let first = self.reference(parts);
-                self.way(first, &mut statement);
+                self.path(first, &mut statement);
             } else {
                 statement.form = Form::Line;
                 statement.keyword = Some(self.whole(&parts));
@@ -52,7 +52,7 @@ impl Reader<'_> {
                 None if matches!(self.lexer.peek(), Token::Colon | Token::Comma | Token::Open) => {
                     self.lexer.next()
                 }
-                // The line ends, or, behind a way, another begins.
+                // The line ends, or, behind a path, another begins.
                 None => break,
             };
             match token {
@@ -184,8 +184,8 @@ impl Reader<'_> {
         None
     }
 
-    /// Reads a cable's way from its first point on.
-    fn way(&mut self, first: Value, statement: &mut Statement) {
+    /// Reads a cable's path from its first point on.
+    fn path(&mut self, first: Value, statement: &mut Statement) {
         self.point(first);
         loop {
             match self.lexer.peek() {
@@ -281,7 +281,7 @@ impl Reader<'_> {
             }
             Token::Dots => ValueKind::Range(None, self.range_end()),
             Token::Date => ValueKind::Date,
-            Token::Text(closed) => {
+            Token::Text { closed } => {
                 if !closed {
                     self.problem(place, "the closing `\"` of this text is missing");
                 }
