@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use bellwire_plan::model::{Space, What};
+use bellwire_plan::model::{Declaration, Space};
 use bellwire_plan::source::{File, FilePath, Spot};
 use bellwire_plan::workspace::{Entry, Import};
 
@@ -32,7 +32,7 @@ pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
     let last = file
         .items()
         .filter(|(_, item)| Space::of(item).is_none() && item.declared().name.is_none())
-        .filter(|(_, item)| matches!(item.declared().what, What::Use(_)))
+        .filter(|(_, item)| matches!(item.declared().what, Declaration::Use(_)))
         .last();
     let (at, text) = match last {
         Some((start, item)) => {

@@ -93,7 +93,7 @@ pub struct Solution {
     /// sharing is not determined by anything: the branch that closes the ring, in the order given,
     /// is taken to carry nothing. A branch with resistance across a joint carries nothing.
     ///
-    /// Where a branch is the only way to what it feeds, its current is exact. In a ring it follows
+    /// Where a branch is the only route to what it feeds, its current is exact. In a ring it follows
     /// from two voltages, and is uncertain by some 1e-15 V over its ohms.
     pub branch_amperes: Vec<f64>,
     /// Current of each load; 0 where no source reaches.

@@ -1,6 +1,6 @@
 //! From the points' voltages back to the branches, loads and sources of the network as given.
 //!
-//! Where a branch is the only way to what lies behind it, its current is the sum of what is drawn
+//! Where a branch is the only route to what lies behind it, its current is the sum of what is drawn
 //! there; only in rings does it follow from the difference of two voltages.
 
 use super::operating_point::{Cable, OperatingPoint};

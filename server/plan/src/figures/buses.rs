@@ -186,7 +186,7 @@ pub fn places_for(model: &BusModel, kind: &Kind) -> Vec<(u32, u32)> {
     let own = model
         .places
         .iter()
-        .filter(|(of, _)| of.value.name == kind.name);
+        .filter(|(counted, _)| counted.value.name == kind.name);
     own.map(|(_, range)| (range.value.0.max(first), range.value.1.min(last)))
         .filter(|(first, last)| first <= last)
         .collect()

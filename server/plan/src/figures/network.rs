@@ -171,6 +171,9 @@ impl Graph {
     }
 }
 
+/// Lays the graph. Every number of a node comes from [`Builder::node`]: an output's
+/// and a device's are there from the start, a joint's and an open point's from
+/// [`Builder::new_node`], so all lists of nodes have it.
 struct Builder<'a> {
     site: &'a Site,
     outputs: Vec<OutputId>,

@@ -293,7 +293,7 @@ fn segments(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<SegmentFigures> 
                     (_, Err(why)) => *state = Err(why.clone()),
                     (Ok(sum), Ok(Some(solved))) => {
                         let stuck =
-                            solved.unless_stuck(|of| of.edges.binary_search(&branch).is_ok());
+                            solved.unless_stuck(|stuck| stuck.edges.binary_search(&branch).is_ok());
                         if let Err(why) = stuck {
                             *state = Err(why);
                             continue;

@@ -40,12 +40,12 @@ pub struct Declared {
     /// The name's place, if there is a name.
     pub name: Option<Span>,
     /// What the name stands for.
-    pub what: What,
+    pub what: Declaration,
 }
 
 /// The kinds of top-level statement.
 #[derive(Debug)]
-pub enum What {
+pub enum Declaration {
     /// `use`, and the path's place between its quotes.
     Use(Option<Span>),
     /// `model`
@@ -75,7 +75,7 @@ impl Item {
     /// The model that the item declares.
     pub fn model(self: &Arc<Self>) -> Option<&Model> {
         match &self.declared().what {
-            What::Model(model) => Some(model),
+            Declaration::Model(model) => Some(model),
             _ => None,
         }
     }
@@ -83,7 +83,7 @@ impl Item {
     /// The rule set that the item declares.
     pub fn rules(self: &Arc<Self>) -> Option<&RuleSet> {
         match &self.declared().what {
-            What::Rules(rules) => Some(rules),
+            Declaration::Rules(rules) => Some(rules),
             _ => None,
         }
     }

@@ -9,11 +9,11 @@ use crate::source::{File, Item};
 
 /// A file's items by namespace and name, each in the order of the text.
 #[derive(Debug, Default)]
-struct Names(FxHashMap<Space, FxHashMap<Box<str>, Vec<Arc<Item>>>>);
+struct DeclaredNames(FxHashMap<Space, FxHashMap<Box<str>, Vec<Arc<Item>>>>);
 
-impl Names {
-    fn of(file: &File) -> Names {
-        let mut names = Names::default();
+impl DeclaredNames {
+    fn of(file: &File) -> DeclaredNames {
+        let mut names = DeclaredNames::default();
         for (_, item) in file.items() {
             if let (Some(space), Some(name)) = (Space::of(item), item.name()) {
                 let space = names.0.entry(space).or_default();
@@ -43,7 +43,7 @@ impl File {
         items.filter(of_space).cloned().collect()
     }
 
-    fn names(&self) -> &Names {
-        self.derived.get_or_make(|| Names::of(self))
+    fn names(&self) -> &DeclaredNames {
+        self.derived.get_or_make(|| DeclaredNames::of(self))
     }
 }

@@ -9,7 +9,7 @@ use super::evaluate::Evaluation;
 use super::index::{Declares, declares};
 use super::scope::{FileScope, Fingerprint};
 use crate::finding::Finding;
-use crate::model::What;
+use crate::model::Declaration;
 use crate::source::{File, FilePath, Item, Span};
 
 /// One version of a file, worked out.
@@ -22,7 +22,7 @@ pub struct Entry {
     /// The files that it uses.
     pub imports: Vec<Import>,
     pub(super) declares: Declares,
-    /// What is wrong with an item as part of this file: the item's id, and what.
+    /// Declaration is wrong with an item as part of this file: the item's id, and what.
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
     pub(super) fingerprint: Fingerprint,
@@ -62,7 +62,7 @@ impl Entry {
         let imports = file
             .items()
             .filter_map(|(_, item)| {
-                let What::Use(Some(span)) = item.declared().what else {
+                let Declaration::Use(Some(span)) = item.declared().what else {
                     return None;
                 };
                 Some(Import {
@@ -127,13 +127,13 @@ impl Entry {
             .iter()
             .filter(|file| file.unreadable_because().is_none());
         let uses = self.file.items();
-        let uses = uses.filter(|(_, item)| matches!(item.declared().what, What::Use(_)));
+        let uses = uses.filter(|(_, item)| matches!(item.declared().what, Declaration::Use(_)));
         let whole = read.count() == uses.count();
         FileScope::new(self.file.clone(), used, whole)
     }
 
     /// The same without what of its sites can be made again, except for those to
-    /// be kept. What else a file declares others may refer to: that is kept.
+    /// be kept. Declaration else a file declares others may refer to: that is kept.
     pub(super) fn at_rest(&self, keep: impl Fn(&Evaluation) -> bool) -> Entry {
         let rest = |evaluation: &Arc<Evaluation>| match !evaluation.is_site() || keep(evaluation) {
             true => evaluation.clone(),

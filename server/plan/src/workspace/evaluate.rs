@@ -9,7 +9,7 @@
 use std::sync::{Arc, OnceLock};
 
 use super::claim::{self, Claim};
-use super::named::Names;
+use super::named::SiteNames;
 use super::scope::{FileScope, Lookups, Recorder};
 use crate::checks::{self, shape};
 use crate::day::Day;
@@ -42,7 +42,7 @@ pub(super) struct Facts {
     called: Option<Box<str>>,
     accepts: Box<[Accept]>,
     pub(super) claims: Box<[(Claim, Span)]>,
-    names: Names,
+    names: SiteNames,
 }
 
 /// An item with its names resolved.
@@ -109,7 +109,7 @@ impl Evaluation {
             called: site.map(|site| site.called().into()),
             accepts: accepts.into(),
             claims: site.map(claim::of).unwrap_or_default(),
-            names: site.map(Names::of).unwrap_or_default(),
+            names: site.map(SiteNames::of).unwrap_or_default(),
         };
         Evaluation {
             item: item.clone(),
@@ -203,7 +203,7 @@ impl Evaluation {
     }
 
     /// The things of the site that have names.
-    pub fn names(&self) -> &Names {
+    pub fn names(&self) -> &SiteNames {
         &self.facts.names
     }
 

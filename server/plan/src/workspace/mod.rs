@@ -22,7 +22,7 @@ mod work_out;
 pub use entry::{Entry, Import, ImportState};
 pub use evaluate::Evaluation;
 pub use located::Located;
-pub use named::{Named, Names, Sort};
+pub use named::{Named, SiteNames, Sort};
 pub use scope::FileScope;
 pub use view::View;
 

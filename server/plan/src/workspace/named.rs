@@ -32,7 +32,7 @@ pub struct Named<'a> {
 
 /// All things of a site that have names: the site, units, devices, joints, runs.
 #[derive(Debug, Default)]
-pub struct Names {
+pub struct SiteNames {
     rows: Box<[Row]>,
     /// The labels, one behind the other.
     labels: Box<str>,
@@ -45,8 +45,8 @@ struct Row {
     sort: Sort,
 }
 
-impl Names {
-    pub(super) fn of(site: &Site) -> Names {
+impl SiteNames {
+    pub(super) fn of(site: &Site) -> SiteNames {
         let mut rows = Vec::new();
         let mut labels = String::new();
         let mut add = |sort, name: &At<String>, label: &Option<String>| {
@@ -72,7 +72,7 @@ impl Names {
         for run in &site.runs {
             add(Sort::Run, &run.name, &run.label);
         }
-        Names {
+        SiteNames {
             rows: rows.into(),
             labels: labels.into(),
         }

@@ -67,14 +67,18 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
         draws.map(Some),
     );
     let all = [own.standby_amperes, own.alarm_amperes];
-    let outputs: Vec<_> = figures.outputs.iter().filter(|of| of.unit == id).collect();
+    let outputs: Vec<_> = figures
+        .outputs
+        .iter()
+        .filter(|output| output.unit == id)
+        .collect();
     let name = |output: usize| {
         let output = model.outputs.get(output);
         output.map_or(String::new(), |output| {
             format!("{}.{}", unit.name.value, output.name.value)
         })
     };
-    let names: Vec<String> = outputs.iter().map(|of| name(of.output)).collect();
+    let names: Vec<String> = outputs.iter().map(|output| name(output.output)).collect();
     let rest = [0, 1].map(|index| all[index].map(|all| all - draws[index]));
     let what = match names.len() {
         0 => String::new(),
@@ -193,7 +197,11 @@ fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -
     let rules = site.rules.set.recharge?;
     let fitted = own.fitted_ah?;
     let mut outputs = 0.0;
-    for output in figures.outputs.iter().filter(|of| of.unit == own.unit) {
+    for output in figures
+        .outputs
+        .iter()
+        .filter(|output| output.unit == own.unit)
+    {
         outputs += output.states[State::MainsStandby].as_ref().ok()?.amperes;
     }
     let share = in_usual_unit(rules.share, Dimension::Share);
@@ -282,14 +290,14 @@ fn mains_side(site: &Site, figures: &Figures, id: UnitId) -> Option<Part> {
         "What it asks of its mains side, watts",
         &["", " standby", " alarm"],
     );
-    for (what, of) in [
+    for (what, watts) in [
         ("itself", [standby.own, alarm.own]),
         ("outputs", [standby.outputs, alarm.outputs]),
         ("charging", [standby.charging, alarm.charging]),
         ("together", [standby.total(), alarm.total()]),
         ("it gives", [standby.rating, alarm.rating]),
     ] {
-        let cells = of.map(|watts| fixed(watts, 1));
+        let cells = watts.map(|watts| fixed(watts, 1));
         part.row([what.to_string()].into_iter().chain(cells));
     }
     part.note("What charges is what the outputs leave of the charger's current.");

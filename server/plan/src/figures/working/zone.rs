@@ -154,7 +154,7 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
         };
         let conditions = loop_conditions(site, zone, &other, cable)?;
         let mut conditions = conditions.into_iter();
-        let quiet = conditions.find(|of| of.kind == ConditionKind::Normal)?;
+        let quiet = conditions.find(|figures| figures.kind == ConditionKind::Normal)?;
         Some(quiet.reads.unwrap_or("nothing"))
     };
     let (name, series) = match (&model.resistors, model.series()) {

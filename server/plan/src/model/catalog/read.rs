@@ -6,7 +6,7 @@ use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::*;
 use crate::model::read::Words;
-use crate::model::{Declared, What};
+use crate::model::{Declaration, Declared};
 use crate::source::Item;
 use crate::vocabulary::{self, Context, Dimension, Group, Kind, kind, word};
 
@@ -17,20 +17,22 @@ pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
     let what = match words.keyword() {
         "use" => {
             name = None;
-            What::Use(words.label().map(|path| path.span))
+            Declaration::Use(words.label().map(|path| path.span))
         }
         "model" => {
             name = words.second_name().map(|name| name.span);
-            model(words).map_or(What::Nothing, |model| What::Model(Box::new(model)))
+            model(words).map_or(Declaration::Nothing, |model| {
+                Declaration::Model(Box::new(model))
+            })
         }
-        "rules" => What::Rules(rule_set(words)),
-        "monitoring" => What::Monitoring(Monitoring {
+        "rules" => Declaration::Rules(rule_set(words)),
+        "monitoring" => Declaration::Monitoring(Monitoring {
             accounts: words.get("accounts").and_then(|words| words.count_range()),
         }),
-        "site" => What::Site,
+        "site" => Declaration::Site,
         _ => {
             name = None;
-            What::Nothing
+            Declaration::Nothing
         }
     };
     Declared { name, what }
