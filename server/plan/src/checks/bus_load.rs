@@ -1,7 +1,7 @@
 //! How much a bus carries: devices, places of each kind, unit loads. What is too
 //! much goes where there is room.
 
-use super::places::Bus;
+use super::places::Occupancy;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{Device, Place, Terminal};
@@ -9,7 +9,7 @@ use crate::sentence::lower;
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
-impl Bus<'_> {
+impl Occupancy<'_> {
     /// More than the bus carries, where the plan names it.
     fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
         let mut buses = self.unit.buses.iter();

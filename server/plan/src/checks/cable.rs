@@ -21,7 +21,7 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         let unit = site.units.get(bus.unit);
         let model = site.bus_model(bus.unit, bus.bus);
         if let (Some(unit), Some(model)) = (unit, model) {
-            let bus = Bus {
+            let bus = Cabling {
                 site,
                 unit,
                 model,
@@ -88,14 +88,15 @@ fn carried(site: &Site, run: &Run, path: &PathFigures) -> Vec<String> {
     power.chain(data).chain(loops).collect()
 }
 
-struct Bus<'a> {
+/// A bus's cable, with what it may be.
+struct Cabling<'a> {
     site: &'a Site,
     unit: &'a Unit,
     model: &'a BusModel,
     figures: &'a BusFigures,
 }
 
-impl Bus<'_> {
+impl Cabling<'_> {
     fn check(&self, figures: &Figures, findings: &mut Vec<Finding>) {
         let own = self.figures;
         if let Some(most) = self

@@ -1,4 +1,4 @@
-//! Taking out one of two ways for power: a run that carries data only, or a leg
+//! Taking out one of two routes for power: a run that carries data only, or a leg
 //! that is not laid. Solved before it is offered, so that every device is still
 //! fed and still works.
 

@@ -1,4 +1,4 @@
-//! Power that arrives over two ways: a ring, or outputs that are joined.
+//! Power that arrives over two routes: a ring, or outputs that are joined.
 
 use super::join_mend;
 use super::moves::Mover;

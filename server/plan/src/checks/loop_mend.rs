@@ -22,6 +22,32 @@ pub(super) struct LoopMender<'r, 'a> {
     pub figures: &'r Figures,
 }
 
+/// Where a loop has resistors.
+#[derive(Clone, Copy)]
+enum ResistorAt {
+    End,
+    Contact,
+}
+
+impl ResistorAt {
+    fn phrase(self) -> &'static str {
+        match self {
+            ResistorAt::End => "at the end",
+            ResistorAt::Contact => "at each contact",
+        }
+    }
+
+    /// The loop with other resistors there.
+    fn with(self, model: &LoopModel, ohms: f64) -> LoopModel {
+        let mut other = model.clone();
+        match self {
+            ResistorAt::End => other.end = Some(ohms),
+            ResistorAt::Contact => other.contact = Some(ohms),
+        }
+        other
+    }
+}
+
 impl LoopMender<'_, '_> {
     /// The least change after which everything reads right: a sentence, and the
     /// change where it is one to the site.
@@ -35,8 +61,9 @@ impl LoopMender<'_, '_> {
         let name = &self.reading.model.name.value;
         let hint = match self.other_resistor() {
             Some((ohms, place)) => format!(
-                " With {} {place} of loop `{name}` all would read right.",
-                in_usual_unit(ohms, Dimension::Resistance)
+                " With {} {} of loop `{name}` all would read right.",
+                in_usual_unit(ohms, Dimension::Resistance),
+                place.phrase(),
             ),
             None => format!(
                 " Check the resistors of loop `{name}`, its windows, and how many detectors it has."
@@ -131,7 +158,7 @@ impl LoopMender<'_, '_> {
     /// it goes: at the end, nearest to the middle of `normal`, or else at each
     /// contact, nearest to what is there. From the loop's own series; where it
     /// names none the coarser first, since its values are in every van.
-    fn other_resistor(&self) -> Option<(f64, &'static str)> {
+    fn other_resistor(&self) -> Option<(f64, ResistorAt)> {
         let (model, cable_ohms) = (self.reading.model, self.cable_ohms()?);
         let series: Vec<Series> = match model.series() {
             Some(own) => vec![own.clone()],
@@ -139,14 +166,6 @@ impl LoopMender<'_, '_> {
                 .into_iter()
                 .filter_map(library::series)
                 .collect(),
-        };
-        let end = |ohms: f64| LoopModel {
-            end: Some(ohms),
-            ..model.clone()
-        };
-        let contact = |ohms: f64| LoopModel {
-            contact: Some(ohms),
-            ..model.clone()
         };
         let mut windows = model.reads.iter();
         let normal = windows.find(|window| window.condition == "normal");
@@ -156,16 +175,16 @@ impl LoopMender<'_, '_> {
             }
             _ => now,
         };
-        type Change<'c> = &'c dyn Fn(f64) -> LoopModel;
-        let places: [(Option<f64>, Change, &str); 2] = [
-            (model.end.map(middle), &end, "at the end"),
-            (model.contact, &contact, "at each contact"),
+        let places = [
+            (ResistorAt::End, model.end.map(middle)),
+            (ResistorAt::Contact, model.contact),
         ];
-        let mut places = places
-            .into_iter()
-            .filter_map(|(now, change, place)| Some((now?, change, place)));
-        places.find_map(|(now, change, place)| {
-            let right = |ohms: &f64| self.reading.would_be_right(&change(*ohms), cable_ohms);
+        places.into_iter().find_map(|(place, now)| {
+            let now = now?;
+            let right = |ohms: &f64| {
+                let other = place.with(model, *ohms);
+                self.reading.would_be_right(&other, cable_ohms)
+            };
             let apart = |ohms: f64| (ohms / now).ln().abs();
             let nearest = |series: &Series| {
                 let values = series.values(100.0, 999_999.0).filter(right);

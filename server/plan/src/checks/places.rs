@@ -20,7 +20,7 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
             let position = unit.buses.iter().position(|bus| bus.model == Some(index));
             let figures = position.and_then(|position| all.bus(id, position));
             if let Some(figures) = figures {
-                let bus = Bus {
+                let bus = Occupancy {
                     site,
                     unit,
                     id: (id, index),
@@ -35,7 +35,8 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
     }
 }
 
-pub(super) struct Bus<'a> {
+/// What is on a bus, with what may be.
+pub(super) struct Occupancy<'a> {
     pub site: &'a Site,
     pub unit: &'a Unit,
     pub id: (UnitId, usize),
@@ -85,7 +86,7 @@ fn most_settable(device: &Device) -> u64 {
     bits.map_or(u64::MAX, |bits| (1 << bits) - 1)
 }
 
-impl<'a> Bus<'a> {
+impl<'a> Occupancy<'a> {
     fn check(&self, findings: &mut Vec<Finding>) {
         let claims = self.claims(findings);
         for claim in &claims {

@@ -18,14 +18,10 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         return;
     }
     let mut known: FxHashSet<*const Item> = FxHashSet::default();
-    let units = site.units.iter().map(|unit| {
-        let of: fn(&Arc<Item>) -> Option<Silence> = of_unit;
-        (&unit.name, unit.model_item.as_ref(), of)
-    });
-    let devices = site.devices.iter().map(|device| {
-        let of: fn(&Arc<Item>) -> Option<Silence> = of_device;
-        (&device.name, device.model_item.as_ref(), of)
-    });
+    let units = site.units.iter();
+    let units = units.map(|unit| (&unit.name, unit.model_item.as_ref(), of_unit as Of));
+    let devices = site.devices.iter();
+    let devices = devices.map(|device| (&device.name, device.model_item.as_ref(), of_device as Of));
     let mut loopless: FxHashSet<*const Item> = FxHashSet::default();
     for zone in &site.zones {
         let loops = zone.input.and_then(|input| site.loops_of(input.value));
@@ -39,34 +35,37 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
     for (name, item, of) in units.chain(devices) {
         if let Some(item) = item.filter(|item| known.insert(Arc::as_ptr(item)))
-            && let Some(silence) = of(item)
+            && let Some(silence) = of(item, &name.value)
         {
             findings.push(finding(name, item, &silence));
         }
     }
 }
 
+/// What the model of a thing of that name leaves unsaid.
+type Of = fn(&Arc<Item>, &str) -> Option<Silence>;
+
 /// What is not checked, and what is to be said.
 struct Silence {
-    what: &'static str,
+    what: String,
     mend: &'static str,
 }
 
-fn of_unit(item: &Arc<Item>) -> Option<Silence> {
-    (!draws(item)).then_some(Silence {
-        what: "what {} itself draws is in no battery sum",
+fn of_unit(item: &Arc<Item>, name: &str) -> Option<Silence> {
+    (!draws(item)).then(|| Silence {
+        what: format!("what {name} itself draws is in no battery sum"),
         mend: "its `standby`",
     })
 }
 
-fn of_device(item: &Arc<Item>) -> Option<Silence> {
+fn of_device(item: &Arc<Item>, name: &str) -> Option<Silence> {
     match (draws(item), Words::root(item).has("works")) {
         (true, false) => Some(Silence {
-            what: "the voltage at {} is not checked",
+            what: format!("the voltage at {name} is not checked"),
             mend: "what it works from, `works 10 V .. 15 V` for one",
         }),
         (false, true) => Some(Silence {
-            what: "what {} draws is in no sum",
+            what: format!("what {name} draws is in no sum"),
             mend: "its `standby`, and its `alarm` where that is more",
         }),
         _ => None,
@@ -104,7 +103,7 @@ fn finding(name: &At<String>, item: &Arc<Item>, silence: &Silence) -> Finding {
     let model = item.model();
     let message = format!(
         "{}: say in the model {} {}.",
-        silence.what.replace("{}", &name.value),
+        silence.what,
         model.map_or("", |model| &model.name.value),
         silence.mend,
     );

@@ -1,4 +1,4 @@
-//! What reaches a device: power, over one way; data; and a negative that is the
+//! What reaches a device: power, over one route; data; and a negative that is the
 //! bus's own, not too far above it.
 
 use rustc_hash::FxHashSet;

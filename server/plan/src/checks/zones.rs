@@ -38,11 +38,13 @@ pub(super) fn check(
         let Some(own) = figures.zone(id) else {
             continue;
         };
-        let unreached = unreached(site, zone, input, own);
-        findings.extend(match unreached {
-            Some(unreached) => on_other_cable(site, figures, id, input).unwrap_or(Some(unreached)),
-            None => None,
-        });
+        if let Some(unreached) = unreached(site, zone, input, own) {
+            match on_other_cable(site, figures, id, input) {
+                OtherCable::None => findings.push(unreached),
+                OtherCable::ToldThere => {}
+                OtherCable::Found(finding) => findings.push(finding),
+            }
+        }
         if let Some(model) = &zone.loop_model {
             let reading = Reading {
                 site,
@@ -220,20 +222,25 @@ fn taken(
     Some(finding.with(spot, related).mended_by(mend))
 }
 
-/// A zone whose detectors lie on the cable of another input: `None` if they do
-/// not. Of two zones on each other's cable only the first is told.
-#[allow(
-    clippy::option_option,
-    reason = "told elsewhere is not the same as not so"
-)]
-fn on_other_cable(
-    site: &Site,
-    figures: &Figures,
-    own: ZoneId,
-    input: At<Terminal>,
-) -> Option<Option<Finding>> {
-    let zone = site.zones.get(own)?;
-    let laid = cable_of(site, figures, zone)?;
+/// Whether detectors lie on the cable of another input than their zone's.
+enum OtherCable {
+    /// On none, or not all on one.
+    None,
+    /// On that of another zone, whose own lie on this one's cable: told there.
+    ToldThere,
+    /// On one other.
+    Found(Finding),
+}
+
+/// Whether the detectors of a zone lie on the cable of another input. Of two
+/// zones on each other's cable only the first is told.
+fn on_other_cable(site: &Site, figures: &Figures, own: ZoneId, input: At<Terminal>) -> OtherCable {
+    let Some(zone) = site.zones.get(own) else {
+        return OtherCable::None;
+    };
+    let Some(laid) = cable_of(site, figures, zone) else {
+        return OtherCable::None;
+    };
     let called = |terminal| site.terminal_name(terminal);
     let numbers = |other: &Zone| (zone.number.value, other.number.value);
     let mut zones = site.zones.iter().enumerate();
@@ -258,15 +265,17 @@ fn on_other_cable(
             zone.number.value,
             called(input.value),
         );
-        return Some(Some(Finding::new(Code::InputMissing, input.span, message)));
+        return OtherCable::Found(Finding::new(Code::InputMissing, input.span, message));
+    };
+    let Some(elsewhere) = other.input else {
+        return OtherCable::None;
     };
     if cable_of(site, figures, other) != Some(input.value) {
-        return None;
+        return OtherCable::None;
     }
     if id < own {
-        return Some(None);
+        return OtherCable::ToldThere;
     }
-    let elsewhere = other.input?;
     let (first, second) = numbers(other);
     let message = format!(
         "zones {first} and {second} are on each other's cable: {lies}, which zone {second} is read by. Exchange their inputs, or the cables at the terminals."
@@ -278,7 +287,7 @@ fn on_other_cable(
     });
     let finding = Finding::new(Code::InputMissing, input.span, message);
     let spot = site.spot(elsewhere.span);
-    Some(Some(finding.with(spot, "the other one").mended_by(mend)))
+    OtherCable::Found(finding.with(spot, "the other one").mended_by(mend))
 }
 
 /// The only input on whose cable all detectors of a zone lie.

@@ -26,8 +26,40 @@ pub struct Change {
     pub doubled: bool,
 }
 
-/// A part, a state, and a change with its number's bits.
-type Key = (usize, State, Option<(RunId, u64, bool)>);
+/// What was solved: a part in a state, with a change or as it is.
+#[derive(PartialEq, Eq, Hash)]
+struct Tried {
+    part: usize,
+    state: State,
+    change: Option<ChangeKey>,
+}
+
+/// A change, with its number's bits: those can be looked up.
+#[derive(PartialEq, Eq, Hash)]
+struct ChangeKey {
+    run: RunId,
+    ohms_per_metre: u64,
+    doubled: bool,
+}
+
+impl From<&Change> for ChangeKey {
+    fn from(change: &Change) -> ChangeKey {
+        ChangeKey {
+            run: change.run,
+            ohms_per_metre: change.ohms_per_metre.to_bits(),
+            doubled: change.doubled,
+        }
+    }
+}
+
+/// A leg on a route, as power goes: from the node nearer to the output to the other.
+struct Step<'a> {
+    leg: &'a Leg,
+    /// The leg is written in the same direction.
+    forwards: bool,
+    ends: [usize; 2],
+}
+
 /// The volts of a part's nodes; `None` where there is no solution.
 type Volts = Rc<[Option<f64>]>;
 
@@ -35,7 +67,7 @@ type Volts = Rc<[Option<f64>]>;
 pub struct WhatIf<'a> {
     site: &'a Site,
     graph: Graph,
-    solved: FxHashMap<Key, Volts>,
+    solved: FxHashMap<Tried, Volts>,
     /// For each part, the edge by which each node is nearest to an output.
     towards: FxHashMap<usize, Rc<[Option<usize>]>>,
 }
@@ -72,20 +104,13 @@ impl<'a> WhatIf<'a> {
         let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);
         let mut lost: FxHashMap<RunId, f64> = FxHashMap::default();
-        let mut at = node;
-        while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
-            let edge = self.graph.edges.get(edge)?;
-            let before = if edge.a == at { edge.b } else { edge.a };
-            if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
-                let volts_at = |node| volts.get(self.graph.local(node)).copied().flatten();
-                let loss = match volts_at(before).zip(volts_at(at)) {
-                    Some((before, at)) => before - at,
-                    // The whole route is stuck.
-                    None => leg.ohms()?,
-                };
-                *lost.entry(leg.run).or_default() += loss;
-            }
-            at = before;
+        for step in self.steps_back(&towards, node) {
+            // Without a solution the whole route is stuck.
+            let loss = match self.lost(&step, &volts) {
+                Some(volts) => volts,
+                None => step.leg.ohms()?,
+            };
+            *lost.entry(step.leg.run).or_default() += loss;
         }
         let most = lost.into_iter().max_by(|a, b| {
             let by_loss = a.1.total_cmp(&b.1);
@@ -97,40 +122,67 @@ impl<'a> WhatIf<'a> {
     /// The route from the output to a device over the fewest legs, and what is
     /// lost on each; from the output on. `None` if there is no solution.
     pub fn route(&mut self, device: DeviceId, state: State) -> Option<Vec<RouteLeg>> {
-        let mut at = self.graph.device_node(device);
-        let (part, _) = self.graph.component_of(at)?;
+        let node = self.graph.device_node(device);
+        let (part, _) = self.graph.component_of(node)?;
         let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);
-        let mut route = Vec::new();
-        while let Some(edge) = towards.get(self.graph.local(at)).copied().flatten() {
-            let edge = self.graph.edges.get(edge)?;
-            let forwards = edge.b == at;
-            let before = if forwards { edge.a } else { edge.b };
-            let volts_at = |node: usize| volts.get(self.graph.local(node)).copied().flatten();
-            if let Some(leg) = edge.leg.and_then(|leg| self.graph.legs.get(leg)) {
-                let lost = volts_at(before)? - volts_at(at)?;
-                let ends = [leg.from, leg.to];
-                let [from, to] = if forwards { ends } else { [ends[1], ends[0]] };
-                route.push(RouteLeg {
-                    run: leg.run,
-                    from,
-                    to,
-                    metres: leg.metres?,
-                    ohms: leg.ohms()?,
-                    joint_ohms: leg.joints(leg.doubled),
-                    lost,
-                });
-            }
-            at = before;
-        }
+        let route_leg = |step: Step| {
+            let leg = step.leg;
+            let (from, to) = match step.forwards {
+                true => (leg.from, leg.to),
+                false => (leg.to, leg.from),
+            };
+            Some(RouteLeg {
+                run: leg.run,
+                from,
+                to,
+                metres: leg.metres?,
+                ohms: leg.ohms()?,
+                joint_ohms: leg.joints(leg.doubled),
+                lost: self.lost(&step, &volts)?,
+            })
+        };
+        let back: Option<Vec<RouteLeg>> = self.steps_back(&towards, node).map(route_leg).collect();
+        let mut route = back?;
         route.reverse();
         Some(route)
     }
 
+    /// The legs from a node back to its output.
+    fn steps_back(&self, towards: &[Option<usize>], node: usize) -> impl Iterator<Item = Step<'_>> {
+        let mut at = node;
+        let edges = std::iter::from_fn(move || {
+            let edge = towards.get(self.graph.local(at)).copied().flatten()?;
+            let edge = self.graph.edges.get(edge)?;
+            let forwards = edge.b == at;
+            let to = at;
+            at = if forwards { edge.a } else { edge.b };
+            Some((edge.leg, forwards, [at, to]))
+        });
+        // An edge without a leg is within a unit.
+        edges.filter_map(|(leg, forwards, ends)| {
+            let leg = self.graph.legs.get(leg?)?;
+            Some(Step {
+                leg,
+                forwards,
+                ends,
+            })
+        })
+    }
+
+    fn lost(&self, step: &Step, volts: &[Option<f64>]) -> Option<f64> {
+        let [from, to] = step
+            .ends
+            .map(|node| volts.get(self.graph.local(node)).copied().flatten());
+        Some(from? - to?)
+    }
+
     fn solve(&mut self, part: usize, state: State, change: Option<&Change>) -> Volts {
-        let changed =
-            change.map(|change| (change.run, change.ohms_per_metre.to_bits(), change.doubled));
-        let key = (part, state, changed);
+        let key = Tried {
+            part,
+            state,
+            change: change.map(ChangeKey::from),
+        };
         if let Some(volts) = self.solved.get(&key) {
             return volts.clone();
         }
