@@ -159,7 +159,7 @@ impl<'a> WhatIf<'a> {
             at = if forwards { edge.a } else { edge.b };
             Some((edge.leg, forwards, [at, to]))
         });
-        // An edge without a leg is within a unit.
+        // An edge without a leg joins what is at one point.
         edges.filter_map(|(leg, forwards, ends)| {
             let leg = self.graph.legs.get(leg?)?;
             Some(Step {
