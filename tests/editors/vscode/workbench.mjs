@@ -126,6 +126,11 @@ class Workbench {
       await this.page.locator('.find-widget.visible').waitFor({ state: 'detached', timeout: 1000 }).catch(() => {});
     }
     assert((await this.page.locator('.find-widget.visible').count()) === 0, 'the search box stays open');
+    // The box is gone a moment before the keys go to the plan again.
+    await this.eventually('the cursor back in the plan', () => {
+      const focused = document.activeElement;
+      return focused?.closest('.editor-instance') && !focused.closest('.find-widget');
+    });
   }
 
   async type(text) {
