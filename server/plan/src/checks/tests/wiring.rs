@@ -249,9 +249,8 @@ run p : pair { psu.out --10 m-- a }";
     }
 }
 
-#[test]
-fn a_negative_may_be_shifted_so_far() {
-    let models = "model panel Q {
+/// A bus that bears a shift of its negative.
+const SHIFT: &str = "model panel Q {
   charger 1 A
   output aux 13.8 V
   bus keys {
@@ -261,8 +260,11 @@ fn a_negative_may_be_shifted_so_far() {
   }
 }
 ";
+
+#[test]
+fn a_negative_may_be_shifted_so_far() {
     check_plan(
-        models,
+        SHIFT,
         "panel main : Q { bus keys {
   keypad near : K, address 1
   keypad far : K, address 2
@@ -278,16 +280,6 @@ run r : quad { main.keys --45 m-- near --20 m-- far }",
 
 #[test]
 fn a_negative_that_lies_low_enough_is_quiet() {
-    let models = "model panel Q {
-  charger 1 A
-  output aux 13.8 V
-  bus keys {
-    power aux
-    addresses 1 .. 6
-    shift 500 mV
-  }
-}
-";
     // 45 m and 2.5 m at 0.1 ohm/m for the pair: near and far draw 100 mA each, so
     // 0.9 V + 0.025 V are lost, half of it in the negative.
     let site = "panel main : Q { bus keys {
@@ -295,7 +287,7 @@ fn a_negative_that_lies_low_enough_is_quiet() {
   keypad far : K, address 2
 } }
 run r : quad { main.keys --45 m-- near --2.5 m-- far }";
-    check_plan(models, site, &[ReferenceShift], expect![[""]]);
+    check_plan(SHIFT, site, &[ReferenceShift], expect![[""]]);
 }
 
 #[test]
