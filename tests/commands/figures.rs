@@ -107,3 +107,49 @@ fn a_sum_is_shown_line_by_line() {
     fails(&sum("rear"), "2 sites have `rear`");
     assert_eq!(sum("other.rear").stdout, sum("quay.rear").stdout);
 }
+
+#[test]
+fn a_trigger_stands_beside_what_feeds_its_device() {
+    let folder = folder(2, "");
+    write(
+        folder.path(),
+        "sites/held.bell",
+        r#"
+model panel Q {
+  output aux 13.8 V
+  output siren 13.8 V, in alarm
+}
+model cable four, cores 4, resistance 50 ohm/km
+model sounder B2, standby 25 mA, alarm 60 mA, works 10 V .. 15 V, trigger 5 mA
+model sounder S, alarm 60 mA
+site held {
+  panel main : Q
+  sounder s1 : B2
+  sounder s2 : S
+  run b1 : four { main.aux + main.siren --20 m-- s1 }
+  run b2 : four { main.siren --20 m-- s2 }
+}
+"#,
+    );
+    let figures = |format: &str| {
+        let args = ["figures", "sites/held.bell", "--format", format];
+        bellwire(folder.path(), &args)
+    };
+    let shown = json(&figures("json"));
+    let [s1, s2] = [0, 1].map(|device| &shown["sites"][0]["devices"][device]);
+    assert_eq!(s1["fed-by"], "main.aux");
+    assert_eq!(s1["triggered-by"], "main.siren");
+    assert_eq!(s2["fed-by"], "main.siren");
+    assert!(s2.get("triggered-by").is_none(), "{s2}");
+    // 20 m are 2 ohm, so 5 mA lose 0.01 V of 13.8 V.
+    let shown = text(&figures("text").stdout);
+    let rows: Vec<Vec<&str>> = shown
+        .lines()
+        .map(|line| line.split_whitespace().collect())
+        .collect();
+    let row = ["s1", "trigger", "main.siren", "-", "0.00", "13.79"];
+    assert!(rows.iter().any(|found| found.starts_with(&row)), "{shown}");
+    let args = ["figures", "sites/held.bell", "--explain", "main.siren"];
+    let shown = text(&bellwire(folder.path(), &args).stdout);
+    assert!(shown.contains("s1 trigger"), "{shown}");
+}

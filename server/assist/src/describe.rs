@@ -33,6 +33,11 @@ pub(crate) fn model(model: &Model) -> String {
         ModelData::Device(device) => {
             let is_quiet = device.standby == Some(Draw::Amperes(0.0)) && device.alarm.is_some();
             parts.extend(draws(device.standby.filter(|_| !is_quiet), device.alarm));
+            parts.extend(
+                device
+                    .trigger
+                    .map(|trigger| format!("trigger {}", draw(trigger))),
+            );
             for also in &device.also {
                 parts.push(format!("also {}", also.value.name));
             }

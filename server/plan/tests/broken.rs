@@ -12,6 +12,7 @@ use expect_test::expect_file;
 /// Other ways to have a code: `CODE-WAY`.
 const WAYS: &[(&str, &str)] = &[
     ("bus-full-loads", "bus-full"),
+    ("not-wired-trigger", "not-wired"),
     ("output-overloaded-mains", "output-overloaded"),
     ("output-overloaded-shared", "output-overloaded"),
 ];

@@ -95,9 +95,30 @@ fn found(plans: &BTreeMap<String, String>) -> BTreeSet<(String, usize, String)> 
     all
 }
 
+/// What the demo has none of: a device with a trigger.
+const TRIGGERED: &str = "\
+model panel Q {
+  standby 100 mA
+  output aux 13.8 V
+  output siren 13.8 V, in alarm
+}
+model sounder B2 {
+  standby 25 mA
+  alarm 60 mA
+  works 10 V .. 15 V
+  trigger 5 mA
+}
+site held \"Held off\" {
+  panel main : Q
+  sounder s1 : B2
+  run b1 : copper-4x22AWG { main.aux + main.siren --18 m-- s1 }
+}
+";
+
 #[test]
 fn a_value_that_cannot_be_read_is_told_once() {
-    let plans = common::demo();
+    let mut plans = common::demo();
+    plans.insert("sites/held.bell".to_string(), TRIGGERED.to_string());
     let before = found(&plans);
     let (mut tried, mut wrong) = (0, Vec::new());
     for (name, text) in &plans {

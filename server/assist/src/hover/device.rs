@@ -1,6 +1,6 @@
 //! Devices: what reaches them, and their places on a bus.
 
-use bellwire_plan::figures::{DeviceFigures, Figures, WhatIf};
+use bellwire_plan::figures::{DeviceFigures, Figures, OutputId, WhatIf};
 use bellwire_plan::model::{Device, DeviceId, Place, Site, Terminal};
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::Kind;
@@ -28,11 +28,13 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
 
 /// What it gets in the four states, from where, and over which route.
 fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures) {
-    let feeds: Vec<String> = found
-        .fed_by
-        .iter()
-        .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
-        .collect();
+    let called = |outputs: &[OutputId]| -> Vec<String> {
+        let outputs = outputs.iter();
+        outputs
+            .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
+            .collect()
+    };
+    let feeds = called(&found.fed_by);
     if feeds.is_empty() {
         page.add("Not wired: no cable brings it power.");
     } else {
@@ -57,7 +59,17 @@ fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures)
         )
     });
     let fed = (!feeds.is_empty()).then(|| format!("Fed by {}", feeds.join(" and ")));
-    page.lines(works.into_iter().chain(fed));
+    let triggered = found.trigger.as_ref().map(|trigger| {
+        let by = called(&trigger.by);
+        if by.is_empty() {
+            return "Not triggered: no cable brings it an output that is `in alarm`".to_string();
+        }
+        let gets = lowest(&trigger.states).map_or(String::new(), |(state, got)| {
+            format!(", {} there {}", measured(got.volts), state.phrase())
+        });
+        format!("Triggered by {}{gets}", by.join(" and "))
+    });
+    page.lines(works.into_iter().chain(fed).chain(triggered));
     page.lines(route(site, figures, found));
 }
 

@@ -71,7 +71,11 @@ fn unit(page: &mut Page, model: &UnitModel) {
 }
 
 fn device(page: &mut Page, model: &DeviceModel) {
-    let draws = [("Standby", model.standby), ("Alarm", model.alarm)];
+    let draws = [
+        ("Standby", model.standby),
+        ("Alarm", model.alarm),
+        ("Trigger", model.trigger),
+    ];
     let draws = draws.into_iter();
     let mut lines: Vec<String> = draws
         .filter_map(|(what, value)| Some(format!("{what} {}", draw(value?))))

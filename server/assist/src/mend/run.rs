@@ -1,6 +1,7 @@
 //! A run for a device that no cable reaches, its length left to fill in.
 
 use bellwire_circuit::Draw;
+use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{DeviceId, Run, Site, Terminal, UnitId};
 use bellwire_plan::vocabulary::{Context, words};
 use bellwire_plan::workspace::{Entry, Located};
@@ -20,7 +21,7 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
         return None;
     };
     let device = site.devices.get(id)?;
-    let from = site.terminal_name(feed(site, id)?);
+    let from = site.terminal_name(feed(site, evaluation.figures(), id)?);
     let like = site
         .runs
         .iter()
@@ -55,15 +56,22 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
 }
 
 /// Where a device's power comes from: its bus, or an output; one that is on in
-/// alarm only for a device that draws only then.
-fn feed(site: &Site, id: DeviceId) -> Option<Terminal> {
+/// alarm only for a device that draws only then, or whose trigger hangs on nothing.
+fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let device = site.devices.get(id)?;
-    if let Some((unit, bus)) = device.bus {
+    let fed = figures.device(id).filter(|own| !own.fed_by.is_empty());
+    let trigger = fed.and_then(|own| own.trigger.as_ref());
+    let untriggered = trigger.is_some_and(|trigger| trigger.by.is_empty());
+    if let Some((unit, bus)) = device.bus.filter(|_| !untriggered) {
         let model = site.units.get(unit)?.buses.get(bus)?.model?;
         return Some(Terminal::Bus(unit, model));
     }
     let quiet = Draw::Amperes(0.0);
-    let only_in_alarm = device.model()?.standby == Some(quiet);
+    let model = device.model()?;
+    let only_in_alarm = match model.trigger {
+        Some(_) => untriggered,
+        None => model.standby == Some(quiet),
+    };
     let outputs = |unit: UnitId| {
         let model = site.units.get(unit).and_then(|unit| unit.model());
         model.map_or(&[][..], |model| &model.outputs)
@@ -75,7 +83,11 @@ fn feed(site: &Site, id: DeviceId) -> Option<Terminal> {
             Some(Terminal::Output(unit, output))
         })
     };
-    find(only_in_alarm).or_else(|| find(!only_in_alarm))
+    let found = find(only_in_alarm);
+    match model.trigger {
+        Some(_) => found,
+        None => found.or_else(|| find(!only_in_alarm)),
+    }
 }
 
 fn starts_at(site: &Site, run: &Run, from: &str) -> bool {

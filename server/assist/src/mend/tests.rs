@@ -217,6 +217,26 @@ fn a_zone_is_put_into_a_partition() {
 }
 
 #[test]
+fn a_device_that_nothing_triggers_gets_a_run_from_an_output_in_alarm() {
+    let plan = "\
+use \"../catalog/merrow.bell\"
+model sounder B2, standby 25 mA, trigger 5 mA
+site a {
+  panel main : M8
+  sounder s$01 : B2
+  run b1 : copper-2x22AWG { main.aux --18 m-- s1 }
+}
+";
+    expect![[r#"
+        - not-wired: Add a run from main.siren to s1
+            run to-s1 : copper-2x22AWG { main.siren -- -- s1 }
+        - not-wired: Accept `not-wired` here, with a reason
+            sounder s1 : B2, accept not-wired "reason"
+    "#]]
+    .assert_eq(&offered(fixture(plan)));
+}
+
+#[test]
 fn a_device_that_is_not_wired_gets_a_run_to_fill_in() {
     check(
         "  run b1",

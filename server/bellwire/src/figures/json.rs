@@ -1,8 +1,8 @@
 //! Figures for programs: SI units, unrounded.
 
 use bellwire_plan::figures::{
-    BatteryFigures, BusFigures, ByState, DeviceFigures, OutputFigures, SegmentFigures, Solved,
-    ZoneFigures,
+    BatteryFigures, BusFigures, ByState, DeviceFigures, OutputFigures, OutputId, SegmentFigures,
+    Solved, ZoneFigures,
 };
 use bellwire_plan::model::{Device, Site};
 use serde_json::{Map, Value, json};
@@ -60,23 +60,23 @@ fn output_figures(site: &Site, figures: &OutputFigures) -> Value {
 fn device(site: &Site, figures: &DeviceFigures) -> Value {
     let device = site.devices.get(figures.device);
     let works = device.and_then(|device| device.model()?.works);
-    json!({
+    let mut device = json!({
         "device": device.map(|device| &device.name.value),
         "works": works.map(|works| [works.value.0, works.value.1]),
-        "fed-by": fed_by(site, figures),
+        "fed-by": joined(site, &figures.fed_by),
         "states": states(&figures.states, |state| {
             json!({"volts": state.volts, "drop": state.drop, "amperes": state.amperes, "shift": state.shift})
         }),
-    })
+    });
+    if let Some(trigger) = &figures.trigger {
+        device["triggered-by"] = json!(joined(site, &trigger.by));
+    }
+    device
 }
 
-/// The output that feeds a device, all of them joined by ` + `, or nothing.
-fn fed_by(site: &Site, figures: &DeviceFigures) -> Option<String> {
-    let names: Vec<String> = figures
-        .fed_by
-        .iter()
-        .map(|fed| output(site, *fed))
-        .collect();
+/// The outputs that a device hangs on, joined by ` + `, or nothing.
+fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
+    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
     (!names.is_empty()).then(|| names.join(" + "))
 }
 

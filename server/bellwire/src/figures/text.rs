@@ -1,6 +1,6 @@
 //! Figures for people, in tables of 80 columns.
 
-use bellwire_plan::figures::{ByState, Solved, State, above, below};
+use bellwire_plan::figures::{ByState, OutputId, Solved, State, above, below};
 use bellwire_plan::model::Site;
 use rustc_hash::FxHashSet;
 
@@ -92,15 +92,7 @@ fn devices(row: &Row, site: &Site) -> Table {
             .model()
             .and_then(|model| model.works)
             .map(|works| works.value);
-        let fed: Vec<String> = figures
-            .fed_by
-            .iter()
-            .map(|fed| output(site, *fed))
-            .collect();
-        let fed = match fed.is_empty() {
-            true => "nothing".to_string(),
-            false => fed.join(" + "),
-        };
+        let fed = by(site, &figures.fed_by);
         let range = works.map_or("-".to_string(), |(from, to)| {
             format!("{}..{}", short(from), short(to))
         });
@@ -115,8 +107,23 @@ fn devices(row: &Row, site: &Site) -> Table {
                 .into_iter()
                 .chain(states),
         );
+        if let Some(trigger) = &figures.trigger {
+            let name = format!("{} trigger", device.name.value);
+            let states = cells(&trigger.states, |state| fixed(state.volts, 2));
+            let row = [name, by(site, &trigger.by), "-".to_string()];
+            table.row(row.into_iter().chain(states));
+        }
     }
     table
+}
+
+/// The outputs that something hangs on.
+fn by(site: &Site, outputs: &[OutputId]) -> String {
+    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
+    match names.is_empty() {
+        true => "nothing".to_string(),
+        false => names.join(" + "),
+    }
 }
 
 fn segments(row: &Row, site: &Site) -> Table {

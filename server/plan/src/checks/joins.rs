@@ -3,7 +3,9 @@
 use super::join_mend;
 use super::moves::Mover;
 use super::numbers::volts;
-use crate::figures::{FaultKind, Figures, JoinFigures, OutputId, PathFigures};
+use crate::figures::{
+    FaultKind, Figures, JoinFigures, OutputId, PathFigures, is_trigger, output_model,
+};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, Path, Run, Site, Terminal};
 use crate::sentence::list;
@@ -44,12 +46,12 @@ pub(super) fn wired_twice(
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),
     };
-    let message = told(site, figures, run, join, at, &hint);
+    let other = other_way(site, figures, at, carries);
+    let message = told(site, figures, run, join, at, other, &hint);
     let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
     if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
         finding.severity = Severity::Error;
     }
-    let other = other_way(site, figures, at.value, at.span);
     Some(match other.filter(|_| is_device(at.value)) {
         Some(other) => finding.with(site.spot(other), "power arrives here too"),
         None => finding,
@@ -64,17 +66,27 @@ fn told(
     run: &Run,
     join: &JoinFigures,
     at: &At<Terminal>,
+    other: Option<Span>,
     hint: &str,
 ) -> String {
-    let fed_by = match at.value {
-        Terminal::Device(device) => figures.device(device).map(|fed| &*fed.fed_by),
+    let tap = match (at.value, join.outputs) {
+        (Terminal::Device(device), Some([output, _])) => {
+            let mut taps = figures
+                .device(device)
+                .into_iter()
+                .flat_map(|own| own.taps());
+            taps.find(|tap| tap.outputs.contains(&output))
+        }
         _ => None,
     };
     let name = site.terminal_name(at.value);
-    match (fed_by, join.outputs) {
-        (Some(outputs @ [_, _, ..]), Some(_)) => format!(
-            "{name} is fed by {} together, which joins them: take the power out of one route (`carries data`), or feed it from one.{hint}",
-            list(&called(site, outputs))
+    match (tap, join.outputs) {
+        (Some(tap), Some(_)) => format!(
+            "{name} is {how} by {} together, which joins them: take the power out of one route (`carries data`), or {verb} it from one.{}{hint}",
+            list(&called(site, tap.outputs)),
+            trigger_hint(site, tap.outputs),
+            how = tap.how(),
+            verb = if tap.is_trigger { "trigger" } else { "feed" },
         ),
         (_, Some(outputs)) => format!(
             "{} joins the positives of {}: write `carries data` if only the negative is meant, or feed each device from one.{hint}",
@@ -82,7 +94,6 @@ fn told(
             list(&called(site, &outputs)),
         ),
         _ => {
-            let other = other_way(site, figures, at.value, at.span);
             let other = other.and_then(|span| run_at(site, span));
             let own = &run.name.value;
             let by = match other {
@@ -99,6 +110,20 @@ fn told(
                 "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}.{hint}"
             )
         }
+    }
+}
+
+/// How a plan says that one of two outputs only triggers what the other feeds.
+fn trigger_hint(site: &Site, outputs: &[OutputId]) -> String {
+    let in_alarm =
+        |output: &&OutputId| output_model(site, **output).is_some_and(|(_, model)| model.in_alarm);
+    let (switched, steady): (Vec<_>, Vec<_>) = outputs.iter().partition(in_alarm);
+    match (switched.as_slice(), steady.as_slice()) {
+        (&[&(unit, output)], &[_]) => format!(
+            " If {} only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.",
+            site.terminal_name(Terminal::Output(unit, output))
+        ),
+        _ => String::new(),
     }
 }
 
@@ -137,9 +162,8 @@ fn comes_back(path: &Path) -> bool {
 }
 
 /// What an output gives on mains.
-fn on_mains(site: &Site, (unit, output): OutputId) -> Option<f64> {
-    let model = site.units.get(unit)?.model()?;
-    model.outputs.get(output)?.volts
+fn on_mains(site: &Site, output: OutputId) -> Option<f64> {
+    output_model(site, output)?.1.volts
 }
 
 fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {
@@ -170,15 +194,24 @@ fn run_at(site: &Site, place: Span) -> Option<&str> {
     Some(&run.name.value)
 }
 
-/// Another place where a path with power names a terminal.
-fn other_way(site: &Site, figures: &Figures, terminal: Terminal, but: Span) -> Option<Span> {
+/// Another place where a path with power names a terminal: of what triggers a device
+/// if the one of `own` does, or of what feeds it.
+fn other_way(site: &Site, figures: &Figures, at: &At<Terminal>, own: &PathFigures) -> Option<Span> {
+    let comes_in = |output: &OutputId| match at.value {
+        Terminal::Device(device) => is_trigger(site, device, *output),
+        _ => false,
+    };
+    let beside = |output: &OutputId| {
+        let mut own = own.carries.power.iter().map(comes_in);
+        own.any(|own| own == comes_in(output))
+    };
     figures
         .paths
         .iter()
-        .filter(|path| !path.carries.power.is_empty())
+        .filter(|path| path.carries.power.iter().any(beside))
         .filter_map(|path| site.path(path.run, path.path))
         .flat_map(|path| &path.points)
         .flat_map(|point| &point.value)
-        .find(|at| at.value == terminal && at.span != but)
+        .find(|other| other.value == at.value && other.span != at.span)
         .map(|at| at.span)
 }

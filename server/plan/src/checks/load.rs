@@ -2,7 +2,7 @@
 
 use super::moves::Mover;
 use super::numbers::apart;
-use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, above};
+use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -197,9 +197,11 @@ impl Load<'_> {
 /// Which device draws most, a sentence.
 fn greatest(site: &Site, figures: &Figures, outputs: &[OutputId], state: State) -> String {
     let drawn = |device: &DeviceFigures| {
-        let amperes = device.states[state].as_ref().ok()?.amperes;
-        let fed = device.fed_by.iter().any(|output| outputs.contains(output));
-        fed.then_some((device.device, amperes))
+        let here = |tap: &Tap| tap.outputs.iter().any(|output| outputs.contains(output));
+        let taps = device.taps().filter(here);
+        let amperes = taps.map(|tap| Some(tap.states[state].as_ref().ok()?.amperes));
+        let amperes = amperes.sum::<Option<f64>>()?;
+        Some((device.device, amperes))
     };
     let most = figures
         .devices

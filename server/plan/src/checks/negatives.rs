@@ -125,10 +125,9 @@ impl Negatives {
             common: DisjointSets::new(site.units.len()),
         };
         for device in &figures.devices {
-            for pair in device.fed_by.windows(2) {
-                if let [(a, _), (b, _)] = pair {
-                    negatives.common.join(*a, *b);
-                }
+            let mut units = device.taps().flat_map(|tap| tap.outputs);
+            if let Some((first, _)) = units.next() {
+                units.for_each(|(unit, _)| negatives.common.join(*first, *unit));
             }
         }
         for run in site.runs.iter().filter(|run| run.data_only) {

@@ -8,7 +8,7 @@ use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below,
+    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below, output_model,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
@@ -143,10 +143,8 @@ impl<'a> Voltages<'a, '_> {
             Draw::Amperes(0.0) | Draw::Watts(0.0)
         );
         let (first, others) = figures.fed_by.split_first()?;
-        let off = |(unit, output): &OutputId| {
-            let model = self.site.units.get(*unit).and_then(|unit| unit.model());
-            let output = model.and_then(|model| model.outputs.get(*output));
-            output.is_some_and(|output| output.in_alarm)
+        let off = |output: &OutputId| {
+            output_model(self.site, *output).is_some_and(|(_, model)| model.in_alarm)
         };
         if idle || !off(first) || !others.iter().all(off) {
             return None;
@@ -229,8 +227,11 @@ impl<'a> Voltages<'a, '_> {
         for fault in faults {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {
-                    device, together, ..
-                } => self.too_much(fault, device, together),
+                    device,
+                    of_trigger,
+                    together,
+                    ..
+                } => self.too_much(fault, device, of_trigger, together),
                 FaultKind::Conflict { first, second } => self.conflict(fault, first, second),
             });
         }
@@ -240,17 +241,22 @@ impl<'a> Voltages<'a, '_> {
         &mut self,
         fault: &FaultFigures,
         id: DeviceId,
+        of_trigger: bool,
         together: Option<(f64, f64)>,
     ) -> Option<Finding> {
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
         let least = works.map_or(0.0, |works| works.value.0);
-        let (hint, mend) = self.more_volts(Need {
-            device: id,
-            state: fault.state,
-            least,
-            always: true,
-        });
+        // Mends are worked out for what feeds devices.
+        let (hint, mend) = match of_trigger {
+            true => (String::new(), None),
+            false => self.more_volts(Need {
+                device: id,
+                state: fault.state,
+                least,
+                always: true,
+            }),
+        };
         let all = together.map_or(String::new(), |(share, amperes)| {
             format!(
                 " All on this branch ({}) could have {:.0} % of what it asks for, {}.",

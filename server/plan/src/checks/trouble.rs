@@ -74,13 +74,18 @@ fn asks_too_much(site: &Site, figures: &Figures, id: UnitId) -> bool {
     asked.any(|asked| above(asked.total(), asked.rating))
 }
 
-/// Whether a device does not work in some state, or nobody can tell.
+/// Whether a device does not work in some state, or nobody can tell; nor whether it
+/// is triggered.
 fn fails(site: &Site, device: &DeviceFigures) -> bool {
     let model = site
         .devices
         .get(device.device)
         .and_then(|device| device.model());
     let works = model.and_then(|model| model.works).map(|works| works.value);
+    let mut triggered = device.trigger.iter().flat_map(|own| own.states.iter());
+    if triggered.any(|(_, solved)| solved.is_err()) {
+        return true;
+    }
     device
         .states
         .iter()

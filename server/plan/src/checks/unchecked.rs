@@ -59,7 +59,8 @@ fn of_unit(item: &Arc<Item>, name: &str) -> Option<Silence> {
 }
 
 fn of_device(item: &Arc<Item>, name: &str) -> Option<Silence> {
-    match (draws(item), Words::root(item).has("works")) {
+    let words = Words::root(item);
+    match (draws(item), words.has("works") || words.has("trigger")) {
         (true, false) => Some(Silence {
             what: format!("the voltage at {name} is not checked"),
             mend: "what it works from, `works 10 V .. 15 V` for one",

@@ -61,7 +61,7 @@ pub(super) fn check(item: &Arc<Item>, findings: &mut Vec<Finding>) {
         let message = format!("{text} is none at all: write what the product's sheet says");
         wrong(span, message);
     }
-    let draws = ["standby", "alarm"].map(|word| words.get(word));
+    let draws = ["standby", "alarm", "trigger"].map(|word| words.get(word));
     for draw in draws.into_iter().flatten() {
         if let Some(At { value, span }) = draw.any_amount()
             && value.dimension == Dimension::Resistance

@@ -10,7 +10,7 @@ use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::negatives::Missing;
 use super::numbers::apart;
-use crate::figures::{BusId, DeviceFigures, Figures, State, above, bus_of};
+use crate::figures::{BusId, DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, DeviceId, Site, Terminal};
 use crate::vocabulary::Dimension;
@@ -37,14 +37,18 @@ pub(super) fn check(
         if (unfed || cut_off) && site.paths_unread {
             continue;
         }
+        let half = fed.filter(|_| !unread && !site.paths_unread);
+        let half = half.and_then(|fed| half_wired(site, device, fed));
         if unfed || cut_off {
             let elsewhere = elsewhere(site, id, device, &on_bus);
             findings.push(
                 elsewhere
+                    .or(half)
                     .unwrap_or_else(|| not_wired(site, device, unfed, bus.filter(|_| cut_off))),
             );
             continue;
         }
+        findings.extend(half);
         let (Some(fed), Some(bus)) = (fed, bus) else {
             continue;
         };
@@ -85,6 +89,48 @@ fn power_unread(site: &Site, (unit, bus): BusId) -> bool {
     let model = site.units.get(unit).and_then(|unit| unit.model());
     let bus = model.and_then(|model| model.buses.get(bus));
     bus.is_some_and(|bus| bus.power_unread)
+}
+
+/// What is missing at a device with a trigger that hangs on one of its two outputs.
+fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Finding> {
+    let name = &device.name.value;
+    let by = &fed.trigger.as_ref()?.by;
+    let (has, is_fed) = match (fed.fed_by.first(), by.first()) {
+        (Some(feed), None) => (*feed, true),
+        (None, Some(trigger)) => (*trigger, false),
+        _ => return None,
+    };
+    // One of the same unit, or else of another.
+    let units = [has.0].into_iter().chain(0..site.units.len());
+    let mut outputs = units.flat_map(|unit| {
+        let model = site.units.get(unit).and_then(|unit| unit.model());
+        let count = model.map_or(0, |model| model.outputs.len());
+        (0..count).map(move |output| (unit, output))
+    });
+    let lacks = outputs.find(|output| {
+        output_model(site, *output).is_some_and(|(_, model)| model.in_alarm == is_fed)
+    });
+    let called = |(unit, output)| site.terminal_name(Terminal::Output(unit, output));
+    let how = lacks.map_or(String::new(), |lacks| {
+        let [feed, trigger] = match is_fed {
+            true => [has, lacks],
+            false => [lacks, has],
+        };
+        let together = match feed.0 == trigger.0 {
+            true => format!("`{} + {}` in one cable, or ", called(feed), called(trigger)),
+            false => String::new(),
+        };
+        format!(", {together}{} over a run of its own", called(lacks))
+    });
+    let (does, misses, wanted) = match is_fed {
+        true => ("feeds", "triggers", "is `in alarm`"),
+        false => ("triggers", "feeds", "is on at all times"),
+    };
+    let message = format!(
+        "{} {does} {name} and nothing {misses} it, but its model has a `trigger`: bring it an output that {wanted} too{how}.",
+        called(has),
+    );
+    Some(Finding::new(Code::NotWired, device.name.span, message))
 }
 
 fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> Finding {

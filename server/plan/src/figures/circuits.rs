@@ -1,6 +1,7 @@
 //! Circuits: the power of an output, the data of a bus, the loop of an input.
 
-use crate::model::{Device, Site, Terminal, UnitId};
+use super::solve::output_model;
+use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
 
 /// An output: its unit, and its index in the unit's model.
 pub type OutputId = (UnitId, usize);
@@ -12,6 +13,22 @@ pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
     let (unit, bus) = device.bus?;
     let bus = site.units.get(unit)?.buses.get(bus)?;
     Some((unit, bus.model?))
+}
+
+/// Whether an output comes in at a device's trigger, apart from what feeds it: one that
+/// is on in alarm only does. A device whose model is not known may have a trigger.
+pub(crate) fn is_trigger(site: &Site, device: DeviceId, output: OutputId) -> bool {
+    let in_alarm = |output| output_model(site, output).is_some_and(|(_, model)| model.in_alarm);
+    in_alarm(output) && may_be_triggered(site, device)
+}
+
+/// Whether a device has a trigger, as far as its model is known.
+pub(super) fn may_be_triggered(site: &Site, device: DeviceId) -> bool {
+    let device = site.devices.get(device);
+    device.is_some_and(|device| {
+        let model = device.model();
+        model.is_none_or(|model| model.trigger.is_some())
+    })
 }
 
 /// What a path carries.

@@ -1,7 +1,7 @@
 //! A ring with one leg cut: what is left for the devices, leg by leg. Worked
 //! out when asked for; that a ring holds whole says nothing of it.
 
-use super::network::{Component, Graph, Leg};
+use super::network::{Component, Consumer, Graph, Leg};
 use super::solve::{Case, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
@@ -57,7 +57,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
     let component = Component {
         nodes: whole.nodes,
         edges: edges.filter(|edge| !is_on(graph, *edge, index)).collect(),
-        devices: whole.devices.clone(),
+        consumers: whole.consumers.clone(),
         outputs: whole.outputs.clone(),
     };
     let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
@@ -67,7 +67,10 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
         let Some(solved) = wired.solve(Case::of(state)).ok()? else {
             continue;
         };
-        for &device in &component.devices {
+        for &consumer in &component.consumers {
+            let Consumer::Device(device) = consumer else {
+                continue;
+            };
             let Some(range) = site
                 .devices
                 .get(device)?

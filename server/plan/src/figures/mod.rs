@@ -30,14 +30,14 @@ use std::sync::Arc;
 pub(crate) use battery::{need, replace_by, usable_share};
 pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
-pub(crate) use circuits::bus_of;
 pub use circuits::{BusId, Carried, OutputId};
+pub(crate) use circuits::{bus_of, is_trigger};
 pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::mains;
 pub use route::RouteLeg;
-pub(crate) use solve::{nominal_volts, takes_battery, usual_blocks};
+pub(crate) use solve::{nominal_volts, output_model, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State};
 pub(crate) use together::Together;
@@ -138,6 +138,8 @@ pub enum FaultKind {
     TooMuch {
         /// The device that weighs most where the voltage falls lowest.
         device: DeviceId,
+        /// Whether it is its trigger that cannot be fed.
+        of_trigger: bool,
         /// What it could have, in amperes or watts.
         most: f64,
         /// What it asks for, in the same unit.
@@ -199,6 +201,55 @@ pub struct DeviceFigures {
     pub device: DeviceId,
     /// The outputs that feed it. Empty: not wired.
     pub fed_by: Arc<[OutputId]>,
+    /// What it gets.
+    pub states: ByState<Solved<DeviceState>>,
+    /// Its trigger, if its model has one.
+    pub trigger: Option<Box<TriggerFigures>>,
+}
+
+impl DeviceFigures {
+    /// Where it takes power: itself and, from other outputs, its trigger.
+    pub fn taps(&self) -> impl Iterator<Item = Tap<'_>> {
+        let own = Tap {
+            is_trigger: false,
+            outputs: &self.fed_by,
+            states: &self.states,
+        };
+        let trigger = self.trigger.iter().map(|trigger| Tap {
+            is_trigger: true,
+            outputs: &trigger.by,
+            states: &trigger.states,
+        });
+        [own].into_iter().chain(trigger)
+    }
+}
+
+/// A place where a device takes power.
+#[derive(Debug, Clone, Copy)]
+pub struct Tap<'a> {
+    /// Whether it is the trigger.
+    pub is_trigger: bool,
+    /// The outputs that it hangs on. Empty: not wired.
+    pub outputs: &'a [OutputId],
+    /// What it gets.
+    pub states: &'a ByState<Solved<DeviceState>>,
+}
+
+impl Tap<'_> {
+    /// What the outputs do with the device: it is `fed` or `triggered` by them.
+    pub fn how(&self) -> &'static str {
+        match self.is_trigger {
+            true => "triggered",
+            false => "fed",
+        }
+    }
+}
+
+/// The trigger of a device and what reaches it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TriggerFigures {
+    /// The outputs that trigger it. Empty: not wired.
+    pub by: Arc<[OutputId]>,
     /// What it gets.
     pub states: ByState<Solved<DeviceState>>,
 }

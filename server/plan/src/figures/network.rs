@@ -1,9 +1,9 @@
 //! The power network of a site: nodes, the cable between them, and which parts
 //! hang together.
 //!
-//! Nodes are the outputs, the devices, the joints (one node for each output
-//! whose power goes through), and points of a path that name nothing known,
-//! through which power still passes. Every pair of a leg is an edge.
+//! Nodes are the outputs, the devices, their triggers, the joints (one node for
+//! each output whose power goes through), and points of a path that name nothing
+//! known, through which power still passes. Every pair of a leg is an edge.
 //!
 //! A joint's resistance is met once by a current that goes through it: half of
 //! it counts with each cable end in the joint.
@@ -16,7 +16,7 @@ use rustc_hash::FxHashMap;
 use super::JoinFigures;
 use super::PathFigures;
 use super::cable::{ohms_per_metre, pair_ohms};
-use super::circuits::{OutputId, output_of};
+use super::circuits::{OutputId, is_trigger, output_of};
 use crate::model::{At, DeviceId, JointId, RunId, Site, Terminal};
 
 /// A leg of a run, as far as it is known.
@@ -100,6 +100,47 @@ pub(super) enum Closing {
     Outputs(usize, usize),
 }
 
+/// What draws from a network: a device, or its trigger from another. Both are
+/// nodes and loads like any other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Consumer {
+    Device(DeviceId),
+    Trigger(DeviceId),
+}
+
+impl Consumer {
+    /// Where an output comes in at a device.
+    fn of(site: &Site, device: DeviceId, output: OutputId) -> Consumer {
+        match is_trigger(site, device, output) {
+            true => Consumer::Trigger(device),
+            false => Consumer::Device(device),
+        }
+    }
+
+    /// Its node, counted from that of the first device: all devices, then all triggers.
+    fn node(self, devices: usize) -> usize {
+        match self {
+            Consumer::Device(device) => device,
+            Consumer::Trigger(device) => devices + device,
+        }
+    }
+
+    /// Who has that node.
+    fn at(node: usize, devices: usize) -> Option<Consumer> {
+        match node.checked_sub(devices) {
+            None => Some(Consumer::Device(node)),
+            Some(trigger) => (trigger < devices).then_some(Consumer::Trigger(trigger)),
+        }
+    }
+
+    /// Whose it is.
+    pub fn device(self) -> DeviceId {
+        match self {
+            Consumer::Device(device) | Consumer::Trigger(device) => device,
+        }
+    }
+}
+
 /// What hangs together.
 #[derive(Debug, Default)]
 pub(super) struct Component {
@@ -107,13 +148,17 @@ pub(super) struct Component {
     pub nodes: usize,
     /// Indices into [`Graph::edges`].
     pub edges: Vec<usize>,
-    pub devices: Vec<DeviceId>,
+    /// In their own order.
+    pub consumers: Vec<Consumer>,
     /// In the order of [`Graph::outputs`].
     pub outputs: Vec<OutputId>,
 }
 
 #[derive(Debug)]
 pub(super) struct Graph {
+    /// How many devices there are. Each has a node, and one for a trigger whether
+    /// it has one or not.
+    devices: usize,
     /// All outputs of all units; each has the node of its index.
     pub outputs: Vec<OutputId>,
     pub legs: Vec<Leg>,
@@ -135,7 +180,11 @@ impl Graph {
     }
 
     pub fn device_node(&self, device: DeviceId) -> usize {
-        self.outputs.len() + device
+        self.node(Consumer::Device(device))
+    }
+
+    pub fn node(&self, consumer: Consumer) -> usize {
+        self.outputs.len() + consumer.node(self.devices)
     }
 
     pub fn output_node(&self, output: OutputId) -> Option<usize> {
@@ -171,8 +220,8 @@ impl Graph {
     }
 }
 
-/// Lays the graph. Every number of a node comes from [`Builder::node`]: an output's
-/// and a device's are there from the start, a joint's and an open point's from
+/// Lays the graph. Every number of a node comes from [`Builder::node`]: an output's,
+/// a device's and a trigger's are there from the start, a joint's and an open point's from
 /// [`Builder::new_node`], so all lists of nodes have it.
 struct Builder<'a> {
     site: &'a Site,
@@ -193,7 +242,7 @@ impl<'a> Builder<'a> {
             let count = unit.model().map_or(0, |model| model.outputs.len());
             outputs.extend((0..count).map(|output| (id, output)));
         }
-        let nodes = outputs.len() + site.devices.len();
+        let nodes = outputs.len() + 2 * site.devices.len();
         let paths = site.runs.iter().flat_map(|run| &run.paths);
         let legs = paths.map(|path| path.legs.len()).sum();
         Builder {
@@ -285,7 +334,10 @@ impl<'a> Builder<'a> {
                 continue;
             }
             let node = match at.value {
-                Terminal::Device(device) => self.outputs.len() + device,
+                Terminal::Device(device) => {
+                    let consumer = Consumer::of(self.site, device, own);
+                    self.outputs.len() + consumer.node(self.site.devices.len())
+                }
                 Terminal::Joint(joint) => self.joint(joint, own),
                 _ => continue,
             };
@@ -338,8 +390,8 @@ impl<'a> Builder<'a> {
         }
         let mut components: Vec<Component> = Vec::new();
         let mut of_root = vec![None; nodes];
-        let first_device = self.outputs.len();
-        let devices = first_device..first_device + self.site.devices.len();
+        let devices = self.site.devices.len();
+        let consumer = |node: usize| Consumer::at(node.checked_sub(self.outputs.len())?, devices);
         for node in (0..nodes).filter(|&node| wired[node]) {
             let root = self.parts.root(node);
             let index = *of_root[root].get_or_insert_with(|| {
@@ -352,9 +404,8 @@ impl<'a> Builder<'a> {
             component.nodes += 1;
             if let Some(output) = self.outputs.get(node) {
                 component.outputs.push(*output);
-            } else if devices.contains(&node) {
-                component.devices.push(node - first_device);
             }
+            component.consumers.extend(consumer(node));
         }
         for (index, edge) in self.edges.iter().enumerate() {
             let Some(component) = graph_component[edge.a].and_then(|at| components.get_mut(at))
@@ -364,6 +415,7 @@ impl<'a> Builder<'a> {
             component.edges.push(index);
         }
         Graph {
+            devices,
             outputs: self.outputs,
             legs: self.legs,
             edges: self.edges,

@@ -3,14 +3,14 @@
 use std::sync::Arc;
 
 use super::circuits::OutputId;
-use super::network::{Component, Graph, Leg};
+use super::network::{Component, Consumer, Graph, Leg};
 use super::solve::{
     Case, Feed, Operating, StuckBranch, Supply, Trouble, Wired, feed, output_model, unknown_volts,
     without_battery,
 };
 use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures,
-    OutputState, SegmentFigures, SegmentState, Solved, State,
+    OutputState, SegmentFigures, SegmentState, Solved, State, TriggerFigures,
 };
 use crate::model::{DeviceId, Site};
 
@@ -103,7 +103,8 @@ fn fault(
     let kind = match trouble {
         Trouble::Unknown(_) => return None,
         Trouble::TooMuch(much, _) => FaultKind::TooMuch {
-            device: much.device,
+            device: much.consumer.device(),
+            of_trigger: matches!(much.consumer, Consumer::Trigger(_)),
             most: much.most,
             wanted: much.wanted,
             dimension: much.dimension,
@@ -211,42 +212,65 @@ fn part_at<'a>(
 }
 
 fn devices(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<DeviceFigures> {
-    let unreached: Arc<str> = "no cable brings it power".into();
+    let outputs = |component: &Component| Arc::<[OutputId]>::from(&*component.outputs);
+    let reach = Reach {
+        graph,
+        parts,
+        outputs: graph.components.iter().map(outputs).collect(),
+        nothing: Arc::default(),
+        unreached: "no cable brings it power".into(),
+    };
     let mut figures = Vec::with_capacity(site.devices.len());
-    let fed_by = |component: &Component| Arc::<[OutputId]>::from(&*component.outputs);
-    let fed_by: Vec<_> = graph.components.iter().map(fed_by).collect();
-    let nothing: Arc<[OutputId]> = Arc::default();
-    // Where each part's devices stand in its own list, counted up as they come.
-    let mut next = vec![0; graph.components.len()];
     for (id, device) in site.devices.iter().enumerate() {
-        let node = graph.device_node(id);
-        let at = graph.component_of(node);
-        let position = at.and_then(|(index, _)| next.get_mut(index)).map(|next| {
-            *next += 1;
-            *next - 1
-        });
-        if !device.model().is_some_and(|model| model.is_fed()) {
+        let Some(model) = device.model().filter(|model| model.is_fed()) else {
             continue;
-        }
-        let part = part_at(graph, parts, node);
-        let local = graph.local(node);
+        };
+        let (fed_by, states) = reach.of(Consumer::Device(id));
+        let trigger = model.trigger.map(|_| {
+            let (by, states) = reach.of(Consumer::Trigger(id));
+            Box::new(TriggerFigures { by, states })
+        });
         figures.push(DeviceFigures {
             device: id,
-            fed_by: match (part, at) {
-                (Some(_), Some((index, _))) => fed_by.get(index).unwrap_or(&nothing).clone(),
-                _ => nothing.clone(),
-            },
-            states: ByState::new(|state| match part {
-                None => Err(unreached.clone()),
-                Some(part) => match &part.states[state as usize] {
-                    Err(why) => Err(why.clone()),
-                    Ok(None) => Ok(OFF),
-                    Ok(Some(solved)) => device_state(solved, local, position.unwrap_or(0)),
-                },
-            }),
+            fed_by,
+            states,
+            trigger,
         });
     }
     figures
+}
+
+/// What reaches what draws.
+struct Reach<'a> {
+    graph: &'a Graph,
+    parts: &'a [Option<SolvedPart>],
+    /// The outputs of each part.
+    outputs: Vec<Arc<[OutputId]>>,
+    nothing: Arc<[OutputId]>,
+    unreached: Arc<str>,
+}
+
+impl Reach<'_> {
+    fn of(&self, consumer: Consumer) -> (Arc<[OutputId]>, ByState<Solved<DeviceState>>) {
+        let node = self.graph.node(consumer);
+        let at = self.graph.component_of(node);
+        let part = at.and_then(|(index, component)| {
+            let part = self.parts.get(index)?.as_ref()?;
+            let load = component.consumers.binary_search(&consumer).ok()?;
+            Some((part, self.outputs.get(index)?, load))
+        });
+        let Some((part, outputs, load)) = part else {
+            let unreached = |_| Err(self.unreached.clone());
+            return (self.nothing.clone(), ByState::new(unreached));
+        };
+        let local = self.graph.local(node);
+        let states = ByState::new(|state| match &part.states[state as usize] {
+            Err(why) => Err(why.clone()),
+            Ok(None) => Ok(OFF),
+            Ok(Some(solved)) => device_state(solved, local, load),
+        });
+        (outputs.clone(), states)
+    }
 }
 
 const OFF: DeviceState = DeviceState {

@@ -8,7 +8,7 @@ use bellwire_circuit::{
 };
 
 use super::circuits::OutputId;
-use super::network::{Component, Graph};
+use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, State};
 use crate::model::{BLOCK_VOLTS, OutputModel, Site, Terminal, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -115,12 +115,16 @@ pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
     Feed::Volts(battery.min(on_mains))
 }
 
-/// What a device draws; nothing if its model does not say or is not known.
-pub(super) fn draw(site: &Site, device: DeviceId, activity: Activity) -> Draw {
-    let model = site.devices.get(device).and_then(|device| device.model());
-    let draw = model.and_then(|model| match activity {
-        Activity::Standby => model.standby,
-        Activity::Alarm => model.alarm,
+/// What a device draws, or its trigger; nothing if its model does not say or is
+/// not known.
+fn draw(site: &Site, consumer: Consumer, activity: Activity) -> Draw {
+    let device = site.devices.get(consumer.device());
+    let model = device.and_then(|device| device.model());
+    let draw = model.and_then(|model| match (consumer, activity) {
+        (Consumer::Device(_), Activity::Standby) => model.standby,
+        (Consumer::Device(_), Activity::Alarm) => model.alarm,
+        (Consumer::Trigger(_), Activity::Standby) => None,
+        (Consumer::Trigger(_), Activity::Alarm) => model.trigger,
     });
     draw.unwrap_or(Draw::Amperes(0.0))
 }
@@ -133,7 +137,7 @@ pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Draw {
     }
 }
 
-pub(super) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
+pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
     let unit = site.units.get(unit)?;
     Some((unit, unit.model()?.outputs.get(output)?))
 }
@@ -141,7 +145,7 @@ pub(super) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Un
 /// A load that the cable cannot feed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct TooMuch {
-    pub device: DeviceId,
+    pub consumer: Consumer,
     pub most: f64,
     pub wanted: f64,
     pub dimension: Dimension,
@@ -221,8 +225,8 @@ impl<'a> Wired<'a> {
                 ohms: edge.leg.map_or(0.0, |leg| ohms(leg).unwrap_or(f64::NAN)),
             })
             .collect();
-        let loads = component.devices.iter().map(|&device| Load {
-            node: graph.local(graph.device_node(device)),
+        let loads = component.consumers.iter().map(|&consumer| Load {
+            node: graph.local(graph.node(consumer)),
             draw: Draw::Amperes(0.0),
         });
         let node = |output: &OutputId| {
@@ -252,8 +256,9 @@ impl<'a> Wired<'a> {
         if self.sources.is_empty() {
             return Ok(None);
         }
-        for (load, device) in self.network.loads.iter_mut().zip(&self.component.devices) {
-            load.draw = draw(self.site, *device, case.activity);
+        let loads = self.network.loads.iter_mut();
+        for (load, consumer) in loads.zip(&self.component.consumers) {
+            load.draw = draw(self.site, *consumer, case.activity);
         }
         match self.solver.solve_apart(&self.network) {
             Ok(apart) => Ok(Some(self.operating(apart, case))),
@@ -266,11 +271,12 @@ impl<'a> Wired<'a> {
             let devices: Vec<DeviceId> = stuck
                 .loads
                 .iter()
-                .filter_map(|&load| self.component.devices.get(load).copied())
-                .filter(|device| match draw(self.site, *device, case.activity) {
+                .filter_map(|&load| self.component.consumers.get(load).copied())
+                .filter(|consumer| match draw(self.site, *consumer, case.activity) {
                     Draw::Amperes(value) | Draw::Watts(value) => value > 0.0,
                     Draw::Ohms(_) => true,
                 })
+                .map(Consumer::device)
                 .collect();
             StuckBranch {
                 trouble: self.explain(stuck.why, &devices, case),
@@ -362,16 +368,20 @@ impl<'a> Wired<'a> {
         together: Option<(f64, f64)>,
         case: Case,
     ) -> Trouble {
-        let Some(&device) = self.component.devices.get(load) else {
+        let Some(&consumer) = self.component.consumers.get(load) else {
             return Trouble::Unknown("the cable cannot feed all that hangs on it".into());
         };
-        let dimension = match draw(self.site, device, case.activity) {
+        let dimension = match draw(self.site, consumer, case.activity) {
             Draw::Watts(_) => Dimension::Power,
             Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
         };
-        let name = self.site.devices.get(device);
+        let name = self.site.devices.get(consumer.device());
         let why = format!(
-            "the cable cannot feed {}: it asks for {} and can have {}",
+            "the cable cannot feed {}{}: it asks for {} and can have {}",
+            match consumer {
+                Consumer::Device(_) => "",
+                Consumer::Trigger(_) => "the trigger of ",
+            },
             name.map_or("", |device| &device.name.value),
             in_usual_unit(wanted, dimension),
             match most > 0.0 {
@@ -380,7 +390,7 @@ impl<'a> Wired<'a> {
             }
         );
         let too_much = TooMuch {
-            device,
+            consumer,
             most,
             wanted,
             dimension,

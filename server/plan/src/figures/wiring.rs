@@ -14,12 +14,14 @@
 //! A run that carries no power, between terminals of two units and nothing
 //! else, is a core between their negatives.
 //!
-//! A device joins all power that reaches it. In a joint, the power of different
-//! outputs stays apart.
+//! A device joins all power that reaches it, but for what comes in at its trigger.
+//! In a joint, the power of different outputs stays apart.
 
 use std::ops::Range;
 
-use super::circuits::{BusId, Carried, add_all, bus_of, is_terminal, output_of};
+use super::circuits::{
+    BusId, Carried, OutputId, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
+};
 use crate::model::{Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
@@ -246,7 +248,8 @@ impl<'a> Trace<'a> {
         found.iter().map(|(_, path)| *path)
     }
 
-    /// The power that reaches a stop; a device joins what reaches it.
+    /// The power that reaches a stop; a device joins what reaches it, its trigger
+    /// apart and last.
     fn power_at(&self, stop: Stop) -> Carried {
         let mut found = Carried::default();
         for path in self.at(stop) {
@@ -254,8 +257,10 @@ impl<'a> Trace<'a> {
                 found.add_power(&self.paths[path].carries.power);
             }
         }
-        if stop < self.site.devices.len() {
-            found.power.truncate(1);
+        if self.is_device(stop) {
+            let of_trigger = |output: OutputId| is_trigger(self.site, stop, output);
+            found.power.sort_by_key(|output| of_trigger(*output));
+            found.power.dedup_by_key(|output| of_trigger(*output));
         }
         found
     }
@@ -273,18 +278,24 @@ impl<'a> Trace<'a> {
             }
             let Carried { power, data, loops } = &mut reaching;
             let needs = |need: &dyn Fn(usize) -> bool| {
-                self.stops(path).any(|beyond| {
-                    beyond != stop && (beyond >= self.site.devices.len() || need(beyond))
-                })
+                self.stops(path)
+                    .any(|beyond| beyond != stop && (!self.is_device(beyond) || need(beyond)))
             };
             if !needs(&|device| self.is_fed(device)) {
                 power.clear();
+            }
+            if self.is_device(stop) && !needs(&|device| may_be_triggered(self.site, device)) {
+                power.truncate(1);
             }
             data.retain(|&bus| needs(&|device| self.is_on(device, bus)));
             loops.retain(|&input| needs(&|device| self.is_read_by(device, input)));
             return reaching;
         }
         Carried::default()
+    }
+
+    fn is_device(&self, stop: Stop) -> bool {
+        stop < self.site.devices.len()
     }
 
     fn is_fed(&self, device: usize) -> bool {

@@ -130,12 +130,12 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Thicker or doubled cable, less load on the run, or power from a supply nearby with its negative tied to the panel's.",
         ),
         Code::NotWired => (
-            "What the plan has and no cable feeds has no volts, no cores on the schedule, and no metres in the list. It may be a device that no run names, one that gets data and no power or power and no data, or one that lies on the cable of another bus than its own.",
-            "Name it in a path of a run from an output or from its own bus; power and data may come over two runs. Take it out if it is not to be fitted. While a run names something unknown, none of this is told.",
+            "What the plan has and no cable feeds has no volts, no cores on the schedule, and no metres in the list. It may be a device that no run names, one that gets data and no power or power and no data, one that lies on the cable of another bus than its own, or one whose model has a `trigger` and that hangs on one output: what feeds it, or what triggers it.",
+            "Name it in a path of a run from an output or from its own bus; power and data may come over two runs, and so may what feeds a device and what triggers it, or `main.aux + main.siren` brings both. Take it out if it is not to be fitted. While a run names something unknown, none of this is told.",
         ),
         Code::WiredTwice => (
             "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores, and isolating one does not make it dead. Outputs that a cable or a `+` joins do the same, and at different voltages, the higher drives all it has into the lower. The same output over two routes is a ring that nobody may have meant: one break in it goes unseen.",
-            "Feed each device from one output, and take the power cores of the other run off: `carries data` where it only brings data, or where only the negatives are to be joined. A ring that is meant is one path that comes back to its terminal.",
+            "Feed each device from one output, and take the power cores of the other run off: `carries data` where it only brings data, or where only the negatives are to be joined. A sounder that one output feeds at all times and another triggers in alarm takes both apart: write what its trigger draws into its model, `trigger 5 mA`. A ring that is meant is one path that comes back to its terminal.",
         ),
         Code::NegativesApart => (
             "Data is a voltage against the negative. With two supplies whose negatives are not tied, that voltage means nothing: the device is lost or answers at random.",

@@ -3,7 +3,7 @@ mod words;
 use expect_test::{Expect, expect};
 
 use super::hover;
-use crate::fixture::harbour;
+use crate::fixture::{fixture, harbour};
 
 fn said(from: &str, to: &str) -> String {
     let (view, entry, offset) = harbour(from, to);
@@ -246,6 +246,39 @@ fn a_panel_shows_battery_and_standby_time_and_its_note() {
     );
     // The first part of a reference is the panel.
     assert!(said("main.siren", "ma$0in.siren").starts_with("[main]\n**main** Stock room"));
+}
+
+#[test]
+fn a_device_with_a_trigger_shows_what_triggers_it() {
+    let plan = |cable: &str| {
+        let (view, entry, offset) = fixture(&format!(
+            "use \"../catalog/merrow.bell\"
+model sounder B2, standby 25 mA, alarm 60 mA, works 10 V .. 15 V, trigger 5 mA
+site a {{
+  panel main : M8
+  sounder s$01 : B2
+  run b1 : copper-4x22AWG {{ {cable} --18 m-- s1 }}
+}}
+"
+        ));
+        hover(&view, &entry, offset).expect("a hover").markdown
+    };
+    expect![[r#"
+        **s1**  
+        sounder `B2`
+
+        |                  |   volts |   drop | draws |
+        | :--------------- | ------: | -----: | ----: |
+        | mains, standby   | 13.75 V | 0.05 V | 25 mA |
+        | mains, alarm     | 13.68 V | 0.12 V | 60 mA |
+        | battery, standby | 10.45 V | 0.05 V | 25 mA |
+        | battery, alarm   | 10.38 V | 0.12 V | 60 mA |
+
+        Works 10 V .. 15 V; 0.38 V to spare with the battery at its end and the system in alarm  
+        Fed by `main.aux`  
+        Triggered by `main.siren`, 10.49 V there with the battery at its end and the system in alarm"#]].assert_eq(&plan("main.aux + main.siren"));
+    let lacking = plan("main.aux");
+    assert!(lacking.contains("Not triggered"), "{lacking}");
 }
 
 #[test]

@@ -432,9 +432,99 @@ run four : pair { main.siren --5 m-- b }",
             6:35 wired-twice warning: power reaches a over two routes, so one and two together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out two: what it feeds still works.
                 5:35 power arrives here too
                 > Take out two
-            8:38 wired-twice warning: b is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out four: what it feeds still works.
+            8:38 wired-twice warning: b is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one. Take out four: what it feeds still works.
                 7:37 power arrives here too
                 > Take out four
+        "#]],
+    );
+}
+
+#[test]
+fn a_device_with_a_trigger_needs_both_outputs() {
+    check_site(
+        "panel main : P { battery : pack }
+supply psu : S { battery : pack }
+sounder a : TR
+sounder b : TR
+sounder c : TR
+sounder d : TR
+run a : pair { main.aux --10 m-- a }
+run b : pair { main.siren --10 m-- b }
+run d : pair { psu.out --10 m-- d }",
+        &[NotWired, WiredTwice],
+        expect![[r#"
+            4:9 not-wired error: main.aux feeds a and nothing triggers it, but its model has a `trigger`: bring it an output that is `in alarm` too, `main.aux + main.siren` in one cable, or main.siren over a run of its own.
+            5:9 not-wired error: main.siren triggers b and nothing feeds it, but its model has a `trigger`: bring it an output that is on at all times too, `main.aux + main.siren` in one cable, or main.aux over a run of its own.
+            6:9 not-wired error: no cable brings c power: add it to a run from an output, and say how long the cable is.
+            7:9 not-wired error: psu.out feeds d and nothing triggers it, but its model has a `trigger`: bring it an output that is `in alarm` too, main.siren over a run of its own.
+        "#]],
+    );
+    check_clean(
+        "panel main : P { battery : pack }
+supply psu : S { battery : pack }
+sounder a : TR
+sounder b : TR
+run a : quad { main.aux + main.siren --10 m-- a }
+run b : pair { psu.out --10 m-- b }
+run c : pair { main.siren --10 m-- b }",
+        &[NotWired, WiredTwice, NegativesApart, Code::VoltageLow],
+    );
+}
+
+#[test]
+fn two_outputs_for_one_end_of_a_triggered_device_are_wired_twice() {
+    const OWN: &str = "model panel Q {
+  output aux 13.8 V
+  output more 13.8 V
+  output siren 13.8 V, in alarm
+  output strobe 13.8 V, in alarm
+}
+";
+    check_plan(
+        OWN,
+        "panel main : Q
+sounder a : TR
+sounder b : TR
+run a : quad { main.aux + main.siren --10 m-- a }
+run c : pair { main.more --10 m-- a }
+run b : quad { main.aux + main.siren --10 m-- b }
+run d : pair { main.strobe --10 m-- b }",
+        &[NotWired, WiredTwice],
+        expect![[r#"
+            6:35 wired-twice warning: a is fed by main.aux and main.more together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out c: what it feeds still works.
+                5:47 power arrives here too
+                > Take out c
+            8:37 wired-twice warning: b is triggered by main.siren and main.strobe together, which joins them: take the power out of one route (`carries data`), or trigger it from one. Take out d: what it feeds still works.
+                7:47 power arrives here too
+                > Take out d
+        "#]],
+    );
+    // A ring of what triggers it is told of the runs that make it.
+    check_plan(
+        OWN,
+        "panel main : Q
+sounder a : TR
+run a : pair { main.aux --10 m-- a }
+run b : pair { main.siren --10 m-- a }
+run c : pair { main.siren --10 m-- a }",
+        &[NotWired, WiredTwice],
+        expect![[r#"
+            6:36 wired-twice warning: power reaches a over two routes, so b and c together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out c: what it feeds still works.
+                5:36 power arrives here too
+                > Take out c
+        "#]],
+    );
+}
+
+#[test]
+fn a_hold_off_and_a_trigger_without_a_word_in_the_model_are_told_how_to_say_it() {
+    check_site(
+        "panel main : P { battery : pack }
+sounder a : B
+run a : quad { main.aux + main.siren --10 m-- a }",
+        &[NotWired, WiredTwice],
+        expect![[r#"
+            4:47 wired-twice warning: a is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.
         "#]],
     );
 }

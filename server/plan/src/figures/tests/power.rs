@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{FaultKind, OutputState};
+use crate::figures::{FaultKind, OutputId, OutputState};
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
 pub(crate) const MODELS: &str = "
@@ -50,6 +50,12 @@ model keypad W { standby 1.2 W }
 model keypad R { standby 120 ohm }
 model sounder B, alarm 400 mA, works 9 V .. 15 V
 model sounder H { standby 200 W }
+model sounder TR {
+  standby 25 mA
+  alarm 60 mA
+  works 10 V .. 15 V
+  trigger 5 mA
+}
 model detector C { contact alarm }
 model detector D, contact alarm, contact tamper
 model expander X {
@@ -349,4 +355,136 @@ fn data_alone_brings_no_power() {
     assert_eq!(*fed.fed_by, [(1, 0)]);
     assert_eq!(figures.paths[0].cores, 2);
     assert_close(figures.buses[0].metres, 60.0);
+}
+
+/// What a trigger gets and draws.
+fn trigger_of(site: &Site, figures: &Figures, name: &str, state: State) -> DeviceState {
+    let figures = figures.device(device(site, name)).expect("is not fed");
+    let trigger = figures.trigger.as_ref().expect("has no trigger");
+    *trigger.states[state].as_ref().expect("is not solved")
+}
+
+/// The outputs that feed a device, and those that trigger it.
+fn hangs_on(site: &Site, figures: &Figures, name: &str) -> [Vec<OutputId>; 2] {
+    let figures = figures.device(device(site, name)).expect("is not fed");
+    let trigger = figures.trigger.as_ref();
+    [
+        figures.fed_by.to_vec(),
+        trigger.map_or(Vec::new(), |trigger| trigger.by.to_vec()),
+    ]
+}
+
+#[test]
+fn a_trigger_is_a_load_of_its_own_on_the_output_that_is_on_in_alarm() {
+    let cable = "panel main : P
+         sounder s : TR
+         run r : quad { main.aux + main.siren --20 m-- s }";
+    let runs = "panel main : P
+         sounder s : TR
+         run r : pair { main.aux --20 m-- s }
+         run q : pair { main.siren --20 m-- s }";
+    for text in [cable, runs] {
+        let (site, figures) = plan(text);
+        assert_eq!(figures.joins, []);
+        assert_eq!(hangs_on(&site, &figures, "s"), [vec![(0, 0)], vec![(0, 1)]]);
+        let cores: u32 = figures.paths.iter().map(|path| path.cores).sum();
+        assert_eq!(cores, 4);
+        // 20 m are 2 ohm.
+        for (state, volts, feeds, triggers) in [
+            (State::MainsStandby, 13.8, 0.025, 0.0),
+            (State::MainsAlarm, 13.8, 0.06, 0.005),
+            (State::BatteryStandby, 10.5, 0.025, 0.0),
+            (State::BatteryAlarm, 10.5, 0.06, 0.005),
+        ] {
+            let own = state_of(&site, &figures, "s", state);
+            assert_close(own.volts, volts - 2.0 * feeds);
+            assert_close(own.amperes, feeds);
+            let trigger = trigger_of(&site, &figures, "s", state);
+            let given = if state.is_alarm() { volts } else { 0.0 };
+            assert_close(trigger.volts, given - 2.0 * triggers);
+            assert_close(trigger.amperes, triggers);
+            assert_close(output(&site, &figures, "main.aux", state).amperes, feeds);
+            let siren = output(&site, &figures, "main.siren", state);
+            assert_close(siren.amperes, triggers);
+            let legs = figures.segments.iter();
+            let carried: f64 = legs
+                .map(|leg| leg.states[state].as_ref().unwrap().amperes)
+                .sum();
+            assert_close(carried, feeds + triggers);
+        }
+        // The panel's own 100 mA and 150 mA are part of it.
+        let [battery] = figures.batteries.as_slice() else {
+            panic!("one battery")
+        };
+        assert_close(battery.standby_amperes.unwrap(), 0.125);
+        assert_close(battery.alarm_amperes.unwrap(), 0.215);
+    }
+}
+
+#[test]
+fn a_supply_feeds_what_the_panel_triggers() {
+    let (site, figures) = plan(
+        "panel main : P
+         supply psu : S
+         sounder s : TR
+         run r : pair { psu.out --10 m-- s }
+         run q : pair { main.siren --30 m-- s }",
+    );
+    assert_eq!(hangs_on(&site, &figures, "s"), [vec![(1, 0)], vec![(0, 1)]]);
+    let own = state_of(&site, &figures, "s", State::MainsAlarm);
+    assert_close(own.volts, 13.8 - 1.0 * 0.06);
+    let trigger = trigger_of(&site, &figures, "s", State::MainsAlarm);
+    assert_close(trigger.volts, 13.8 - 3.0 * 0.005);
+}
+
+#[test]
+fn a_cable_from_a_triggered_device_takes_on_what_is_needed_beyond() {
+    let (site, figures) = plan(
+        "panel main : P
+         sounder s : TR
+         sounder t : TR
+         keypad k : K
+         run r : quad { main.aux + main.siren --10 m-- s }
+         run q : quad { s --10 m-- t }
+         run p : pair { s --10 m-- k }",
+    );
+    assert_eq!(figures.joins, []);
+    assert_eq!(hangs_on(&site, &figures, "t"), [vec![(0, 0)], vec![(0, 1)]]);
+    assert_eq!(hangs_on(&site, &figures, "k"), [vec![(0, 0)], vec![]]);
+    let cores: Vec<u32> = figures.paths.iter().map(|path| path.cores).collect();
+    assert_eq!(cores, [4, 4, 2]);
+    // Both triggers over the first 10 m, one over the next.
+    let trigger = trigger_of(&site, &figures, "t", State::MainsAlarm);
+    assert_close(trigger.volts, 13.8 - 1.0 * 0.01 - 1.0 * 0.005);
+}
+
+#[test]
+fn a_trigger_that_cannot_be_fed_leaves_its_device_its_figures() {
+    let (site, figures) = solved(&format!(
+        "{MODELS}
+         model sounder G, alarm 60 mA, trigger 200 W
+         site s {{
+         panel main : P
+         sounder s : G
+         run r : quad {{ main.aux + main.siren --20 m-- s }}
+         }}"
+    ));
+    assert_close(
+        state_of(&site, &figures, "s", State::MainsAlarm).amperes,
+        0.06,
+    );
+    let kinds = figures.faults.iter().map(|fault| (fault.state, fault.kind));
+    let of_trigger = kinds.map(|(state, kind)| match kind {
+        FaultKind::TooMuch { of_trigger, .. } => (state, of_trigger),
+        FaultKind::Conflict { .. } => panic!("nothing is joined"),
+    });
+    assert_eq!(
+        of_trigger.collect::<Vec<_>>(),
+        [(State::MainsAlarm, true), (State::BatteryAlarm, true)]
+    );
+    assert!(
+        figures.faults[0]
+            .why
+            .starts_with("the cable cannot feed the trigger of s:")
+    );
 }

@@ -23,13 +23,9 @@ pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Wo
             parts: vec![part],
         });
     };
-    let fed: Vec<String> = own
-        .fed_by
-        .iter()
-        .map(|output| name(site, *output))
-        .collect();
-    if !fed.is_empty() {
-        title += &format!(", fed by {}", fed.join(" and "));
+    for tap in own.taps().filter(|tap| !tap.outputs.is_empty()) {
+        let by: Vec<String> = tap.outputs.iter().map(|by| name(site, *by)).collect();
+        title += &format!(", {} by {}", tap.how(), by.join(" and "));
     }
     let mut parts = vec![states(device, own)];
     if let Some(state) = deciding(device, own) {

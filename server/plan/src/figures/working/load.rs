@@ -26,16 +26,18 @@ fn carried(site: &Site, figures: &Figures, own: &OutputFigures, id: OutputId) ->
     let mut part = Part::new("What it carries, amperes", &columns);
     let mut shared = false;
     for device in &figures.devices {
-        if !device.fed_by.contains(&id) {
-            continue;
+        for tap in device.taps().filter(|tap| tap.outputs.contains(&id)) {
+            shared |= tap.outputs.len() > 1;
+            let mut name = site.terminal_name(Terminal::Device(device.device));
+            if tap.is_trigger {
+                name += " trigger";
+            }
+            let cells = State::ALL.map(|state| match &tap.states[state] {
+                Ok(got) => fixed(got.amperes, 3),
+                Err(_) => "?".to_string(),
+            });
+            part.row([name].into_iter().chain(cells));
         }
-        shared |= device.fed_by.len() > 1;
-        let name = site.terminal_name(Terminal::Device(device.device));
-        let cells = State::ALL.map(|state| match &device.states[state] {
-            Ok(got) => fixed(got.amperes, 3),
-            Err(_) => "?".to_string(),
-        });
-        part.row([name].into_iter().chain(cells));
     }
     let sum = State::ALL.map(|state| match &own.states[state] {
         Ok(got) => fixed(got.amperes, 3),

@@ -247,6 +247,9 @@ pub struct DeviceModel {
     pub standby: Option<Draw>,
     /// What it draws in alarm; `None` if it is not fed at all.
     pub alarm: Option<Draw>,
+    /// What its trigger draws in alarm, from an output that is on in alarm only;
+    /// `None` if it has none.
+    pub trigger: Option<Draw>,
     /// The voltages between which it works.
     pub works: Option<At<(f64, f64)>>,
     /// How it can be set to sound.
@@ -270,7 +273,7 @@ pub struct DeviceModel {
 impl DeviceModel {
     /// Whether it draws current at all, so that it must be wired to an output.
     pub fn is_fed(&self) -> bool {
-        self.standby.is_some() || self.alarm.is_some()
+        self.standby.is_some() || self.alarm.is_some() || self.trigger.is_some()
     }
 }
 

@@ -98,10 +98,7 @@ fn output_model(words: Words) -> Option<OutputModel> {
         name: owned(words.name()?),
         volts: words.amount(Dimension::Voltage).map(|at| at.value),
         limit: amount(words, "limit", Dimension::Current),
-        in_alarm: words
-            .get("in")
-            .and_then(|words| words.name())
-            .is_some_and(|state| state.value == "alarm"),
+        in_alarm: words.has("in"),
     })
 }
 
@@ -224,6 +221,11 @@ fn device_model(words: Words) -> DeviceModel {
     DeviceModel {
         standby,
         alarm,
+        // One that cannot be read is there all the same.
+        trigger: words.get("trigger").map(|words| {
+            let draw = words.draw();
+            draw.map_or(Draw::Amperes(0.0), |draw| draw.value)
+        }),
         works: words
             .get("works")
             .and_then(|words| words.range(Dimension::Voltage)),

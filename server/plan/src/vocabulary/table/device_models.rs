@@ -20,6 +20,14 @@ pub(super) const WORDS: &[Word] = &[
         "works 10.2 V .. 14.5 V",
     ),
     word(
+        "trigger",
+        &[DeviceModel],
+        &[needs("draw", DRAW)],
+        Once,
+        "It hangs on two outputs: one that is on at all times, the hold-off, feeds it, and one `in alarm` triggers it. This is what its trigger draws in alarm. `standby`, `alarm` and `works` are about what feeds it.",
+        "trigger 5 mA",
+    ),
+    word(
         "sounds",
         &[DeviceModel],
         &[needs("sound", Word)],
