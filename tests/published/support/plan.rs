@@ -93,9 +93,12 @@ impl Plan {
     /// What the input of the first zone sees in a condition.
     #[track_caller]
     pub fn condition(&self, name: &str) -> &ConditionFigures {
-        let mut conditions = self.evaluation.figures().zones[0].conditions.iter();
-        let found = conditions.find(|condition| condition.condition == name);
-        found.unwrap_or_else(|| panic!("no condition {name}"))
+        let conditions = self.evaluation.figures().zones[0].by_key(self.site());
+        let mut found = conditions.into_iter().filter(|(key, _)| key == name);
+        let (_, condition) = found
+            .next()
+            .unwrap_or_else(|| panic!("no condition {name}"));
+        condition
     }
 
     /// The first bus.

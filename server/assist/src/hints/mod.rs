@@ -11,6 +11,7 @@ use std::ops::Range;
 
 use bellwire_plan::figures::{
     ByState, ConditionFigures, ConditionKind, DeviceState, Figures, SegmentState, Solved,
+    ZoneFigures,
 };
 use bellwire_plan::model::Site;
 use bellwire_plan::source::{Item, Span, Statement};
@@ -98,7 +99,7 @@ impl Reader<'_> {
         for figures in self.figures.zones.iter().filter(|_| settings.zones) {
             let zone = self.site.zones.get(figures.zone);
             if let Some(zone) = zone.filter(|zone| self.shows(zone.span)) {
-                let shown = of_zone(&figures.conditions);
+                let shown = of_zone(self.site, figures);
                 found.extend(shown.map(|shown| (zone.span, shown)));
             }
         }
@@ -183,16 +184,18 @@ fn of_device(states: &ByState<Solved<DeviceState>>) -> Option<Shown> {
     Some(Shown { label, tooltip })
 }
 
-fn of_zone(conditions: &[ConditionFigures]) -> Option<Shown> {
-    let normal = conditions
+fn of_zone(site: &Site, figures: &ZoneFigures) -> Option<Shown> {
+    let normal = figures
+        .conditions
         .iter()
         .find(|condition| condition.kind == ConditionKind::Normal)?;
-    let lines = conditions.iter().map(|condition| {
+    let conditions = figures.by_key(site).into_iter();
+    let lines = conditions.map(|(key, condition)| {
         let reads = match condition.reads {
-            Some(reads) => format!("reads {reads}"),
+            Some(reads) => format!("reads {}", reads.name()),
             None => "in no window".to_string(),
         };
-        format!("{}: {}, {reads}", condition.condition, measures(condition))
+        format!("{key}: {}, {reads}", measures(condition))
     });
     Some(Shown {
         label: measures(normal),

@@ -1,7 +1,7 @@
 //! Zones, inputs and loops: what an input sees.
 
 use bellwire_plan::figures::{Figures, Subject, working};
-use bellwire_plan::model::{LoopModel, Site, Terminal, ZoneId};
+use bellwire_plan::model::{LoopModel, Meaning, Site, Terminal, ZoneId};
 
 use super::page::{Page, code, escaped, ohms};
 use crate::amounts::between;
@@ -24,14 +24,13 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
         &what.collect::<String>(),
     );
     if let Some(found) = figures.zone(id) {
-        let rows: Vec<Vec<String>> = found
-            .conditions
-            .iter()
-            .map(|condition| {
+        let conditions = found.by_key(site).into_iter();
+        let rows: Vec<Vec<String>> = conditions
+            .map(|(key, condition)| {
                 vec![
-                    escaped(&condition.condition),
+                    escaped(&key),
                     between(ohms(condition.least), ohms(condition.most)),
-                    condition.reads.map_or("–".to_string(), escaped),
+                    condition.reads.map_or("–", Meaning::name).to_string(),
                 ]
             })
             .collect();
@@ -92,7 +91,13 @@ pub(super) fn loop_of(model: &LoopModel) -> String {
     let rows: Vec<Vec<String>> = model
         .reads
         .iter()
-        .map(|reads| vec![escaped(reads.condition), ohms(reads.from), ohms(reads.to)])
+        .map(|reads| {
+            vec![
+                reads.means.name().to_string(),
+                ohms(reads.from),
+                ohms(reads.to),
+            ]
+        })
         .collect();
     page.table(&["reads", "from", "to"], &rows);
     page.finish()

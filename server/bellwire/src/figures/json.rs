@@ -4,7 +4,7 @@ use bellwire_plan::figures::{
     BatteryFigures, BusFigures, ByState, DeviceFigures, OutputFigures, OutputId, SegmentFigures,
     Solved, ZoneFigures,
 };
-use bellwire_plan::model::{Device, Site};
+use bellwire_plan::model::{Device, Meaning, Site};
 use serde_json::{Map, Value, json};
 
 use super::{Row, bus, output, unit};
@@ -107,13 +107,14 @@ fn battery(site: &Site, figures: &BatteryFigures) -> Value {
 
 fn zone(site: &Site, figures: &ZoneFigures) -> Value {
     let zone = site.zones.get(figures.zone);
-    let conditions = figures.conditions.iter().map(|condition| {
+    let conditions = figures.by_key(site).into_iter();
+    let conditions = conditions.map(|(key, condition)| {
         let seen = json!({
             "least": condition.least,
             "most": condition.most,
-            "reads": condition.reads,
+            "reads": condition.reads.map(Meaning::name),
         });
-        (condition.condition.to_string(), seen)
+        (key, seen)
     });
     json!({
         "zone": zone.map(|zone| zone.number.value),

@@ -1,7 +1,7 @@
 //! Figures for people, in tables of 80 columns.
 
 use bellwire_plan::figures::{ByState, OutputId, Solved, State, above, below};
-use bellwire_plan::model::Site;
+use bellwire_plan::model::{Meaning, Site};
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
@@ -207,14 +207,19 @@ fn zones(row: &Row, site: &Site) -> Table {
             format!("{} {}", unit(site, zone.unit), zone.number.value),
             input.unwrap_or_default(),
         ];
-        for condition in &figures.conditions {
+        for (key, condition) in figures.by_key(site) {
             let names = std::mem::take(&mut names);
-            table.row(names.into_iter().chain([
-                condition.condition.to_string(),
-                ohms(condition.least),
-                ohms(condition.most),
-                condition.reads.unwrap_or("nothing !").to_string(),
-            ]));
+            table.row(
+                names.into_iter().chain([
+                    key,
+                    ohms(condition.least),
+                    ohms(condition.most),
+                    condition
+                        .reads
+                        .map_or("nothing !", Meaning::name)
+                        .to_string(),
+                ]),
+            );
         }
     }
     table

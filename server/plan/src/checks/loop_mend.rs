@@ -12,7 +12,7 @@ use super::moves::Mover;
 use crate::figures::Figures;
 use crate::finding::Mend;
 use crate::library;
-use crate::model::{LoopModel, RunId, Terminal, ZoneId};
+use crate::model::{LoopModel, Meaning, RunId, Terminal, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Tries changes to one zone's loop.
@@ -168,7 +168,7 @@ impl LoopMender<'_, '_> {
                 .collect(),
         };
         let mut windows = model.reads.iter();
-        let normal = windows.find(|window| window.condition == "normal");
+        let normal = windows.find(|window| window.means == Meaning::Normal);
         let middle = |now: f64| match normal {
             Some(window) if window.to.is_finite() => {
                 ((window.from + window.to) / 2.0 - cable_ohms).max(1.0)

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::numbers::{resistances, resistances_beyond};
-use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures, loop_conditions};
+use crate::figures::{ConditionFigures, ConditionKind, LoopContact, ZoneFigures, loop_conditions};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{LoopModel, Site, Zone};
+use crate::model::{LoopModel, Meaning, Reads, Site, Zone};
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -82,82 +82,75 @@ impl<'a> Reading<'a> {
         }
     }
 
-    fn knows(&self, window: &str) -> bool {
-        let mut reads = self.model.reads.iter();
-        reads.any(|reads| reads.condition == window)
+    /// The window for a meaning, if the loop has one.
+    fn window(&self, meaning: Meaning) -> Option<&'a Reads> {
+        self.model.reads.iter().find(|reads| reads.means == meaning)
     }
 
     /// What a condition should read as: any of these, or `None` if anything
     /// but normal will do.
-    fn wanted(&self, kind: ConditionKind) -> Option<&'static [&'static str]> {
-        let first_known = |windows: &'static [&'static str]| {
-            let known = windows.iter().find(|window| self.knows(window))?;
-            Some(std::slice::from_ref(known))
-        };
+    fn wanted(&self, kind: ConditionKind) -> Option<&'static [Meaning]> {
+        use Meaning::{Alarm, Normal, Open, Short, Tamper};
+        let knows = |meaning| self.window(meaning).is_some();
         match kind {
-            ConditionKind::Normal => Some(&["normal"]),
-            ConditionKind::Alarm | ConditionKind::AllAlarms if self.knows("alarm") => {
-                Some(&["alarm"])
-            }
+            ConditionKind::Normal => Some(&[Normal]),
+            ConditionKind::Alarm(_) | ConditionKind::AllAlarms if knows(Alarm) => Some(&[Alarm]),
             // A normally-open contact shorts the loop, a closed one opens it.
-            ConditionKind::Alarm | ConditionKind::AllAlarms => Some(&["open", "short"]),
-            ConditionKind::Tamper if self.knows("tamper") => Some(&["tamper"]),
-            ConditionKind::Tamper => Some(&["open", "short"]),
-            ConditionKind::Short => first_known(&["short", "tamper"]),
-            ConditionKind::Cut => match first_known(&["open", "tamper"]) {
-                Some(_) => Some(&["open", "tamper"]),
-                None => None,
-            },
+            ConditionKind::Alarm(_) | ConditionKind::AllAlarms => Some(&[Open, Short]),
+            ConditionKind::Tamper(_) if knows(Tamper) => Some(&[Tamper]),
+            ConditionKind::Tamper(_) => Some(&[Open, Short]),
+            ConditionKind::Short if knows(Short) => Some(&[Short]),
+            ConditionKind::Short if knows(Tamper) => Some(&[Tamper]),
+            ConditionKind::Cut if knows(Open) || knows(Tamper) => Some(&[Open, Tamper]),
+            ConditionKind::Short | ConditionKind::Cut => None,
         }
     }
 
     fn reads_right(&self, condition: &ConditionFigures) -> bool {
         match self.wanted(condition.kind) {
             Some(wanted) => condition.reads.is_some_and(|reads| wanted.contains(&reads)),
-            None => condition.reads != Some("normal"),
+            None => condition.reads != Some(Meaning::Normal),
         }
     }
 
     /// A condition in words: `with pir1 in alarm`.
     fn phrase(&self, condition: &ConditionFigures) -> String {
-        let name = |key: &str| {
-            let name = condition.condition.strip_prefix(key).unwrap_or("");
-            let own = self.zone.from.first().map(|detector| detector.value);
-            let own = own.and_then(|device| self.site.devices.get(device));
-            let own = own.map_or("its detector", |device| device.name.value.as_str());
-            match name.strip_prefix('-') {
-                Some(name) if self.zone.from.len() > 1 => name.to_string(),
-                _ => own.to_string(),
-            }
+        let name = |contact: LoopContact| {
+            let detector = self.site.devices.get(contact.detector);
+            detector.map_or("its detector", |detector| &detector.name.value)
+        };
+        // The first of a kind is nearly always the only one.
+        let at = |kind: &str, contact: LoopContact| match contact.number {
+            1 => String::new(),
+            number => format!(" at {kind} contact {number}"),
         };
         match condition.kind {
             ConditionKind::Normal => "when all is quiet".to_string(),
             ConditionKind::AllAlarms => "with all its contacts in alarm".to_string(),
-            ConditionKind::Alarm => format!("with {} in alarm", name("open-alarm")),
-            ConditionKind::Tamper => format!("with the housing of {} open", name("open-tamper")),
+            ConditionKind::Alarm(contact) => {
+                format!("with {} in alarm{}", name(contact), at("alarm", contact))
+            }
+            ConditionKind::Tamper(contact) => {
+                let (name, at) = (name(contact), at("tamper", contact));
+                format!("with the housing of {name} open{at}")
+            }
             ConditionKind::Short => "with its cores touching".to_string(),
             ConditionKind::Cut => "with a core broken".to_string(),
         }
     }
 
     fn misread(&self, condition: &ConditionFigures, hint: &str) -> Finding {
-        let reads = match &condition.reads {
-            Some(reads) => format!("which reads as `{reads}`"),
+        let reads = match condition.reads {
+            Some(reads) => format!("which reads as `{}`", reads.name()),
             None => "which falls in no window wholly".to_string(),
         };
-        let wanted = match self.wanted(condition.kind) {
-            Some(wanted) => wanted.iter().find(|wanted| self.knows(wanted)),
-            None => None,
-        };
-        let window = wanted.and_then(|wanted| {
-            let mut reads = self.model.reads.iter();
-            reads.find(|reads| reads.condition == *wanted)
-        });
+        let mut wanted = self.wanted(condition.kind).into_iter().flatten();
+        let window = wanted.find_map(|wanted| self.window(*wanted));
         let is = (condition.least, condition.most);
         let should = match window {
             Some(window) => format!(
                 "; `{}` is {}",
-                window.condition,
+                window.means.name(),
                 resistances(window.from, window.to)
             ),
             None => String::new(),
@@ -183,7 +176,7 @@ impl<'a> Reading<'a> {
             Some(window) => finding.in_model(
                 self.item().as_ref(),
                 window.span,
-                format!("the window for `{}`", window.condition),
+                format!("the window for `{}`", window.means.name()),
             ),
             None => finding,
         }
@@ -212,11 +205,11 @@ impl<'a> Reading<'a> {
         let faults = || {
             conditions
                 .iter()
-                .filter(|condition| matches!(condition.kind, Short | Cut | Tamper))
+                .filter(|condition| matches!(condition.kind, Short | Cut | Tamper(_)))
         };
         let alarms = conditions
             .iter()
-            .filter(|condition| matches!(condition.kind, Alarm | AllAlarms));
+            .filter(|condition| matches!(condition.kind, Alarm(_) | AllAlarms));
         let (alarm, fault) = alarms
             .flat_map(|alarm| faults().map(move |fault| (alarm, fault)))
             .find(|(alarm, fault)| alarm.reads == fault.reads)?;
@@ -227,7 +220,7 @@ impl<'a> Reading<'a> {
         let message = format!(
             "zone {} reads `{}` both {} ({}) and {} ({}): the input cannot tell them apart.{hint}",
             self.zone.number.value,
-            one.reads.unwrap_or(""),
+            one.reads.map_or("", Meaning::name),
             self.phrase(one),
             resistances(one.least, one.most),
             self.phrase(other),

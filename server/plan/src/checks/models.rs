@@ -84,7 +84,7 @@ fn windows(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>
     for of in inputs.iter().flat_map(|inputs| &inputs.loops) {
         for (index, later) in of.reads.iter().enumerate() {
             let overlapping = of.reads.iter().take(index).find(|earlier| {
-                earlier.condition != later.condition
+                earlier.means != later.means
                     && earlier.from.max(later.from) < earlier.to.min(later.to)
             });
             if let Some(earlier) = overlapping {
@@ -98,11 +98,13 @@ fn both(item: &Arc<Item>, of: &LoopModel, earlier: &Reads, later: &Reads) -> Fin
     let shared = resistances(earlier.from.max(later.from), earlier.to.min(later.to));
     let message = format!(
         "loop `{}` reads {shared} as `{}` and as `{}` alike: let one window end where the other begins.",
-        of.name.value, earlier.condition, later.condition,
+        of.name.value,
+        earlier.means.name(),
+        later.means.name(),
     );
     let spot = item.spot(earlier.span);
     let finding = Finding::new(Code::LoopAmbiguous, later.span, message);
-    finding.with(spot, format!("the window for `{}`", earlier.condition))
+    finding.with(spot, format!("the window for `{}`", earlier.means.name()))
 }
 
 /// Capacities that cannot be those of one battery. The first pair is told.

@@ -5,6 +5,7 @@ mod battery;
 mod buses;
 mod cable;
 mod circuits;
+mod conditions;
 mod cut;
 mod discharge;
 mod limit;
@@ -23,7 +24,6 @@ mod wiring;
 mod working;
 mod zones;
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -32,6 +32,7 @@ pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::{BusId, Carried, OutputId};
 pub(crate) use circuits::{bus_of, is_trigger};
+pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
 pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
@@ -334,38 +335,6 @@ pub struct ZoneFigures {
     /// What the input sees in each condition; nothing while the cable, the loop
     /// or a detector's model is not known.
     pub conditions: Vec<ConditionFigures>,
-}
-
-/// A loop in one condition.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ConditionFigures {
-    /// `normal`, `open-alarm`, `short`, `cut` …: its key in the JSON output.
-    pub condition: Cow<'static, str>,
-    /// The least that the input may see, ohms; infinite for an open loop.
-    pub least: f64,
-    /// The most, ohms.
-    pub most: f64,
-    /// The one window that it falls in wholly.
-    pub reads: Option<&'static str>,
-    /// What it is.
-    pub kind: ConditionKind,
-}
-
-/// What a condition of a loop is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ConditionKind {
-    /// All is quiet.
-    Normal,
-    /// One contact in alarm.
-    Alarm,
-    /// All contacts in alarm at once.
-    AllAlarms,
-    /// A housing is open.
-    Tamper,
-    /// The two cores touch.
-    Short,
-    /// A core is broken.
-    Cut,
 }
 
 /// A bus and its places.

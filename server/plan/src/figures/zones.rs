@@ -4,15 +4,13 @@
 //! the routes from the input to its detectors counts once, out and back. Where
 //! cable closes a ring, the route with the fewest legs counts.
 
-use std::borrow::Cow;
-
 use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
 use rustc_hash::FxHashMap;
 
 use super::PathFigures;
 use super::network::{Graph, Leg};
-use super::{ConditionFigures, ConditionKind, Together, ZoneFigures, above, below};
-use crate::model::{DeviceId, LoopModel, Site, Terminal, Zone};
+use super::{ConditionFigures, ConditionKind, LoopContact, Together, ZoneFigures, above, below};
+use crate::model::{DeviceId, LoopModel, Meaning, Site, Terminal, Zone};
 
 /// The legs that carry each input's loop.
 pub(super) struct Loops<'a> {
@@ -206,7 +204,7 @@ pub fn loop_conditions(
     model: &LoopModel,
     cable_ohms: f64,
 ) -> Option<Vec<ConditionFigures>> {
-    let (contacts, mut keys) = contacts(site, zone)?;
+    let (contacts, kinds) = contacts(site, zone)?;
     let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
     let values = [model.end, model.contact, Some(cable_ohms)];
     if !model.complete
@@ -222,69 +220,56 @@ pub fn loop_conditions(
         cable_ohms,
         contacts,
     };
-    let mut called = |condition: Condition| match condition {
-        Condition::Normal => Some(("normal".into(), ConditionKind::Normal)),
-        Condition::Short => Some(("short".into(), ConditionKind::Short)),
-        Condition::Cut => Some(("cut".into(), ConditionKind::Cut)),
-        Condition::AllAlarms => Some(("open-alarm-all".into(), ConditionKind::AllAlarms)),
-        // Each is called once.
-        Condition::Actuated(contact) => {
-            let (key, kind) = keys.get_mut(contact)?;
-            Some((std::mem::take(key), *kind))
-        }
+    let kind = |condition: Condition| match condition {
+        Condition::Normal => Some(ConditionKind::Normal),
+        Condition::Short => Some(ConditionKind::Short),
+        Condition::Cut => Some(ConditionKind::Cut),
+        Condition::AllAlarms => Some(ConditionKind::AllAlarms),
+        Condition::Actuated(contact) => kinds.get(contact).copied(),
     };
     let readings = conditions(&wired);
     let mut figures = Vec::with_capacity(readings.len());
     for reading in readings {
-        let (condition, kind) = called(reading.condition)?;
         figures.push(ConditionFigures {
-            condition,
+            kind: kind(reading.condition)?,
             least: reading.least,
             most: reading.most,
             reads: reads(model, reading.least, reading.most),
-            kind,
         });
     }
     Some(figures)
 }
 
-/// What a condition is called, and its kind.
-type Called = (Cow<'static, str>, ConditionKind);
-
-/// The contacts on a zone's loop, and what each one's condition is called: `open-alarm`,
-/// with the detector's name where there are several; contacts alike on one detector are
-/// numbered from the second on. `None` while a detector's model is not known.
-fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<Called>)> {
-    let several = zone.from.len() > 1;
+/// The contacts on a zone's loop, and what it is when each is actuated. `None` while a
+/// detector's model is not known.
+fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<ConditionKind>)> {
     // Most detectors have a contact of each role.
     let mut contacts = Vec::with_capacity(2 * zone.from.len());
-    let mut keys: Vec<Called> = Vec::with_capacity(2 * zone.from.len());
-    let mut alike: FxHashMap<(&str, Role), usize> = FxHashMap::default();
+    let mut kinds = Vec::with_capacity(2 * zone.from.len());
+    let mut alike: FxHashMap<(DeviceId, Role), usize> = FxHashMap::default();
     for detector in &zone.from {
-        let device = site.devices.get(detector.value)?;
-        let model = device.model().filter(|model| !model.contacts_unread)?;
-        let name = device.name.value.as_str();
-        let alone = !several && model.contacts.len() == 1;
+        let detector = detector.value;
+        let model = site.devices.get(detector)?.model();
+        let model = model.filter(|model| !model.contacts_unread)?;
+        let alone = zone.from.len() == 1 && model.contacts.len() == 1;
         for contact in &model.contacts {
-            let (role, kind, key) = match contact.tamper {
-                true => (Role::Tamper, ConditionKind::Tamper, "open-tamper"),
-                false => (Role::Alarm, ConditionKind::Alarm, "open-alarm"),
+            let role = match contact.tamper {
+                true => Role::Tamper,
+                false => Role::Alarm,
             };
             let number = match alone {
                 true => 1,
                 false => {
-                    let number = alike.entry((name, role)).or_default();
+                    let number = alike.entry((detector, role)).or_default();
                     *number += 1;
                     *number
                 }
             };
-            let key = match (several, number) {
-                (false, 1) => Cow::Borrowed(key),
-                (true, 1) => format!("{key}-{name}").into(),
-                (false, number) => format!("{key}-{number}").into(),
-                (true, number) => format!("{key}-{name}-{number}").into(),
-            };
-            keys.push((key, kind));
+            let actuated = LoopContact { detector, number };
+            kinds.push(match role {
+                Role::Tamper => ConditionKind::Tamper(actuated),
+                Role::Alarm => ConditionKind::Alarm(actuated),
+            });
             contacts.push(Contact {
                 role,
                 closed: contact.closed,
@@ -292,16 +277,16 @@ fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<Called>)> {
             });
         }
     }
-    Some((contacts, keys))
+    Some((contacts, kinds))
 }
 
-/// The one window that holds all of `least` to `most`.
-fn reads(model: &LoopModel, least: f64, most: f64) -> Option<&'static str> {
+/// What the one window means that holds all of `least` to `most`.
+fn reads(model: &LoopModel, least: f64, most: f64) -> Option<Meaning> {
     let mut holding = model
         .reads
         .iter()
         .filter(|window| !below(least, window.from) && !above(most, window.to));
     let first = holding.next()?;
-    let alone = holding.all(|other| other.condition == first.condition);
-    alone.then_some(first.condition)
+    let alone = holding.all(|other| other.means == first.means);
+    alone.then_some(first.means)
 }

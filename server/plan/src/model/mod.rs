@@ -18,8 +18,8 @@ pub(crate) use accepts::accepts;
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
-    Layout, LoopModel, Model, ModelData, Monitoring, OutputModel, Reads, Recharge, RuleSet, SetBy,
-    SettingAddress, UnitModel, Version,
+    Layout, LoopModel, Meaning, Model, ModelData, Monitoring, OutputModel, Reads, Recharge,
+    RuleSet, SetBy, SettingAddress, UnitModel, Version,
 };
 pub use read::{Amount, At, Words};
 pub(crate) use resolve::resolve_model;

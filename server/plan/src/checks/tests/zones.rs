@@ -504,3 +504,40 @@ run r : pair {
     );
     assert!(!found(&text, &[Code::Unchecked], 0).contains("what zone"));
 }
+
+#[test]
+fn a_second_contact_is_told_as_its_detectors() {
+    // Closing across the end gives half of the end's 1 kohm.
+    let site = "panel main : P { zone 1, input 1, from c t, loop double }
+detector c : C
+detector t : TT
+run r : pair { main.1 --10 m-- c --10 m-- t }";
+    check_plan(
+        "model detector TT {
+  contact alarm, closed
+  contact tamper, closed
+  contact alarm, open
+}
+",
+        site,
+        LOOPS,
+        expect![[r#"
+            2:50 loop-misread error: zone 1 is 497 ohm to 507 ohm with t in alarm at alarm contact 2, which falls in no window wholly; `alarm` is 1.6 kohm to 2.6 kohm. Of that 2 ohm are cable. Check the resistors of loop `double`, its windows, and how many detectors it has.
+                model the window for `alarm`
+        "#]],
+    );
+    // With 3 kohm across it, the end is as good as quiet.
+    check_plan(
+        "model detector TT {
+  contact tamper, closed
+  contact alarm, closed
+  contact tamper, open, resistance 3 kohm
+}
+",
+        site,
+        LOOPS,
+        expect![[r#"
+            2:50 loop-ambiguous error: zone 1 reads `normal` both when all is quiet (992 ohm to 1.01 kohm) and with the housing of t open at tamper contact 2 (746 ohm to 758 ohm): the input cannot tell them apart. Check the resistors of loop `double`, its windows, and how many detectors it has.
+        "#]],
+    );
+}

@@ -1,52 +1,57 @@
 use super::power::MODELS;
 use super::*;
-use crate::figures::{ConditionFigures, ConditionKind, ZoneFigures};
+use crate::figures::{ConditionFigures, ZoneFigures};
+use crate::model::Meaning;
 
-fn zone(site: &str) -> ZoneFigures {
-    let (_, figures) = solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"));
-    figures.zones.into_iter().next().expect("a zone")
+/// The first zone of a site on the models of all tests, with its site.
+fn sited(site: &str) -> (Site, ZoneFigures) {
+    let (site, figures) = solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"));
+    (site, figures.zones.into_iter().next().expect("a zone"))
 }
 
-fn seen(zone: &ZoneFigures) -> Vec<(&str, f64, f64, Option<&str>)> {
-    let of = |condition: &'_ ConditionFigures| (condition.least, condition.most);
-    zone.conditions
-        .iter()
-        .map(|condition| {
-            let (least, most) = of(condition);
-            let round = |ohms: f64| (ohms * 1e6).round() / 1e6;
-            (
-                &*condition.condition,
-                round(least),
-                round(most),
-                condition.reads,
-            )
-        })
-        .collect()
+fn zone(site: &str) -> ZoneFigures {
+    sited(site).1
+}
+
+type Seen = (String, f64, f64, Option<Meaning>);
+
+fn seen((site, zone): &(Site, ZoneFigures)) -> Vec<Seen> {
+    let round = |ohms: f64| (ohms * 1e6).round() / 1e6;
+    let seen = |(key, condition): (String, &ConditionFigures)| {
+        let (least, most) = (round(condition.least), round(condition.most));
+        (key, least, most, condition.reads)
+    };
+    zone.by_key(site).into_iter().map(seen).collect()
+}
+
+fn row(key: &str, least: f64, most: f64, reads: Option<Meaning>) -> Seen {
+    (key.to_string(), least, most, reads)
 }
 
 #[test]
 fn a_single_loop_sees_its_end_resistor_and_the_cable() {
-    let zone = zone(
+    let found = sited(
         "panel main : P { zone 1, input 1, from c, loop single }
          detector c : C
          run r : pair { main.1 --14 m-- c }",
     );
     // 14 m out and back are 1.4 ohm; the resistor is 2.2 kohm ± 1 %.
-    assert_close(zone.cable_ohms.unwrap(), 1.4);
+    assert_close(found.1.cable_ohms.unwrap(), 1.4);
+    let (open, infinite) = (Some(Meaning::Open), f64::INFINITY);
     assert_eq!(
-        seen(&zone),
+        seen(&found),
         [
-            ("normal", 2178.0 + 1.4, 2222.0 + 1.4, Some("normal")),
-            ("open-alarm", f64::INFINITY, f64::INFINITY, Some("open")),
-            ("short", 0.0, 1.4, Some("short")),
-            ("cut", f64::INFINITY, f64::INFINITY, Some("open")),
+            row("normal", 2178.0 + 1.4, 2222.0 + 1.4, Some(Meaning::Normal)),
+            row("open-alarm", infinite, infinite, open),
+            row("short", 0.0, 1.4, Some(Meaning::Short)),
+            row("cut", infinite, infinite, open),
         ]
     );
 }
 
 #[test]
 fn several_detectors_lie_in_series_on_all_the_cable_to_them() {
-    let zone = zone(
+    let found = sited(
         "panel main : P { zone 1, input 1, from c d, loop double }
          detector c : C
          detector d : D
@@ -59,8 +64,9 @@ fn several_detectors_lie_in_series_on_all_the_cable_to_them() {
          detector far : C",
     );
     // 10 m, 5 m and 20 m, and the joint's 0.25 ohm in either core of three ends' halves.
-    assert_close(zone.cable_ohms.unwrap(), 3.5 + 3.0 * 0.25);
-    let keys: Vec<&str> = seen(&zone).iter().map(|seen| seen.0).collect();
+    assert_close(found.1.cable_ohms.unwrap(), 3.5 + 3.0 * 0.25);
+    let seen = seen(&found);
+    let keys: Vec<&str> = seen.iter().map(|seen| seen.0.as_str()).collect();
     assert_eq!(
         keys,
         [
@@ -74,24 +80,61 @@ fn several_detectors_lie_in_series_on_all_the_cable_to_them() {
         ]
     );
     // End and both contact resistors, with neither in the alarm window wholly.
-    assert_eq!(seen(&zone)[4], ("open-alarm-all", 2974.25, 3034.25, None));
+    assert_eq!(seen[4], row("open-alarm-all", 2974.25, 3034.25, None));
+}
+
+/// The keys of the alarm conditions of a loop with such detectors; `TT` has two contacts.
+fn alarm_keys(detectors: &[(&str, &str)]) -> Vec<String> {
+    let names: Vec<&str> = detectors.iter().map(|(name, _)| *name).collect();
+    let models = detectors.iter();
+    let models = models.map(|(name, model)| format!("detector {name} : {model}\n"));
+    let text = format!(
+        "{MODELS}
+         model detector TT {{
+           contact alarm, closed
+           contact alarm, closed
+         }}
+         site s {{
+           panel main : P {{ zone 1, input 1, from {}, loop double }}
+           {}
+           run r : pair {{ main.1 --10 m-- {} }}
+         }}",
+        names.join(" "),
+        models.collect::<String>(),
+        names.join(" --1 m-- "),
+    );
+    let (site, figures) = solved(&text);
+    let keys = figures.zones[0].by_key(&site).into_iter();
+    let keys = keys.filter_map(|(key, _)| Some(key.strip_prefix("open-alarm")?.to_string()));
+    keys.collect()
 }
 
 #[test]
-fn a_detector_called_all_is_not_all_of_them() {
-    let zone = zone(
-        "panel main : P { zone 1, input 1, from all d, loop double }
-         detector all : C
-         detector d : C
-         run r : pair { main.1 --10 m-- all --10 m-- d }",
+fn contacts_alike_are_numbered_from_the_second_on() {
+    assert_eq!(alarm_keys(&[("b", "TT")]), ["", "-2", "-all"]);
+    assert_eq!(
+        alarm_keys(&[("b", "TT"), ("c", "C")]),
+        ["-b", "-b-2", "-c", "-all"]
     );
-    let mut kinds = Vec::new();
-    for condition in &zone.conditions {
-        if condition.condition == "open-alarm-all" {
-            kinds.push(condition.kind);
-        }
+}
+
+#[test]
+fn every_condition_has_a_key_of_its_own_whatever_its_detector_is_called() {
+    assert_eq!(
+        alarm_keys(&[("all", "C"), ("d", "C")]),
+        ["-all-1", "-d", "-all"]
+    );
+    for detectors in [[("b-2", "C"), ("b", "TT")], [("b-2-1", "C"), ("b-2", "C")]] {
+        let mut keys = alarm_keys(&[&detectors[..], &[("all-1", "C"), ("all", "C")]].concat());
+        let count = keys.len();
+        keys.sort();
+        keys.dedup();
+        assert_eq!(keys.len(), count, "{keys:?}");
     }
-    assert_eq!(kinds, [ConditionKind::Alarm, ConditionKind::AllAlarms]);
+    assert_eq!(
+        alarm_keys(&[("b-2-1", "C"), ("b-2", "C"), ("b", "TT")]),
+        ["-b-2-1-1", "-b-2-1", "-b", "-b-2", "-all"]
+    );
 }
 
 #[test]
@@ -149,14 +192,11 @@ site s {{
 "
     );
     let (_, figures) = solved(&text);
-    let [normal, ..] = seen(&figures.zones[0])[..] else {
-        panic!("no conditions");
-    };
+    let normal = &figures.zones[0].conditions[0];
     // 14 m of the pair are 1.4 ohm, and one of the two contacts has 50 ohm.
-    assert_eq!(
-        normal,
-        ("normal", 2178.0 + 51.4, 2222.0 + 51.4, Some("normal"))
-    );
+    assert_close(normal.least, 2178.0 + 51.4);
+    assert_close(normal.most, 2222.0 + 51.4);
+    assert_eq!(normal.reads, Some(Meaning::Normal));
 }
 
 /// A zone on a loop of a panel whose resistors are of a series of 5 %.

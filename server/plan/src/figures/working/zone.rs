@@ -4,7 +4,7 @@
 use super::{Part, Working, fixed, short, titled};
 use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
-use crate::model::{LoopModel, Site, Zone, ZoneId};
+use crate::model::{LoopModel, Meaning, Site, Zone, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Working> {
@@ -26,7 +26,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Work
     };
     let mut parts = vec![
         resistances(site, zone, model, cable),
-        seen(zone, model, own),
+        seen(site, zone, model, own),
     ];
     parts.extend(wrong_resistors(site, zone, model, cable));
     Some(Working { title, parts })
@@ -67,7 +67,7 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
 }
 
 /// What the input sees in each condition.
-fn seen(zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
+fn seen(site: &Site, zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
     let columns = [
         "condition",
         "what lies in the loop",
@@ -76,10 +76,10 @@ fn seen(zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
         "reads",
     ];
     let mut part = Part::new("What the input sees, ohms", &columns);
-    for condition in &own.conditions {
-        let reads = condition.reads.unwrap_or("nothing").to_string();
+    for (key, condition) in own.by_key(site) {
+        let reads = condition.reads.map_or("nothing", Meaning::name).to_string();
         part.row([
-            condition.condition.to_string(),
+            key,
             made_of(model, zone, condition),
             number(condition.least),
             number(condition.most),
@@ -91,7 +91,7 @@ fn seen(zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part {
             true => format!("{} to {}", ohms(window.from), ohms(window.to)),
             false => format!("{} and more", ohms(window.from)),
         };
-        part.note(format!("`{}` is {to}.", window.condition));
+        part.note(format!("`{}` is {to}.", window.means.name()));
     }
     part
 }
@@ -132,11 +132,11 @@ fn made_of(model: &LoopModel, zone: &Zone, condition: &ConditionFigures) -> Stri
     match condition.kind {
         _ if condition.least == f64::INFINITY => "open".to_string(),
         ConditionKind::Normal => format!("cable{end}"),
-        ConditionKind::Alarm if model.contact.is_some() => format!("cable{end} + contact"),
+        ConditionKind::Alarm(_) if model.contact.is_some() => format!("cable{end} + contact"),
         ConditionKind::AllAlarms if model.contact.is_some() => {
             format!("cable{end} + {} x contact", zone.from.len())
         }
-        ConditionKind::Alarm | ConditionKind::AllAlarms | ConditionKind::Tamper => {
+        ConditionKind::Alarm(_) | ConditionKind::AllAlarms | ConditionKind::Tamper(_) => {
             "cable, contacts".to_string()
         }
         ConditionKind::Short => "up to the cable".to_string(),
@@ -155,7 +155,7 @@ fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> O
         let conditions = loop_conditions(site, zone, &other, cable)?;
         let mut conditions = conditions.into_iter();
         let quiet = conditions.find(|figures| figures.kind == ConditionKind::Normal)?;
-        Some(quiet.reads.unwrap_or("nothing"))
+        Some(quiet.reads.map_or("nothing", Meaning::name))
     };
     let (name, series) = match (&model.resistors, model.series()) {
         (Some(name), Some(series)) => (name.value.as_str(), series.clone()),

@@ -230,14 +230,51 @@ impl LoopModel {
 /// A window of resistances.
 #[derive(Debug, Clone)]
 pub struct Reads {
-    /// The condition that it means.
-    pub condition: &'static str,
+    /// What it means.
+    pub means: Meaning,
     /// From, ohms.
     pub from: f64,
     /// To, ohms; infinite for an open end.
     pub to: f64,
     /// Where it is written.
     pub span: Span,
+}
+
+/// What an input takes a loop for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meaning {
+    /// All is quiet.
+    Normal,
+    /// A detector has seen something.
+    Alarm,
+    /// A housing was opened.
+    Tamper,
+    /// The loop is open.
+    Open,
+    /// The loop is shorted.
+    Short,
+}
+
+impl Meaning {
+    /// All of them.
+    pub const ALL: [Meaning; 5] = [
+        Meaning::Normal,
+        Meaning::Alarm,
+        Meaning::Tamper,
+        Meaning::Open,
+        Meaning::Short,
+    ];
+
+    /// As it is written.
+    pub fn name(self) -> &'static str {
+        match self {
+            Meaning::Normal => "normal",
+            Meaning::Alarm => "alarm",
+            Meaning::Tamper => "tamper",
+            Meaning::Open => "open",
+            Meaning::Short => "short",
+        }
+    }
 }
 
 /// A device.

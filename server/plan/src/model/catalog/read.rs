@@ -189,7 +189,7 @@ fn loop_model(words: Words) -> Option<LoopModel> {
     let reads = |words: Words| {
         let window = words.range(Dimension::Resistance)?;
         Some(Reads {
-            condition: chosen(words, Context::Loop)?,
+            means: meaning(words.name()?.value)?,
             from: window.value.0.max(0.0),
             to: window.value.1,
             span: window.span,
@@ -214,6 +214,11 @@ fn loop_model(words: Words) -> Option<LoopModel> {
         series: None,
         reads: windows,
     })
+}
+
+fn meaning(name: &str) -> Option<Meaning> {
+    let mut all = Meaning::ALL.into_iter();
+    all.find(|meaning| meaning.name() == name)
 }
 
 fn device_model(words: Words) -> DeviceModel {

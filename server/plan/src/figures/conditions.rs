@@ -1,0 +1,99 @@
+//! The conditions of a zone's loop, and what each is called.
+
+use rustc_hash::FxHashSet;
+
+use super::ZoneFigures;
+use crate::model::{DeviceId, Meaning, Site};
+
+/// A loop in one condition.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ConditionFigures {
+    /// What it is.
+    pub kind: ConditionKind,
+    /// The least that the input may see, ohms; infinite for an open loop.
+    pub least: f64,
+    /// The most, ohms.
+    pub most: f64,
+    /// What it reads as: the meaning of the one window that it falls in wholly.
+    pub reads: Option<Meaning>,
+}
+
+/// What a condition of a loop is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ConditionKind {
+    /// All is quiet.
+    Normal,
+    /// One contact in alarm.
+    Alarm(LoopContact),
+    /// All contacts in alarm at once.
+    AllAlarms,
+    /// A housing is open.
+    Tamper(LoopContact),
+    /// The two cores touch.
+    Short,
+    /// A core is broken.
+    Cut,
+}
+
+/// A contact on a loop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LoopContact {
+    /// Its detector.
+    pub detector: DeviceId,
+    /// Which of the detector's alarm contacts, or of its tamper contacts, from 1.
+    pub number: usize,
+}
+
+impl ZoneFigures {
+    /// The conditions, each with its key in the JSON output: `normal`, `short`, `cut`;
+    /// `open-alarm` and `open-tamper`, with the detector's name where the loop has
+    /// several, and with the contact's number from the second on; `open-alarm-all`.
+    ///
+    /// So that each has a key of its own, a first contact is numbered too where its key
+    /// would be another's: `open-alarm-all-1` for a detector called `all`, and
+    /// `open-alarm-b-2-1` for one called `b-2` beside a `b` with two contacts.
+    pub fn by_key(&self, site: &Site) -> Vec<(String, &ConditionFigures)> {
+        let zone = site.zones.get(self.zone);
+        let several = zone.is_some_and(|zone| zone.from.len() > 1);
+        let key = |condition: &ConditionFigures| -> String {
+            let (what, contact) = match condition.kind {
+                ConditionKind::Normal => return "normal".into(),
+                ConditionKind::AllAlarms => return "open-alarm-all".into(),
+                ConditionKind::Short => return "short".into(),
+                ConditionKind::Cut => return "cut".into(),
+                ConditionKind::Alarm(contact) => ("open-alarm", contact),
+                ConditionKind::Tamper(contact) => ("open-tamper", contact),
+            };
+            let mut key = what.to_string();
+            if let Some(detector) = site.devices.get(contact.detector).filter(|_| several) {
+                key += "-";
+                key += &detector.name.value;
+            }
+            if contact.number > 1 {
+                key += &format!("-{}", contact.number);
+            }
+            key
+        };
+        let mut keys: Vec<_> = self.conditions.iter().map(|of| (key(of), of)).collect();
+        let (mut firsts, others): (Vec<_>, Vec<_>) = keys
+            .iter_mut()
+            .partition(|(_, condition)| is_of_first_contact(condition));
+        let mut taken: FxHashSet<_> = others.into_iter().map(|(key, _)| key.clone()).collect();
+        // A key is only ever in the way of a longer one.
+        firsts.sort_by_key(|(key, _)| key.len());
+        for (key, _) in firsts {
+            if taken.contains(key) {
+                *key += "-1";
+            }
+            taken.insert(key.clone());
+        }
+        keys
+    }
+}
+
+fn is_of_first_contact(condition: &ConditionFigures) -> bool {
+    match condition.kind {
+        ConditionKind::Alarm(contact) | ConditionKind::Tamper(contact) => contact.number == 1,
+        _ => false,
+    }
+}
