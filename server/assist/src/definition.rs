@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::source::{FilePath, Spot, ValueKind};
+use bellwire_plan::source::{File, Spot, ValueKind};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
@@ -11,10 +11,10 @@ use crate::place::name_at;
 use crate::walk::holder;
 
 /// Where something is declared.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug)]
 pub struct Target {
     /// The file.
-    pub path: FilePath,
+    pub file: Arc<File>,
     /// The name there; empty, at the start, for a file as a whole.
     pub range: Range<usize>,
 }
@@ -22,10 +22,9 @@ pub struct Target {
 /// Where the name at `offset` is declared; the file, where a `use` names one.
 pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
     if let Some(import) = imports::at(entry, offset) {
-        let target = view.file(&import.target).map(|file| Target {
-            path: file.path().clone(),
-            range: 0..0,
-        });
+        let target = view
+            .file(&import.target)
+            .map(|file| Target { file, range: 0..0 });
         return target.into_iter().collect();
     }
     let target = name_at(entry, offset).and_then(|(_, used)| target(view, &used.target));
@@ -54,8 +53,8 @@ pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target>
 }
 
 fn target(view: &View, name: &Spot) -> Option<Target> {
-    let (path, range) = view.locate(name)?;
-    Some(Target { path, range })
+    let (file, range) = view.locate(name)?;
+    Some(Target { file, range })
 }
 
 #[cfg(test)]
@@ -73,12 +72,12 @@ mod tests {
             let (view, entry, offset) = harbour(from, to);
             shown += &format!("{to}\n");
             for target in feature(&view, &entry, offset) {
-                let file = view.file(&target.path).expect("a target is in a file");
+                let file = target.file;
                 let line = file.text().line(file.text().line_of(target.range.start));
                 let line = file.text().slice(line);
                 let first = line.split(['"', '\n']).next().unwrap_or("").trim();
                 let name = file.text().slice(target.range);
-                shown += &format!("    {} | {name} | {first}\n", target.path);
+                shown += &format!("    {} | {name} | {first}\n", file.path());
             }
         }
         expected.assert_eq(&shown);
@@ -200,7 +199,7 @@ mod tests {
         let (view, entry, offset) =
             fixture("rules house : intruder-grade-2 { standby 24 h }\nsite a { rules ho$0use }\n");
         let found = type_definition(&view, &entry, offset);
-        let path = found.first().map(|target| target.path.as_str());
+        let path = found.first().map(|target| target.file.path().as_str());
         assert_eq!(path, Some("bellwire-library/rules.bell"));
     }
 }

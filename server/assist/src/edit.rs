@@ -2,18 +2,26 @@
 
 use std::cmp::Reverse;
 use std::ops::Range;
+use std::sync::Arc;
 
-use bellwire_plan::source::{Change, File, FilePath};
+use bellwire_plan::source::{Change, File};
 
 /// A replacement in a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Edit {
-    /// The file.
-    pub path: FilePath,
     /// The bytes that go.
     pub range: Range<usize>,
     /// What comes in their place.
     pub text: String,
+}
+
+/// Replacements in one of several files.
+#[derive(Debug)]
+pub struct FileEdits {
+    /// The version of the file that they are for.
+    pub file: Arc<File>,
+    /// The replacements, in the order of the text.
+    pub edits: Vec<Edit>,
 }
 
 /// A text after changes that do not overlap, in the order of the text.

@@ -1,24 +1,13 @@
 //! The other places of a file where the name under the cursor stands.
 
-use std::ops::Range;
-
 use bellwire_plan::workspace::Entry;
 
 use crate::place::name_at;
-use crate::references::{is_local, only};
+use crate::references::{Reference, is_local, only};
 use crate::walk::{evaluated, in_file};
 
-/// A place where a name stands.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Highlight {
-    /// The name.
-    pub range: Range<usize>,
-    /// Whether the name is declared there.
-    pub is_declaration: bool,
-}
-
 /// Where the name at `offset` stands in this file, in the order of the text.
-pub fn highlights(entry: &Entry, offset: usize) -> Vec<Highlight> {
+pub fn highlights(entry: &Entry, offset: usize) -> Vec<Reference> {
     let Some((place, used)) = name_at(entry, offset) else {
         return Vec::new();
     };
@@ -38,14 +27,14 @@ pub fn highlights(entry: &Entry, offset: usize) -> Vec<Highlight> {
             let text = evaluation.item.text(used.span);
             if is_declaration || only.is_none_or(|only| only == text) {
                 let range = in_file(start, used.span);
-                found.push(Highlight {
+                found.push(Reference {
                     range,
                     is_declaration,
                 });
             }
         }
     }
-    found.sort_by_key(|highlight| highlight.range.start);
+    found.sort_by_key(|reference| reference.range.start);
     found.dedup();
     found
 }

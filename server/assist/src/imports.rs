@@ -48,7 +48,6 @@ pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
         }
     };
     Edit {
-        path: file.path().clone(),
         range: at..at,
         text,
     }

@@ -25,7 +25,6 @@ pub fn on_type(entry: &Entry, offset: usize, typed: &str) -> Vec<Edit> {
     let own = line.len() - rest.len();
     match wanted {
         Some(wanted) if line.get(..own) != Some(wanted.as_str()) => vec![Edit {
-            path: entry.file.path().clone(),
             range: range.start..range.start + own,
             text: wanted,
         }],

@@ -4,7 +4,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::model::{Space, Use};
-use bellwire_plan::source::{FilePath, Spot};
+use bellwire_plan::source::{File, FilePath, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::imports;
@@ -15,12 +15,19 @@ use crate::walk::{all, entries, in_file, is_built_in};
 /// A place where a name stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reference {
-    /// The file.
-    pub path: FilePath,
     /// The name.
     pub range: Range<usize>,
     /// Whether the name is declared there.
     pub is_declaration: bool,
+}
+
+/// Where a name stands in one of several files.
+#[derive(Debug)]
+pub struct References {
+    /// The version of the file.
+    pub file: Arc<File>,
+    /// The places there, in the order of the text.
+    pub places: Vec<Reference>,
 }
 
 /// Everywhere the name at `offset` stands, in the order of files and texts.
@@ -30,7 +37,7 @@ pub fn references(
     entry: &Entry,
     offset: usize,
     with_declaration: bool,
-) -> Vec<Reference> {
+) -> Vec<References> {
     if let Some(import) = imports::at(entry, offset) {
         return users(view, &import.target);
     }
@@ -38,7 +45,9 @@ pub fn references(
         return Vec::new();
     };
     let mut found = uses(view, &used.target, only(&place, used));
-    found.retain(|reference| with_declaration || !reference.is_declaration);
+    for References { places, .. } in &mut found {
+        places.retain(|place| with_declaration || !place.is_declaration);
+    }
     found
 }
 
@@ -51,9 +60,10 @@ pub(crate) fn only<'a>(place: &Place<'a>, used: &Use) -> Option<&'a str> {
 
 /// Everywhere a declared name stands, its declaration included; of the uses,
 /// those with the text `only`, if it is given.
-pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<Reference> {
+pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<References> {
     let mut found = Vec::new();
     for entry in seeing(view, declaration) {
+        let mut places = Vec::new();
         for (start, evaluation) in all(&entry) {
             let is_home = evaluation.item.id == declaration.item.id;
             if !is_home && (is_local(declaration) || !evaluation.has_found(&declaration.item)) {
@@ -70,23 +80,34 @@ pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<R
                 .collect();
             ranges.sort_unstable();
             ranges.dedup();
-            found.extend(ranges.into_iter().map(|span| Reference {
-                path: entry.file.path().clone(),
+            places.extend(ranges.into_iter().map(|span| Reference {
                 range: in_file(start, span),
                 is_declaration: is_home && span == declaration.span,
             }));
         }
+        found.extend(in_one(&entry, places));
     }
     if is_built_in(&declaration.item.file)
-        && let Some((path, range)) = view.locate(declaration)
+        && let Some((file, range)) = view.locate(declaration)
     {
-        found.push(Reference {
-            path,
+        let place = Reference {
             range,
             is_declaration: true,
+        };
+        found.push(References {
+            file,
+            places: vec![place],
         });
     }
     found
+}
+
+/// The places in a file, if there are any.
+fn in_one(entry: &Entry, places: Vec<Reference>) -> Option<References> {
+    (!places.is_empty()).then(|| References {
+        file: entry.file.clone(),
+        places,
+    })
 }
 
 /// The files of the workspace that can see a declaration, in the order of
@@ -112,19 +133,19 @@ pub(crate) fn is_local(declaration: &Spot) -> bool {
 }
 
 /// Every `use` of a file.
-fn users(view: &View, target: &FilePath) -> Vec<Reference> {
-    let mut found = Vec::new();
-    let entries = view.users(target).into_iter();
-    for entry in entries.filter_map(|path| view.entry(&path)) {
+fn users(view: &View, target: &FilePath) -> Vec<References> {
+    let users = view.users(target).into_iter();
+    let in_user = |path: FilePath| {
+        let entry = view.entry(&path)?;
         let uses = entry.imports.iter().filter(|used| used.target == *target);
         let places = uses.filter_map(|used| imports::place(&entry, used));
-        found.extend(places.map(|range| Reference {
-            path: entry.file.path().clone(),
+        let places = places.map(|range| Reference {
             range,
             is_declaration: false,
-        }));
-    }
-    found
+        });
+        in_one(&entry, places.collect())
+    };
+    users.filter_map(in_user).collect()
 }
 
 #[cfg(test)]
@@ -158,19 +179,20 @@ site deaf { panel main : M8 }
             assert_eq!(SECOND.matches(from).count(), 1, "`{from}`");
             let (view, entry, offset) = fixture(&SECOND.replace(from, to));
             shown += &format!("{to}\n");
-            for found in references(&view, &entry, offset, true) {
-                let file = view.file(&found.path).expect("it is in a file");
-                let line = match is_built_in(&found.path) {
-                    true => String::new(),
-                    false => format!(":{}", file.text().line_of(found.range.start) + 1),
-                };
-                let text = file.text().slice(found.range);
-                let mark = if found.is_declaration {
-                    " declared"
-                } else {
-                    ""
-                };
-                shown += &format!("    {}{line} {text}{mark}\n", found.path);
+            for References { file, places } in references(&view, &entry, offset, true) {
+                for found in places {
+                    let line = match is_built_in(file.path()) {
+                        true => String::new(),
+                        false => format!(":{}", file.text().line_of(found.range.start) + 1),
+                    };
+                    let text = file.text().slice(found.range);
+                    let mark = if found.is_declaration {
+                        " declared"
+                    } else {
+                        ""
+                    };
+                    shown += &format!("    {}{line} {text}{mark}\n", file.path());
+                }
             }
         }
         expected.assert_eq(&shown);
@@ -276,7 +298,10 @@ site deaf { panel main : M8 }
     #[test]
     fn the_declaration_may_be_left_out() {
         let (view, entry, offset) = fixture("site a { panel ma$0in : M8 }\n");
-        assert_eq!(references(&view, &entry, offset, true).len(), 1);
-        assert_eq!(references(&view, &entry, offset, false), []);
+        let count = |with_declaration| {
+            let found = references(&view, &entry, offset, with_declaration).into_iter();
+            found.map(|found| found.places.len()).sum::<usize>()
+        };
+        assert_eq!([count(true), count(false)], [1, 0]);
     }
 }

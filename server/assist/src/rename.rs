@@ -10,9 +10,9 @@ use bellwire_plan::model::{At, InputsModel, Model, ModelData, Scope, Site, Space
 use bellwire_plan::source::{File, FilePath, Span, Spot};
 use bellwire_plan::workspace::{Entry, View};
 
-use crate::edit::Edit;
+use crate::edit::{Edit, FileEdits};
 use crate::place::name_at;
-use crate::references::{seeing, uses};
+use crate::references::{Reference, seeing, uses};
 use crate::walk::is_built_in;
 
 /// A name that can be changed.
@@ -36,7 +36,12 @@ pub fn prepare_rename(entry: &Entry, offset: usize) -> Result<Renamable, String>
 
 /// The edits that give the thing whose name is at `offset` the name `new`;
 /// otherwise why it cannot have that, a sentence.
-pub fn rename(view: &View, entry: &Entry, offset: usize, new: &str) -> Result<Vec<Edit>, String> {
+pub fn rename(
+    view: &View,
+    entry: &Entry,
+    offset: usize,
+    new: &str,
+) -> Result<Vec<FileEdits>, String> {
     let new = new.trim();
     let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
     let declaration = &used.target;
@@ -54,12 +59,15 @@ pub fn rename(view: &View, entry: &Entry, offset: usize, new: &str) -> Result<Ve
             place_of(view, &other)
         ));
     }
-    let edits = uses(view, declaration, None).into_iter();
-    Ok(edits
-        .map(|reference| Edit {
-            path: reference.path,
-            range: reference.range,
-            text: new.clone(),
+    let edit = |reference: Reference| Edit {
+        range: reference.range,
+        text: new.clone(),
+    };
+    let uses = uses(view, declaration, None).into_iter();
+    Ok(uses
+        .map(|found| FileEdits {
+            file: found.file,
+            edits: found.places.into_iter().map(edit).collect(),
         })
         .collect())
 }
@@ -184,13 +192,11 @@ fn holder(view: &View, declaration: &Spot, namespace: &Namespace, new: &str) -> 
 
 /// A place in words: `in line 12 of sites/harbour.bell`.
 fn place_of(view: &View, spot: &Spot) -> String {
-    let located = view.locate(spot).filter(|(path, _)| !is_built_in(path));
-    let line = located.and_then(|(path, range)| {
-        let file = view.file(&path)?;
-        Some(format!(
-            "in line {} of {path}",
-            file.text().line_of(range.start) + 1
-        ))
+    let located = view.locate(spot);
+    let own = located.filter(|(file, _)| !is_built_in(file.path()));
+    let line = own.map(|(file, range)| {
+        let line = file.text().line_of(range.start) + 1;
+        format!("in line {line} of {}", file.path())
     });
     line.unwrap_or_else(|| "in the built-in library".to_string())
 }
@@ -238,13 +244,14 @@ mod tests {
                     continue;
                 }
             };
-            for edit in edits {
-                let file = view.file(&edit.path).expect("an edit is in a file");
-                let line = file.text().line_of(edit.range.start);
-                let mut text = file.text().slice(file.text().line(line));
-                let start = edit.range.start - file.text().line(line).start;
-                text.replace_range(start..start + edit.range.len(), &edit.text);
-                shown += &format!("    {}:{}: {}\n", edit.path, line + 1, text.trim());
+            for FileEdits { file, edits } in edits {
+                for edit in edits {
+                    let line = file.text().line_of(edit.range.start);
+                    let mut text = file.text().slice(file.text().line(line));
+                    let start = edit.range.start - file.text().line(line).start;
+                    text.replace_range(start..start + edit.range.len(), &edit.text);
+                    shown += &format!("    {}:{}: {}\n", file.path(), line + 1, text.trim());
+                }
             }
         }
         expected.assert_eq(&shown);

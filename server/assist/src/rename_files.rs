@@ -4,16 +4,17 @@
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::View;
 
-use crate::edit::Edit;
+use crate::edit::{Edit, FileEdits};
 use crate::imports;
 use crate::walk::entries;
 
 /// The edits that keep every `use` pointing at the same file when files, or
 /// folders with all that is in them, get new names: `(old, new)`. The edits are
 /// for the files under their old names, before anything is moved.
-pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<Edit> {
-    let mut edits = Vec::new();
+pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<FileEdits> {
+    let mut found = Vec::new();
     for entry in entries(view) {
+        let mut edits = Vec::new();
         let path = entry.file.path();
         let home = moved(path, renames).unwrap_or_else(|| path.clone());
         for import in &entry.imports {
@@ -24,7 +25,6 @@ pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<Edit> 
                 continue;
             }
             edits.extend(imports::place(&entry, import).map(|range| Edit {
-                path: path.clone(),
                 range,
                 text: match text.starts_with('/') {
                     true => target.as_str().to_string(),
@@ -32,8 +32,14 @@ pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<Edit> 
                 },
             }));
         }
+        if !edits.is_empty() {
+            found.push(FileEdits {
+                file: entry.file.clone(),
+                edits,
+            });
+        }
     }
-    edits
+    found
 }
 
 /// The new name of a file that is renamed itself, or whose folder is.
@@ -69,10 +75,11 @@ use \"sites/./quay.bell\"
             .map(|(old, new)| (FilePath::new(old), FilePath::new(new)))
             .collect();
         let mut shown = String::new();
-        for edit in rename_files(&view, &renames) {
-            let file = view.file(&edit.path).expect("an edit is in a file");
-            let old = file.text().slice(edit.range);
-            shown += &format!("{}: {old} → {}\n", edit.path, edit.text);
+        for FileEdits { file, edits } in rename_files(&view, &renames) {
+            for edit in edits {
+                let old = file.text().slice(edit.range);
+                shown += &format!("{}: {old} → {}\n", file.path(), edit.text);
+            }
         }
         expected.assert_eq(&shown);
     }

@@ -7,14 +7,14 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::model::Space;
-use bellwire_plan::source::{FilePath, Span};
+use bellwire_plan::source::{File, Span};
 use bellwire_plan::workspace::{Entry, Evaluation, Sort, View};
 
 use crate::thing::Thing;
 use crate::walk::{all, entries, evaluation, in_file};
 
 /// A thing that was found.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug)]
 pub struct FoundSymbol {
     /// Its name.
     pub name: String,
@@ -25,7 +25,7 @@ pub struct FoundSymbol {
     /// The site that it is in, if it is in one.
     pub site: Option<String>,
     /// The file.
-    pub path: FilePath,
+    pub file: Arc<File>,
     /// The name in the file.
     pub range: Range<usize>,
 }
@@ -92,7 +92,7 @@ impl Match {
             label: named.label.to_string(),
             thing: named.thing,
             site: site.map(str::to_string),
-            path: entry.file.path().clone(),
+            file: entry.file.clone(),
             range: in_file(self.start, named.span),
         })
     }
@@ -236,8 +236,7 @@ monitoring fort { }
         let (view, _, _) = fixture(PLANS);
         let mut shown = String::new();
         for found in symbols(&view, query, limit) {
-            let file = view.file(&found.path).expect("it is in a file");
-            assert_eq!(file.text().slice(found.range), found.name);
+            assert_eq!(found.file.text().slice(found.range), found.name);
             let site = found
                 .site
                 .map_or(String::new(), |site| format!(" in {site}"));

@@ -33,7 +33,7 @@ fn ask_everything(path: &str, text: &str) {
     for fold in folds(&entry) {
         assert!(fold.last < entry.file.text().lines());
     }
-    let own = |found: FoundSymbol| (found.path.as_str() == path).then_some(found.range);
+    let own = |found: FoundSymbol| (found.file.path().as_str() == path).then_some(found.range);
     inside(text, symbols(&view, "r", 99).into_iter().filter_map(own));
     rename_files(&view, &[(FilePath::new(path), FilePath::new("x/y.bell"))]);
     inside(text, format(&entry).into_iter().map(|edit| edit.range));

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use bellwire_assist::{self as assist, Edit, HintSettings};
+use bellwire_assist::{self as assist, Edit, FileEdits, HintSettings};
 use bellwire_plan::figures::{Subject, working};
 use bellwire_plan::source::{Encoding, File, FilePath};
 use bellwire_plan::workspace::{Entry, View, Workspace};
@@ -45,7 +45,7 @@ pub fn check(world: &mut Workspace, text: &str) {
         assert!(!found.finding.message.is_empty());
         if random.below(8) == 0 {
             let mends = assist::mends(&view, &entry, found.range);
-            edits(&view, mends.into_iter().flat_map(|mend| mend.edits));
+            inside(text, ranges(mends.into_iter().flat_map(|mend| mend.edits)));
         }
     }
     for evaluation in &entry.evaluations {
@@ -74,11 +74,13 @@ fn inside(text: &str, ranges: impl IntoIterator<Item = Range<usize>>) {
     }
 }
 
-fn edits(view: &View, edits: impl IntoIterator<Item = Edit>) {
-    for edit in edits {
-        if let Some(file) = view.file(&edit.path) {
-            inside(&file.text().to_string(), [edit.range]);
-        }
+fn ranges(edits: impl IntoIterator<Item = Edit>) -> impl Iterator<Item = Range<usize>> {
+    edits.into_iter().map(|edit| edit.range)
+}
+
+fn file_edits(files: Vec<FileEdits>) {
+    for FileEdits { file, edits } in files {
+        inside(&file.text().to_string(), ranges(edits));
     }
 }
 
@@ -98,7 +100,8 @@ fn positions(file: &File, text: &str, random: &mut Random) {
 
 fn without_cursor(view: &View, entry: &Entry, text: &str) {
     shown(view, entry);
-    edits(view, assist::mend_slips(view, entry).into_iter().flatten());
+    let slips = assist::mend_slips(view, entry).into_iter().flatten();
+    inside(text, ranges(slips));
     let all = 0..text.len();
     let mut end = 0;
     let tokens = assist::tokens(entry, all);
@@ -124,11 +127,14 @@ fn without_cursor(view: &View, entry: &Entry, text: &str) {
     }
     let own = path(NAME);
     let symbols = assist::symbols(view, "a", 50).into_iter();
-    inside(text, symbols.filter(|of| of.path == own).map(|of| of.range));
-    edits(
-        view,
-        assist::rename_files(view, &[(own, FilePath::new("/plans/x/y.bell"))]),
+    inside(
+        text,
+        symbols
+            .filter(|of| *of.file.path() == own)
+            .map(|of| of.range),
     );
+    let moved = (own, FilePath::new("/plans/x/y.bell"));
+    file_edits(assist::rename_files(view, &[moved]));
 }
 
 fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Random) {
@@ -139,7 +145,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
     inside(text, hover.map(|of| of.range));
     for found in assist::complete(view, entry, at) {
         inside(text, [found.replace]);
-        edits(view, found.extra);
+        inside(text, ranges(found.extra));
         if random.below(20) == 0 {
             let page = found.key.and_then(|key| assist::document(view, &key));
             page.map(|page| assist::plain(&page));
@@ -168,15 +174,13 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
         inside(text, [range]);
     }
     for typed in ["\n", "}", "{"] {
-        edits(view, assist::on_type(entry, at, typed));
+        inside(text, ranges(assist::on_type(entry, at, typed)));
     }
-    edits(
-        view,
-        assist::format_range(entry, at..random.place(text).max(at)),
-    );
+    let some = at..random.place(text).max(at);
+    inside(text, ranges(assist::format_range(entry, some)));
     let _ = assist::prepare_rename(entry, at);
     if let Ok(renamed) = assist::rename(view, entry, at, "other-name") {
-        edits(view, renamed);
+        file_edits(renamed);
     }
 }
 

@@ -46,7 +46,6 @@ pub fn format(entry: &Entry) -> Vec<Edit> {
             Some(edit) => edit.text += line_break(&entry.file),
             None if last.is_empty() => {}
             None => edits.push(Edit {
-                path: entry.file.path().clone(),
                 range: end..end,
                 text: line_break(&entry.file).to_string(),
             }),
@@ -90,11 +89,7 @@ fn edits(file: &File, wanted: Range<usize>) -> Vec<Edit> {
             place
                 .edits(&draft, &wanted)
                 .into_iter()
-                .map(|(range, text)| Edit {
-                    path: file.path().clone(),
-                    range,
-                    text,
-                }),
+                .map(|(range, text)| Edit { range, text }),
         );
     }
     // A broken statement's text by itself does not tell how it reads in its place.

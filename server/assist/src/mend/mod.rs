@@ -27,7 +27,7 @@ pub struct QuickFix {
     pub code: Code,
     /// Where that is, bytes of the file.
     pub range: Range<usize>,
-    /// The change; all in one file, and not overlapping.
+    /// The change of the file; not overlapping.
     pub edits: Vec<Edit>,
     /// Whether it is the one to take if nobody chooses.
     pub preferred: bool,
@@ -166,7 +166,6 @@ fn computed(entry: &Entry, found: &Located) -> Option<Proposal> {
     let mend = found.finding.mend.as_ref()?;
     let start = start_of(entry, found)?;
     let edits = mend.edits.iter().map(|(span, text)| Edit {
-        path: entry.file.path().clone(),
         range: in_file(start, *span),
         text: text.clone(),
     });
@@ -195,8 +194,7 @@ fn holds(
     found: &Located,
     proposal: &Proposal,
 ) -> bool {
-    let is_own = |edit: &Edit| edit.path == *entry.file.path();
-    if proposal.edits.is_empty() || !proposal.edits.iter().all(is_own) {
+    if proposal.edits.is_empty() {
         return false;
     }
     let trial = view.try_out(applied(&entry.file, &proposal.edits));
@@ -241,9 +239,8 @@ fn reads_badly(found: &Located) -> bool {
 }
 
 /// The edit that replaces a span of an item which starts at `start`.
-fn edit(entry: &Entry, start: usize, span: Span, text: impl Into<String>) -> Edit {
+fn edit(start: usize, span: Span, text: impl Into<String>) -> Edit {
     Edit {
-        path: entry.file.path().clone(),
         range: in_file(start, span),
         text: text.into(),
     }

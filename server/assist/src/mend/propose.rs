@@ -76,7 +76,6 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     if let Some(offer) = offer {
         let text = offer.insert.trim();
         let mut edits = vec![Edit {
-            path: entry.file.path().clone(),
             range: offer.replace.clone(),
             text: text.to_string(),
         }];
@@ -114,7 +113,6 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
         (false, false) => return None,
     };
     let edit = Edit {
-        path: entry.file.path().clone(),
         range: end..found.range.start,
         text: mark.to_string(),
     };
@@ -136,7 +134,7 @@ fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let proposals = units.enumerate().map(|(index, unit)| {
         let text = format!("{number} {}", unit.name());
         let title = format!("Write `{text}`");
-        let proposal = Proposal::new(title, vec![edit(entry, start, at, text)]);
+        let proposal = Proposal::new(title, vec![edit(start, at, text)]);
         match index {
             0 => proposal.preferred(),
             _ => proposal,
@@ -201,7 +199,7 @@ fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
 /// a line of its own at the start of its block.
 fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clause: &str) -> Edit {
     let Some(block) = owner.block else {
-        return edit(entry, start, owner.span.after(), format!(", {clause}"));
+        return edit(start, owner.span.after(), format!(", {clause}"));
     };
     let inside = Span {
         start: block.open.end,
@@ -221,11 +219,11 @@ fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clau
             .max()
             .unwrap_or(owner.head.end);
         let at = Span { start: end, end };
-        return edit(entry, start, at, format!(", {clause}"));
+        return edit(start, at, format!(", {clause}"));
     }
     let indent = indent_of(entry, start + owner.head.start as usize);
     let line = format!("{}{indent}  {clause}", line_break(&entry.file));
-    edit(entry, start, inside, line)
+    edit(start, inside, line)
 }
 
 /// What the line of an offset is indented by.
@@ -250,7 +248,6 @@ fn removal(entry: &Entry, found: &Located) -> Option<Proposal> {
         .map_or("", |span| item.text(span));
     let range = statement_range(entry, start, innermost.statement);
     let removed = Edit {
-        path: entry.file.path().clone(),
         range,
         text: String::new(),
     };

@@ -44,12 +44,7 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
         .max_by_key(|span| span.end)?;
     let mut proposal = Proposal::new(
         format!("Add a run from {from} to {}", device.name.value),
-        vec![edit(
-            entry,
-            start,
-            last.after(),
-            format!("{break_}  {text}"),
-        )],
+        vec![edit(start, last.after(), format!("{break_}  {text}"))],
     );
     proposal.unfinished = true;
     Some(proposal)

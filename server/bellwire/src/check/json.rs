@@ -68,7 +68,7 @@ fn finding<'a>(plans: &'a Loaded, row: &'a Row) -> Finding<'a> {
         site: row.located.site.as_deref(),
         accepted: found.accepted.as_deref(),
         related: row
-            .related(plans)
+            .related()
             .map(|related| Related {
                 file: plans.relative(related.file),
                 line: related.region.line,

@@ -57,15 +57,12 @@ pub struct Related<'a> {
 
 impl Row {
     /// The other places that belong to the finding.
-    pub fn related<'a>(&'a self, plans: &'a Loaded) -> impl Iterator<Item = Related<'a>> {
+    pub fn related(&self) -> impl Iterator<Item = Related<'_>> {
         let related = self.located.related.iter();
-        related.filter_map(|(path, range, message)| {
-            let file = plans.view.file(path)?;
-            Some(Related {
-                file: path,
-                region: Region::of(&file, range),
-                message,
-            })
+        related.map(|(file, range, message)| Related {
+            file: file.path(),
+            region: Region::of(file, range),
+            message,
         })
     }
 

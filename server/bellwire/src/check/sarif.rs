@@ -48,7 +48,7 @@ fn result(plans: &Loaded, row: &Row) -> Value {
         "locations": [{"physicalLocation": place(plans.relative(row.file.path()), region)}],
     });
     let related: Vec<Value> = row
-        .related(plans)
+        .related()
         .enumerate()
         .map(|(id, related)| {
             json!({

@@ -46,11 +46,12 @@ fn group(plans: &Loaded, row: &Row) -> Group<'static> {
             String::new(),
         )],
     )];
-    for (path, range, message) in &row.located.related {
+    for (file, range, message) in &row.located.related {
         let mark = (AnnotationKind::Context, range.clone(), clean(message));
-        match places.iter_mut().find(|(file, _)| file.path() == path) {
+        let mut known = places.iter_mut();
+        match known.find(|(other, _)| other.path() == file.path()) {
             Some((_, marks)) => marks.push(mark),
-            None => places.extend(plans.view.file(path).map(|file| (file, vec![mark]))),
+            None => places.push((file.clone(), vec![mark])),
         }
     }
     for (file, marks) in places {

@@ -7,14 +7,13 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, TextDocumentItem};
 
 use super::convert;
-use super::edge::{Edge, Open};
+use super::edge::Edge;
 
 /// A document with the edits that are not worked out yet.
 #[derive(Debug)]
 struct Document {
-    open: Open,
-    /// The version that is worked out; `None` before the first.
-    worked_out: Option<i32>,
+    /// What the client calls its newest version.
+    version: i32,
     /// The newest text.
     text: Text,
     /// What leads to it from the text that is worked out.
@@ -46,24 +45,14 @@ impl Documents {
         self.open.contains_key(name)
     }
 
-    /// The version of an open document that is worked out.
-    pub fn version(&self, name: &FilePath) -> Option<i32> {
-        self.open.get(name)?.worked_out
-    }
-
     /// Opens a document, or replaces one that is open already.
     pub fn open(&mut self, name: FilePath, item: TextDocumentItem) {
         if self.is_open(&name) {
             tracing::warn!("`{name}` was opened twice; the newer text counts");
         }
-        let open = Open {
-            uri: item.uri,
-            version: item.version,
-        };
-        self.edge.opened(name.clone(), open.clone());
+        self.edge.opened(name.clone(), item.uri);
         let document = Document {
-            open,
-            worked_out: None,
+            version: item.version,
             text: Text::new(&item.text),
             changes: vec![Change {
                 range: None,
@@ -87,14 +76,9 @@ impl Documents {
             tracing::warn!("`{name}` was edited without being open; the edit is left out");
             return;
         };
-        if version <= document.open.version {
-            // No fault worth a line in the log: an editor that takes back the sample of a
-            // completion may count back too.
-            let before = document.open.version;
-            tracing::debug!("`{name}` went from version {before} to {version}");
-        }
-        document.open.version = version;
-        self.edge.opened(name.clone(), document.open.clone());
+        // One that counts back is no fault: an editor that takes back the sample of a
+        // completion may do so.
+        document.version = version;
         for event in events {
             document.apply(event, encoding);
         }
@@ -135,11 +119,11 @@ impl Documents {
                 continue;
             };
             let changes = std::mem::take(&mut document.changes);
-            document.worked_out = Some(document.open.version);
-            files.push(match before(&name) {
+            let file = match before(&name) {
                 Some(file) => file.edit(&changes),
                 None => File::new(name, &document.text.to_string()),
-            });
+            };
+            files.push(file.with_version(document.version));
         }
         files
     }
@@ -151,8 +135,8 @@ impl Documents {
         documents
             .map(|(name, document)| {
                 document.changes.clear();
-                document.worked_out = Some(document.open.version);
-                File::new(name.clone(), &document.text.to_string())
+                let file = File::new(name.clone(), &document.text.to_string());
+                file.with_version(document.version)
             })
             .collect()
     }

@@ -6,22 +6,12 @@ use std::sync::Arc;
 
 use bellwire_assist::plain;
 use bellwire_plan::library;
-use bellwire_plan::source::{Encoding, FilePath, Text};
-use bellwire_plan::workspace::View;
+use bellwire_plan::source::{Encoding, File, FilePath, Text};
 use dashmap::DashMap;
 use tower_lsp::ls_types::{self as lsp, ClientCapabilities, Location, MarkupKind, Uri};
 
 use super::convert::{self, Places};
 use super::shelf;
-
-/// A document that the client has open.
-#[derive(Debug, Clone)]
-pub struct Open {
-    /// What the client calls it.
-    pub uri: Uri,
-    /// Its version.
-    pub version: i32,
-}
 
 /// What a client can show.
 #[derive(Debug, Clone, Copy, Default)]
@@ -93,7 +83,8 @@ pub struct Edge {
     pub encoding: Encoding,
     /// What it can show.
     pub can: Can,
-    open: Arc<DashMap<FilePath, Open>>,
+    /// What it calls the documents that it has open.
+    uris: Arc<DashMap<FilePath, Uri>>,
 }
 
 impl Edge {
@@ -102,34 +93,29 @@ impl Edge {
         Edge {
             encoding: convert::encoding(client),
             can: Can::new(client),
-            open: Arc::default(),
+            uris: Arc::default(),
         }
     }
 
-    /// Notes the newest version of an open document.
-    pub fn opened(&self, name: FilePath, open: Open) {
-        self.open.insert(name, open);
+    /// Notes what the client calls a document that it opens.
+    pub fn opened(&self, name: FilePath, uri: Uri) {
+        self.uris.insert(name, uri);
     }
 
     /// Notes that a document is open no longer.
     pub fn closed(&self, name: &FilePath) {
-        self.open.remove(name);
+        self.uris.remove(name);
     }
 
     /// The URI of a file; one of the built-in library is put where editors can read it.
     pub fn uri(&self, name: &FilePath) -> Option<Uri> {
-        if let Some(open) = self.open.get(name) {
-            return Some(open.uri.clone());
+        if let Some(uri) = self.uris.get(name) {
+            return Some(uri.clone());
         }
         match library::file(name) {
             Some(_) => Uri::from_file_path(shelf::library_file(name)?),
             None => convert::uri(name),
         }
-    }
-
-    /// The newest version of an open document.
-    pub fn version(&self, name: &FilePath) -> Option<i32> {
-        self.open.get(name).map(|open| open.version)
     }
 
     /// The places of a text, as the client counts them.
@@ -138,10 +124,9 @@ impl Edge {
     }
 
     /// A place in any file.
-    pub fn location(&self, view: &View, name: &FilePath, range: &Range<usize>) -> Option<Location> {
-        let file = view.file(name)?;
+    pub fn location(&self, file: &File, range: &Range<usize>) -> Option<Location> {
         Some(Location {
-            uri: self.uri(name)?,
+            uri: self.uri(file.path())?,
             range: self.places(file.text()).range(range),
         })
     }

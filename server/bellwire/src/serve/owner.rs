@@ -200,7 +200,6 @@ impl Owner {
         let name = convert::file_name(uri);
         let entry = view.entry(&name)?;
         Some(Snapshot {
-            version: self.documents.version(&name),
             view,
             edge: self.edge.clone(),
             settings: self.settings.clone(),
@@ -301,7 +300,6 @@ impl Owner {
             }
             self.publisher.queue(Job {
                 entry: view.entry(&name),
-                version: self.documents.version(&name),
                 view: view.clone(),
                 name,
             });

@@ -30,10 +30,15 @@ pub struct Job {
     pub name: FilePath,
     /// The file; `None` if it is gone.
     pub entry: Option<Arc<Entry>>,
-    /// The version of the open document; `None` for one that is not open.
-    pub version: Option<i32>,
     /// All files.
     pub view: View,
+}
+
+impl Job {
+    /// The version of the open document; `None` for one that is not open.
+    fn version(&self) -> Option<i32> {
+        self.entry.as_ref()?.file.version()
+    }
 }
 
 /// The way of findings to the client. Cheap to clone.
@@ -69,7 +74,7 @@ impl Queue {
         if self.in_hand.as_ref() == Some(&job.name) {
             self.in_hand = None;
         }
-        let (into, other) = match job.version {
+        let (into, other) = match job.version() {
             Some(_) => (&mut self.open, &mut self.rest),
             None => (&mut self.rest, &mut self.open),
         };
@@ -239,6 +244,7 @@ impl Publisher {
         let (Some(found), Some(uri)) = (found, self.0.edge.uri(&job.name)) else {
             return;
         };
+        let version = job.version();
         let before = queue.marked.remove(&job.name);
         let was_marked = before.is_some();
         // A document may go by another name while it is open than afterwards.
@@ -246,13 +252,13 @@ impl Publisher {
             self.tell(other, Vec::new(), None);
         }
         // To send nothing for a file that had nothing would only cost time.
-        if !was_marked && found.is_empty() && job.version.is_none() {
+        if !was_marked && found.is_empty() && version.is_none() {
             return;
         }
         if !found.is_empty() {
             queue.marked.insert(job.name, uri.clone());
         }
-        self.tell(uri, found, job.version);
+        self.tell(uri, found, version);
     }
 
     fn tell(&self, uri: Uri, found: Vec<Diagnostic>, version: Option<i32>) {

@@ -30,8 +30,6 @@ pub struct Snapshot {
     pub settings: Arc<Settings>,
     /// The file, worked out.
     pub entry: Arc<Entry>,
-    /// The version of the document, if it is open.
-    pub version: Option<i32>,
 }
 
 impl Snapshot {

@@ -11,7 +11,7 @@ use super::evaluate::Evaluation;
 use super::rivals::Rivals;
 use super::view::View;
 use crate::finding::{Code, Finding};
-use crate::source::{FilePath, Item};
+use crate::source::{File, Item};
 
 /// A finding with its place in the file.
 #[derive(Debug, Clone)]
@@ -24,8 +24,8 @@ pub struct Located {
     pub item: Option<Arc<Item>>,
     /// The site that it is about.
     pub site: Option<String>,
-    /// The other places, by file.
-    pub related: Vec<(FilePath, Range<usize>, String)>,
+    /// The other places: a file, bytes in this version of it, and what is there.
+    pub related: Vec<(Arc<File>, Range<usize>, String)>,
 }
 
 impl View {
@@ -63,11 +63,11 @@ impl View {
                     .related
                     .iter()
                     .filter_map(|(spot, message)| {
-                        let (path, range) = match spot.item.id == item.id {
-                            true => (entry.file.path().clone(), entry.file.locate(spot)?),
+                        let (file, range) = match spot.item.file == item.file {
+                            true => (entry.file.clone(), entry.file.locate(spot)?),
                             false => self.locate(spot)?,
                         };
-                        Some((path, range, message.clone()))
+                        Some((file, range, message.clone()))
                     })
                     .collect();
                 located.push(Located {

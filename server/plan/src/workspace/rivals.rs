@@ -96,8 +96,9 @@ impl<'a> Rivals<'a> {
             let file = entry.file.path();
             let all = view.claims().holders(claim).into_iter();
             let elsewhere = all.filter_map(|holder| {
-                let (path, range) = view.locate(&holder.spot)?;
-                (path != *file).then_some((path, range.start, holder))
+                let path = holder.spot.item.file.clone();
+                let start = view.range(&holder.spot)?.start;
+                (path != *file).then_some((path, start, holder))
             });
             let in_file = in_file.get_or_init(|| by_claim(entry));
             let here = in_file.get(claim).into_iter().flatten();

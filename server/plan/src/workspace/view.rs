@@ -58,11 +58,7 @@ impl View {
 
     /// The text of a file; of one that nobody has open, a copy as well.
     pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
-        let file = &self.stored(path)?.file;
-        match file.is_closed() {
-            true => Some(Arc::new(file.copy())),
-            false => Some(file.clone()),
-        }
+        Some(lent(&self.stored(path)?.file))
     }
 
     /// All files but the library's, in the order of their names.
@@ -117,11 +113,24 @@ impl View {
         self.shared.claims.site(name)
     }
 
-    /// Where a place is now: its file, and its bytes there. `None` if the item
-    /// is no longer part of its file.
-    pub fn locate(&self, spot: &Spot) -> Option<(FilePath, Range<usize>)> {
-        let path = &spot.item.file;
-        let range = self.stored(path)?.file.locate(spot)?;
-        Some((path.clone(), range))
+    /// Where a place is now: the version of its file, and its bytes there. `None` if the
+    /// item is no longer part of its file.
+    pub fn locate(&self, spot: &Spot) -> Option<(Arc<File>, Range<usize>)> {
+        let file = &self.stored(&spot.item.file)?.file;
+        let range = file.locate(spot)?;
+        Some((lent(file), range))
+    }
+
+    /// Where a place is now, in bytes of its file.
+    pub(super) fn range(&self, spot: &Spot) -> Option<Range<usize>> {
+        self.stored(&spot.item.file)?.file.locate(spot)
+    }
+}
+
+/// A file for somebody to read: a copy, if nobody has it open.
+fn lent(file: &Arc<File>) -> Arc<File> {
+    match file.is_closed() {
+        true => Arc::new(file.copy()),
+        false => file.clone(),
     }
 }

@@ -103,6 +103,8 @@ pub fn seen(view: &View, entry: &Entry) -> String {
     let mut seen = String::new();
     for found in view.findings(entry) {
         let finding = &found.finding;
+        let related = found.related.iter();
+        let related = related.map(|(file, range, message)| (file.path(), range, message));
         seen += &format!(
             "{:?} {} {:?} {} {:?} {:?}\n",
             found.range,
@@ -110,7 +112,7 @@ pub fn seen(view: &View, entry: &Entry) -> String {
             finding.severity,
             finding.message,
             finding.accepted,
-            found.related
+            related.collect::<Vec<_>>()
         );
     }
     for evaluation in &entry.evaluations {

@@ -6,7 +6,7 @@ use tower_lsp::ls_types::{
     NumberOrString, Range,
 };
 
-use super::edit::workspace_edit;
+use super::edit::own_edit;
 use crate::serve::convert::shown;
 use crate::serve::snapshot::Snapshot;
 
@@ -48,7 +48,7 @@ fn all_slips(file: &Snapshot) -> Option<CodeAction> {
     Some(CodeAction {
         title: "Correct all slips in this file".to_string(),
         kind: Some(FIX_ALL),
-        edit: Some(workspace_edit(file, edits)),
+        edit: Some(own_edit(file, edits)),
         ..CodeAction::default()
     })
 }
@@ -62,7 +62,7 @@ fn action(file: &Snapshot, fix: QuickFix, context: &CodeActionContext) -> CodeAc
         title: shown(&fix.title),
         kind: Some(CodeActionKind::QUICKFIX),
         diagnostics: Some(mends.cloned().collect()),
-        edit: Some(workspace_edit(file, fix.edits)),
+        edit: Some(own_edit(file, fix.edits)),
         is_preferred: fix.preferred.then_some(true),
         ..CodeAction::default()
     }

@@ -7,6 +7,7 @@ use tower_lsp::ls_types::{
     InsertTextFormat, Position, TextEdit,
 };
 
+use super::edit::text_edits;
 use crate::serve::convert::shown;
 use crate::serve::edge::markup;
 use crate::serve::snapshot::{Everything, Snapshot};
@@ -30,11 +31,7 @@ fn item(file: &Snapshot, found: Completion) -> CompletionItem {
     let snippet = found.snippet.filter(|_| file.edge.can.snippets);
     let format = snippet.is_some().then_some(InsertTextFormat::SNIPPET);
     let edit = TextEdit::new(file.range(&found.replace), snippet.unwrap_or(found.insert));
-    let extra: Vec<_> = found
-        .extra
-        .into_iter()
-        .map(|edit| TextEdit::new(file.range(&edit.range), edit.text))
-        .collect();
+    let extra = text_edits(file.places(), found.extra);
     CompletionItem {
         // The protocol's default, said all the same: some clients filter by nothing else.
         filter_text: Some(found.filter.unwrap_or_else(|| found.label.clone())),

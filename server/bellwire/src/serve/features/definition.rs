@@ -23,7 +23,7 @@ pub fn type_definition(file: &Snapshot, position: Position) -> Option<GotoDefini
 fn locations(file: &Snapshot, targets: Vec<Target>) -> Option<GotoDefinitionResponse> {
     let places = targets
         .iter()
-        .filter_map(|target| file.edge.location(&file.view, &target.path, &target.range));
+        .filter_map(|target| file.edge.location(&target.file, &target.range));
     let places: Vec<_> = places.collect();
     (!places.is_empty()).then_some(GotoDefinitionResponse::Array(places))
 }

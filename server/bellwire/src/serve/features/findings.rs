@@ -22,11 +22,11 @@ pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
     let mut places = edge.places(entry.file.text());
     let found = found.iter();
     found
-        .map(|located| diagnostic(view, edge, &mut places, located))
+        .map(|located| diagnostic(edge, &mut places, located))
         .collect()
 }
 
-fn diagnostic(view: &View, edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic {
+fn diagnostic(edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic {
     let finding = &located.finding;
     let (severity, message) = match &finding.accepted {
         Some(reason) => (
@@ -35,9 +35,9 @@ fn diagnostic(view: &View, edge: &Edge, places: &mut Places, located: &Located) 
         ),
         None => (severity(finding.severity), finding.message.clone()),
     };
-    let related = located.related.iter().filter_map(|(name, range, message)| {
+    let related = located.related.iter().filter_map(|(file, range, message)| {
         Some(DiagnosticRelatedInformation {
-            location: edge.location(view, name, range)?,
+            location: edge.location(file, range)?,
             message: shown(message),
         })
     });

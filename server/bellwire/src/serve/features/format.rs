@@ -1,32 +1,24 @@
 //! The canonical layout.
 
-use bellwire_assist::{self as assist, Edit};
+use bellwire_assist as assist;
 use tower_lsp::ls_types::{Position, Range, TextEdit};
 
+use super::edit::text_edits;
 use crate::serve::snapshot::Snapshot;
 
 /// The whole file.
 pub fn whole(file: &Snapshot) -> Vec<TextEdit> {
-    edits(file, assist::format(&file.entry))
+    text_edits(file.places(), assist::format(&file.entry))
 }
 
 /// The lines of a range.
 pub fn range(file: &Snapshot, range: Range) -> Vec<TextEdit> {
-    edits(file, assist::format_range(&file.entry, file.bytes(range)))
+    let edits = assist::format_range(&file.entry, file.bytes(range));
+    text_edits(file.places(), edits)
 }
 
 /// What a character that was typed asks for.
 pub fn typed(file: &Snapshot, position: Position, typed: &str) -> Vec<TextEdit> {
-    edits(
-        file,
-        assist::on_type(&file.entry, file.offset(position), typed),
-    )
-}
-
-fn edits(file: &Snapshot, edits: Vec<Edit>) -> Vec<TextEdit> {
-    let mut places = file.places();
-    let edits = edits.into_iter();
-    edits
-        .map(|edit| TextEdit::new(places.range(&edit.range), edit.text))
-        .collect()
+    let edits = assist::on_type(&file.entry, file.offset(position), typed);
+    text_edits(file.places(), edits)
 }

@@ -52,7 +52,7 @@ pub fn all(all: &Everything, known: Vec<PreviousResultId>) -> WorkspaceDiagnosti
             continue;
         };
         let found = diagnostics(&all.view, &entry, &all.edge);
-        let version = all.edge.version(&name).map(i64::from);
+        let version = entry.file.version().map(i64::from);
         let (id, before) = (id(&found), known.remove(&name));
         if before.as_ref() == Some(&id) {
             items.push(WorkspaceDocumentDiagnosticReport::Unchanged(

@@ -1,6 +1,6 @@
 //! Where else a name stands.
 
-use bellwire_assist as assist;
+use bellwire_assist::{self as assist, References};
 use tower_lsp::ls_types::{
     DocumentHighlight, DocumentHighlightKind, LinkedEditingRanges, Location, Position,
 };
@@ -15,10 +15,14 @@ pub fn references(
 ) -> Option<Vec<Location>> {
     let offset = file.offset(position);
     let found = assist::references(&file.view, &file.entry, offset, with_declaration);
-    let places = found
-        .iter()
-        .filter_map(|found| file.edge.location(&file.view, &found.path, &found.range));
-    Some(places.collect())
+    let in_file = |found: &References| {
+        let uri = file.edge.uri(found.file.path())?;
+        let mut places = file.edge.places(found.file.text());
+        let found = found.places.iter();
+        let found = found.map(|found| Location::new(uri.clone(), places.range(&found.range)));
+        Some(found.collect::<Vec<_>>())
+    };
+    Some(found.iter().filter_map(in_file).flatten().collect())
 }
 
 /// In this file.

@@ -6,7 +6,7 @@ use bellwire_assist as assist;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::{FileRename, Position, PrepareRenameResponse, Uri, WorkspaceEdit};
 
-use super::edit::{of_files, workspace_edit};
+use super::edit::workspace_edit;
 use crate::serve::convert::{file_name, shown};
 use crate::serve::snapshot::{Everything, Snapshot};
 
@@ -26,7 +26,7 @@ pub fn prepare(file: &Snapshot, position: Position) -> Result<PrepareRenameRespo
 pub fn rename(file: &Snapshot, position: Position, new: &str) -> Result<WorkspaceEdit> {
     let offset = file.offset(position);
     let edits = assist::rename(&file.view, &file.entry, offset, new).map_err(refused)?;
-    Ok(workspace_edit(file, edits))
+    Ok(workspace_edit(&file.edge, edits))
 }
 
 /// The edits that keep every `use` right when files move.
@@ -36,12 +36,7 @@ pub fn files(all: &Everything, renames: &[FileRename]) -> WorkspaceEdit {
         .iter()
         .filter_map(|rename| Some((name(&rename.old_uri)?, name(&rename.new_uri)?)))
         .collect();
-    of_files(
-        &all.view,
-        &all.edge,
-        assist::rename_files(&all.view, &renames),
-        None,
-    )
+    workspace_edit(&all.edge, assist::rename_files(&all.view, &renames))
 }
 
 fn refused(why: String) -> Error {

@@ -62,7 +62,7 @@ pub fn search(all: &Everything, query: &str) -> WorkspaceSymbolResponse {
     let symbol = |found: assist::FoundSymbol| {
         #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
         Some(SymbolInformation {
-            location: all.edge.location(&all.view, &found.path, &found.range)?,
+            location: all.edge.location(&found.file, &found.range)?,
             name: match found.label.is_empty() {
                 true => shown(&found.name),
                 false => shown(&format!("{} {}", found.name, found.label)),

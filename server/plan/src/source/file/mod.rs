@@ -19,6 +19,8 @@ use items::{Known, Placed, by_braces, by_stretches};
 #[derive(Debug)]
 pub struct File {
     path: FilePath,
+    /// What the editor that has it open calls this version.
+    version: Option<i32>,
     text: OnceLock<Text>,
     /// The text of a file that nobody has open, of which the items are parts.
     contents: Option<Arc<str>>,
@@ -57,9 +59,18 @@ impl File {
         file
     }
 
+    /// The same file as a version of a document that an editor has open.
+    pub fn with_version(self, version: i32) -> File {
+        File {
+            version: Some(version),
+            ..self
+        }
+    }
+
     fn with(path: FilePath, text: OnceLock<Text>, items: Vec<Placed>) -> File {
         File {
             path,
+            version: None,
             text,
             contents: None,
             by_indent: items.iter().any(|placed| placed.item.by_indent),
@@ -84,6 +95,7 @@ impl File {
             None => self.text.clone(),
         };
         File {
+            version: self.version,
             by_indent: self.by_indent,
             unreadable: self.unreadable.clone(),
             contents: self.contents.clone(),
@@ -116,6 +128,13 @@ impl File {
     /// The file's name.
     pub fn path(&self) -> &FilePath {
         &self.path
+    }
+
+    /// The number that an editor gave this version of a document; `None` for a file that no
+    /// editor has open. It goes with the text, so what was worked out from the one is never
+    /// sent as an answer about the other.
+    pub fn version(&self) -> Option<i32> {
+        self.version
     }
 
     /// The text.
