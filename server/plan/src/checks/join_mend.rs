@@ -3,9 +3,9 @@
 //! fed and still works.
 
 use super::moves::Mover;
-use crate::figures::{Figures, JoinFigures};
+use crate::figures::{Figures, JoinFigures, is_negative_core};
 use crate::finding::Mend;
-use crate::model::{Path, Run, Site, Terminal};
+use crate::model::{Path, Run, Site};
 use crate::source::Span;
 
 /// The least change after which a leg no longer brings power where it is already.
@@ -24,13 +24,9 @@ pub(super) fn mend(
     if !own.carries.loops.is_empty() {
         return None;
     }
-    let units_only = path
-        .points
-        .iter()
-        .flat_map(|point| &point.value)
-        .all(|at| matches!(at.value, Terminal::Output(..) | Terminal::Bus(..)));
-    if units_only || !own.carries.data.is_empty() {
-        without_power(run, units_only, figures, join, mover)
+    let is_core = is_negative_core(path);
+    if is_core || !own.carries.data.is_empty() {
+        without_power(run, is_core, figures, join, mover)
     } else if join.leg + 1 == path.legs.len() {
         without_leg(run, path, figures, join, mover)
     } else {
@@ -41,7 +37,7 @@ pub(super) fn mend(
 /// The run left to carry data only, or nothing but a negative.
 fn without_power(
     run: &Run,
-    units_only: bool,
+    is_core: bool,
     figures: &Figures,
     join: &JoinFigures,
     mover: &mut Mover,
@@ -52,7 +48,7 @@ fn without_power(
         }
     })?;
     is_mended(figures, &after).then(|| Mend {
-        title: match units_only {
+        title: match is_core {
             true => format!("Let {} join the negatives only", run.name.value),
             false => format!("Let {} carry data only", run.name.value),
         },

@@ -1,12 +1,11 @@
 //! Whether a device's data and its power have one negative.
 //!
 //! The negatives of two units are common if power cable joins their outputs, or
-//! if a run that carries no power names terminals of both: that is how a plan
-//! writes a negative core between them.
+//! if a core is written between them, [`is_negative_core`].
 
 use bellwire_circuit::DisjointSets;
 
-use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of};
+use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of, is_negative_core};
 use crate::finding::{Code, Finding};
 use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
 use crate::sentence::list;
@@ -131,7 +130,7 @@ impl Negatives {
             }
         }
         for run in site.runs.iter().filter(|run| run.data_only) {
-            for path in &run.paths {
+            for path in run.paths.iter().filter(|path| is_negative_core(path)) {
                 let terminals = path.points.iter().flat_map(|point| &point.value);
                 let mut units = terminals.filter_map(|at| match at.value {
                     Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),

@@ -22,7 +22,7 @@ use std::ops::Range;
 use super::circuits::{
     BusId, Carried, OutputId, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
 };
-use crate::model::{Path, Run, RunId, Site, Terminal};
+use crate::model::{At, Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,7 +45,7 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
         .paths
         .into_iter()
         .map(|path| PathFigures {
-            cores: cores(site, &path.carries, path.run, path.written),
+            cores: cores(&path.carries, path.run, path.written),
             run: path.run_id,
             path: path.path_id,
             carries: path.carries,
@@ -55,13 +55,13 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
 
 /// The cores that a path takes. Doubling is for power, or for loops where
 /// there is no power. A path that ties negatives takes one.
-fn cores(site: &Site, carries: &Carried, run: &Run, path: &Path) -> u32 {
+fn cores(carries: &Carried, run: &Run, path: &Path) -> u32 {
     let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
     let doubled = run.doubled.is_some();
     let needed = pairs(carries.power.len(), doubled)
         + pairs(carries.data.len(), false)
         + pairs(carries.loops.len(), doubled && carries.power.is_empty());
-    if run.data_only && is_negative_core(site, path) {
+    if run.data_only && is_negative_core(path) {
         1
     } else {
         needed
@@ -327,7 +327,7 @@ fn stop(site: &Site, terminal: Terminal) -> Option<Stop> {
 /// What the terminals that a path names give it.
 fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     let mut carries = Carried::default();
-    if run.data_only && is_negative_core(site, path) {
+    if run.data_only && is_negative_core(path) {
         return carries;
     }
     for point in &path.points {
@@ -354,18 +354,19 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     carries
 }
 
-/// Whether a path that carries no power ties the negatives of units: it names
-/// terminals of several, and nothing else.
-fn is_negative_core(site: &Site, path: &Path) -> bool {
+/// Whether a path, if its run carries no power, is a core between the negatives of
+/// units: it names terminals of several, and nothing else.
+pub(crate) fn is_negative_core(path: &Path) -> bool {
     let terminals = || path.points.iter().flat_map(|point| &point.value);
-    let mut units = terminals().filter_map(|at| match at.value {
+    let unit = |at: &At<Terminal>| match at.value {
         Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
         _ => None,
-    });
-    let Some(first) = units.next() else {
-        return false;
     };
-    units.any(|unit| unit != first) && terminals().all(|at| stop(site, at.value).is_none())
+    // What is misspelt may be a unit's too.
+    let else_named = |at: &At<Terminal>| unit(at).is_none() && at.value != Terminal::Unknown;
+    let mut units = terminals().filter_map(unit);
+    let first = units.next();
+    units.any(|unit| Some(unit) != first) && !terminals().any(else_named)
 }
 
 /// The device or joint that stands beside a terminal, joined by `+`.

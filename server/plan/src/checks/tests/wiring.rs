@@ -191,6 +191,21 @@ run r : pair { psu.one --10 m-- a --10 m-- psu.two }",
                 > Take out the last leg of r
         "#]],
     );
+    // One unit has one negative, which no core joins.
+    check_plan(
+        models,
+        "supply psu : T
+keypad a : K
+keypad b : K
+run r : pair { psu.one --10 m-- a }
+run p : pair { psu.two --10 m-- b }
+run n : pair { psu.one --1 m-- psu.two }",
+        &[WiredTwice],
+        expect![[r#"
+            7:32 wired-twice warning: n joins the positives of psu.one and psu.two: write `carries data` if only the negative is meant, or feed each device from one. Take out n: what it feeds still works.
+                > Take out n
+        "#]],
+    );
 }
 
 #[test]
@@ -247,6 +262,18 @@ run p : pair { psu.out --10 m-- a }";
         let tied = format!("{site}\nrun n : pair, carries data {{ {core} }}");
         check_clean(&tied, &[NegativesApart, NotWired, WiredTwice]);
     }
+    // Data cable that goes on from the device is no core between negatives.
+    check_site(
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+supply psu : S
+run d : pair, carries data { main.keys --60 m-- a --5 m-- psu.out }
+run p : pair { psu.out --10 m-- a }",
+        &[NegativesApart],
+        expect![[r#"
+            2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of the data cable for example, and write it as a run from main.aux to psu.out that `carries data`, with its length.
+                3:8 what feeds it
+        "#]],
+    );
 }
 
 /// A bus that bears a shift of its negative.
