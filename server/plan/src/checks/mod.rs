@@ -102,6 +102,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     let mover = &mut Mover::new(site, figures);
     places::check(site, figures, findings);
     wiring::check(site, figures, given, mover, findings);
+    load::check(site, figures, mover, findings);
     power::check(site, figures, given, mover, findings);
     mains::check(site, figures, findings);
     battery::check(site, figures, given, findings);

@@ -1,9 +1,8 @@
-//! What devices get, and what outputs carry for it.
+//! What devices get.
 
 use bellwire_circuit::Draw;
 
 use super::Given;
-use super::load;
 use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
@@ -15,7 +14,7 @@ use crate::model::{DeviceId, Site, Terminal};
 use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-/// Checks outputs against their limits and devices against their range.
+/// Checks devices against their range.
 pub(super) fn check<'a>(
     site: &'a Site,
     figures: &'a Figures,
@@ -23,7 +22,6 @@ pub(super) fn check<'a>(
     mover: &mut Mover<'a>,
     findings: &mut Vec<Finding>,
 ) {
-    load::check(site, figures, mover, findings);
     let mut check = Voltages {
         site,
         figures,
@@ -135,8 +133,9 @@ impl<'a> Voltages<'a, '_> {
         Some((hint, moved.mend))
     }
 
-    /// Nothing in standby for what draws then: its output is on in alarm only.
-    fn silent(&mut self, figures: &DeviceFigures) -> Option<Finding> {
+    /// Nothing in standby for what draws then: its output is on in alarm only. Its run is
+    /// not moved: a sounder on it too would sound at all times.
+    fn silent(&self, figures: &DeviceFigures) -> Option<Finding> {
         let device = self.site.devices.get(figures.device)?;
         let idle = matches!(
             device.model()?.standby?,
@@ -149,25 +148,12 @@ impl<'a> Voltages<'a, '_> {
         if idle || !off(first) || !others.iter().all(off) {
             return None;
         }
-        let id = figures.device;
-        let moved = self.mover.refeed(id, |site, figures| {
-            let standby = figures
-                .device(id)
-                .map(|own| &own.states[State::MainsStandby]);
-            let on = standby.is_some_and(|own| own.as_ref().is_ok_and(|own| own.volts > 0.0));
-            on && works(site, figures, id)
-        });
-        let name = &device.name.value;
-        let hint = match &moved {
-            Some(moved) => format!(" {}.", moved.mend.title),
-            None => " Feed it from an output that is always on.".to_string(),
-        };
         let message = format!(
-            "{name} gets nothing in standby: {} is on in alarm only.{hint}",
+            "{} gets nothing in standby: {} is on in alarm only. Feed it from an output that is always on.",
+            device.name.value,
             self.site.terminal_name(Terminal::Output(first.0, first.1)),
         );
-        let finding = Finding::new(Code::VoltageLow, device.name.span, message);
-        Some(finding.mended_by(moved.map(|moved| moved.mend)))
+        Some(Finding::new(Code::VoltageLow, device.name.span, message))
     }
 
     /// Too little voltage.

@@ -107,6 +107,42 @@ run r : pair { main.five --10 m-- l }",
 }
 
 #[test]
+fn what_no_move_mends_takes_no_try_from_what_one_does() {
+    let own = "model panel T {
+  charger 1 A
+  output aux 13.8 V
+  output five 5 V
+  output bell 13.8 V, in alarm
+  output strobe 13.8 V, in alarm
+}
+model sounder L, alarm 10 mA, works 4 V .. 6 V
+";
+    // As many as changes are solved for one site.
+    let silent: String = (0..12)
+        .map(|number| {
+            format!(
+                "keypad k{number} : K
+run s{number} : pair {{ main.bell --1 m-- k{number} }}\n"
+            )
+        })
+        .collect();
+    let site = format!(
+        "panel main : T {{ battery : pack }}
+{silent}sounder l : L
+run r : pair {{ main.aux --1 m-- l }}"
+    );
+    check_plan(
+        own,
+        &site,
+        &[VoltageHigh],
+        expect![[r#"
+        27:9 voltage-high error: l gets 13.8 V on mains in standby; it works up to 6 V. l, fed from main.five over the same cable, would get 5.0 V.
+            > Feed l from main.five
+    "#]],
+    );
+}
+
+#[test]
 fn where_no_cable_helps_another_output_may() {
     check_plan(
         "model panel O {
