@@ -44,14 +44,9 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
 /// The legs that carry each bus's data.
 fn cables<'a>(graph: &'a Graph, paths: &[PathFigures]) -> FxHashMap<BusId, Vec<&'a Leg>> {
     let mut cables: FxHashMap<BusId, Vec<&Leg>> = FxHashMap::default();
-    let mut rest = graph.legs.as_slice();
     for path in paths {
-        let of_path = |leg: &Leg| (leg.run, leg.path) == (path.run, path.path);
-        let count = rest.iter().take_while(|leg| of_path(leg)).count();
-        let (own, after) = rest.split_at(count);
-        rest = after;
         for bus in &path.carries.data {
-            cables.entry(*bus).or_default().extend(own);
+            cables.entry(*bus).or_default().extend(graph.legs_of(path));
         }
     }
     cables

@@ -161,6 +161,7 @@ pub(super) struct Graph {
     devices: usize,
     /// All outputs of all units; each has the node of its index.
     pub outputs: Vec<OutputId>,
+    /// In the order of the plan.
     pub legs: Vec<Leg>,
     pub edges: Vec<Edge>,
     pub components: Vec<Component>,
@@ -194,6 +195,14 @@ impl Graph {
     pub fn component_of(&self, node: usize) -> Option<(usize, &Component)> {
         let index = (*self.component.get(node)?)?;
         Some((index, self.components.get(index)?))
+    }
+
+    /// The legs of a path.
+    pub fn legs_of(&self, path: &PathFigures) -> &[Leg] {
+        let of_path = |leg: &Leg| (leg.run, leg.path).cmp(&(path.run, path.path));
+        let first = self.legs.partition_point(|leg| of_path(leg).is_lt());
+        let end = self.legs.partition_point(|leg| of_path(leg).is_le());
+        self.legs.get(first..end).unwrap_or(&[])
     }
 
     /// The legs that bring power where it is already.

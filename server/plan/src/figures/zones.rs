@@ -37,18 +37,14 @@ impl LoopLeg<'_> {
 impl<'a> Loops<'a> {
     pub fn new(site: &Site, graph: &'a Graph, paths: &[PathFigures]) -> Loops<'a> {
         let mut legs = Vec::with_capacity(graph.legs.len());
-        let mut rest = graph.legs.as_slice();
         for path in paths {
-            let of_path = |leg: &Leg| (leg.run, leg.path) == (path.run, path.path);
-            let count = rest.iter().take_while(|leg| of_path(leg)).count();
-            let (own, after) = rest.split_at(count);
-            rest = after;
             if path.carries.loops.is_empty() {
                 continue;
             }
             let run = site.runs.get(path.run);
             let single =
                 run.is_some_and(|run| run.doubled.is_some()) && !path.carries.power.is_empty();
+            let own = graph.legs_of(path);
             for input in &path.carries.loops {
                 legs.extend(own.iter().map(|leg| (*input, LoopLeg { leg, single })));
             }
