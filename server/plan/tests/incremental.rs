@@ -317,18 +317,20 @@ fn rivals_are_named_in_one_order_however_they_came() {
 /// Types over `cut`, which stands between `before` and `behind`.
 fn assert_read_as_anew(before: &str, cut: &str, typed: &str, behind: &str) {
     let plans = |text: String| [("a.bell".to_string(), text)].into();
+    let case = format!("{typed:?} for {cut:?} behind {before:?}");
     let mut edited = workspace(&plans(format!("{before}{cut}{behind}")));
     let file = edited.view().file(&path("a.bell")).expect("the file");
-    edited.put(vec![file.edit(&[Change {
+    let file = file.edit(&[Change {
         range: Some(before.len()..before.len() + cut.len()),
         text: typed.to_string(),
-    }])]);
-    let anew = workspace(&plans(format!("{before}{typed}{behind}")));
-    assert_eq!(
-        all_seen(&edited.view()),
-        all_seen(&anew.view()),
-        "{typed:?} for {cut:?} behind {before:?}"
-    );
+    }]);
+    let text = format!("{before}{typed}{behind}");
+    let anew = File::new(path("a.bell"), &text);
+    assert_eq!(contents(&file), contents(&anew), "{case}");
+    edited.put(vec![file]);
+    let anew = workspace(&plans(text));
+    let (edited, anew) = (all_seen(&edited.view()), all_seen(&anew.view()));
+    assert_eq!(edited, anew, "{case}");
 }
 
 #[test]
@@ -347,6 +349,86 @@ fn a_line_is_read_as_a_whole_wherever_on_it_something_is_typed() {
         ("site a {\n}", "\n", "site b"),
     ] {
         assert_read_as_anew(before, "", typed, behind);
+    }
+}
+
+#[test]
+fn what_a_line_says_does_not_hang_on_how_it_was_typed() {
+    for (before, cut, typed, behind) in [
+        // A line that is noted, one below it, and a block that goes on.
+        ("site a {\n  # Why.\n  panel m ", "", ": M8", "\n}\n"),
+        (
+            "site a {\n  panel m\n  # Why.\n  note ",
+            "",
+            "\"b\"",
+            "\n  ambient 5 °C\n}\n",
+        ),
+        (
+            "site a {\n  panel m { no",
+            "te",
+            "",
+            " }\n  # b\n  joint j\n}\n",
+        ),
+        // A block that is not closed ends where its last line does.
+        (
+            "site a {\n  panel m {\n    note ",
+            "",
+            "\"longer\"",
+            "\n  joint j\n}\n",
+        ),
+        (
+            "site a {\n  run r {\n    a --2 m-- ",
+            "bcdef",
+            "b",
+            " # c\n  joint j\n}\n",
+        ),
+        // Where braces do not match, indentation counts.
+        (
+            "site a {\n  run r {\n  ",
+            "  ",
+            "",
+            "joint j\n  joint k\n}\n",
+        ),
+        (
+            "site a {\n  run r {\n  ",
+            "",
+            "  ",
+            "joint j\n  joint k\n}\n",
+        ),
+        // Something is wrong on the line, above it, below it.
+        (
+            "site a {\n  joint \"j\n  joint ",
+            "",
+            "kl",
+            "\n  note \"b\n}\n",
+        ),
+        ("site a {\n  joint \"j", "", "\"", "\n  note \"b\n}\n"),
+        ("site a {\n  joint : ", ": ", "", "\n  note \"b\n}\n"),
+        // It becomes something else, or two.
+        ("site a {\n  ", "", "#", "joint j\n  joint k\n}\n"),
+        ("site a {\n  panel m ", "", "{", "\n  joint k\n}\n"),
+        ("site a {\n  joint j ", "", "}", "\n  joint k\n}\n"),
+        (
+            "site a {\n  panel m {\n    joint j ",
+            "}",
+            "",
+            "\n  joint k\n}\n",
+        ),
+        ("site a {\n  ", "joint j", "", "\n  joint k\n}\n"),
+        ("site a {\r", "", "joint j", "\n  joint k\n}\n"),
+    ] {
+        assert_read_as_anew(before, cut, typed, behind);
+    }
+}
+
+/// As deep as blocks are read, and deeper.
+#[test]
+fn a_line_is_read_by_its_depth() {
+    for depth in 28..36 {
+        let before = "a {\n".repeat(depth);
+        let behind = format!(" }}\n{}", "}\n".repeat(depth));
+        assert_read_as_anew(&format!("{before}b {{ c "), "", "d", &behind);
+        assert_read_as_anew(&format!("{before}b "), "", "{ c", &behind);
     }
 }
 

@@ -53,7 +53,8 @@ impl Statement {
         self.spans(&shift);
     }
 
-    fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+    /// Hands each of its places to `shift`.
+    pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
         shift(&mut self.span);
         shift(&mut self.head);
         for span in [&mut self.keyword, &mut self.note].into_iter().flatten() {

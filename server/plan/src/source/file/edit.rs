@@ -29,10 +29,9 @@ impl File {
             head,
             tail,
         };
-        let items = match self.by_indent {
-            false => kept.by_braces(&text).or_else(|| kept.by_stretches(&text)),
-            true => kept.by_stretches(&text),
-        };
+        let items = kept.by_line(&text);
+        let items = items.or_else(|| (!self.by_indent).then(|| kept.by_braces(&text))?);
+        let items = items.or_else(|| kept.by_stretches(&text));
         match items {
             Some(items) => File::with(self.path.clone(), text.into(), items),
             None => {
@@ -45,12 +44,12 @@ impl File {
 }
 
 /// What an edit left alone of the version before.
-struct Kept<'a> {
-    old: &'a File,
+pub(super) struct Kept<'a> {
+    pub(super) old: &'a File,
     /// Bytes at the start that no change touched.
-    head: usize,
+    pub(super) head: usize,
     /// Bytes at the end that no change touched.
-    tail: usize,
+    pub(super) tail: usize,
 }
 
 impl Kept<'_> {
@@ -164,7 +163,7 @@ impl Kept<'_> {
     }
 
     /// The old items before `first`, what was read, and the old ones from `last` on.
-    fn joined(
+    pub(super) fn joined(
         &self,
         first: usize,
         read: Vec<Placed>,

@@ -2,6 +2,7 @@
 
 mod edit;
 mod items;
+mod line;
 
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
