@@ -23,13 +23,13 @@ pub(super) fn number(place: &Place) -> Option<(Span, String)> {
 
 fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
     let own = unit(name)?;
-    let value = own.to_si(quantity.number.value);
+    let value = own.to_own_unit(quantity.number.value);
     let mut lines: Vec<String> = own
         .dimension
         .units()
         .filter(|other| other.name() != own.name())
         .filter_map(|other| {
-            let number = other.from_si(value);
+            let number = other.from_own_unit(value);
             is_told(number, other, own).then(|| format!("= {} {}", digits(number), other.name()))
         })
         .collect();

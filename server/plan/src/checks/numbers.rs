@@ -13,7 +13,7 @@ pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, St
         Some((_, name)) => name,
         None => "",
     };
-    let number = |value: f64| unit(name).map_or(value, |unit| unit.from_si(value));
+    let number = |value: f64| unit(name).map_or(value, |unit| unit.from_own_unit(value));
     let (value, limit) = (number(value), number(limit));
     let least = if name == "V" { 1 } else { 0 };
     let write = |value: f64, decimals: usize| {

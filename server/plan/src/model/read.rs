@@ -124,7 +124,7 @@ impl<'a> Words<'a> {
         self.quantities().find_map(|quantity| {
             let unit = self.unit(&quantity)?;
             (unit.dimension == dimension).then(|| At {
-                value: unit.to_si(quantity.number.value),
+                value: unit.to_own_unit(quantity.number.value),
                 span: quantity.span(),
             })
         })
@@ -137,7 +137,7 @@ impl<'a> Words<'a> {
             Some(At {
                 value: Amount {
                     dimension: unit.dimension,
-                    value: unit.to_si(quantity.number.value),
+                    value: unit.to_own_unit(quantity.number.value),
                 },
                 span: quantity.span(),
             })
@@ -218,7 +218,7 @@ impl<'a> Words<'a> {
                         Some(_) => self.unit(quantity)?,
                         None => fallback?,
                     };
-                    (unit.dimension == dimension).then(|| unit.to_si(quantity.number.value))
+                    (unit.dimension == dimension).then(|| unit.to_own_unit(quantity.number.value))
                 }
             };
             let from = end(from, f64::NEG_INFINITY)?;

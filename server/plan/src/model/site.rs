@@ -197,10 +197,10 @@ pub struct BatteryFitted {
     pub fitted: Option<At<Date>>,
     /// How many of them, in parallel.
     pub count: u32,
-    /// How many blocks in series.
-    pub in_series: u32,
     /// Where that is written.
     pub count_at: Option<Span>,
+    /// How many blocks in series.
+    pub in_series: u32,
     /// The whole statement.
     pub span: Span,
 }

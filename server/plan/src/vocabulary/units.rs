@@ -1,10 +1,11 @@
-//! Units: what each measures, and what it is in SI.
+//! Units: what each measures, and what it is in the one unit that we reckon in: that of SI,
+//! unless the trade never uses it.
 
 use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
 
-/// What a number measures.
+/// What a number measures, each with the unit that we reckon in: its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dimension {
     /// Metres.
@@ -79,12 +80,12 @@ pub struct Unit {
 
 impl Unit {
     /// A number of this unit in the dimension's own unit.
-    pub fn to_si(&self, number: f64) -> f64 {
+    pub fn to_own_unit(&self, number: f64) -> f64 {
         number * self.factor + self.offset
     }
 
-    /// The inverse of [`Unit::to_si`].
-    pub fn from_si(&self, value: f64) -> f64 {
+    /// The inverse of [`Unit::to_own_unit`].
+    pub fn from_own_unit(&self, value: f64) -> f64 {
         (value - self.offset) / self.factor
     }
 
@@ -196,7 +197,7 @@ pub fn in_usual_unit(value: f64, dimension: Dimension) -> String {
         Dimension::Capacitance => "nF",
         _ => dimension.units().next().map_or("", Unit::name),
     };
-    let number = unit(name).map_or(value, |unit| unit.from_si(value));
+    let number = unit(name).map_or(value, |unit| unit.from_own_unit(value));
     format!("{} {name}", significant(number))
 }
 
@@ -240,8 +241,8 @@ mod tests {
     #[test]
     fn temperatures_have_an_offset() {
         let fahrenheit = unit("degF").unwrap();
-        assert!((fahrenheit.to_si(77.0) - 25.0).abs() < 1e-12);
-        assert!((fahrenheit.from_si(25.0) - 77.0).abs() < 1e-12);
+        assert!((fahrenheit.to_own_unit(77.0) - 25.0).abs() < 1e-12);
+        assert!((fahrenheit.from_own_unit(25.0) - 77.0).abs() < 1e-12);
     }
 
     #[test]

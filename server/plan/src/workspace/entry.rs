@@ -22,7 +22,7 @@ pub struct Entry {
     /// The files that it uses.
     pub imports: Vec<Import>,
     pub(super) declares: Declares,
-    /// Declaration is wrong with an item as part of this file: the item's id, and what.
+    /// What is wrong with an item as part of this file: the item's id, and what.
     pub(super) findings: Vec<(u64, Finding)>,
     /// The scope that the evaluations were made in.
     pub(super) fingerprint: Fingerprint,
@@ -133,7 +133,7 @@ impl Entry {
     }
 
     /// The same without what of its sites can be made again, except for those to
-    /// be kept. Declaration else a file declares others may refer to: that is kept.
+    /// be kept. Whatever else a file declares others may refer to: that is kept.
     pub(super) fn at_rest(&self, keep: impl Fn(&Evaluation) -> bool) -> Entry {
         let rest = |evaluation: &Arc<Evaluation>| match !evaluation.is_site() || keep(evaluation) {
             true => evaluation.clone(),

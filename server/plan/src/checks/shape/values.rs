@@ -147,7 +147,7 @@ impl Shape<'_> {
         }
         let si = |end: Option<Quantity>| {
             let end = end?;
-            Some(unit(self.item.text(end.unit?))?.to_si(end.number.value))
+            Some(unit(self.item.text(end.unit?))?.to_own_unit(end.number.value))
         };
         match (si(ends[0]), si(ends[1])) {
             (Some(from), Some(to)) => backwards(span, from, to),

@@ -87,7 +87,7 @@ impl<'a> Resolver<'a> {
     fn leg(&mut self, leg: &'a source::Leg) -> At<Option<f64>> {
         let metres = leg.length.as_ref().and_then(|length| {
             let unit = vocabulary::unit(self.item.text(length.unit?))?;
-            (unit.dimension == Dimension::Length).then(|| unit.to_si(length.number.value))
+            (unit.dimension == Dimension::Length).then(|| unit.to_own_unit(length.number.value))
         });
         At {
             value: metres.filter(|metres| *metres >= 0.0),
