@@ -153,3 +153,27 @@ site held {
     let shown = text(&bellwire(folder.path(), &args).stdout);
     assert!(shown.contains("s1 trigger"), "{shown}");
 }
+
+/// Of 9 Ah down to 11.8 V a fifth is left in it: 7.2 Ah are had, and 7.9 Ah are needed.
+#[test]
+fn a_battery_that_is_cut_off_too_soon_is_marked() {
+    let folder = folder(2, "");
+    let marked = |cutoff: &str| {
+        let plan = format!(
+            "model battery b9, capacity 9 Ah
+rules night, standby 12 h
+model supply H, standby 500 mA, charger 1 A, cutoff {cutoff}
+site held {{
+  rules night
+  supply p : H {{ battery : b9 }}
+}}
+"
+        );
+        write(folder.path(), "sites/held.bell", plan);
+        let shown = text(&bellwire(folder.path(), &["figures", "sites/held.bell"]).stdout);
+        assert!(shown.contains(" 9.0 "), "{shown}");
+        shown.contains(" 9.0 !")
+    };
+    assert!(!marked("10.5 V"));
+    assert!(marked("11.8 V"));
+}

@@ -1,7 +1,7 @@
 //! Short words for models and rule sets, shared by the features.
 
 use bellwire_circuit::Draw;
-use bellwire_plan::figures::ohms_per_metre;
+use bellwire_plan::figures::{capacity_ah, ohms_per_metre};
 use bellwire_plan::model::{Model, ModelData, RuleSet};
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
@@ -56,7 +56,7 @@ pub(crate) fn model(model: &Model) -> String {
             }
         }
         ModelData::Battery(battery) => {
-            if let Some(capacity) = battery.nominal() {
+            if let Some(capacity) = capacity_ah(battery) {
                 parts.push(ampere_hours(capacity));
             }
             parts.push(volts(battery.volts));
@@ -94,4 +94,23 @@ pub(crate) fn rules(rules: &RuleSet) -> String {
 
 fn time(name: &str, time: Option<f64>) -> Option<String> {
     Some(format!("{name} {}", hours(time?)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use bellwire_plan::source::{File, FilePath};
+
+    #[test]
+    fn a_battery_is_called_by_what_it_gives_over_20_h() {
+        let said = |capacity: &str| {
+            let text = format!("model battery b {{\n  {capacity}\n}}\n");
+            let file = File::new(FilePath::new("b.bell"), &text);
+            let (_, item) = file.items().next().expect("an item");
+            model(item.model().expect("a model"))
+        };
+        assert_eq!(said("capacity 7 Ah"), "7 Ah, 12 V");
+        // 7 Ah (20 h / 100 h)^(1 - 1 / 1.15).
+        assert_eq!(said("capacity 7 Ah, over 100 h"), "5.67 Ah, 12 V");
+    }
 }

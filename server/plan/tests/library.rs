@@ -14,6 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use bellwire_circuit::{Conductor, Metal, Rate, Ratings, Size};
+use bellwire_plan::figures::capacity_ah;
 use bellwire_plan::library::LIBRARY;
 use bellwire_plan::model::{ModelData, Space};
 use bellwire_plan::source::Item;
@@ -241,7 +242,7 @@ fn batteries_are_what_their_names_say() {
             .and_then(|rest| rest.strip_suffix("Ah"))
             .expect("a sealed battery");
         let size: f64 = size.replace('-', ".").parse().expect("a capacity");
-        assert_eq!(battery.nominal(), Some(size), "{name}");
+        assert_eq!(capacity_ah(battery), Some(size), "{name}");
         let label = format!("Sealed lead-acid, 12 V, {size} Ah");
         assert_eq!(model.label.as_deref(), Some(label.as_str()));
         assert_eq!((battery.volts, battery.life), (12.0, Some(4.0)), "{name}");

@@ -175,10 +175,9 @@ fn batteries(row: &Row, site: &Site) -> Table {
     let or_dash =
         |value: Option<f64>, places| value.map_or("-".to_string(), |value| fixed(value, places));
     for figures in &row.figures().batteries {
-        let short_of = matches!((figures.fitted_ah, figures.needed_ah), (Some(has), Some(needs)) if has < needs);
         table.row([
             unit(site, figures.unit).to_string(),
-            marked(or_dash(figures.fitted_ah, 1), short_of),
+            marked(or_dash(figures.fitted_ah, 1), figures.is_short()),
             or_dash(figures.needed_ah, 1),
             or_dash(figures.standby_hours, 1),
             or_dash(figures.required_hours, 1),

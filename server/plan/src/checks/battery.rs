@@ -198,13 +198,11 @@ fn missing(
 
 fn short(fitted: &Fitted) -> Option<Finding> {
     let (site, unit, figures) = (fitted.site, fitted.unit, fitted.figures);
-    let (capacity, needed) = (figures.fitted_ah?, figures.needed_ah?);
-    // One that is cut off at once is of the wrong voltage, which is told already.
-    let share = usable_share(unit);
-    let usable = capacity * if share > 0.0 { share } else { 1.0 };
-    if !below(usable, needed) {
+    if !figures.is_short() {
         return None;
     }
+    let (capacity, usable) = (figures.fitted_ah?, figures.usable_ah?);
+    let needed = figures.needed_ah?;
     let asked = asked(site)?;
     let (hint, mend) = fitted.larger()?;
     let cold = match *TABLED_CELSIUS.start() > site.ambient.0 {

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::Given;
-use crate::figures::{above, need, usable_share};
+use crate::figures::{above, capacity_ah, is_short, need, usable_share};
 use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
 
@@ -59,10 +59,10 @@ impl Wanted<'_> {
             let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {
                 continue;
             };
-            let Some(nominal) = model.nominal() else {
+            let Some(capacity) = capacity_ah(model) else {
                 continue;
             };
-            let capacity = nominal * f64::from(self.count);
+            let capacity = capacity * f64::from(self.count);
             let may = most.is_none_or(|most| !above(capacity, most.value));
             let better = found
                 .as_ref()
@@ -72,7 +72,7 @@ impl Wanted<'_> {
             }
             let need = need(self.site, self.unit, self.currents, Some(model), self.count);
             let need = need.and_then(|need| need.ampere_hours);
-            if need.is_some_and(|need| !above(need, capacity * usable)) {
+            if need.is_some_and(|need| !is_short(capacity * usable, need)) {
                 found = Some((capacity, item));
             }
         }

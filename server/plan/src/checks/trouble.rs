@@ -25,7 +25,7 @@ pub(super) fn trouble(site: &Site, figures: &Figures) -> usize {
             .sum::<usize>()
         + devices.filter(|device| fails(site, device)).count()
         + batteries
-            .map(|battery| usize::from(is_short(battery)) + usize::from(is_slow(site, battery)))
+            .map(|battery| usize::from(battery.is_short()) + usize::from(is_slow(site, battery)))
             .sum::<usize>()
         + figures.faults.len()
         + figures.joins.len()
@@ -96,11 +96,6 @@ fn fails(site: &Site, device: &DeviceFigures) -> bool {
             }
             (Ok(_), None) => false,
         })
-}
-
-fn is_short(battery: &BatteryFigures) -> bool {
-    let sizes = battery.fitted_ah.zip(battery.needed_ah);
-    sizes.is_some_and(|(has, needs)| below(has, needs))
 }
 
 /// Whether a battery takes longer to recharge than the rules allow.

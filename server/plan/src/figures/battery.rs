@@ -10,7 +10,7 @@ use bellwire_circuit::battery::{
 
 use super::power::Power;
 use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
-use super::{Activity, BatteryFigures, State};
+use super::{Activity, BatteryFigures, State, below};
 use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
@@ -25,18 +25,20 @@ pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
             let [standby, alarm] = Activity::ALL.map(|activity| carried(power, id, unit, activity));
             let model = unit.battery.as_ref().and_then(|battery| battery.model());
             let count = unit.battery.as_ref().map_or(1, |battery| battery.count);
+            let fitted_ah = fitted_ah(model, count);
             let need = standby
                 .zip(alarm)
                 .and_then(|amperes| need(site, unit, amperes, model, count));
             BatteryFigures {
                 unit: id,
-                fitted_ah: fitted(model, count),
+                fitted_ah,
+                usable_ah: fitted_ah.map(|fitted| fitted * usable_share(unit)),
                 needed_ah: need.and_then(|need| need.ampere_hours),
                 standby_hours: need.and_then(|need| need.standby_hours),
                 required_hours: site.rules.set.standby,
                 standby_amperes: standby,
                 alarm_amperes: alarm,
-                recharge_hours: recharge(site, power, id, fitted(model, count)),
+                recharge_hours: recharge(site, power, id, fitted_ah),
                 replace_by: unit.battery.as_ref().and_then(replace_by),
             }
         })
@@ -87,30 +89,35 @@ pub fn need(
         return None;
     }
     // Of what the unit leaves in it, nothing is had: so much more is kept in hand.
-    // One that is cut off at once is of the wrong voltage, which is told.
-    let share = Some(usable_share(unit)).filter(|share| *share > 0.0);
     let had = Demand {
-        ageing: demand.ageing / share.unwrap_or(1.0),
+        ageing: demand.ageing / usable_share(unit),
         ..demand
     };
     Some(Need {
         ampere_hours: rules.standby.map(|_| needed(&ratings, &demand)),
-        standby_hours: fitted(model, count).map(|fitted| standby_hours(&ratings, fitted, &had)),
+        standby_hours: fitted_ah(model, count).map(|fitted| standby_hours(&ratings, fitted, &had)),
     })
 }
 
 /// What ageing and the cold leave of a fitted battery, at the 20-hour rate.
-pub(super) fn usable(site: &Site, battery: &BatteryFitted) -> Option<f64> {
-    let fitted = fitted(battery.model(), battery.count)?;
-    let usable_ah = fitted / (ageing(site) * temperature_factor(site.ambient.0));
-    (usable_ah.is_finite() && usable_ah > 0.0).then_some(usable_ah)
+pub(super) fn aged_ah(site: &Site, battery: &BatteryFitted) -> Option<f64> {
+    let fitted = fitted_ah(battery.model(), battery.count)?;
+    let aged_ah = fitted / (ageing(site) * temperature_factor(site.ambient.0));
+    (aged_ah.is_finite() && aged_ah > 0.0).then_some(aged_ah)
 }
 
 /// What can be had of a fitted battery before its unit cuts it off. The rates of
 /// batteries count them empty at 10.5 V for 12 V (1.75 V a cell); what is still in
-/// one at a higher cutoff follows the typical discharge, from memory.
+/// one at a higher cutoff follows the typical discharge, from memory. All of one that
+/// is cut off at once: it is of the wrong voltage, which is told, and judged no further.
 pub fn usable_share(unit: &Unit) -> f64 {
-    1.0 - typical_share(end_volts(unit) / blocks(unit))
+    let left = typical_share(end_volts(unit) / blocks(unit));
+    if left < 1.0 { 1.0 - left } else { 1.0 }
+}
+
+/// Whether less can be had of a battery than is needed.
+pub fn is_short(usable_ah: f64, needed_ah: f64) -> bool {
+    below(usable_ah, needed_ah)
 }
 
 /// The factor kept in hand for a battery's last year.
@@ -120,11 +127,15 @@ pub(super) fn ageing(site: &Site) -> f64 {
     site.rules.set.ageing.unwrap_or(usual)
 }
 
-/// Capacity at the 20-hour rate.
-pub(super) fn fitted(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
-    let model = model?;
+/// A battery's capacity at the 20-hour rate, ampere-hours, whichever rates its model
+/// gives. That is what batteries are compared by, with each other and with a need.
+pub fn capacity_ah(model: &BatteryModel) -> Option<f64> {
     model.capacities.first()?;
-    Some(ratings(Some(model))?.nominal() * f64::from(count))
+    Some(ratings(Some(model))?.nominal())
+}
+
+fn fitted_ah(model: Option<&BatteryModel>, count: u32) -> Option<f64> {
+    Some(capacity_ah(model?)? * f64::from(count))
 }
 
 /// The month or day on which a battery's life is over.

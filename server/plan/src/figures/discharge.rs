@@ -3,7 +3,7 @@
 
 use bellwire_circuit::battery::discharge as course;
 
-use super::battery::{amperes, ratings, usable};
+use super::battery::{aged_ah, amperes, ratings};
 use super::network::Graph;
 use super::solve::{Case, Supply, Wired, blocks, end_volts, own_draw};
 use super::{Activity, Figures, network};
@@ -16,7 +16,7 @@ const STEPS: usize = 40;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Discharge {
     /// What it can give at the 20-hour rate, ageing and cold taken off.
-    pub usable_ah: f64,
+    pub aged_ah: f64,
     /// From full on.
     pub points: Vec<DischargePoint>,
     /// The battery did not reach its end: the network cannot be fed below the
@@ -85,7 +85,7 @@ pub fn discharge(
     let battery = unit.battery.as_ref()?;
     let model = unit.model()?;
     let own = own_draw(model, activity);
-    let usable_ah = usable(site, battery)?;
+    let aged_ah = aged_ah(site, battery)?;
     let ratings = ratings(battery.model())?;
     let graph = Graph::new(site, &figures.paths);
     let ohms = |leg: usize| graph.legs.get(leg).and_then(network::Leg::ohms);
@@ -120,7 +120,7 @@ pub fn discharge(
         drawn.push(sum);
         sum.is_finite().then_some(sum)
     };
-    let points = course(&ratings, usable_ah, STEPS, load);
+    let points = course(&ratings, aged_ah, STEPS, load);
     let end = end_volts(unit);
     let cut_short = points.len() <= STEPS && points.last()?.volts * blocks > end;
     let points = points
@@ -133,7 +133,7 @@ pub fn discharge(
             amperes: drawn.get(index.saturating_sub(1)).copied().unwrap_or(0.0),
         });
     Some(Discharge {
-        usable_ah,
+        aged_ah,
         points: down_to(end, points),
         cut_short,
     })

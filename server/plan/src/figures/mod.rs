@@ -27,7 +27,8 @@ mod zones;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub(crate) use battery::{need, replace_by, usable_share};
+pub use battery::capacity_ah;
+pub(crate) use battery::{is_short, need, replace_by, usable_share};
 pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::{BusId, Carried, OutputId};
@@ -307,6 +308,8 @@ pub struct BatteryFigures {
     pub unit: UnitId,
     /// What is fitted, ampere-hours at the 20-hour rate; `None` if nothing is.
     pub fitted_ah: Option<f64>,
+    /// What can be had of that before its unit cuts it off.
+    pub usable_ah: Option<f64>,
     /// What is needed, ampere-hours at the 20-hour rate; `None` where the site has no rules, or the load has no solution.
     pub needed_ah: Option<f64>,
     /// How long the fitted battery carries the system before the alarm, hours.
@@ -321,6 +324,14 @@ pub struct BatteryFigures {
     pub recharge_hours: Option<f64>,
     /// When its life is over, written as `fitted` is: `2029-03` or `2029-03-14`.
     pub replace_by: Option<Date>,
+}
+
+impl BatteryFigures {
+    /// Whether it is not enough.
+    pub fn is_short(&self) -> bool {
+        let sizes = self.usable_ah.zip(self.needed_ah);
+        sizes.is_some_and(|(usable, needed)| is_short(usable, needed))
+    }
 }
 
 /// A zone and what its input sees.

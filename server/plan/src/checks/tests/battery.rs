@@ -339,3 +339,81 @@ fn a_life_ends_by_the_calendar() {
     assert!(old("2021-05-31").contains("to 2025-05-31: replace it"));
     assert!(old("2021-05").contains("to 2025-05: replace it"));
 }
+
+/// What a battery gives over 100 h is more than over 20 h, and no other measure is
+/// used when one is proposed.
+#[test]
+fn a_battery_that_is_too_small_is_not_proposed_in_place_of_itself() {
+    let models = "
+model battery slow {
+  capacity 7 Ah, over 100 h
+}
+model battery quick, capacity 6 Ah
+rules day, standby 24 h, ageing 1
+model supply H, standby 227 mA, charger 1 A, battery-max 6.5 Ah {
+  output out 13.8 V
+}
+";
+    check_plan(
+        models,
+        "rules day
+supply p : H { battery : slow }",
+        ALL,
+        expect![[r#"
+            3:26 battery-short error: the battery of p lasts 23.7 h in standby; day asks for 24 h in standby. That needs 5.75 Ah, and 5.67 Ah are fitted. quick would do.
+                > Fit quick to p
+        "#]],
+    );
+    check_plan(
+        models,
+        "rules day
+supply p : H",
+        ALL,
+        expect![[r#"
+            3:8 battery-missing error: p has no battery, and day asks for 24 h in standby. That needs 5.75 Ah. quick would do.
+                > Fit quick to p
+        "#]],
+    );
+}
+
+/// Its voltage is what is wrong with it, and that is told; so its size is judged
+/// as that of any other.
+#[test]
+fn a_battery_of_the_wrong_voltage_is_exchanged_for_one_that_is_large_enough() {
+    let models = format!(
+        "{BATTERIES}model supply H, standby 200 mA, charger 1 A, cutoff 13 V {{
+  output out 13.8 V
+}}
+"
+    );
+    check_plan(
+        &models,
+        "rules night
+supply p : H { battery : b-2 }",
+        ALL,
+        expect![[r#"
+            3:26 battery-short error: the battery of p lasts 6.58 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 3.3 Ah, and 2 Ah are fitted. b-7 would do.
+                > Fit b-7 to p
+        "#]],
+    );
+}
+
+#[test]
+fn a_battery_that_is_cut_off_too_soon_counts_as_trouble() {
+    let trouble = |cutoff: &str| {
+        let (site, figures) = crate::figures::tests::solved(&format!(
+            "model battery b-9, capacity 9 Ah
+rules night, standby 12 h
+model supply H, standby 500 mA, charger 1 A, cutoff {cutoff} {{
+  output out 13.8 V
+}}
+site s {{
+  rules night
+  supply p : H {{ battery : b-9 }}
+}}"
+        ));
+        crate::checks::trouble::trouble(&site, &figures)
+    };
+    assert_eq!(trouble("10.5 V"), 0);
+    assert_eq!(trouble("11.8 V"), 1);
+}

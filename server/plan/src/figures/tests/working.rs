@@ -345,7 +345,7 @@ site s {
 ";
     let (site, figures) = solved(text);
     let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
-    assert_close(found.usable_ah, 7.0);
+    assert_close(found.aged_ah, 7.0);
     assert_close(found.hours(), 70.0);
     let half = found.at(35.0).expect("half way");
     assert_close(half.share, 0.5);

@@ -9,8 +9,8 @@ use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
 use crate::figures::battery::{ageing, ratings};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
-    Activity, BatteryFigures, Discharge, Figures, State, battery, below, discharge, mains,
-    takes_battery, usable_share,
+    Activity, BatteryFigures, Discharge, Figures, State, battery, discharge, mains, takes_battery,
+    usable_share,
 };
 use crate::model::{Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -137,13 +137,12 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
     );
     if let Some(fitted) = own.fitted_ah {
         part.line("fitted", "", ampere_hours(fitted));
-        let share = usable_share(unit);
-        let had = fitted * if share > 0.0 { share } else { 1.0 };
-        if had < fitted {
+        let (share, had) = (usable_share(unit), own.usable_ah.unwrap_or(fitted));
+        if share < 1.0 {
             let what = "of which it gives before it is cut off";
             part.line(what, format!("x {}", fixed(share, 3)), ampere_hours(had));
         }
-        let what = match below(had, needed) {
+        let what = match own.is_short() {
             false => "in hand",
             true => "too little",
         };
@@ -257,7 +256,7 @@ fn emptying(site: &Site, figures: &Figures, id: UnitId, own: &BatteryFigures) ->
     }
     part.note(format!(
         "From {} that ageing and the cold leave of it. A typical course of a lead-acid battery, from memory, with the load as the network draws it at each voltage; no promise of a time. What it must hold is the sum above.",
-        ampere_hours(standby.usable_ah)
+        ampere_hours(standby.aged_ah)
     ));
     if let Some(asked) = own.required_hours
         && let Some(point) = standby.at(asked)

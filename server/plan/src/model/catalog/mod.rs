@@ -422,17 +422,6 @@ pub struct Capacity {
     pub span: Span,
 }
 
-impl BatteryModel {
-    /// The capacity at the slowest rate that is given, ampere-hours: what the battery is called after.
-    pub fn nominal(&self) -> Option<f64> {
-        let slowest = self
-            .capacities
-            .iter()
-            .max_by(|a, b| a.hours.total_cmp(&b.hours))?;
-        Some(slowest.ampere_hours)
-    }
-}
-
 /// A rule set, as far as it says things itself.
 #[derive(Debug, Clone, Default)]
 pub struct RuleSet {

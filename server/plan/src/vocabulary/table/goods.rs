@@ -86,7 +86,7 @@ pub(super) const WORDS: &[Word] = &[
         &[BatteryModel],
         &[needs("capacity", Amount(&[D::Charge]))],
         AtLeastOnce,
-        "What the battery gives when it is emptied over that time. Over 20 h unless said.",
+        "What the battery gives when it is emptied over that time. Over 20 h unless said. Batteries are compared by what they give over 20 h, which is worked out where no line says it.",
         "capacity 7 Ah, over 20 h",
     )
     .opens(Capacity),
