@@ -25,8 +25,11 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
         Names::Monitoring => (Space::Monitoring, None),
         _ => return Vec::new(),
     };
+    let own = plan.entry.file.path();
+    let typed = &plan.cursor.item;
     let offer = |item: &Arc<Item>| {
-        if item.id == plan.cursor.item.id {
+        // The cursor's own item, which has been read anew with the stand-in.
+        if item.file == *own && item.word() == typed.word() && item.name() == typed.name() {
             return None;
         }
         if let Some(kind) = kind
@@ -43,7 +46,6 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
     };
     let known = plan.scope().all(space);
     let mut found: Vec<Completion> = known.iter().filter_map(offer).collect();
-    let own = plan.entry.file.path();
     for path in plan.view.declaring(space) {
         let is_used = path == *own || plan.entry.imports.iter().any(|used| used.target == path);
         if is_used {

@@ -2,7 +2,9 @@
 
 use bellwire_plan::figures::places_for;
 use bellwire_plan::source::Form;
-use bellwire_plan::vocabulary::{Context, Names, Slot, What, Word, kind, words as words_of};
+use bellwire_plan::vocabulary::{
+    Context, Dimension, Names, Slot, Unit, What, Word, kind, unit, words as words_of,
+};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind, arguments, declared, key_of};
@@ -111,7 +113,7 @@ impl<'a, 'p> Snippet<'a, 'p> {
         for slot in word.slots {
             self.slot(word, slot);
         }
-        if word.slots.first().map(|slot| slot.what) == Some(What::Kind) {
+        if word.opens_by_kind {
             self.text += " {\n  $0\n}";
         }
         let Some(names) = word.model.filter(|_| word.needs_model) else {
@@ -136,13 +138,12 @@ impl<'a, 'p> Snippet<'a, 'p> {
             }
             What::Choice([(only, _)]) => self.text += only,
             What::Amount(dimensions) => {
-                let unit = dimensions.iter().find_map(|d| d.units().next());
                 self.stop("1");
                 self.text.push(' ');
-                self.text += unit.map_or("", |unit| unit.name());
+                self.text += usual_unit(word, dimensions);
             }
             What::Range(dimension) => {
-                let unit = dimension.units().next().map_or("", |unit| unit.name());
+                let unit = usual_unit(word, &[dimension]);
                 self.stop("1");
                 self.text += &format!(" {unit} .. ");
                 self.stop("2");
@@ -190,6 +191,16 @@ impl<'a, 'p> Snippet<'a, 'p> {
             _ => self.stop(title),
         }
     }
+}
+
+/// The unit that an amount of the word is mostly in: the one of its example.
+fn usual_unit(word: &Word, dimensions: &[Dimension]) -> &'static str {
+    let fits = |unit: &&Unit| dimensions.contains(&unit.dimension);
+    let parts = word.example.split([' ', ',']);
+    let of_example = parts.filter_map(unit).find(fits);
+    let mut all = dimensions.iter().flat_map(|dimension| dimension.units());
+    let unit = of_example.or_else(|| all.next());
+    unit.map_or("", |unit| unit.name())
 }
 
 /// Whether a new statement in `context` is nothing without this clause.

@@ -62,6 +62,10 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         }
         names.push(offer.filter.as_deref().unwrap_or(&offer.label));
     }
+    // What is there and needs no `use` is spelt right; something else is wrong with it.
+    if proposals.is_empty() && names.contains(&&*written) {
+        return proposals;
+    }
     let other_case = names
         .iter()
         .copied()

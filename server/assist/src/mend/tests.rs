@@ -422,3 +422,50 @@ fn of_many_findings_the_first_few_are_mended() {
     let last = last.map(|at| mends(&view, &entry, at..at).len());
     assert_eq!(last, Some(1));
 }
+
+#[test]
+fn what_is_spelt_right_is_not_changed_for_its_neighbour() {
+    let (view, entry, offset) =
+        fixture("site a {\n  panel main : M8 {\n    battery sealed-12V-7Ah$0\n  }\n}\n");
+    expect![[r#"
+        * misplaced: Put a colon before `sealed-12V-7Ah`
+            battery : sealed-12V-7Ah
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
+fn what_people_say_for_units_and_words_is_changed_to_the_notation() {
+    check(
+        "5 °C .. 35 °C",
+        "5 °C .. 35 C$0",
+        expect![[r#"
+            * wrong-unit: Change `C` to `°C`
+                ambient 5 °C .. 35 °C
+        "#]],
+    );
+    check(
+        "5 °C .. 35 °C",
+        "35$0 .. 5 °C",
+        expect![[r#"
+            * wrong-kind: Swap the ends
+                ambient 5 .. 35 °C
+        "#]],
+    );
+    check(
+        "  run z9",
+        "  siren$0 s9 : S15\n  run z9",
+        expect![[r#"
+            * unknown-word: Change `siren` to `sounder`
+                sounder s9 : S15
+        "#]],
+    );
+    let (view, entry, offset) = fixture(
+        "model panel M {\n  inputs 1 .. 8 {\n    loop a, end 4k7$0 { reads normal 4 kohm .. 5 kohm }\n  }\n}\n",
+    );
+    expect![[r#"
+        * wrong-unit: Write `4.7 kohm`
+            loop a, end 4.7 kohm { reads normal 4 kohm .. 5 kohm }
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}

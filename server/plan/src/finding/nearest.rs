@@ -12,11 +12,39 @@ pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str
 /// How alike two words must be for one to be meant by the other, 0 to 1.
 const ALIKE: f64 = 0.6;
 
+/// What the trade also says for a word of the notation (common practice).
+const SPOKEN: &[(&str, &str)] = &[
+    ("area", "partition"),
+    ("bell", "sounder"),
+    ("buzzer", "sounder"),
+    ("cable", "run"),
+    ("dialer", "communicator"),
+    ("dialler", "communicator"),
+    ("eol", "end"),
+    ("horn", "sounder"),
+    ("import", "use"),
+    ("include", "use"),
+    ("junction", "joint"),
+    ("keyboard", "keypad"),
+    ("module", "expander"),
+    ("pir", "detector"),
+    ("psu", "supply"),
+    ("quiescent", "standby"),
+    ("sensor", "detector"),
+    ("siren", "sounder"),
+    ("splice", "joint"),
+    ("strobe", "beacon"),
+    ("temperature", "ambient"),
+    ("transformer", "mains"),
+    ("wire", "run"),
+];
+
 /// The longest word that anybody misspells, in characters. To compare words
 /// takes time in proportion to the product of their lengths.
 const LONGEST: usize = 64;
 
-/// The candidate that is written most like `word`, if any is near.
+/// The candidate that is written most like `word`, if any is near; or else the one
+/// that the trade says `word` for.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     // Bytes bound characters from above; this keeps a long text from being counted.
     if word.len() > LONGEST * 4 || word.chars().count() > LONGEST {
@@ -24,10 +52,14 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     }
     let lower = word.to_lowercase();
     let letters = Letters::of(&lower);
+    let said = SPOKEN.iter().find(|(said, _)| *said == lower);
     candidates
         .into_iter()
         .filter(|candidate| *candidate != word && candidate.len() <= LONGEST * 4)
         .filter_map(|candidate| {
+            if said.is_some_and(|(_, word)| *word == candidate) {
+                return Some((candidate, ALIKE));
+            }
             let other = candidate.to_lowercase();
             if !letters.may_be_like(&Letters::of(&other)) {
                 return None;
@@ -133,6 +165,8 @@ mod tests {
             Some("keypad")
         );
         assert_eq!(nearest("x", ["panel"]), None);
+        assert_eq!(nearest("Siren", ["panel", "sounder"]), Some("sounder"));
+        assert_eq!(nearest("psu", ["supply", "psu1"]), Some("psu1"));
         let long = "x".repeat(1_000_000);
         assert_eq!(nearest(&long, [&long[1..]]), None);
     }

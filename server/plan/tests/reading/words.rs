@@ -37,6 +37,32 @@ fn words_that_mean_nothing_here() {
 }
 
 #[test]
+fn words_of_the_trade_for_words_of_the_notation() {
+    check(
+        &[
+            "import \"catalog/merrow.bell\"\n",
+            "site a { siren s : S15 }\n",
+            "model strobe B { alarm 60 mA }\n",
+            "site a { thing t }\n",
+        ],
+        expect![[r#"
+            | import "catalog/merrow.bell"
+            1:1 unknown-word `import`: `import` means nothing at the top level of a file. Did you mean `use`?
+
+            | site a { siren s : S15 }
+            1:10 unknown-word `siren`: `siren` means nothing in `site`. Did you mean `sounder`?
+
+            | model strobe B { alarm 60 mA }
+            1:7 unknown-word `strobe`: there is no kind of thing called `strobe`. Did you mean `beacon`?
+
+            | site a { thing t }
+            1:10 unknown-word `thing`: `thing` means nothing in `site`. What may stand here: `rules`, `ambient`, `report`, `panel`, `supply`, `keypad`, `expander`, `receiver` and 10 more.
+
+        "#]],
+    );
+}
+
+#[test]
 fn words_in_the_wrong_place() {
     check(
         &[

@@ -234,6 +234,43 @@ fn numbers_are_followed_by_the_units_of_their_slot() {
     );
 }
 
+/// The snippet of a word at the cursor.
+fn snippet(text: &str, word: &str) -> String {
+    let (view, entry, offset) = fixture(text);
+    let mut found = complete(&view, &entry, offset).into_iter();
+    let completion = found.find(|completion| completion.label == word);
+    completion
+        .and_then(|completion| completion.snippet)
+        .unwrap_or_default()
+}
+
+#[test]
+fn amounts_are_in_the_unit_that_is_usual_for_them() {
+    let rules = "rules house {\n  $0\n}\n";
+    assert_eq!(snippet(rules, "standby"), "standby ${1:1} h");
+    assert_eq!(snippet(rules, "alarm"), "alarm ${1:1} min");
+    let inputs = "model panel M {\n  inputs 1 .. 8 {\n    loop a {\n      $0\n    }\n  }\n}\n";
+    assert_eq!(
+        snippet(inputs, "reads"),
+        "reads ${1:normal} ${2:1} kohm .. ${3:2} kohm"
+    );
+}
+
+#[test]
+fn only_what_takes_a_block_gets_one() {
+    let bus = "model panel M {\n  bus keys {\n    $0\n  }\n}\n";
+    assert_eq!(snippet(bus, "place"), "place ${1:kind} ${2:range}");
+    assert_eq!(snippet("site a {\n  $0\n}\n", "rules"), "rules ${1:set}");
+}
+
+#[test]
+fn a_rule_set_is_not_built_on_itself() {
+    let (view, entry, offset) = fixture("rules one { standby 2 h }\nrules two : $0\n");
+    let found = complete(&view, &entry, offset);
+    let has = |name: &str| found.iter().any(|completion| completion.label == name);
+    assert!(has("one") && has("intruder-grade-2") && !has("two"));
+}
+
 #[test]
 fn codes_are_offered_with_a_reason_to_fill_in() {
     let (view, entry, offset) = harbour("loop double\n", "loop double, accept $0\n");

@@ -1,6 +1,6 @@
 //! How places and values are called in sentences.
 
-use crate::sentence::{code_list, either};
+use crate::sentence::{either, list};
 use crate::vocabulary::{Context, Dimension, Names, WORDS, What, Word, words};
 
 pub(super) fn usage(word: &Word) -> String {
@@ -37,12 +37,11 @@ pub(super) fn choices(context: Context) -> String {
     names.dedup();
     let more = names.len().saturating_sub(8);
     names.truncate(8);
-    let list = code_list(&names);
+    let mut marked: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
     if more > 0 {
-        format!("{list} and {more} more")
-    } else {
-        list
+        marked.push(format!("{more} more"));
     }
+    list(&marked)
 }
 
 pub(super) fn names_of(dimensions: &[Dimension]) -> String {

@@ -3,7 +3,7 @@
 use super::Shape;
 use super::say::{names_of, usage, wanted};
 use crate::day::Date;
-use crate::finding::{Code, Finding, did_you_mean, nearest};
+use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
 use crate::vocabulary::{Context, Dimension, KINDS, Slot, What, Word, kind, unit};
@@ -115,7 +115,10 @@ impl Shape<'_> {
         };
         self.whole_number(from, word)
             .or_else(|| self.whole_number(to, word))
-            .or_else(|| backwards(span, from.number.value, to.number.value))
+            .or_else(|| {
+                let values = (from.number.value, to.number.value);
+                self.backwards(span, [from, to], values)
+            })
     }
 
     pub(super) fn span_of(
@@ -149,10 +152,31 @@ impl Shape<'_> {
             let end = end?;
             Some(unit(self.item.text(end.unit?))?.to_own_unit(end.number.value))
         };
-        match (si(ends[0]), si(ends[1])) {
-            (Some(from), Some(to)) => backwards(span, from, to),
+        match (from, to, si(ends[0]), si(ends[1])) {
+            (Some(from), Some(to), Some(least), Some(most)) => {
+                self.backwards(span, [from, to], (least, most))
+            }
             _ => None,
         }
+    }
+
+    /// A range whose lower end comes second.
+    fn backwards(&self, span: Span, ends: [&Quantity; 2], values: (f64, f64)) -> Option<Finding> {
+        // A unit that serves both ends stays where it is.
+        let shared = ends.iter().any(|end| end.unit.is_none());
+        let [first, second] = ends.map(|end| match shared {
+            true => end.number.span,
+            false => end.span(),
+        });
+        let text = |span| self.item.text(span).to_string();
+        let mend = Mend {
+            title: "Swap the ends".to_string(),
+            edits: vec![(first, text(second)), (second, text(first))],
+        };
+        (values.0 > values.1).then(|| {
+            let message = "the range is back to front: write the lower end first";
+            Finding::new(Code::WrongKind, span, message).mended_by(Some(mend))
+        })
     }
 
     /// What is wrong with an amount. `opens` is the context that its word opens:
@@ -227,27 +251,38 @@ impl Shape<'_> {
         let text = self.item.text(unit);
         let number = self.item.text(quantity.number.span);
         let comma = opens.is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
-        let message = if comma {
-            format!("a comma, or the unit, is missing before `{text}`")
-        } else if let Some(meant) = resistor_code(number, text, dimensions) {
-            format!("write `{meant}`")
-        } else {
-            let all: Vec<&str> = dimensions
-                .iter()
-                .flat_map(|dimension| dimension.units())
-                .flat_map(|unit| unit.names.iter().copied())
-                .collect();
-            let hint = match nearest_unit(text, &all) {
-                Some(name) => format!("Did you mean `{name}`?"),
-                None => format!(
-                    "{} is written in {}, for example.",
-                    capital(&names_of(dimensions)),
-                    usual(dimensions)
-                ),
+        let wrong = |message: String| Finding::new(Code::WrongUnit, unit, message);
+        if comma {
+            return wrong(format!(
+                "a comma, or the unit, is missing before `{text}`"
+            ));
+        }
+        if let Some(meant) = resistor_code(number, text, dimensions) {
+            let mend = Mend {
+                title: format!("Write `{meant}`"),
+                edits: vec![(quantity.span(), meant.clone())],
             };
-            format!("there is no unit `{text}`. {hint}")
+            return wrong(format!("write `{meant}`")).mended_by(Some(mend));
+        }
+        let all: Vec<&str> = dimensions
+            .iter()
+            .flat_map(|dimension| dimension.units())
+            .flat_map(|unit| unit.names.iter().copied())
+            .collect();
+        let near = nearest_unit(text, &all);
+        let hint = match near {
+            Some(name) => format!("Did you mean `{name}`?"),
+            None => format!(
+                "{} is written in {}, for example.",
+                capital(&names_of(dimensions)),
+                usual(dimensions)
+            ),
         };
-        Finding::new(Code::WrongUnit, unit, message)
+        let mend = near.map(|name| Mend {
+            title: format!("Change `{text}` to `{name}`"),
+            edits: vec![(unit, name.to_string())],
+        });
+        wrong(format!("there is no unit `{text}`. {hint}")).mended_by(mend)
     }
 }
 
@@ -312,14 +347,4 @@ fn nearest_unit<'a>(text: &str, all: &[&'a str]) -> Option<&'a str> {
         .or_else(|| names.clone().find(|name| name.eq_ignore_ascii_case(text)))
         .or_else(|| names.find(|name| name.len() > 1 && text.starts_with(*name)))
         .or_else(|| nearest(text, all.iter().copied()))
-}
-
-fn backwards(span: Span, from: f64, to: f64) -> Option<Finding> {
-    (from > to).then(|| {
-        Finding::new(
-            Code::WrongKind,
-            span,
-            "the range is back to front: write the lower end first",
-        )
-    })
 }

@@ -6,7 +6,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "rules",
         &[Site],
-        &[needs("rules", Named(Names::Rules))],
+        &[needs("set", Named(Names::Rules))],
         Once,
         "The rule set that the site must meet; or one of its own, built on another.",
         "rules intruder-grade-2",
