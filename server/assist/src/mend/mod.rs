@@ -4,6 +4,7 @@
 //! are proposed here. Every one is tried out before it is offered: the finding must
 //! be gone, and nothing that could be read before may be unreadable after.
 
+mod lines;
 mod propose;
 mod run;
 #[cfg(test)]

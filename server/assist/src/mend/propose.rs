@@ -8,7 +8,7 @@ use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
 use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
-use super::{Proposal, edit, run, start_of};
+use super::{Proposal, edit, lines, run, start_of};
 use crate::completion::complete;
 use crate::edit::{Edit, line_break};
 use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
@@ -24,6 +24,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
         | Code::Misplaced => {
             proposals.extend(meant(view, entry, found));
             proposals.extend(punctuation(entry, found));
+            proposals.extend(lines::own_lines(entry, found));
             proposals.extend(units(entry, found).into_iter().flatten());
         }
         Code::ZoneMissingPartition => {

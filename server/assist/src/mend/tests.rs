@@ -469,3 +469,40 @@ fn what_people_say_for_units_and_words_is_changed_to_the_notation() {
     "#]]
     .assert_eq(&offered((view, entry, offset)));
 }
+
+/// The text after the one change that is offered at the cursor.
+fn mended(text: &str) -> String {
+    let (view, entry, offset) = fixture(text);
+    let fixes = mends(&view, &entry, offset..offset);
+    let titles: Vec<&str> = fixes.iter().map(|fix| &*fix.title).collect();
+    assert_eq!(titles, ["Write each on a line of its own"]);
+    applied(&entry.file, &fixes[0].edits).text().to_string()
+}
+
+#[test]
+fn clauses_of_the_statement_around_get_lines_of_their_own() {
+    expect![[r#"
+        model detector D {
+          standby 18 mA
+          works 9 V .. 15 V
+          contact alarm, closed
+        }
+    "#]]
+    .assert_eq(&mended(
+        "model detector D { standby 18 mA, work$0s 9 V .. 15 V, contact alarm, closed }\n",
+    ));
+    expect![[r#"
+        model keypad K {
+          standby 45 mA
+          alarm 110 mA
+          works 9 V .. 15 V
+        }
+    "#]]
+    .assert_eq(&mended(
+        "model keypad K {\n  standby 45 mA, $0alarm 110 mA\n  works 9 V .. 15 V\n}\n",
+    ));
+    assert_eq!(
+        mended("model sounder S {standby 5 mA , $0alarm 0.4 A}\r\n"),
+        "model sounder S {\r\n  standby 5 mA\r\n  alarm 0.4 A\r\n}\r\n"
+    );
+}
