@@ -14,6 +14,10 @@ fn paths_that_lead_to_nothing_are_said_so() {
         "no file or folder `none`",
     );
     fails(
+        &bellwire(folder.path(), &["check", "-"]),
+        "not read from standard input",
+    );
+    fails(
         &bellwire(folder.path(), &["check", "--root", "none"]),
         "no file or folder `none`",
     );

@@ -24,6 +24,11 @@ pub enum LoadError {
     /// Nothing is there.
     #[error("there is no file or folder `{}`", .0.display())]
     NoSuchPath(PathBuf),
+    /// `-`, which many programs read their standard input for.
+    #[error(
+        "plans are not read from standard input, since `use` is seen from a file's folder: name a file or a folder instead of `-`"
+    )]
+    StandardInput,
     /// The root is a file.
     #[error("`{path}` is not a folder: `--root` takes the folder that `use` may not leave", path = .0.display())]
     RootIsNotAFolder(PathBuf),
@@ -74,7 +79,10 @@ impl Loaded {
         for given in &plans.paths {
             let path = disk::absolute(given);
             if !path.exists() {
-                return Err(LoadError::NoSuchPath(given.clone()));
+                return Err(match given.as_os_str() == "-" {
+                    true => LoadError::StandardInput,
+                    false => LoadError::NoSuchPath(given.clone()),
+                });
             }
             if plans.root.is_none() {
                 roots.insert(disk::root_of(&path, &current));
