@@ -61,6 +61,17 @@ fn figures_fit_in_80_columns() {
 }
 
 #[test]
+fn what_nothing_feeds_is_told_in_its_row() {
+    let folder = folder(2, "");
+    let lone = site(2, "").replace("  run", "  sounder lone : S\n  run");
+    let models = "model sounder S { alarm 100 mA }\n";
+    write(folder.path(), "sites/quay.bell", format!("{models}{lone}"));
+    let output = text(&bellwire(folder.path(), &["figures"]).stdout);
+    assert!(output.contains("lone    nothing"), "{output}");
+    assert!(!output.contains("no cable brings it power"), "{output}");
+}
+
+#[test]
 fn figures_of_a_plan_that_is_not_read_whole_say_so() {
     let folder = folder(2, "");
     let figures = || text(&bellwire(folder.path(), &["figures"]).stdout);

@@ -243,7 +243,7 @@ fn buses(row: &Row, site: &Site) -> Table {
     table
 }
 
-/// Why a state has no figures; each reason once.
+/// Why a state has no figures; each reason once. What nothing feeds is in its table.
 fn unsolved(row: &Row, text: &mut String) {
     let figures = row.figures();
     let outputs = figures
@@ -253,6 +253,7 @@ fn unsolved(row: &Row, text: &mut String) {
     let devices = figures
         .devices
         .iter()
+        .filter(|figures| !figures.fed_by.is_empty())
         .flat_map(|figures| reasons(&figures.states));
     let mut told: FxHashSet<&str> = FxHashSet::default();
     for (state, why) in outputs.chain(devices) {

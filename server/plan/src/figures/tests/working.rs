@@ -81,6 +81,18 @@ fn shown(name: &str, expect: Expect) {
 }
 
 #[test]
+fn where_a_battery_ends_is_said() {
+    let (site, figures) = solved(&MODELS.replace("  cutoff 10.5 V\n", ""));
+    let found = subjects(&site, "b");
+    let working = working(&site, &figures, found[0]).expect("a working");
+    let lines = working.lines(80).join("\n");
+    assert!(
+        lines.contains("The model of main says no `cutoff`"),
+        "{lines}"
+    );
+}
+
+#[test]
 fn a_device_is_worked_out_leg_by_leg() {
     shown(
         "b",
@@ -101,6 +113,7 @@ fn a_device_is_worked_out_leg_by_leg() {
               a            b   r, doubled  15    57.2  0.858  0.100   0.086
               lost in all                                             0.449
               main.data gives 10.500 V, less 0.449 V lost leaves 10.051 V.
+              main disconnects its battery at 10.5 V.
               b works from 10 V: 0.051 V in hand.
               Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.
               thin: 54.02 ohm/km at 20 °C (computed from the area (AWG: ASTM B258), IEC

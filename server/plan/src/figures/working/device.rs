@@ -117,6 +117,9 @@ fn route(
         volts(lost),
         volts(got.volts)
     ));
+    if let Some(note) = output.and_then(|from| battery_end(site, from, state)) {
+        part.note(note);
+    }
     if let Some(note) = in_hand(device, got.volts) {
         part.note(note);
     }
@@ -134,6 +137,24 @@ fn route(
         part.note("Power also arrives over other routes; the network is solved as a whole, and this is the shortest route through it.");
     }
     Some(part)
+}
+
+/// Where a battery at its end comes from: the unit's own cutoff, or the usual one.
+fn battery_end(site: &Site, from: Terminal, state: State) -> Option<String> {
+    let (Terminal::Output(unit, _) | Terminal::Bus(unit, _)) = from else {
+        return None;
+    };
+    let unit = site.units.get(unit).filter(|_| state.is_battery())?;
+    let name = &unit.name.value;
+    Some(match unit.model()?.cutoff {
+        Some(cutoff) => format!(
+            "{name} disconnects its battery at {} V.",
+            short(cutoff.value)
+        ),
+        None => format!(
+            "The model of {name} says no `cutoff`, so its battery ends at 1.75 V a cell (common practice)."
+        ),
+    })
 }
 
 /// How far what it gets is from where it stops to work.
