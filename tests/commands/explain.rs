@@ -55,3 +55,30 @@ fn explain_knows_what_the_library_has() {
     }
     fails(&explain("intruder-grade2"), "`intruder-grade-2`");
 }
+
+#[test]
+fn explain_knows_every_word_of_the_notation() {
+    let folder = tempfile::tempdir().unwrap();
+    let explain = |name: &str| bellwire(folder.path(), &["explain", name]);
+    let list = text(&bellwire(folder.path(), &["explain"]).stdout);
+    for word in bellwire_plan::vocabulary::WORDS {
+        let said = |place: &str| place.split([' ', ',']).any(|said| said == word.name);
+        assert!(list.lines().any(said), "{}", word.name);
+        let output = text(&explain(word.name).stdout);
+        assert!(output.contains(&word.shape()), "{output}");
+        assert!(output.contains(word.example.lines().next().unwrap()));
+    }
+    let zone = text(&explain("zone").stdout);
+    assert!(zone.contains("\nin `panel`\n"), "{zone}");
+    assert!(zone.contains("It takes: partition, input, from,"), "{zone}");
+    let cable = text(&explain("cable").stdout);
+    assert!(cable.contains("It takes: cores, conductor,"), "{cable}");
+    // A finding's name and a word's.
+    let headroom = text(&explain("headroom").stdout);
+    assert!(headroom.contains("headroom: Less of an output kept free"));
+    assert!(
+        headroom.contains("headroom SHARE\nin `rules`"),
+        "{headroom}"
+    );
+    fails(&explain("siren"), "`sounder`");
+}

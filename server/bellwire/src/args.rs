@@ -77,11 +77,12 @@ Examples:
   bellwire format                       every plan below this folder
   bellwire format --check sites         tell only, as before a commit")]
     Format(FormatArgs),
-    /// Explain a finding, a rule set, a cable or a battery
+    /// Explain a finding, a word of the notation, a rule set, a cable or a battery
     #[command(after_help = "\
 Examples:
   bellwire explain                      all there is to explain
   bellwire explain address-taken        a finding, by its code
+  bellwire explain zone                 a word: where it stands and what it takes
   bellwire explain sealed-12V-7Ah       a cable, battery or rule set of the library")]
     Explain(ExplainArgs),
     /// Run the language server on standard input and output; editors start it
@@ -121,7 +122,7 @@ pub struct FiguresArgs {
     /// How to write the figures
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: FiguresFormat,
-    /// Show the working for one thing instead: a device, a panel or supply, an output as main.aux, a bus as main.keys, a zone as `zone 2`; with its site in front, harbour.rear, where several sites have the name
+    /// Show the working for one thing instead: a device, a panel or supply, an output as main.aux, a bus as main.keys, a zone as `zone 2`, a run (of a ring with each leg cut), a joint; with its site in front, harbour.rear, where several sites have the name
     #[arg(long, value_name = "NAME", conflicts_with = "format")]
     pub explain: Option<String>,
 }
@@ -139,7 +140,7 @@ pub struct FormatArgs {
 /// What `explain` is told.
 #[derive(Debug, Arguments)]
 pub struct ExplainArgs {
-    /// A finding's code, such as address-taken, or a name of the library, such as intruder-grade-2 or sealed-12V-7Ah; without one, all that can be explained is listed
+    /// A finding's code, such as address-taken, a word of the notation, such as zone, or a name of the library, such as intruder-grade-2 or sealed-12V-7Ah; without one, all that can be explained is listed
     pub name: Option<String>,
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use std::io::{ErrorKind, IsTerminal, Write};
 
 use serde::Serialize;
+use unicode_width::UnicodeWidthStr;
 
 use crate::args::Colour;
 
@@ -60,6 +61,30 @@ pub fn in_colour(wish: Colour) -> bool {
             !refused && !dumb && std::io::stdout().is_terminal()
         }
     }
+}
+
+/// A paragraph in lines of at most `width` columns, as far as its words let it.
+pub fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.width() + 1 + word.width() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines
+}
+
+/// How many columns a line may have; as many as it likes where no terminal shows it.
+pub fn columns() -> Option<usize> {
+    if !std::io::stdout().is_terminal() {
+        return None;
+    }
+    let (width, _) = terminal_size::terminal_size()?;
+    Some(width.0.into())
 }
 
 /// Writes a result. A reader that has gone away, as with `| head`, is not an error.

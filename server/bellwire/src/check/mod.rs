@@ -80,7 +80,10 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let plans = Loaded::new(&args.plans, args.today.unwrap_or_else(today))?;
     let rows = rows(&plans);
     let text = match args.format {
-        CheckFormat::Text => text::write(&plans, &rows, output::in_colour(args.colour)),
+        CheckFormat::Text => {
+            let colour = output::in_colour(args.colour);
+            text::write(&plans, &rows, colour, output::columns())
+        }
         CheckFormat::Json => json::write(&plans, &rows)?,
         CheckFormat::Sarif => sarif::write(&plans, &rows)?,
     };

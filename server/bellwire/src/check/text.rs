@@ -9,17 +9,23 @@ use bellwire_plan::source::{File, FilePath};
 
 use super::{Region, Row};
 use crate::load::Loaded;
-use crate::output::{acts, count};
+use crate::output::{acts, count, wrapped};
 
-/// The findings, each with its excerpt, and a count at the end.
-pub fn write(plans: &Loaded, rows: &[Row], in_colour: bool) -> String {
+/// The findings, each with its excerpt, and a count at the end. Messages are in lines of at
+/// most so many columns.
+pub fn write(plans: &Loaded, rows: &[Row], in_colour: bool, columns: Option<usize>) -> String {
     let renderer = match in_colour {
         true => Renderer::styled(),
         false => Renderer::plain(),
     };
+    // Of a longer line of the plan, what is around its marks.
+    let renderer = match columns {
+        Some(columns) => renderer.term_width(columns.max(40)),
+        None => renderer,
+    };
     let mut text = String::new();
     for row in rows {
-        text.push_str(&renderer.render(&[group(plans, row)]));
+        text.push_str(&renderer.render(&[group(plans, row, columns)]));
         text.push_str("\n\n");
     }
     text.push_str(&summary(plans, rows));
@@ -27,15 +33,21 @@ pub fn write(plans: &Loaded, rows: &[Row], in_colour: bool) -> String {
     text
 }
 
-fn group(plans: &Loaded, row: &Row) -> Group<'static> {
+fn group(plans: &Loaded, row: &Row, columns: Option<usize>) -> Group<'static> {
     let found = &row.located.finding;
-    let level = match (found.severity, &found.accepted) {
-        (_, Some(_)) => Level::NOTE.with_name("accepted"),
-        (Severity::Error, _) => Level::ERROR,
-        (Severity::Warning, _) => Level::WARNING,
-        (Severity::Information, _) => Level::INFO.with_name("information"),
+    let (level, name) = match (found.severity, &found.accepted) {
+        (_, Some(_)) => (Level::NOTE, "accepted"),
+        (Severity::Error, _) => (Level::ERROR, "error"),
+        (Severity::Warning, _) => (Level::WARNING, "warning"),
+        (Severity::Information, _) => (Level::INFO, "information"),
     };
-    let title = level.primary_title(clean(&found.message));
+    let message = clean(&found.message);
+    let message = match columns {
+        // Its further lines stand under the first, behind `error[code]: `.
+        Some(columns) => folded(&message, columns, name.len() + found.code.name().len() + 4),
+        None => message,
+    };
+    let title = level.with_name(name).primary_title(message);
     let mut group = Group::with_title(title.id(found.code.name()));
     // The finding's own file first, then the files of the other places.
     let mut places = vec![(
@@ -66,6 +78,16 @@ fn group(plans: &Loaded, row: &Row) -> Group<'static> {
         group = group.element(Level::HELP.message(clean(&mend.title)));
     }
     group
+}
+
+/// A message in lines that end with a word, where so many columns leave room for more than a
+/// few words beside what stands before it.
+fn folded(message: &str, columns: usize, before: usize) -> String {
+    let room = columns.saturating_sub(before);
+    match room >= 24 {
+        true => wrapped(message, room).join("\n"),
+        false => message.to_string(),
+    }
 }
 
 /// A place to mark: how, where, and what it is.
@@ -218,7 +240,16 @@ fn same_length(lines: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::same_length;
+    use super::{folded, same_length};
+
+    #[test]
+    fn messages_break_between_words_where_there_is_room() {
+        let message = "yard gets 9.1 V with the battery at its end";
+        let lines = "yard gets 9.1 V with the\nbattery at its end";
+        assert_eq!(folded(message, 44, 20), lines);
+        assert_eq!(folded(message, 120, 20), message);
+        assert_eq!(folded(message, 40, 20), message);
+    }
 
     #[test]
     fn excerpts_keep_every_byte_in_its_place() {

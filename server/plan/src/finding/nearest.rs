@@ -12,6 +12,10 @@ pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str
 /// How alike two words must be for one to be meant by the other, 0 to 1.
 const ALIKE: f64 = 0.6;
 
+/// How much a word counts as alike that the trade says for another: more than one that only
+/// happens to be near, less than one that is misspelt.
+const SAID: f64 = 0.7;
+
 /// What the trade also says for a word of the notation (common practice).
 const SPOKEN: &[(&str, &str)] = &[
     ("area", "partition"),
@@ -58,7 +62,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         .filter(|candidate| *candidate != word && candidate.len() <= LONGEST * 4)
         .filter_map(|candidate| {
             if said.is_some_and(|(_, word)| *word == candidate) {
-                return Some((candidate, ALIKE));
+                return Some((candidate, SAID));
             }
             let other = candidate.to_lowercase();
             if !letters.may_be_like(&Letters::of(&other)) {
@@ -165,7 +169,7 @@ mod tests {
             Some("keypad")
         );
         assert_eq!(nearest("x", ["panel"]), None);
-        assert_eq!(nearest("Siren", ["panel", "sounder"]), Some("sounder"));
+        assert_eq!(nearest("Siren", ["site", "sounder"]), Some("sounder"));
         assert_eq!(nearest("psu", ["supply", "psu1"]), Some("psu1"));
         let long = "x".repeat(1_000_000);
         assert_eq!(nearest(&long, [&long[1..]]), None);

@@ -8,7 +8,7 @@ use crate::model::Words;
 use crate::vocabulary::{Context, Count, KINDS, UNITS, What, Word, words};
 
 /// The order in which contexts are printed, each with its heading.
-const CHAPTERS: &[(Context, &str)] = &[
+pub const CHAPTERS: &[(Context, &str)] = &[
     (Context::File, "At the top level of a file"),
     (Context::Site, "In `site`"),
     (Context::Report, "In `report`"),

@@ -253,9 +253,7 @@ impl Shape<'_> {
         let comma = opens.is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
         let wrong = |message: String| Finding::new(Code::WrongUnit, unit, message);
         if comma {
-            return wrong(format!(
-                "a comma, or the unit, is missing before `{text}`"
-            ));
+            return wrong(format!("a comma, or the unit, is missing before `{text}`"));
         }
         if let Some(meant) = resistor_code(number, text, dimensions) {
             let mend = Mend {

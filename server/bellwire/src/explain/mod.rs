@@ -1,5 +1,7 @@
-//! `bellwire explain`: what a finding means, or what the library has of a name:
-//! a rule set, a cable, a battery, a series of resistors.
+//! `bellwire explain`: what a finding or a word of the notation means, or what the
+//! library has of a name: a rule set, a cable, a battery, a series of resistors.
+
+mod words;
 
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -13,12 +15,13 @@ use bellwire_plan::source::Item;
 use bellwire_plan::workspace::{NoFiles, Workspace};
 
 use crate::args::ExplainArgs;
+use crate::output::wrapped;
 use crate::{Failure, Outcome, output};
 
-/// Neither a code nor a name of the library.
+/// Neither a code, nor a word, nor a name of the library.
 #[derive(Debug, thiserror::Error)]
 #[error(
-    "there is no finding `{name}`, and nothing in the library is called that.{meant} `bellwire explain` lists what there is"
+    "there is no finding and no word `{name}`, and nothing in the library is called that.{meant} `bellwire explain` lists what there is"
 )]
 pub struct NothingToExplain {
     name: String,
@@ -31,17 +34,25 @@ const TO_MEND: &str = "To mend it:";
 /// Runs the command.
 ///
 /// # Errors
-/// No such code, or the output cannot be written.
+/// Nothing of that name, or the output cannot be written.
 pub fn run(args: &ExplainArgs) -> Result<Outcome, Failure> {
     let text = match &args.name {
         None => list(),
         Some(name) => {
-            let code = Code::parse(name).map(one);
-            code.or_else(|| of_library(name))
-                .ok_or_else(|| NothingToExplain {
+            // Some names are a finding's and a word's, such as `headroom`.
+            let found = [
+                Code::parse(name).map(one),
+                words::explained(name),
+                of_library(name),
+            ];
+            let found: Vec<String> = found.into_iter().flatten().collect();
+            if found.is_empty() {
+                return Err(Failure::Explain(NothingToExplain {
                     meant: nearest(name),
                     name: name.clone(),
-                })?
+                }));
+            }
+            found.join("\n\n")
         }
     };
     output::write(&text)?;
@@ -57,9 +68,10 @@ fn declared() -> impl Iterator<Item = Arc<Item>> {
 
 fn nearest(name: &str) -> String {
     let items: Vec<Arc<Item>> = declared().collect();
-    let codes = Code::ALL.iter().map(|code| code.name());
-    let names = items.iter().filter_map(|item| item.name());
-    did_you_mean(name, codes.chain(names))
+    let mut names: Vec<&str> = Code::ALL.iter().map(|code| code.name()).collect();
+    names.extend(words::names());
+    names.extend(items.iter().filter_map(|item| item.name()));
+    did_you_mean(name, names)
 }
 
 /// Something of the library, as an editor shows it under the cursor.
@@ -120,21 +132,6 @@ pub fn page(code: Code) -> String {
     )
 }
 
-/// A paragraph in lines of at most `width` characters, as far as its words let it.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_string()),
-        }
-    }
-    lines
-}
-
 fn list() -> String {
     let mut text = String::new();
     let mut family = "";
@@ -148,6 +145,7 @@ fn list() -> String {
         }
         let _ = writeln!(text, "  {:width$}  {}", code.name(), code.title());
     }
+    let _ = write!(text, "\n{}", words::list());
     for (title, kind) in [
         ("Rule sets of the library", None),
         ("Cables", Some("cable")),
