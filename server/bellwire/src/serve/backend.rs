@@ -18,7 +18,7 @@ use super::mailbox::Effort;
 use super::outlet::Outlet;
 use super::owner::Owner;
 use super::session::Session;
-use super::snapshot::Snapshot;
+use super::snapshot::{Everything, Snapshot};
 use super::written;
 
 /// The server, as the protocol sees it.
@@ -71,13 +71,19 @@ impl Backend {
     }
 
     /// Answers what a feature says about a position.
-    pub(super) fn at<T: Serialize + Send + 'static>(
+    pub(super) fn at<T, F>(
         &self,
         at: TextDocumentPositionParams,
-        feature: fn(&Snapshot, Position) -> Option<T>,
-    ) -> impl Future<Output = Result<Option<T>>> + Send + use<T> {
+        feature: F,
+    ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
+    where
+        T: Serialize,
+        F: FnOnce(&Snapshot, Position) -> Option<T> + Send + 'static,
+    {
         let position = at.position;
-        self.read(&at.text_document, move |file| feature(file, position))
+        self.read(&at.text_document.uri, move |file| {
+            Ok(feature(file, position))
+        })
     }
 
     /// Answers what a feature says about a file.
@@ -87,48 +93,51 @@ impl Backend {
         feature: F,
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
     where
-        T: Serialize + Send + 'static,
+        T: Serialize,
         F: FnOnce(&Snapshot) -> T + Send + 'static,
     {
-        self.read(document, |file| Some(feature(file)))
+        self.read(&document.uri, |file| Ok(Some(feature(file))))
     }
 
-    /// Answers what a feature may have to say about a file. Posts before it is first awaited.
-    /// The answer is written out where it is made (see `written`); the `None` returned here
-    /// only holds its place.
+    /// Answers what a feature may have to say about a file; null, if there is no such file.
+    /// Posts before it is first awaited. The answer is written out where it is made (see
+    /// `written`); the `None` returned here only holds its place.
     pub(super) fn read<T, F>(
         &self,
-        document: &TextDocumentIdentifier,
+        uri: &Uri,
         feature: F,
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
     where
-        T: Serialize + Send + 'static,
-        F: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
+        T: Serialize,
+        F: FnOnce(&Snapshot) -> Result<Option<T>> + Send + 'static,
     {
-        let made = self.value(&document.uri, move |file| {
-            feature(file).map(|answer| written::text(&answer))
-        });
+        let made = self
+            .session()
+            .map(|session| session.read(uri, move |file| written::text(&feature(file)?)));
         async move {
-            if let Some(text) = made.await? {
+            if let Some(text) = made?.await? {
                 written::leave(text?)?;
             }
             Ok(None)
         }
     }
 
-    /// What a feature may have to say about a file, to be looked at before it is the answer.
-    pub(super) fn value<T, F>(
+    /// The same of what a feature says about all files.
+    pub(super) fn read_all<T, F>(
         &self,
-        uri: &Uri,
         feature: F,
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, F>
     where
-        T: Send + 'static,
-        F: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
+        T: Serialize,
+        F: FnOnce(&Everything) -> T + Send + 'static,
     {
-        let session = self.session();
-        let asked = session.map(|session| session.read(uri, feature));
-        async move { asked?.await }
+        let made = self
+            .session()
+            .map(|session| session.read_all(move |all| written::text(&feature(all))));
+        async move {
+            written::leave(made?.await??)?;
+            Ok(None)
+        }
     }
 
     /// Has the owner do something. Posts before it is first awaited.

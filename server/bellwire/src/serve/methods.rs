@@ -138,7 +138,7 @@ impl LanguageServer for Backend {
     async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
         let at = params.text_document_position;
         let with_declaration = params.context.include_declaration;
-        self.read(&at.text_document, move |file| {
+        self.of(&at.text_document, move |file| {
             references::references(file, at.position, with_declaration)
         })
         .await
@@ -164,18 +164,18 @@ impl LanguageServer for Backend {
         &self,
         params: TextDocumentPositionParams,
     ) -> Result<Option<PrepareRenameResponse>> {
-        let done = self.value(&params.text_document.uri, move |file| {
-            Some(rename::prepare(file, params.position))
-        });
-        done.await?.transpose()
+        self.read(&params.text_document.uri, move |file| {
+            rename::prepare(file, params.position).map(Some)
+        })
+        .await
     }
 
     async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
         let at = params.text_document_position;
-        let done = self.value(&at.text_document.uri, move |file| {
-            Some(rename::rename(file, at.position, &params.new_name))
-        });
-        done.await?.transpose()
+        self.read(&at.text_document.uri, move |file| {
+            rename::rename(file, at.position, &params.new_name).map(Some)
+        })
+        .await
     }
 
     async fn document_symbol(
@@ -208,8 +208,8 @@ impl LanguageServer for Backend {
         params: DocumentDiagnosticParams,
     ) -> Result<DocumentDiagnosticReportResult> {
         let known = params.previous_result_id;
-        let report = self.value(&params.text_document.uri, move |file| {
-            Some(pull::one(file, known.as_deref()))
+        let report = self.of(&params.text_document, move |file| {
+            pull::one(file, known.as_deref())
         });
         Ok(report.await?.unwrap_or_else(pull::none))
     }
@@ -218,9 +218,9 @@ impl LanguageServer for Backend {
         &self,
         params: WorkspaceDiagnosticParams,
     ) -> Result<WorkspaceDiagnosticReportResult> {
-        self.session()?
-            .read_all(move |all| pull::all(all, params.previous_result_ids))
-            .await
+        let report = self.read_all(move |all| pull::all(all, params.previous_result_ids));
+        let place = || WorkspaceDiagnosticReport::default().into();
+        Ok(report.await?.unwrap_or_else(place))
     }
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
@@ -236,9 +236,8 @@ impl LanguageServer for Backend {
     }
 
     async fn completion_resolve(&self, params: CompletionItem) -> Result<CompletionItem> {
-        self.session()?
-            .read_all(move |all| completion::resolve(all, params))
-            .await
+        let item = self.read_all(move |all| completion::resolve(all, params));
+        Ok(item.await?.unwrap_or_default())
     }
 
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
@@ -322,8 +321,8 @@ impl LanguageServer for Backend {
         params: DocumentOnTypeFormattingParams,
     ) -> Result<Option<Vec<TextEdit>>> {
         let at = params.text_document_position;
-        self.read(&at.text_document, move |file| {
-            Some(format::typed(file, at.position, &params.ch))
+        self.of(&at.text_document, move |file| {
+            format::typed(file, at.position, &params.ch)
         })
         .await
     }
@@ -341,11 +340,10 @@ impl LanguageServer for Backend {
         params: CallHierarchyIncomingCallsParams,
     ) -> Result<Option<Vec<CallHierarchyIncomingCall>>> {
         let of = params.item;
-        self.session()?
-            .read(&of.uri.clone(), move |file| {
-                Some(feeds::incoming(file, &of))
-            })
-            .await
+        self.read(&of.uri.clone(), move |file| {
+            Ok(Some(feeds::incoming(file, &of)))
+        })
+        .await
     }
 
     async fn outgoing_calls(
@@ -353,25 +351,22 @@ impl LanguageServer for Backend {
         params: CallHierarchyOutgoingCallsParams,
     ) -> Result<Option<Vec<CallHierarchyOutgoingCall>>> {
         let of = params.item;
-        self.session()?
-            .read(&of.uri.clone(), move |file| {
-                Some(feeds::outgoing(file, &of))
-            })
-            .await
+        self.read(&of.uri.clone(), move |file| {
+            Ok(Some(feeds::outgoing(file, &of)))
+        })
+        .await
     }
 
     async fn symbol(
         &self,
         params: WorkspaceSymbolParams,
     ) -> Result<Option<WorkspaceSymbolResponse>> {
-        self.session()?
-            .read_all(move |all| Some(symbols::search(all, &params.query)))
+        self.read_all(move |all| symbols::search(all, &params.query))
             .await
     }
 
     async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
-        self.session()?
-            .read_all(move |all| Some(rename::files(all, &params.files)))
+        self.read_all(move |all| rename::files(all, &params.files))
             .await
     }
 }

@@ -97,7 +97,7 @@ impl Session {
         self.paces.forget(name);
     }
 
-    /// Answers from the file that a request is about; nothing, if there is no such file.
+    /// Answers from the file that a request is about; `None`, if there is no such file.
     pub fn read<T, A>(
         &self,
         uri: &Uri,
@@ -105,7 +105,7 @@ impl Session {
     ) -> impl Future<Output = Result<Option<T>>> + Send + use<T, A>
     where
         T: Send + 'static,
-        A: FnOnce(&Snapshot) -> Option<T> + Send + 'static,
+        A: FnOnce(&Snapshot) -> T + Send + 'static,
     {
         let (uri, paces) = (uri.clone(), self.paces.clone());
         let posted = self.mailbox.post(Effort::Answer, move |owner| {
@@ -120,8 +120,8 @@ impl Session {
         });
         async move {
             match posted.await? {
-                Some(Begun::Done(answer)) => answer,
-                Some(Begun::PutOff(work)) => apart(work).await,
+                Some(Begun::Done(answer)) => answer.map(Some),
+                Some(Begun::PutOff(work)) => apart(work).await.map(Some),
                 None => Ok(None),
             }
         }

@@ -8,11 +8,7 @@ use tower_lsp::ls_types::{
 use crate::serve::snapshot::Snapshot;
 
 /// Everywhere in the workspace.
-pub fn references(
-    file: &Snapshot,
-    position: Position,
-    with_declaration: bool,
-) -> Option<Vec<Location>> {
+pub fn references(file: &Snapshot, position: Position, with_declaration: bool) -> Vec<Location> {
     let offset = file.offset(position);
     let found = assist::references(&file.view, &file.entry, offset, with_declaration);
     let in_file = |found: &References| {
@@ -22,7 +18,7 @@ pub fn references(
         let found = found.map(|found| Location::new(uri.clone(), places.range(&found.range)));
         Some(found.collect::<Vec<_>>())
     };
-    Some(found.iter().filter_map(in_file).flatten().collect())
+    found.iter().filter_map(in_file).flatten().collect()
 }
 
 /// In this file.
