@@ -344,6 +344,12 @@ mod tests {
         assert_eq!(sites.filter_map(|known| known.site()).count(), 2);
         assert_eq!(read.map(|entry| view.findings(&entry).len()), Some(3));
         assert_eq!(rests(), 2);
+        // Those who read the text at the same time make it once.
+        let [one, other] = [view.file(&path), view.file(&path)].map(Option::unwrap);
+        assert!(Arc::ptr_eq(&one, &other) && !Arc::ptr_eq(&one, &stored[0].file));
+        let known = Arc::downgrade(&one);
+        drop((one, other));
+        assert!(known.upgrade().is_none());
         // Opened, it is kept as it is.
         workspace.put(vec![File::new(path.clone(), text)]);
         let open = view.entry(&path);

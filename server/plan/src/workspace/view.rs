@@ -56,9 +56,9 @@ impl View {
         &self.shared.claims
     }
 
-    /// The text of a file; of one that nobody has open, a copy as well.
+    /// The text of a file; of one that nobody has open, a copy that all who read it share.
     pub fn file(&self, path: &FilePath) -> Option<Arc<File>> {
-        Some(lent(&self.stored(path)?.file))
+        Some(self.stored(path)?.file.lent())
     }
 
     /// All files but the library's, in the order of their names.
@@ -118,19 +118,11 @@ impl View {
     pub fn locate(&self, spot: &Spot) -> Option<(Arc<File>, Range<usize>)> {
         let file = &self.stored(&spot.item.file)?.file;
         let range = file.locate(spot)?;
-        Some((lent(file), range))
+        Some((file.lent(), range))
     }
 
     /// Where a place is now, in bytes of its file.
     pub(super) fn range(&self, spot: &Spot) -> Option<Range<usize>> {
         self.stored(&spot.item.file)?.file.locate(spot)
-    }
-}
-
-/// A file for somebody to read: a copy, if nobody has it open.
-fn lent(file: &Arc<File>) -> Arc<File> {
-    match file.is_closed() {
-        true => Arc::new(file.copy()),
-        false => file.clone(),
     }
 }

@@ -5,7 +5,7 @@ mod items;
 mod line;
 
 use std::ops::Range;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, Weak};
 
 use rustc_hash::FxHashMap;
 
@@ -32,6 +32,8 @@ pub struct File {
     /// Problems of a text that has no item to belong to.
     loose: Vec<Problem>,
     places: OnceLock<FxHashMap<u64, usize>>,
+    /// The copy of a file that nobody has open, while anybody reads it.
+    lent: Mutex<Weak<File>>,
     pub(crate) derived: Derived,
 }
 
@@ -79,6 +81,7 @@ impl File {
             unreadable: None,
             loose: Vec::new(),
             places: OnceLock::new(),
+            lent: Mutex::default(),
             derived: Derived::default(),
         }
     }
@@ -105,12 +108,23 @@ impl File {
         }
     }
 
-    /// The same file for somebody to read, who may have it make what it does not keep.
-    pub(crate) fn copy(&self) -> File {
-        File {
-            derived: self.derived.clone(),
-            ..self.with_items(self.items.iter().map(|placed| placed.item.clone()))
+    /// The same file for somebody to read, who may have it make what is not kept of one that
+    /// nobody has open: its text, above all. All who read it at the same time share that, and
+    /// it goes with the last of them.
+    pub(crate) fn lent(self: &Arc<File>) -> Arc<File> {
+        if !self.is_closed() {
+            return self.clone();
         }
+        let mut lent = self.lent.lock().unwrap_or_else(PoisonError::into_inner);
+        lent.upgrade().unwrap_or_else(|| {
+            let items = self.items.iter().map(|placed| placed.item.clone());
+            let copy = Arc::new(File {
+                derived: self.derived.clone(),
+                ..self.with_items(items)
+            });
+            *lent = Arc::downgrade(&copy);
+            copy
+        })
     }
 
     /// Reads all of a text; items that are known are shared.
