@@ -92,7 +92,6 @@ impl<O: Worker + Send + 'static> Mailbox<O> {
         let own = shared.clone();
         std::thread::Builder::new()
             .name("owner".into())
-            .stack_size(super::STACK)
             .spawn(move || own.work_always())?;
         let beside = shared.clone();
         tokio::spawn(async move {

@@ -41,9 +41,6 @@ use crate::{Failure, Outcome};
 use backend::Backend;
 use outlet::Outlet;
 
-/// The stack of threads that read plans: blocks may be nested deep.
-const STACK: usize = 64 << 20;
-
 /// How long a thread that makes answers waits for the next one before it ends. Until then
 /// it holds on to memory that it has freed, or that others have freed of what it made.
 const KEPT: Duration = Duration::from_millis(200);
@@ -61,14 +58,7 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
         .with_target(false)
         .init();
     crate::allocator::give_back_soon();
-    let reader = std::thread::Builder::new()
-        .name("reader".into())
-        .stack_size(STACK);
-    let reader = reader.spawn(serve).map_err(Failure::Start)?;
-    match reader.join() {
-        Ok(ended) => ended,
-        Err(fault) => std::panic::resume_unwind(fault),
-    }
+    serve()
 }
 
 /// Serves on one thread, which reads, begins calls, and does what is quick itself: to wake

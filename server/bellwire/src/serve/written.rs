@@ -2,8 +2,8 @@
 //!
 //! The service would turn each result into a tree of values first, on the thread that
 //! reads; for a list of everything in a plan, that takes longer than making the list.
-//! So a handler leaves the text of its result here and returns `None` to the service,
-//! and the transport sends the text instead.
+//! So a handler leaves the text of its result here and returns an empty one to the
+//! service, and the transport sends the text instead.
 
 use std::sync::{Arc, OnceLock};
 
