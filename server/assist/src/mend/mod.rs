@@ -219,14 +219,15 @@ fn holds(
     reads_better && alike(&after, found) < alike(before, found)
 }
 
-/// What stands inside a statement whose word means nothing. It is checked only once
-/// the word is right, so what is wrong with it must not count against mending the word.
+/// What stands inside a statement whose word, or kind, means nothing. It is checked only
+/// once that is right, so what is wrong with it must not count against mending it.
 fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
     let statement = holder(item, found.finding.span);
     let first = statement.body.first()?;
-    let is_word = statement.keyword == Some(found.finding.span);
+    let kind = statement.arguments.first().map(|kind| kind.span);
+    let is_word = [statement.keyword, kind].contains(&Some(found.finding.span));
     let inside = Span {
         end: statement.span.end,
         ..first.span

@@ -424,6 +424,18 @@ fn of_many_findings_the_first_few_are_mended() {
 }
 
 #[test]
+fn a_kind_is_mended_though_more_is_wrong_inside() {
+    let (view, entry, offset) =
+        fixture("model pannel$0 Q {\n  standby 0.09\n  charger 600 ma\n}\n");
+    expect![[r#"
+        * unknown-word: Change `pannel` to `panel`
+            model panel Q {
+          - model pannel Q {
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
 fn what_is_spelt_right_is_not_changed_for_its_neighbour() {
     let (view, entry, offset) =
         fixture("site a {\n  panel main : M8 {\n    battery sealed-12V-7Ah$0\n  }\n}\n");
