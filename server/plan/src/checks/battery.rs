@@ -256,11 +256,16 @@ fn too_large(fitted: &Fitted) -> Option<Finding> {
     ))
 }
 
+/// Whether a battery takes longer to recharge than the rules allow.
+pub(super) fn is_slow(site: &Site, figures: &BatteryFigures) -> bool {
+    let times = figures.recharge_hours.zip(site.rules.set.recharge);
+    times.is_some_and(|(takes, rules)| above(takes, rules.hours))
+}
+
 fn slow(fitted: &Fitted) -> Option<Finding> {
     let (site, unit, figures) = (fitted.site, fitted.unit, fitted.figures);
-    let rules = site.rules.set.recharge?;
-    let takes = figures.recharge_hours?;
-    if !above(takes, rules.hours) {
+    let (takes, rules) = (figures.recharge_hours?, site.rules.set.recharge?);
+    if !is_slow(site, figures) {
         return None;
     }
     let asks = site.rules.name.as_ref();

@@ -2,7 +2,9 @@
 
 use super::moves::Mover;
 use super::numbers::apart;
-use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, Tap, above};
+use crate::figures::{
+    ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, Tap, above, output_model,
+};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Site, Terminal, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -58,6 +60,44 @@ impl Worst {
     }
 }
 
+/// Whether an output carries more than the rules let it.
+pub(super) fn is_overloaded(site: &Site, output: &OutputFigures) -> bool {
+    let found = worst_of_output(site, output);
+    found.is_some_and(|(worst, limit)| above(worst.amperes, kept(site, limit)))
+}
+
+/// Whether the outputs of a unit carry more together than the rules let them.
+pub(super) fn is_overloaded_in_all(site: &Site, figures: &Figures, id: UnitId) -> bool {
+    let found = worst_of_unit(site, figures, id);
+    found.is_some_and(|(_, worst, limit)| above(worst.amperes, kept(site, limit)))
+}
+
+/// What the rules leave of a limit to use.
+fn kept(site: &Site, limit: At<f64>) -> f64 {
+    limit.value * (1.0 - site.rules.set.headroom.unwrap_or(0.0))
+}
+
+/// The most that an output carries, and its limit.
+fn worst_of_output(site: &Site, output: &OutputFigures) -> Option<(Worst, At<f64>)> {
+    let (_, model) = output_model(site, (output.unit, output.output))?;
+    let limit = model.limit?;
+    let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
+    Some((worst, limit))
+}
+
+/// The outputs of a unit, the most that they carry together, and their limit.
+fn worst_of_unit(
+    site: &Site,
+    figures: &Figures,
+    id: UnitId,
+) -> Option<(Vec<OutputId>, Worst, At<f64>)> {
+    let limit = site.units.get(id)?.model()?.limit?;
+    let outputs = figures.outputs.iter().filter(|output| output.unit == id);
+    let ids: Vec<OutputId> = outputs.map(|output| (id, output.output)).collect();
+    let worst = Worst::of(|state| together(figures, &ids, state))?;
+    Some((ids, worst, limit))
+}
+
 fn output_load(
     site: &Site,
     figures: &Figures,
@@ -65,8 +105,7 @@ fn output_load(
     output: &OutputFigures,
 ) -> Option<Finding> {
     let unit = site.units.get(output.unit)?;
-    let limit = unit.model()?.outputs.get(output.output)?.limit?;
-    let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
+    let (worst, limit) = worst_of_output(site, output)?;
     let load = Load {
         site,
         figures,
@@ -83,10 +122,7 @@ fn output_load(
 /// All outputs of a unit against what they may carry together. Which of them
 /// carries what is all one to that: only another supply relieves them.
 fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<Finding> {
-    let limit = unit.model()?.limit?;
-    let outputs = || figures.outputs.iter().filter(|output| output.unit == id);
-    let ids: Vec<OutputId> = outputs().map(|output| (id, output.output)).collect();
-    let worst = Worst::of(|state| together(figures, &ids, state))?;
+    let (ids, worst, limit) = worst_of_unit(site, figures, id)?;
     let load = Load {
         site,
         figures,
@@ -126,7 +162,7 @@ impl Load<'_> {
     fn check(&self, mover: Option<&mut Mover>) -> Option<Finding> {
         let (limit, carried) = (self.limit.value, self.worst.amperes);
         let share = self.site.rules.set.headroom.unwrap_or(0.0);
-        let kept = limit * (1.0 - share);
+        let kept = kept(self.site, self.limit);
         let too_much = carried - kept;
         if !above(carried, kept) {
             return None;

@@ -4,7 +4,7 @@
 //! another supply relieves it.
 
 use super::numbers::apart;
-use crate::figures::{Figures, State, above, mains};
+use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -16,17 +16,25 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
     }
 }
 
+/// What a unit asks of its mains side, in the state with the most, if it does not
+/// get that.
+pub(super) fn too_much(
+    site: &Site,
+    figures: &Figures,
+    id: UnitId,
+) -> Option<(State, MainsFigures)> {
+    let states = [State::MainsStandby, State::MainsAlarm];
+    let most = states
+        .into_iter()
+        .filter_map(|state| Some((state, mains(site, figures, id, state)?)))
+        .max_by(|a, b| a.1.total().total_cmp(&b.1.total()));
+    most.filter(|(_, asked)| above(asked.total(), asked.rating))
+}
+
 fn overloaded(site: &Site, figures: &Figures, id: UnitId) -> Option<Finding> {
     let unit = site.units.get(id)?;
     let rating = unit.model()?.mains?;
-    let states = [State::MainsStandby, State::MainsAlarm];
-    let (state, asked) = states
-        .into_iter()
-        .filter_map(|state| Some((state, mains(site, figures, id, state)?)))
-        .max_by(|a, b| a.1.total().total_cmp(&b.1.total()))?;
-    if !above(asked.total(), asked.rating) {
-        return None;
-    }
+    let (state, asked) = too_much(site, figures, id)?;
     let (total, most) = apart(asked.total(), asked.rating, Dimension::Power);
     let watts = |watts| in_usual_unit(watts, Dimension::Power);
     let least = asked.own + asked.charger;

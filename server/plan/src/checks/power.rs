@@ -55,18 +55,17 @@ struct Voltages<'a, 'b> {
     mover: &'b mut Mover<'a>,
 }
 
-/// Whether a device works in all states in which it has voltage.
+/// Whether a device is known to work in all states in which it has voltage.
 fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
-    let range = site.devices.get(device).and_then(|device| device.model());
-    let range = range.and_then(|model| model.works);
-    let (from, to) = range.map_or((0.0, f64::INFINITY), |works| works.value);
-    figures.device(device).is_some_and(|device| {
-        let mut states = device.states.iter();
-        states.all(|(_, state)| {
-            let volts = state.as_ref().map(|state| state.volts);
-            volts.is_ok_and(|volts| volts == 0.0 || !(below(volts, from) || above(volts, to)))
-        })
-    })
+    let own = figures.device(device);
+    own.is_some_and(|own| !fails(site, own))
+}
+
+/// Whether a device gets too little or too much in some state, or nobody can tell.
+pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
+    figures.states.iter().any(|(_, solved)| solved.is_err())
+        || lacks(site, figures).is_some()
+        || exceeds(site, figures).is_some()
 }
 
 /// What a device needs and does not get, and what it gets, in the state with
@@ -86,6 +85,18 @@ fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
         always: true,
     };
     below(volts, least).then_some((need, volts))
+}
+
+/// Where a device gets more than it works at, in the state with the most: that
+/// state, what it gets, and what it works up to.
+fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
+    let most = site.devices.get(figures.device)?.model()?.works?.value.1;
+    let (state, volts) = figures
+        .states
+        .iter()
+        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    above(volts, most).then_some((state, volts, most))
 }
 
 /// What a device needs in a state in which its network has no solution.
@@ -173,15 +184,7 @@ impl<'a> Voltages<'a, '_> {
     /// Too much voltage, in the state with the most.
     fn high(&mut self, figures: &DeviceFigures) -> Option<Finding> {
         let device = self.site.devices.get(figures.device)?;
-        let most = device.model()?.works?.value.1;
-        let (state, volts) = figures
-            .states
-            .iter()
-            .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-            .max_by(|a, b| a.1.total_cmp(&b.1))?;
-        if !above(volts, most) {
-            return None;
-        }
+        let (state, volts, most) = exceeds(self.site, figures)?;
         let (hint, mend) = match self.moved(figures.device, state) {
             Some((hint, mend)) => (hint, Some(mend)),
             None => (

@@ -37,7 +37,7 @@ pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
 pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
-pub(crate) use mains::mains;
+pub(crate) use mains::{MainsFigures, mains};
 pub use route::RouteLeg;
 pub(crate) use solve::{nominal_volts, output_model, takes_battery, usual_blocks};
 pub(crate) use state::Activity;

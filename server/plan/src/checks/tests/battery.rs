@@ -397,23 +397,3 @@ supply p : H { battery : b-2 }",
         "#]],
     );
 }
-
-#[test]
-fn a_battery_that_is_cut_off_too_soon_counts_as_trouble() {
-    let trouble = |cutoff: &str| {
-        let (site, figures) = crate::figures::tests::solved(&format!(
-            "model battery b-9, capacity 9 Ah
-rules night, standby 12 h
-model supply H, standby 500 mA, charger 1 A, cutoff {cutoff} {{
-  output out 13.8 V
-}}
-site s {{
-  rules night
-  supply p : H {{ battery : b-9 }}
-}}"
-        ));
-        crate::checks::trouble::trouble(&site, &figures)
-    };
-    assert_eq!(trouble("10.5 V"), 0);
-    assert_eq!(trouble("11.8 V"), 1);
-}

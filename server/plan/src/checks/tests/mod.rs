@@ -6,6 +6,7 @@ mod models;
 mod moves;
 mod places;
 mod power;
+mod trouble;
 mod wiring;
 mod zones;
 
