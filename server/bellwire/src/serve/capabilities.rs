@@ -1,25 +1,16 @@
 //! What the server can do, as told to the client.
 
-use bellwire_plan::source::Encoding;
 use serde_json::json;
 use tower_lsp::ls_types::*;
 
+use super::abilities::Abilities;
 use super::convert;
 use super::features::{actions, hints, standing, tokens};
 
 /// The server's side of the introduction.
-pub fn capabilities(
-    encoding: Encoding,
-    client: &ClientCapabilities,
-    pulls: bool,
-) -> ServerCapabilities {
-    let prepares_rename = client
-        .text_document
-        .as_ref()
-        .and_then(|document| document.rename.as_ref()?.prepare_support)
-        == Some(true);
+pub fn capabilities(client: Abilities, pulls: bool) -> ServerCapabilities {
     ServerCapabilities {
-        position_encoding: Some(convert::encoding_kind(encoding)),
+        position_encoding: Some(convert::encoding_kind(client.encoding)),
         text_document_sync: Some(
             TextDocumentSyncOptions {
                 open_close: Some(true),
@@ -77,7 +68,7 @@ pub fn capabilities(
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
         linked_editing_range_provider: Some(LinkedEditingRangeServerCapabilities::Simple(true)),
-        rename_provider: Some(match prepares_rename {
+        rename_provider: Some(match client.prepares_renames {
             true => OneOf::Right(RenameOptions {
                 prepare_provider: Some(true),
                 work_done_progress_options: WorkDoneProgressOptions::default(),

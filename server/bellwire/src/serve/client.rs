@@ -5,11 +5,11 @@ use std::time::Duration;
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{
-    ClientCapabilities, ConfigurationItem, DidChangeWatchedFilesRegistrationOptions,
-    FileSystemWatcher, GlobPattern, Location, ProgressToken, Registration, ShowDocumentParams,
-    WatchKind,
+    ConfigurationItem, DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern,
+    Location, ProgressToken, Registration, ShowDocumentParams, WatchKind,
 };
 
+use super::abilities::Abilities;
 use super::settings::Settings;
 
 /// How long the client may take.
@@ -31,10 +31,8 @@ pub async fn within<T>(limit: Duration, answer: impl Future<Output = Result<T>>)
 }
 
 /// Asks the client to tell of plans that come, change and go outside the editor, if it can.
-pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
-    let workspace = abilities.workspace.as_ref();
-    let watching = workspace.and_then(|workspace| workspace.did_change_watched_files.as_ref());
-    if watching.and_then(|watching| watching.dynamic_registration) != Some(true) {
+pub async fn watch_files(client: &Client, can: Abilities) {
+    if !can.watches_files {
         return;
     }
     let watcher = |glob: &str, kind| FileSystemWatcher {
@@ -57,9 +55,8 @@ pub async fn watch_files(client: &Client, abilities: &ClientCapabilities) {
 }
 
 /// The settings, from a client that lets itself be asked.
-pub async fn settings(client: &Client, abilities: &ClientCapabilities) -> Option<Settings> {
-    let workspace = abilities.workspace.as_ref();
-    if workspace.and_then(|workspace| workspace.configuration) != Some(true) {
+pub async fn settings(client: &Client, can: Abilities) -> Option<Settings> {
+    if !can.gives_settings {
         return None;
     }
     let item = ConfigurationItem {
@@ -82,12 +79,8 @@ pub async fn go(client: &Client, place: Location) {
 }
 
 /// A token to report progress under, from a client that shows it.
-pub async fn progress_token(
-    client: &Client,
-    abilities: &ClientCapabilities,
-) -> Option<ProgressToken> {
-    let window = abilities.window.as_ref();
-    if window.and_then(|window| window.work_done_progress) != Some(true) {
+pub async fn progress_token(client: &Client, can: Abilities) -> Option<ProgressToken> {
+    if !can.shows_progress {
         return None;
     }
     let token = ProgressToken::String("bellwire/reading".into());

@@ -4,26 +4,11 @@ use std::ops::Range;
 use std::str::FromStr;
 
 use bellwire_plan::source::{Encoding, FilePath, Position, Text, Walker};
-use tower_lsp::ls_types::{self as lsp, ClientCapabilities, PositionEncodingKind, Uri};
+use tower_lsp::ls_types::{self as lsp, PositionEncodingKind, Uri};
 
 use super::shelf;
 use crate::disk;
 use crate::output::plain;
-
-/// The encoding to count columns in: bytes if the client can, then characters,
-/// then the protocol's own.
-pub fn encoding(client: &ClientCapabilities) -> Encoding {
-    let offered = client.general.as_ref();
-    let offered = offered.and_then(|general| general.position_encodings.as_ref());
-    let offers = |kind| offered.is_some_and(|offered| offered.contains(&kind));
-    if offers(PositionEncodingKind::UTF8) {
-        Encoding::Utf8
-    } else if offers(PositionEncodingKind::UTF32) {
-        Encoding::Utf32
-    } else {
-        Encoding::Utf16
-    }
-}
 
 /// What the protocol calls an encoding.
 pub fn encoding_kind(encoding: Encoding) -> PositionEncodingKind {

@@ -71,7 +71,7 @@ impl Documents {
         version: i32,
         events: Vec<TextDocumentContentChangeEvent>,
     ) {
-        let encoding = self.edge.encoding;
+        let encoding = self.edge.can.encoding;
         let Some(document) = self.open.get_mut(name) else {
             tracing::warn!("`{name}` was edited without being open; the edit is left out");
             return;

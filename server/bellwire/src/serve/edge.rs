@@ -1,68 +1,17 @@
-//! What an answer must know of the client: how it counts columns, what it calls files,
-//! what it can show.
+//! What an answer must know of the client: what it can do, and what it calls files.
 
 use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_assist::plain;
 use bellwire_plan::library;
-use bellwire_plan::source::{Encoding, File, FilePath, Text};
+use bellwire_plan::source::{File, FilePath, Text};
 use dashmap::DashMap;
-use tower_lsp::ls_types::{self as lsp, ClientCapabilities, Location, MarkupKind, Uri};
+use tower_lsp::ls_types::{self as lsp, Location, MarkupKind, Uri};
 
+use super::abilities::Abilities;
 use super::convert::{self, Places};
 use super::shelf;
-
-/// What a client can show.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Can {
-    /// Tab stops in completions.
-    pub snippets: bool,
-    /// Markdown in hovers, rather than plain text.
-    pub markdown: bool,
-    /// Markdown beside completions.
-    pub markdown_beside: bool,
-    /// A link at the code of a finding.
-    pub links_codes: bool,
-    /// A place that the server sends it to.
-    pub shows_documents: bool,
-    /// Edits with the version that they are for.
-    pub versioned_edits: bool,
-    /// An outline that is nested.
-    pub nests_symbols: bool,
-}
-
-impl Can {
-    /// What a client says of itself.
-    pub fn new(client: &ClientCapabilities) -> Can {
-        let document = client.text_document.as_ref();
-        let item = document.and_then(|of| of.completion.as_ref()?.completion_item.as_ref());
-        let formats = document.and_then(|of| of.hover.as_ref()?.content_format.as_ref());
-        let beside = item.and_then(|item| item.documentation_format.as_ref());
-        let outline = document.and_then(|of| of.document_symbol.as_ref());
-        let window = client.window.as_ref();
-        let publish = document.and_then(|of| of.publish_diagnostics.as_ref());
-        let workspace = client.workspace.as_ref();
-        let edit = workspace.and_then(|of| of.workspace_edit.as_ref());
-        Can {
-            versioned_edits: edit.and_then(|of| of.document_changes) == Some(true),
-            nests_symbols: outline.and_then(|of| of.hierarchical_document_symbol_support)
-                == Some(true),
-            snippets: item.and_then(|item| item.snippet_support) == Some(true),
-            markdown: prefers_markdown(formats),
-            markdown_beside: prefers_markdown(beside),
-            links_codes: publish.and_then(|of| of.code_description_support) == Some(true),
-            shows_documents: window
-                .and_then(|of| of.show_document.as_ref())
-                .is_some_and(|of| of.support),
-        }
-    }
-}
-
-/// Whether Markdown is what a client would rather have; it names what it takes, best first.
-fn prefers_markdown(formats: Option<&Vec<MarkupKind>>) -> bool {
-    formats.is_some_and(|formats| formats.first() == Some(&MarkupKind::Markdown))
-}
 
 /// Markdown as such, or made into plain text.
 pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
@@ -79,20 +28,17 @@ pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
 /// The client's side of places. Cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Edge {
-    /// What columns count.
-    pub encoding: Encoding,
-    /// What it can show.
-    pub can: Can,
+    /// What it can do.
+    pub can: Abilities,
     /// What it calls the documents that it has open.
     uris: Arc<DashMap<FilePath, Uri>>,
 }
 
 impl Edge {
     /// The edge to a client that has no documents open.
-    pub fn new(client: &ClientCapabilities) -> Edge {
+    pub fn new(can: Abilities) -> Edge {
         Edge {
-            encoding: convert::encoding(client),
-            can: Can::new(client),
+            can,
             uris: Arc::default(),
         }
     }
@@ -120,7 +66,7 @@ impl Edge {
 
     /// The places of a text, as the client counts them.
     pub fn places<'a>(&self, text: &'a Text) -> Places<'a> {
-        Places::new(text, self.encoding)
+        Places::new(text, self.can.encoding)
     }
 
     /// A place in any file.

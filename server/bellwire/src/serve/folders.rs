@@ -6,8 +6,8 @@ use bellwire_plan::source::File;
 use rayon::prelude::*;
 use tokio::sync::watch;
 use tower_lsp::Client;
-use tower_lsp::ls_types::ClientCapabilities;
 
+use super::abilities::Abilities;
 use super::client;
 use super::mailbox::{Effort, Mailbox};
 use super::owner::Owner;
@@ -18,12 +18,7 @@ use crate::disk;
 const BATCH: usize = 32;
 
 /// Reads every plan below the folders.
-pub async fn read(
-    folders: Vec<PathBuf>,
-    mailbox: Mailbox<Owner>,
-    client: Client,
-    abilities: &ClientCapabilities,
-) {
+pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client, can: Abilities) {
     let walked = tokio::task::spawn_blocking(move || {
         let mut paths = Vec::new();
         for folder in folders {
@@ -46,7 +41,7 @@ pub async fn read(
     let count = paths.len();
     tokio::join!(
         take_in(paths, mailbox, done),
-        report(watched, count, client, abilities)
+        report(watched, count, client, can)
     );
 }
 
@@ -85,13 +80,8 @@ async fn take_in(paths: Vec<PathBuf>, mailbox: Mailbox<Owner>, done: watch::Send
 }
 
 /// Tells the client how many files of so many are done, until all are.
-async fn report(
-    mut done: watch::Receiver<usize>,
-    count: usize,
-    client: Client,
-    abilities: &ClientCapabilities,
-) {
-    let Some(token) = client::progress_token(&client, abilities).await else {
+async fn report(mut done: watch::Receiver<usize>, count: usize, client: Client, can: Abilities) {
+    let Some(token) = client::progress_token(&client, can).await else {
         return;
     };
     let progress = client.progress(token, "Reading plans");

@@ -7,6 +7,7 @@
 //! otherwise. Findings leave through the `publisher`, and everything that leaves goes
 //! through the `outlet`.
 
+mod abilities;
 mod backend;
 mod capabilities;
 mod client;

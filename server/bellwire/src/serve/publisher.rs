@@ -17,7 +17,7 @@ use serde::Serialize;
 use tokio::sync::Notify;
 use tower_lsp::Client;
 use tower_lsp::ls_types::notification::{Notification, PublishDiagnostics};
-use tower_lsp::ls_types::{ClientCapabilities, Diagnostic, PublishDiagnosticsParams, Uri};
+use tower_lsp::ls_types::{Diagnostic, PublishDiagnosticsParams, Uri};
 
 use super::client::{LIMIT, within};
 use super::edge::Edge;
@@ -51,7 +51,8 @@ struct Shared {
     wake: Condvar,
     outlet: Outlet,
     edge: Edge,
-    wants: Wants,
+    /// The client asks for findings itself.
+    pulls: bool,
     /// Something that the client shows of its documents may be out of date.
     stale_hints: Notify,
     /// The same of findings, for a client that asks for them.
@@ -114,35 +115,9 @@ impl Line {
     }
 }
 
-/// What of the client matters for sending.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Wants {
-    /// The client asks for findings itself.
-    pub pulls: bool,
-    refresh_findings: bool,
-    refresh_hints: bool,
-    refresh_lenses: bool,
-}
-
-impl Wants {
-    /// What a client can do; `pulls` says that it asks for findings.
-    pub fn new(client: &ClientCapabilities, pulls: bool) -> Wants {
-        let workspace = client.workspace.as_ref();
-        let hints = workspace.and_then(|workspace| workspace.inlay_hint.as_ref());
-        let lenses = workspace.and_then(|workspace| workspace.code_lens.as_ref());
-        let findings = workspace.and_then(|workspace| workspace.diagnostics.as_ref());
-        let yes = Some(true);
-        Wants {
-            pulls,
-            refresh_findings: pulls && findings.and_then(|of| of.refresh_support) == yes,
-            refresh_hints: hints.and_then(|of| of.refresh_support) == yes,
-            refresh_lenses: lenses.and_then(|of| of.refresh_support) == yes,
-        }
-    }
-}
-
 impl Publisher {
-    /// Starts the thread and the tasks that send, for as long as the server runs.
+    /// Starts the thread and the tasks that send, for as long as the server runs; `pulls` says
+    /// that the client asks for findings.
     ///
     /// # Errors
     /// The thread cannot be started.
@@ -150,14 +125,14 @@ impl Publisher {
         client: &Client,
         outlet: &Outlet,
         edge: &Edge,
-        wants: Wants,
+        pulls: bool,
     ) -> std::io::Result<Publisher> {
         let publisher = Publisher(Arc::new(Shared {
             queue: Mutex::default(),
             wake: Condvar::new(),
             outlet: outlet.clone(),
             edge: edge.clone(),
-            wants,
+            pulls,
             stale_hints: Notify::new(),
             stale_findings: Notify::new(),
         }));
@@ -172,7 +147,7 @@ impl Publisher {
 
     /// Queues a file, in place of what is queued for it already.
     pub fn queue(&self, job: Job) {
-        if self.0.wants.pulls {
+        if self.0.pulls {
             return;
         }
         self.lock().push(job);
@@ -270,12 +245,13 @@ impl Publisher {
     }
 
     async fn ask_for_hints(self, client: Client) {
+        let can = self.0.edge.can;
         loop {
             self.0.stale_hints.notified().await;
-            if self.0.wants.refresh_hints {
+            if can.refreshes_hints {
                 within(LIMIT, client.inlay_hint_refresh()).await;
             }
-            if self.0.wants.refresh_lenses {
+            if can.refreshes_lenses {
                 within(LIMIT, client.code_lens_refresh()).await;
             }
         }
@@ -284,7 +260,7 @@ impl Publisher {
     async fn ask_for_findings(self, client: Client) {
         loop {
             self.0.stale_findings.notified().await;
-            if self.0.wants.refresh_findings {
+            if self.0.pulls && self.0.edge.can.refreshes_findings {
                 within(LIMIT, client.workspace_diagnostic_refresh()).await;
             }
         }

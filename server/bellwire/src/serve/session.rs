@@ -9,16 +9,15 @@ use bellwire_plan::source::FilePath;
 use serde_json::Value;
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::{Error, Result};
-use tower_lsp::ls_types::{
-    ClientCapabilities, InitializeParams, InitializeResult, ServerInfo, Uri,
-};
+use tower_lsp::ls_types::{InitializeParams, InitializeResult, ServerInfo, Uri};
 
+use super::abilities::Abilities;
 use super::edge::Edge;
 use super::mailbox::{Effort, Mailbox};
 use super::outlet::Outlet;
 use super::owner::Owner;
 use super::pace::Paces;
-use super::publisher::{Publisher, Wants};
+use super::publisher::Publisher;
 use super::settings::{Delivery, Settings};
 use super::snapshot::{Everything, Snapshot};
 use super::{capabilities, client, convert, folders};
@@ -28,7 +27,7 @@ use crate::disk;
 #[derive(Clone)]
 pub struct Session {
     client: Client,
-    abilities: ClientCapabilities,
+    can: Abilities,
     mailbox: Mailbox<Owner>,
     paces: Paces,
 }
@@ -47,23 +46,21 @@ impl Session {
         let settings = Settings::read(options.unwrap_or(&Value::Null));
         let pulls = settings.findings == Delivery::Pull;
         let roots = roots(&params);
-        let abilities = params.capabilities;
-        let edge = Edge::new(&abilities);
+        let can = Abilities::new(&params.capabilities);
+        let edge = Edge::new(can);
         let result = InitializeResult {
-            capabilities: capabilities::capabilities(edge.encoding, &abilities, pulls),
+            capabilities: capabilities::capabilities(can, pulls),
             server_info: Some(ServerInfo {
                 name: "bellwire".into(),
                 version: Some(env!("CARGO_PKG_VERSION").into()),
             }),
             ..InitializeResult::default()
         };
-        let wants = Wants::new(&abilities, pulls);
-        let publisher = Publisher::start(&client, outlet, &edge, wants);
-        let publisher = publisher.map_err(no_thread)?;
+        let publisher = Publisher::start(&client, outlet, &edge, pulls).map_err(no_thread)?;
         let mailbox = Mailbox::start(Owner::new(edge, roots, settings, publisher));
         let session = Session {
             client,
-            abilities,
+            can,
             mailbox: mailbox.map_err(no_thread)?,
             paces: Paces::default(),
         };
@@ -147,7 +144,7 @@ impl Session {
         let roots = self.mailbox.post(Effort::Quick, |owner| owner.roots());
         tokio::spawn(async move {
             session.fetch_settings(None).await;
-            client::watch_files(&session.client, &session.abilities).await;
+            client::watch_files(&session.client, session.can).await;
             if let Ok(roots) = roots.await {
                 session.read_folders(roots).await;
             }
@@ -157,12 +154,12 @@ impl Session {
     /// Reads the plans in folders that are new to the workspace.
     pub async fn read_folders(&self, folders: Vec<PathBuf>) {
         let (mailbox, client) = (self.mailbox.clone(), self.client.clone());
-        folders::read(folders, mailbox, client, &self.abilities).await;
+        folders::read(folders, mailbox, client, self.can).await;
     }
 
     /// Asks the client for its settings; where it cannot be asked, those `sent` count.
     pub async fn fetch_settings(&self, sent: Option<&Value>) {
-        let asked = client::settings(&self.client, &self.abilities).await;
+        let asked = client::settings(&self.client, self.can).await;
         if let Some(settings) = asked.or_else(|| sent.map(Settings::read)) {
             self.tell(Effort::Long, move |owner| owner.configure(settings))
                 .await;

@@ -45,12 +45,12 @@ impl Snapshot {
 
     /// The byte offset of a position in the file.
     pub fn offset(&self, position: lsp::Position) -> usize {
-        convert::offset(self.text(), position, self.edge.encoding)
+        convert::offset(self.text(), position, self.edge.can.encoding)
     }
 
     /// The bytes of a range in the file.
     pub fn bytes(&self, range: lsp::Range) -> Range<usize> {
-        convert::bytes(self.text(), range, self.edge.encoding)
+        convert::bytes(self.text(), range, self.edge.can.encoding)
     }
 
     /// A byte range of the file as a range of the protocol.

@@ -53,9 +53,9 @@ mod tests {
     use bellwire_plan::source::{Change, File, FilePath};
     use bellwire_plan::workspace::{NoFiles, Workspace};
     use serde_json::json;
-    use tower_lsp::ls_types::ClientCapabilities;
 
     use super::*;
+    use crate::serve::abilities::Abilities;
 
     #[test]
     fn edits_are_for_the_version_they_were_worked_out_from() {
@@ -79,8 +79,8 @@ mod tests {
         let site = view.file(&path("/site.bell")).unwrap();
         workspace.put(vec![site.edit(&[line]).with_version(8)]);
         let client = json!({"workspace": {"workspaceEdit": {"documentChanges": true}}});
-        let client: ClientCapabilities = serde_json::from_value(client).unwrap();
-        let sent = json!(workspace_edit(&Edge::new(&client), edits));
+        let can = Abilities::new(&serde_json::from_value(client).unwrap());
+        let sent = json!(workspace_edit(&Edge::new(can), edits));
         let edit = |name, version, line, from, to| {
             let range = json!({
                 "start": {"line": line, "character": from},
