@@ -20,7 +20,7 @@ pub struct Link {
 pub fn links(view: &View, entry: &Entry) -> Vec<Link> {
     let imports = entry.imports.iter();
     imports
-        .filter(|import| view.file(&import.target).is_some())
+        .filter(|import| view.has(&import.target))
         .filter_map(|import| {
             Some(Link {
                 range: imports::place(entry, import)?,

@@ -226,11 +226,7 @@ pub fn load(path: &Path) -> Option<File> {
         let why = "the file's name is not Unicode: rename it";
         return Some(File::unreadable(name(path), why.to_string()));
     }
-    match read(path) {
-        Read::Text(text) => Some(File::closed(name(path), &text)),
-        Read::Unreadable(why) => Some(File::unreadable(name(path), why)),
-        Read::Absent | Read::Outside => None,
-    }
+    read(path).file(name(path)).ok()
 }
 
 /// Every plan below a folder, in the order of their names. Links, hidden files and those that git

@@ -124,7 +124,7 @@ impl Loaded {
             asked.extend(next.iter().map(|file| file.path().clone()));
             files = next;
             // What others use has been read with them.
-            files.retain(|file| view.file(file.path()).is_none());
+            files.retain(|file| !view.has(file.path()));
         }
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());

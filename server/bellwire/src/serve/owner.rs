@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 use bellwire_plan::day::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Entry, Files, Read, Workspace};
+use bellwire_plan::workspace::{Entry, Files, Workspace};
 use rustc_hash::FxHashSet;
 use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
@@ -126,7 +126,7 @@ impl Owner {
                 false => Vec::new(),
             };
             let came = came.iter().map(|path| disk::name(path));
-            let known = view.file(&name).map(|_| name);
+            let known = view.has(&name).then_some(name);
             let came: Vec<_> = came.chain(known).collect();
             if let Some(gone) = &mut self.gone {
                 gone.retain(|gone| !came.contains(gone));
@@ -176,7 +176,7 @@ impl Owner {
             self.disk.holds(&disk::path(name))
                 && !self.documents.is_open(name)
                 && !is_gone(name)
-                && view.file(name).is_none()
+                && !view.has(name)
         });
         let touched = self.workspace.put(fresh.collect());
         self.publish(touched);
@@ -251,7 +251,7 @@ impl Owner {
             };
             match file {
                 Some(file) => files.push(file),
-                None if view.file(&name).is_some() => gone.push(name),
+                None if view.has(&name) => gone.push(name),
                 None => {}
             }
         }
@@ -273,11 +273,7 @@ impl Owner {
         let closed = known
             .into_iter()
             .filter(|name| !self.documents.is_open(name));
-        let files = closed.filter_map(|name| match self.disk.read(&name) {
-            Read::Text(text) => Some(File::closed(name, &text)),
-            Read::Unreadable(why) => Some(File::unreadable(name, why)),
-            Read::Absent | Read::Outside => None,
-        });
+        let files = closed.filter_map(|name| self.disk.read(&name).file(name).ok());
         let touched = self.workspace.put(files.collect());
         self.publish(touched);
     }

@@ -67,6 +67,21 @@ pub enum Read {
     Unreadable(String),
 }
 
+impl Read {
+    /// The file, which nobody has open, of that name.
+    ///
+    /// # Errors
+    /// There is none to be had.
+    pub fn file(self, path: FilePath) -> Result<File, ImportState> {
+        match self {
+            Read::Text(text) => Ok(File::closed(path, &text)),
+            Read::Unreadable(why) => Ok(File::unreadable(path, why)),
+            Read::Absent => Err(ImportState::Missing),
+            Read::Outside => Err(ImportState::Outside),
+        }
+    }
+}
+
 /// What owner and readers share.
 pub(crate) struct Shared {
     entries: DashMap<FilePath, Arc<Entry>, FxBuildHasher>,
@@ -202,19 +217,12 @@ impl Workspace {
             if self.shared.entries.contains_key(&path) || self.absent.contains_key(&path) {
                 continue;
             }
-            let file = match self.disk.read(&path) {
-                Read::Text(text) => File::closed(path, &text),
-                Read::Unreadable(why) => File::unreadable(path, why),
-                Read::Absent => {
-                    self.absent.insert(path, ImportState::Missing);
-                    continue;
+            match self.disk.read(&path).file(path.clone()) {
+                Ok(file) => self.store_one(Arc::new(file), changed, &mut wanted),
+                Err(why) => {
+                    self.absent.insert(path, why);
                 }
-                Read::Outside => {
-                    self.absent.insert(path, ImportState::Outside);
-                    continue;
-                }
-            };
-            self.store_one(Arc::new(file), changed, &mut wanted);
+            }
         }
     }
 
@@ -318,6 +326,21 @@ struct Changed {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::library;
+
+    #[test]
+    fn files_are_those_of_the_workspace_and_of_the_library() {
+        let path = FilePath::new("/a.bell");
+        let mut workspace = Workspace::new(Arc::new(NoFiles), Day::default());
+        workspace.put(vec![File::new(path.clone(), "use \"b.bell\"")]);
+        let view = workspace.view();
+        let library = library::LIBRARY.iter().map(|file| file.path());
+        for path in [&path].into_iter().chain(library) {
+            assert!(view.has(path) && view.entry(path).is_some(), "{path}");
+        }
+        let absent = FilePath::new("/b.bell");
+        assert!(!view.has(&absent) && view.entry(&absent).is_none());
+    }
 
     #[test]
     fn a_closed_file_rests_whatever_its_readers_have_made_again() {

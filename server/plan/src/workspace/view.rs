@@ -12,6 +12,7 @@ use super::evaluate::Evaluation;
 use super::scope::FileScope;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
+use crate::library;
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
 
@@ -47,8 +48,14 @@ impl View {
         if let Some(entry) = self.shared.entries.get(path) {
             return Some(entry.clone());
         }
+        library::file(path)?;
         let mut library = LIBRARY_ENTRIES.iter();
         library.find(|entry| entry.file.path() == path).cloned()
+    }
+
+    /// Whether there is such a file, the library's among them.
+    pub fn has(&self, path: &FilePath) -> bool {
+        self.shared.entries.contains_key(path) || library::file(path).is_some()
     }
 
     /// What only one site may have, and who has it.

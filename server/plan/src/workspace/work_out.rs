@@ -17,12 +17,20 @@ use crate::source::{File, FilePath, Item};
 /// all cores, and nothing is kept of them that can be made again.
 const AT_ONCE: usize = 8;
 
-/// The built-in library, worked out once for all workspaces.
+/// The built-in library, worked out once for all workspaces. Whoever asks for it first
+/// may be on one of rayon's threads, so this is done on that one alone: a thread that
+/// waits for another takes up other work meanwhile, which may ask for the library too.
 pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| {
     let nothing = Shared::new(Day::default());
     let work = |file: &Arc<File>| {
         let entry = Entry::new(file.clone(), None);
-        Arc::new(worked_out(&entry, &nothing, &FxHashMap::default(), true))
+        let scope = entry.scope(&nothing);
+        let items = file.items();
+        let evaluations =
+            items.map(|(_, item)| Arc::new(Evaluation::new(item, &scope, nothing.today)));
+        let mut entry = entry.with(evaluations.collect(), scope.fingerprint());
+        entry.findings = taken::check(&entry, &nothing);
+        Arc::new(entry)
     };
     LIBRARY.iter().map(work).collect()
 });
