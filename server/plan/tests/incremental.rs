@@ -112,7 +112,7 @@ fn assert_indexed(view: &View) {
     let looked_at = |holds: &dyn Fn(&FilePath) -> bool| -> Vec<FilePath> {
         files().filter(|path| holds(path)).collect()
     };
-    for space in [Space::Model, Space::Rules, Space::Monitoring] {
+    for space in Space::LOOKED_UP {
         let declares = |path: &FilePath| view.file(path).is_some_and(|f| !f.all(space).is_empty());
         assert_eq!(view.declaring(space), looked_at(&declares), "{space:?}");
     }

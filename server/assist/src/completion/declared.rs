@@ -123,8 +123,7 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             place.is_none_or(|place| place.start != typed.start)
         })
     };
-    let spaces = [Space::Model, Space::Rules, Space::Monitoring];
-    let paths: BTreeSet<FilePath> = spaces
+    let paths: BTreeSet<FilePath> = Space::LOOKED_UP
         .into_iter()
         .flat_map(|space| plan.view.declaring(space))
         .collect();

@@ -18,6 +18,10 @@ pub enum Space {
 }
 
 impl Space {
+    /// Those that statements look names up in, each at the index that is its own
+    /// number. Nobody looks up sites.
+    pub const LOOKED_UP: [Space; 3] = [Space::Model, Space::Rules, Space::Monitoring];
+
     /// The namespace that an item's name is in.
     pub fn of(item: &Item) -> Option<Space> {
         match item.word() {
@@ -29,6 +33,8 @@ impl Space {
         }
     }
 }
+
+const _: () = assert!(Space::LOOKED_UP.len() == Space::Site as usize);
 
 /// The top-level names that a file can use: its own, those of the files that
 /// it uses, and the built-in library's, in this order.

@@ -7,21 +7,19 @@ use std::sync::{PoisonError, RwLock};
 use dashmap::DashMap;
 use rustc_hash::{FxBuildHasher, FxHashSet};
 
-use super::scope::{self, SPACES};
 use crate::model::Space;
 use crate::source::{File, FilePath};
 
 /// Which of the namespaces that statements look names up in a file declares
 /// something in.
-pub(super) type Declares = [bool; SPACES];
+pub(super) type Declares = [bool; Space::LOOKED_UP.len()];
 
 /// What a file declares.
 pub(super) fn declares(file: &File) -> Declares {
     let mut declares = Declares::default();
     for (_, item) in file.items() {
         let space = Space::of(item).filter(|_| item.name().is_some());
-        let slot = space.and_then(scope::slot);
-        if let Some(declares) = slot.and_then(|slot| declares.get_mut(slot)) {
+        if let Some(declares) = space.and_then(|space| declares.get_mut(space as usize)) {
             *declares = true;
         }
     }
@@ -30,7 +28,7 @@ pub(super) fn declares(file: &File) -> Declares {
 
 #[derive(Debug, Default)]
 pub(super) struct Index {
-    declaring: RwLock<[BTreeSet<FilePath>; SPACES]>,
+    declaring: RwLock<[BTreeSet<FilePath>; Space::LOOKED_UP.len()]>,
     /// Who uses a file, whether it is there or not; nobody is no entry.
     users: DashMap<FilePath, FxHashSet<FilePath>, FxBuildHasher>,
 }
@@ -55,7 +53,7 @@ impl Index {
     pub(super) fn declaring(&self, space: Space) -> Vec<FilePath> {
         let declaring = self.declaring.read();
         let declaring = declaring.unwrap_or_else(PoisonError::into_inner);
-        let paths = scope::slot(space).and_then(|slot| declaring.get(slot));
+        let paths = declaring.get(space as usize);
         paths.into_iter().flatten().cloned().collect()
     }
 

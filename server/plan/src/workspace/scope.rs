@@ -21,15 +21,16 @@ pub struct FileScope {
 /// look names up in, and whether it is whole. Equal fingerprints are equal scopes.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct Fingerprint {
-    spaces: [u64; SPACES],
+    spaces: [u64; Space::LOOKED_UP.len()],
     whole: bool,
 }
 
 impl Fingerprint {
     fn of(files: &[Arc<File>], whole: bool) -> Fingerprint {
-        let mut hashers: [FxHasher; SPACES] = Default::default();
+        let mut hashers = Space::LOOKED_UP.map(|_| FxHasher::default());
         for (_, item) in files.iter().flat_map(|file| file.items()) {
-            if let Some(hasher) = Space::of(item).and_then(|space| hashers.get_mut(slot(space)?)) {
+            let space = Space::of(item);
+            if let Some(hasher) = space.and_then(|space| hashers.get_mut(space as usize)) {
                 item.id.hash(hasher);
             }
         }
@@ -39,22 +40,8 @@ impl Fingerprint {
         }
     }
 
-    fn get(&self, space: Space) -> u64 {
-        let slot = slot(space).and_then(|slot| self.spaces.get(slot));
-        slot.copied().unwrap_or(0)
-    }
-}
-
-/// How many namespaces statements look names up in.
-pub(super) const SPACES: usize = 3;
-
-/// Where a namespace stands among those. Nobody looks up sites.
-pub(super) fn slot(space: Space) -> Option<usize> {
-    match space {
-        Space::Model => Some(0),
-        Space::Rules => Some(1),
-        Space::Monitoring => Some(2),
-        Space::Site => None,
+    fn get(&self, space: Space) -> Option<u64> {
+        self.spaces.get(space as usize).copied()
     }
 }
 
@@ -101,7 +88,7 @@ pub(super) struct Lookups {
     /// Each name that was looked up, in order.
     found: Box<[Lookup]>,
     /// The namespaces that somebody asked for all of, with their fingerprint.
-    all: Box<[(Space, u64)]>,
+    all: Box<[(Space, Option<u64>)]>,
     /// Whether the scope was whole.
     whole: bool,
 }
@@ -164,7 +151,7 @@ type Answers = FxHashMap<Box<str>, Option<Arc<Item>>>;
 pub(super) struct Recorder<'a> {
     scope: &'a FileScope,
     found: RefCell<FxHashMap<Space, Answers>>,
-    all: RefCell<Vec<(Space, u64)>>,
+    all: RefCell<Vec<(Space, Option<u64>)>>,
 }
 
 impl<'a> Recorder<'a> {

@@ -55,7 +55,7 @@ fn brought_in(used: &[(&Import, Arc<File>)]) -> Vec<(u64, Finding)> {
             continue;
         }
         let mut own = Vec::new();
-        for space in [Space::Model, Space::Rules, Space::Monitoring] {
+        for space in Space::LOOKED_UP {
             for item in file.all(space) {
                 let Some(name) = item.name() else { continue };
                 let key = (space, name.to_string());
