@@ -1,5 +1,6 @@
 //! The documents that the client has open, and their edits.
 
+use std::sync::Arc;
 use std::time::Duration;
 
 use bellwire_plan::source::{Change, Encoding, File, FilePath, Text};
@@ -109,10 +110,7 @@ impl Documents {
     }
 
     /// The new versions of the documents that were edited, made from those of before.
-    pub fn take_edited(
-        &mut self,
-        before: impl Fn(&FilePath) -> Option<std::sync::Arc<File>>,
-    ) -> Vec<File> {
+    pub fn take_edited(&mut self, before: impl Fn(&FilePath) -> Option<Arc<File>>) -> Vec<File> {
         let mut files = Vec::new();
         for name in self.edited.drain() {
             let Some(document) = self.open.get_mut(&name) else {

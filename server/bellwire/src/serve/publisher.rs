@@ -154,7 +154,7 @@ impl Publisher {
     }
 
     /// Sends what is queued of open documents, and has the rest sent. Never waits
-    /// for the client. Only who queues may call this.
+    /// for the client. For those alone who queue.
     pub fn send(&self) {
         while self.0.outlet.has_room() {
             let job = self.lock().open.pop();

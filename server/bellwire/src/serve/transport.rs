@@ -10,7 +10,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use futures::{FutureExt, SinkExt, StreamExt};
-use tokio::sync::Semaphore;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use tokio::task::JoinHandle;
 use tower_lsp::jsonrpc::{Error, Id, Request, Response};
 use tower_lsp::{ClientSocket, LanguageServer, LspService};
 use tower_service::Service;
@@ -64,20 +65,9 @@ pub async fn serve<S: LanguageServer>(
                     // Otherwise `exit` would cut its answer off.
                     let _ = tokio::time::timeout(LAST, shutting_down).await;
                 }
-                let call = answer(&mut service, call);
-                let (answer, outlet) = (written::answer(call), outlet.clone());
-                let mut work = Box::pin(async move {
-                    if let Some(answer) = answer.await {
-                        outlet.send(&answer).await;
-                    }
-                    drop(place);
-                });
-                // Polled here, so that posts are made in the order of the messages.
-                if futures::poll!(&mut work).is_pending() {
-                    let work = tokio::spawn(work);
-                    if is_shutdown {
-                        shutting_down = Some(work);
-                    }
+                let rest = begin(answer(&mut service, call), outlet.clone(), place).await;
+                if is_shutdown {
+                    shutting_down = shutting_down.or(rest);
                 }
                 if is_exit {
                     break;
@@ -92,6 +82,24 @@ pub async fn serve<S: LanguageServer>(
     if tokio::time::timeout(LAST, finish).await.is_err() {
         tracing::warn!("the client has not read the last answers");
     }
+}
+
+/// Begins a call, and sends the answer. What cannot be done at once is left to a task of its
+/// own; the call has its place until then.
+async fn begin(
+    call: impl Future<Output = Option<Response>> + Send + 'static,
+    outlet: Outlet,
+    place: OwnedSemaphorePermit,
+) -> Option<JoinHandle<()>> {
+    let mut work = Box::pin(async move {
+        if let Some(answer) = written::answer(call).await {
+            outlet.send(&answer).await;
+        }
+        drop(place);
+    });
+    // Polled here, so that posts are made in the order of the messages.
+    let is_pending = futures::poll!(&mut work).is_pending();
+    is_pending.then(|| tokio::spawn(work))
 }
 
 /// The answer to a call, if one is due.
