@@ -31,24 +31,24 @@ pub struct References {
 }
 
 /// Everywhere the name at `offset` stands, in the order of files and texts.
-/// At the path of a `use`: everywhere that file is used.
+/// At the path of a `use`: everywhere that file is used. Each file is looked at as it is
+/// asked for, so that not all of a large workspace are held at once.
 pub fn references(
     view: &View,
     entry: &Entry,
     offset: usize,
     with_declaration: bool,
-) -> Vec<References> {
-    if let Some(import) = imports::at(entry, offset) {
-        return users(view, &import.target);
-    }
-    let Some((place, used)) = name_at(entry, offset) else {
-        return Vec::new();
-    };
-    let mut found = uses(view, &used.target, only(&place, used));
-    for References { places, .. } in &mut found {
+) -> impl Iterator<Item = References> {
+    let import = imports::at(entry, offset);
+    let name = name_at(entry, offset).filter(|_| import.is_none());
+    let users = import.map(|import| users(view, &import.target));
+    let uses = name.map(|(place, used)| uses(view, &used.target, only(&place, used)));
+    let uses = uses.into_iter().flatten().map(move |mut found| {
+        let places = &mut found.places;
         places.retain(|place| with_declaration || !place.is_declaration);
-    }
-    found
+        found
+    });
+    users.into_iter().flatten().chain(uses)
 }
 
 /// The text that other uses must have to be of the same thing. It matters for
@@ -60,9 +60,12 @@ pub(crate) fn only<'a>(place: &Place<'a>, used: &Use) -> Option<&'a str> {
 
 /// Everywhere a declared name stands, its declaration included; of the uses,
 /// those with the text `only`, if it is given.
-pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<References> {
-    let mut found = Vec::new();
-    for entry in seeing(view, declaration) {
+pub(crate) fn uses(
+    view: &View,
+    declaration: &Spot,
+    only: Option<&str>,
+) -> impl Iterator<Item = References> {
+    let in_file = move |entry: Arc<Entry>| {
         let mut places = Vec::new();
         for (start, evaluation) in all(&entry) {
             let is_home = evaluation.item.id == declaration.item.id;
@@ -85,21 +88,22 @@ pub(crate) fn uses(view: &View, declaration: &Spot, only: Option<&str>) -> Vec<R
                 is_declaration: is_home && span == declaration.span,
             }));
         }
-        found.extend(in_one(&entry, places));
-    }
-    if is_built_in(&declaration.item.file)
-        && let Some((file, range)) = view.locate(declaration)
-    {
+        in_one(&entry, places)
+    };
+    let built_in = Some(declaration).filter(|of| is_built_in(&of.item.file));
+    let built_in = built_in.and_then(|declaration| view.locate(declaration));
+    let built_in = built_in.map(|(file, range)| {
         let place = Reference {
             range,
             is_declaration: true,
         };
-        found.push(References {
+        References {
             file,
             places: vec![place],
-        });
-    }
-    found
+        }
+    });
+    let found = seeing(view, declaration).into_iter().filter_map(in_file);
+    found.chain(built_in)
 }
 
 /// The places in a file, if there are any.
@@ -133,9 +137,9 @@ pub(crate) fn is_local(declaration: &Spot) -> bool {
 }
 
 /// Every `use` of a file.
-fn users(view: &View, target: &FilePath) -> Vec<References> {
+fn users(view: &View, target: &FilePath) -> impl Iterator<Item = References> {
     let users = view.users(target).into_iter();
-    let in_user = |path: FilePath| {
+    let in_user = move |path: FilePath| {
         let entry = view.entry(&path)?;
         let uses = entry.imports.iter().filter(|used| used.target == *target);
         let places = uses.filter_map(|used| imports::place(&entry, used));
@@ -145,7 +149,7 @@ fn users(view: &View, target: &FilePath) -> Vec<References> {
         });
         in_one(&entry, places.collect())
     };
-    users.filter_map(in_user).collect()
+    users.filter_map(in_user)
 }
 
 #[cfg(test)]
@@ -299,7 +303,7 @@ site deaf { panel main : M8 }
     fn the_declaration_may_be_left_out() {
         let (view, entry, offset) = fixture("site a { panel ma$0in : M8 }\n");
         let count = |with_declaration| {
-            let found = references(&view, &entry, offset, with_declaration).into_iter();
+            let found = references(&view, &entry, offset, with_declaration);
             found.map(|found| found.places.len()).sum::<usize>()
         };
         assert_eq!([count(true), count(false)], [1, 0]);

@@ -34,42 +34,55 @@ pub fn prepare_rename(entry: &Entry, offset: usize) -> Result<Renamable, String>
     })
 }
 
-/// The edits that give the thing whose name is at `offset` the name `new`;
-/// otherwise why it cannot have that, a sentence.
+/// The edits that give the thing whose name is at `offset` the name `new`, file by file, each
+/// looked at as it is asked for; otherwise why it cannot have that, a sentence.
 pub fn rename(
     view: &View,
     entry: &Entry,
     offset: usize,
     new: &str,
-) -> Result<Vec<FileEdits>, String> {
-    let new = new.trim();
+) -> Result<impl Iterator<Item = FileEdits>, String> {
     let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
     let declaration = &used.target;
-    let namespace = namespace(place.evaluation.site(), declaration)?;
+    let new = new_name(view, place.evaluation.site(), declaration, new.trim())?;
+    let uses = new.map(|new| {
+        let edits = move |places: Vec<Reference>| {
+            let edit = |place: Reference| Edit {
+                range: place.range,
+                text: new.clone(),
+            };
+            places.into_iter().map(edit).collect()
+        };
+        uses(view, declaration, None).map(move |found| FileEdits {
+            file: found.file,
+            edits: edits(found.places),
+        })
+    });
+    Ok(uses.into_iter().flatten())
+}
+
+/// A new name as it will be written, if it is another one; otherwise why it cannot be had.
+fn new_name(
+    view: &View,
+    site: Option<&Site>,
+    declaration: &Spot,
+    new: &str,
+) -> Result<Option<String>, String> {
+    let namespace = namespace(site, declaration)?;
     if new == declaration.text() {
-        return Ok(Vec::new());
+        return Ok(None);
     }
     let new = match &namespace {
         Namespace::Numbers(_) => check_number(new)?,
         _ => check_name(new).map(|()| new.to_string())?,
     };
-    if let Some(other) = holder(view, declaration, &namespace, &new) {
-        return Err(format!(
+    match holder(view, declaration, &namespace, &new) {
+        None => Ok(Some(new)),
+        Some(other) => Err(format!(
             "`{new}` is taken, {}: choose another name, or rename that first",
             place_of(view, &other)
-        ));
+        )),
     }
-    let edit = |reference: Reference| Edit {
-        range: reference.range,
-        text: new.clone(),
-    };
-    let uses = uses(view, declaration, None).into_iter();
-    Ok(uses
-        .map(|found| FileEdits {
-            file: found.file,
-            edits: found.places.into_iter().map(edit).collect(),
-        })
-        .collect())
 }
 
 const NOTHING: &str = "there is no name here that is declared anywhere: put the cursor on the name of a device, a partition, a model or the like";
@@ -397,7 +410,9 @@ mod tests {
     fn a_site_of_another_file_keeps_its_name_to_itself() {
         let (view, entry, offset) =
             crate::fixture::fixture("site qu$0ay {\n}\n//- sites/harbour.bell\n");
-        let refused = rename(&view, &entry, offset, "harbour").expect_err("it is taken");
+        let refused = rename(&view, &entry, offset, "harbour")
+            .err()
+            .expect("it is taken");
         assert!(refused.contains("sites/harbour.bell"), "{refused}");
     }
 }

@@ -40,9 +40,13 @@ fn ask_everything(path: &str, text: &str) {
     for offset in [offset, offset / 2, offset.saturating_sub(9), offset + 9] {
         definition(&view, &entry, offset);
         type_definition(&view, &entry, offset);
-        references(&view, &entry, offset, true);
+        for found in references(&view, &entry, offset, true) {
+            let text = found.file.text().to_string();
+            inside(&text, found.places.into_iter().map(|place| place.range));
+        }
         let _ = prepare_rename(&entry, offset);
-        let _ = rename(&view, &entry, offset, "new-name");
+        let renamed = rename(&view, &entry, offset, "new-name");
+        let _ = renamed.map(Iterator::count);
         inside(text, selections(&entry, [offset]).into_iter().flatten());
         let completions = complete(&view, &entry, offset).into_iter();
         inside(text, completions.map(|completion| completion.replace));

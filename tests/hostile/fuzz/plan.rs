@@ -78,7 +78,7 @@ fn ranges(edits: impl IntoIterator<Item = Edit>) -> impl Iterator<Item = Range<u
     edits.into_iter().map(|edit| edit.range)
 }
 
-fn file_edits(files: Vec<FileEdits>) {
+fn file_edits(files: impl IntoIterator<Item = FileEdits>) {
     for FileEdits { file, edits } in files {
         inside(&file.text().to_string(), ranges(edits));
     }
@@ -155,7 +155,10 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
     inside(text, assist::linked(entry, at));
     assist::definition(view, entry, at);
     assist::type_definition(view, entry, at);
-    assist::references(view, entry, at, true);
+    for found in assist::references(view, entry, at, true) {
+        let text = found.file.text().to_string();
+        inside(&text, found.places.into_iter().map(|of| of.range));
+    }
     inside(
         text,
         assist::highlights(entry, at).into_iter().map(|of| of.range),

@@ -21,12 +21,12 @@ pub fn text_edits(mut places: Places, edits: Vec<Edit>) -> Vec<TextEdit> {
 /// Edits of the file that was asked about, as a change of the workspace.
 pub fn own_edit(asked: &Snapshot, edits: Vec<Edit>) -> WorkspaceEdit {
     let file = asked.entry.file.clone();
-    workspace_edit(&asked.edge, vec![FileEdits { file, edits }])
+    workspace_edit(&asked.edge, [FileEdits { file, edits }])
 }
 
 /// Edits as one change of the workspace. Each file has the version that they were worked out
 /// from, so that a client whose user has typed since can refuse them.
-pub fn workspace_edit(edge: &Edge, files: Vec<FileEdits>) -> WorkspaceEdit {
+pub fn workspace_edit(edge: &Edge, files: impl IntoIterator<Item = FileEdits>) -> WorkspaceEdit {
     let changes = files.into_iter().filter_map(|FileEdits { file, edits }| {
         let edits = text_edits(edge.places(file.text()), edits);
         Some((edge.uri(file.path())?, file.version(), edits))
@@ -71,6 +71,7 @@ mod tests {
         let view = workspace.view();
         let asked = view.entry(&path("/catalog.bell")).unwrap();
         let edits = assist::rename(&view, &asked, catalog.find("K2").unwrap(), "K3").unwrap();
+        let edits: Vec<_> = edits.collect();
         // Meanwhile the user writes a line above.
         let line = Change {
             range: Some(0..0),

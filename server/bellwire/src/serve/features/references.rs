@@ -11,14 +11,14 @@ use crate::serve::snapshot::Snapshot;
 pub fn references(file: &Snapshot, position: Position, with_declaration: bool) -> Vec<Location> {
     let offset = file.offset(position);
     let found = assist::references(&file.view, &file.entry, offset, with_declaration);
-    let in_file = |found: &References| {
+    let in_file = |found: References| {
         let uri = file.edge.uri(found.file.path())?;
         let mut places = file.edge.places(found.file.text());
         let found = found.places.iter();
         let found = found.map(|found| Location::new(uri.clone(), places.range(&found.range)));
         Some(found.collect::<Vec<_>>())
     };
-    found.iter().filter_map(in_file).flatten().collect()
+    found.filter_map(in_file).flatten().collect()
 }
 
 /// In this file.
