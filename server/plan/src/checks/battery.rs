@@ -11,7 +11,7 @@ use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit, Words};
+use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -122,11 +122,10 @@ fn asked(site: &Site) -> Option<String> {
 /// A battery that nobody has said anything about: it is not judged, which looks
 /// like a battery that is enough.
 fn unruled(site: &Site, unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
-    let written = Words::root(&site.item).has("rules");
     // Told once for the site.
     let first = site.units.iter().find(|unit| unit.battery.is_some());
     let is_first = first.is_some_and(|first| first.span == unit.span);
-    if written || !is_first || battery.model().is_none() {
+    if site.rules.named || !is_first || battery.model().is_none() {
         return None;
     }
     let message = format!(

@@ -4,7 +4,6 @@
 use rustc_hash::FxHashSet;
 
 use crate::finding::{Code, Finding};
-use crate::model::read::Words;
 use crate::model::{Device, Site, Unit};
 
 /// Checks the detectors of a site.
@@ -25,9 +24,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         let model = unit.model();
         model.is_some_and(|model| !model.inputs.is_empty())
     };
-    // A zone in the wrong place is not read, and is told as that.
-    let misplaced = Words::root(&site.item).has("zone");
-    if misplaced || site.zones_unread || !site.units.iter().any(has_inputs) {
+    if site.zones_unread || !site.units.iter().any(has_inputs) {
         return;
     }
     let watched = site.zones.iter().flat_map(|zone| &zone.from);

@@ -2,7 +2,7 @@
 //!
 //! | file | what is checked there |
 //! | --- | --- |
-//! | `shape` | statements, before anything has a meaning: words, arguments, units, counts |
+//! | `shape` | statements, before anything has a meaning: words, arguments, units, bounds, counts |
 //! | `models`, `resistors`, `values` | what a model, or a site, says that cannot be or that nothing real has |
 //! | `rule_sets` | rule sets that ask for less than the one that they are built on |
 //! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
@@ -113,13 +113,12 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     unused::check(site, findings);
     rule_sets::check_site(&site.item, given.scope, findings);
     unchecked::check(site, findings);
-    values::check_site(site, findings);
+    values::check(site, findings);
 }
 
 /// Everything that is wrong with a rule set by its own numbers.
 pub fn check_rules(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
     rule_sets::check(Words::root(item), scope, findings);
-    values::check_rules(Words::root(item), findings);
 }
 
 /// Everything that is wrong with a model by its own numbers.
@@ -131,5 +130,4 @@ pub(crate) fn check_model(
 ) {
     models::check(item, model, findings);
     resistors::check(item, scope, findings);
-    values::check(item, findings);
 }

@@ -8,9 +8,9 @@ use rustc_hash::FxHashMap;
 use super::numbers::{hours, resistances};
 use super::places::addresses;
 use crate::finding::{Code, Finding};
-use crate::model::read::Words;
 use crate::model::{
-    At, BatteryModel, BusModel, Capacity, InputsModel, LoopModel, Model, ModelData, Reads,
+    At, BatteryModel, BusModel, CableModel, Capacity, InputsModel, LoopModel, Model, ModelData,
+    Reads, UnitModel,
 };
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, Kind, in_usual_unit};
@@ -27,25 +27,38 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
                 unit.buses.iter().map(|bus| &bus.name),
                 findings,
             );
+            findings.extend(cutoff(unit));
             places(item, &unit.buses, findings);
             loops(item, &unit.inputs, findings);
         }
         ModelData::Device(device) => loops(item, &device.inputs, findings),
         ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
-        ModelData::Cable(_) => findings.extend(unknown_conductor(item, model)),
+        ModelData::Cable(cable) => findings.extend(unknown_conductor(model, cable)),
         ModelData::Series(_) => {}
     }
 }
 
 /// A cable without ohms: none of its voltages can be worked out.
-fn unknown_conductor(item: &Arc<Item>, model: &Model) -> Option<Finding> {
-    let words = Words::root(item);
-    let said = words.has("conductor") || words.has("resistance");
+fn unknown_conductor(model: &Model, cable: &CableModel) -> Option<Finding> {
+    let said = cable.conductor.is_some() || cable.resistance.is_some() || cable.ohms_unread;
     let message = format!(
         "the voltages on {} cannot be worked out: say its `conductor`, or its `resistance`.",
         model.name.value
     );
     (!said).then(|| Finding::new(Code::Missing, model.name.span, message))
+}
+
+/// A cutoff that no battery stays above on the unit's own charge.
+fn cutoff(unit: &UnitModel) -> Option<Finding> {
+    let outputs = unit.outputs.iter().filter_map(|output| output.volts);
+    let highest = outputs.reduce(f64::max).filter(|highest| *highest > 0.0)?;
+    let cutoff = unit.cutoff.filter(|cutoff| cutoff.value > highest)?;
+    let message = format!(
+        "a battery is not cut off at {} where no output gives more than {}: write the voltage at its end",
+        in_usual_unit(cutoff.value, Dimension::Voltage),
+        in_usual_unit(highest, Dimension::Voltage),
+    );
+    Some(Finding::new(Code::WrongKind, cutoff.span, message))
 }
 
 /// Names that two parts of a model have.

@@ -7,14 +7,13 @@ use std::sync::Arc;
 use rustc_hash::FxHashSet;
 
 use crate::finding::{Code, Finding};
-use crate::model::read::Words;
-use crate::model::{At, ModelData, Site};
+use crate::model::{At, Model, ModelData, Site};
 use crate::source::Item;
 
 /// Checks that the models of a site say enough to judge it by. What is written
 /// but cannot be read counts as said: that is reported where it is.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
-    if !Words::root(&site.item).has("rules") {
+    if !site.rules.named {
         return;
     }
     let mut known: FxHashSet<*const Item> = FxHashSet::default();
@@ -27,7 +26,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         let loops = zone.input.and_then(|input| site.loops_of(input.value));
         if let Some((item, loops)) = loops
             && loops.is_empty()
-            && !reads_loops(&item)
+            && !item.model().is_some_and(Model::says_loops)
             && loopless.insert(Arc::as_ptr(&item))
         {
             findings.push(unread(&zone.number, &item));
@@ -35,7 +34,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
     for (name, item, of) in units.chain(devices) {
         if let Some(item) = item.filter(|item| known.insert(Arc::as_ptr(item)))
-            && let Some(silence) = of(item, &name.value)
+            && let Some(silence) = item.model().and_then(|model| of(model, &name.value))
         {
             findings.push(finding(name, item, &silence));
         }
@@ -43,7 +42,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
 }
 
 /// What the model of a thing of that name leaves unsaid.
-type Of = fn(&Arc<Item>, &str) -> Option<Silence>;
+type Of = fn(&Model, &str) -> Option<Silence>;
 
 /// What is not checked, and what is to be said.
 struct Silence {
@@ -51,16 +50,22 @@ struct Silence {
     mend: &'static str,
 }
 
-fn of_unit(item: &Arc<Item>, name: &str) -> Option<Silence> {
-    (!draws(item)).then(|| Silence {
+fn of_unit(model: &Model, name: &str) -> Option<Silence> {
+    let ModelData::Unit(unit) = &model.data else {
+        return None;
+    };
+    (!unit.draw_named).then(|| Silence {
         what: format!("what {name} itself draws is in no battery sum"),
         mend: "its `standby`",
     })
 }
 
-fn of_device(item: &Arc<Item>, name: &str) -> Option<Silence> {
-    let words = Words::root(item);
-    match (draws(item), words.has("works") || words.has("trigger")) {
+fn of_device(model: &Model, name: &str) -> Option<Silence> {
+    let ModelData::Device(device) = &model.data else {
+        return None;
+    };
+    let works = device.works.is_some() || device.works_unread;
+    match (device.draw_named, works || device.trigger.is_some()) {
         (true, false) => Some(Silence {
             what: format!("the voltage at {name} is not checked"),
             mend: "what it works from, `works 10 V .. 15 V` for one",
@@ -71,17 +76,6 @@ fn of_device(item: &Arc<Item>, name: &str) -> Option<Silence> {
         }),
         _ => None,
     }
-}
-
-fn draws(item: &Arc<Item>) -> bool {
-    let words = Words::root(item);
-    words.has("standby") || words.has("alarm")
-}
-
-/// Whether a model says how loops are wired to its inputs.
-fn reads_loops(item: &Arc<Item>) -> bool {
-    let mut inputs = Words::root(item).all("inputs");
-    inputs.any(|block| block.has("loop"))
 }
 
 /// A zone on an input that no loop is known of.

@@ -35,6 +35,8 @@ pub struct Site {
     pub rules: Rules,
     /// The coldest and the warmest, °C.
     pub ambient: (f64, f64),
+    /// Where that is written.
+    pub ambient_at: Option<Span>,
     /// Whom it reports to.
     pub reports: Vec<Report>,
     /// Panels and supplies.
@@ -43,7 +45,7 @@ pub struct Site {
     pub devices: Vec<Device>,
     /// Zones of all panels.
     pub zones: Vec<Zone>,
-    /// There is a zone that cannot be read, and is none of them.
+    /// There is a zone that cannot be read, or stands where none may, and is none of them.
     pub zones_unread: bool,
     /// A path names something that is not known, so what is not wired cannot be told.
     pub paths_unread: bool,
@@ -125,6 +127,8 @@ pub struct Use {
 pub struct Rules {
     /// What it is called, where the site names it.
     pub name: Option<At<String>>,
+    /// The site names some, even if they are not known.
+    pub named: bool,
     /// Its values, bases included.
     pub set: RuleSet,
 }

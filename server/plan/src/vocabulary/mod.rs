@@ -5,6 +5,7 @@
 //! texts, the formatter's columns and the printed reference are drawn from it,
 //! so a new statement is a new row in `table`.
 
+mod bounds;
 mod table;
 mod units;
 mod what;
@@ -13,6 +14,7 @@ use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
 
+pub use bounds::Bounds;
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, in_usual_unit, unit};
 pub use what::{Names, What};
@@ -218,6 +220,8 @@ pub struct Slot {
     pub what: What,
     /// Whether something must.
     pub presence: Presence,
+    /// What a number there must keep within; each is of other numbers.
+    pub bounds: &'static [Bounds],
 }
 
 /// A row of the table.

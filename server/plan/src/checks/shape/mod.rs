@@ -1,5 +1,5 @@
 //! Whether statements have the shape that the vocabulary gives them: which
-//! words stand where, with which arguments, in which units, how often.
+//! words stand where, with which arguments, in which units and bounds, how often.
 
 mod body;
 mod path;
@@ -171,6 +171,9 @@ impl<'a> Shape<'a> {
                     break;
                 };
                 let wrong = self.misfit(current, value, word);
+                if wrong.is_none() {
+                    self.findings.extend(self.out_of_bounds(current, value));
+                }
                 let skippable = current.presence == Presence::Optional
                     || current.presence == Presence::Several && taken > 0;
                 match wrong {

@@ -9,7 +9,25 @@ use crate::source::{Quantity, Span, Value, ValueKind};
 use crate::vocabulary::{Context, Dimension, KINDS, Slot, What, Word, kind, unit};
 
 impl Shape<'_> {
-    /// What is wrong with a value in a slot, if anything.
+    /// A number that fits into a slot, and is not what can stand there.
+    pub(super) fn out_of_bounds(&self, slot: &Slot, value: &Value) -> Option<Finding> {
+        let ValueKind::Quantity(quantity) = &value.kind else {
+            return None;
+        };
+        let (number, text) = (quantity.number.value, self.item.text(value.span));
+        let (of, number) = match quantity.unit {
+            Some(written) => {
+                let unit = unit(self.item.text(written))?;
+                (Some(unit.dimension), unit.to_own_unit(number))
+            }
+            None => (None, number),
+        };
+        let mut bounds = slot.bounds.iter();
+        let told = bounds.find_map(|bounds| bounds.told(of, number, text))?;
+        Some(Finding::new(Code::WrongKind, value.span, told))
+    }
+
+    /// Why a value does not fit into a slot, if so.
     pub(super) fn misfit(&self, slot: &Slot, value: &Value, word: &Word) -> Option<Finding> {
         let what = slot.what;
         let text = self.item.text(value.span);

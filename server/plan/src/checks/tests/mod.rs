@@ -12,7 +12,7 @@ mod zones;
 
 use expect_test::Expect;
 
-use crate::checks::{Given, check, check_model};
+use crate::checks::{Given, check, check_model, shape};
 use crate::day::Day;
 use crate::figures::figures;
 use crate::figures::tests::Plan;
@@ -31,6 +31,11 @@ const TODAY: Day = Day {
 fn findings_of(text: &str) -> (Plan, Vec<(Arc<Item>, Finding)>) {
     let plan = Plan::new(text);
     let mut all = Vec::new();
+    for (_, item) in plan.file.items() {
+        let mut findings = Vec::new();
+        shape::check(item, &mut findings);
+        all.extend(findings.into_iter().map(|finding| (item.clone(), finding)));
+    }
     for item in crate::model::Scope::all(&plan, Space::Model) {
         let mut findings = Vec::new();
         if let Some(model) = item.model() {

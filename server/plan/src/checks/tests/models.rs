@@ -51,10 +51,14 @@ fn windows_may_meet_and_not_overlap() {
 #[test]
 fn an_expanders_own_loops_are_checked_too() {
     let (_, findings) = findings_of(
-        "model expander E { inputs 1 .. 8 { loop l {
-  reads normal 1 kohm .. 3 kohm
-  reads alarm 2 kohm .. 4 kohm
-} } }
+        "model expander E {
+  inputs 1 .. 8 {
+    loop l {
+      reads normal 1 kohm .. 3 kohm
+      reads alarm 2 kohm .. 4 kohm
+    }
+  }
+}
 ",
     );
     let codes: Vec<Code> = findings.iter().map(|(_, finding)| finding.code).collect();
@@ -95,21 +99,25 @@ model battery slower {
 #[test]
 fn places_of_two_kinds_may_touch() {
     check_models(
-        "model panel A { bus b {
-  addresses 1 .. 12
-  place keypad 1 .. 8
-  place expander 9 .. 12
-  place keypad 8 .. 8
-} }
+        "model panel A {
+  bus b {
+    addresses 1 .. 12
+    place keypad 1 .. 8
+    place expander 9 .. 12
+    place keypad 8 .. 8
+  }
+}
 ",
-        expect![[""]],
+        expect![""],
     );
     let (_, findings) = findings_of(
-        "model panel A { bus b {
-  addresses 1 .. 12
-  place keypad 1 .. 8
-  place expander 8 .. 12
-} }
+        "model panel A {
+  bus b {
+    addresses 1 .. 12
+    place keypad 1 .. 8
+    place expander 8 .. 12
+  }
+}
 ",
     );
     let codes: Vec<Code> = findings.iter().map(|(_, finding)| finding.code).collect();
@@ -218,8 +226,8 @@ model supply B { cutoff 10.5 V, output one 13.8 V }
 ";
     expect![[r#"
         3:14 wrong-kind error: an output of 0 V feeds nothing: write what it gives on mains
-        2:10 wrong-kind error: a battery is not cut off at 15 V where no output gives more than 13.8 V: write the voltage at its end
         6:29 wrong-kind error: there is no 60 AWG: gauges go from 0000 to 40
+        2:10 wrong-kind error: a battery is not cut off at 15 V where no output gives more than 13.8 V: write the voltage at its end
     "#]].assert_eq(&found(text, &[Code::WrongKind], 0));
 }
 
@@ -265,13 +273,18 @@ model panel A {
       end 4.7 kohm
       contact 680 ohm
       resistors V
+      reads normal 4 kohm .. 6 kohm
     }
     loop odd {
       end 6.9 kohm
       contact 2 kohm
       resistors V
+      reads normal 6 kohm .. 9 kohm
     }
-    loop any { end 6.9 kohm }
+    loop any {
+      end 6.9 kohm
+      reads normal 6 kohm .. 9 kohm
+    }
   }
 }
 model series W {
@@ -280,9 +293,9 @@ model series W {
 }
 ",
         expect![[r#"
+            `0` wrong-kind: a resistor value is above zero: take this one out
             `6.9 kohm` not-in-series: V has no 6.9 kohm, which loop `odd` asks for: 6.8 kohm is the nearest.
             `2 kohm` not-in-series: V has no 2 kohm, which loop `odd` asks for: 2.2 kohm is the nearest.
-            `0` wrong-kind: a resistor value is above zero: take this one out
         "#]],
     );
 }
@@ -316,15 +329,15 @@ model panel off {
 ",
         expect![[r#"
             `0 V` wrong-kind: 0 V is none at all: write what the product's sheet says
-            `0 years` wrong-kind: 0 years is none at all: write what the product's sheet says
             `0 Ah` wrong-kind: 0 Ah is none at all: write what the product's sheet says
             `0 h` wrong-kind: 0 h is none at all: write what the product's sheet says
+            `0 years` wrong-kind: 0 years is none at all: write what the product's sheet says
             `0 mm2` wrong-kind: 0 mm2 is none at all: write what the product's sheet says
             `0 ohm` wrong-kind: a draw of 0 ohm is a short circuit: write what the product's sheet says
-            `wide` name-taken: two loops are called `wide`: give this one another name.
-                `wide` the other one
             `0 W` wrong-kind: 0 W is none at all: write what the product's sheet says
             `150 %` wrong-kind: a resistor that may be off by 150 % may be none at all: write a share below 100 %
+            `wide` name-taken: two loops are called `wide`: give this one another name.
+                `wide` the other one
         "#]],
     );
 }

@@ -53,13 +53,23 @@ pub struct Model {
 impl Model {
     /// The loops that its inputs can read.
     pub fn loops(&self) -> impl Iterator<Item = &LoopModel> {
-        let inputs = match &self.data {
-            ModelData::Unit(model) => model.inputs.as_slice(),
-            ModelData::Device(model) => model.inputs.as_slice(),
-            _ => &[],
-        };
-        let loops = inputs.iter().flat_map(|inputs| &inputs.loops);
+        let loops = self.inputs().iter().flat_map(|inputs| &inputs.loops);
         loops.map(Arc::as_ref)
+    }
+
+    fn inputs(&self) -> &[InputsModel] {
+        match &self.data {
+            ModelData::Unit(model) => &model.inputs,
+            ModelData::Device(model) => &model.inputs,
+            _ => &[],
+        }
+    }
+
+    /// Whether it says how loops are wired to its inputs, read or not.
+    pub fn says_loops(&self) -> bool {
+        self.inputs()
+            .iter()
+            .any(|inputs| inputs.loops_unread || !inputs.loops.is_empty())
     }
 
     /// Its values, if it is a series.
@@ -93,6 +103,8 @@ pub struct UnitModel {
     pub standby: Draw,
     /// Its own draw in alarm.
     pub alarm: Draw,
+    /// It says what it draws, even if that cannot be read.
+    pub draw_named: bool,
     /// Where it disconnects its battery, volts.
     pub cutoff: Option<At<f64>>,
     /// What its charger gives, amperes.
@@ -172,6 +184,8 @@ pub struct InputsModel {
     pub as_panel: bool,
     /// The loops.
     pub loops: Vec<Arc<LoopModel>>,
+    /// There is a loop that cannot be read, and is none of them.
+    pub loops_unread: bool,
 }
 
 impl InputsModel {
@@ -284,11 +298,15 @@ pub struct DeviceModel {
     pub standby: Option<Draw>,
     /// What it draws in alarm; `None` if it is not fed at all.
     pub alarm: Option<Draw>,
+    /// It says what it draws, even if that cannot be read.
+    pub draw_named: bool,
     /// What its trigger draws in alarm, from an output that is on in alarm only;
     /// `None` if it has none.
     pub trigger: Option<Draw>,
     /// The voltages between which it works.
     pub works: Option<At<(f64, f64)>>,
+    /// It says between which it works, and that cannot be read.
+    pub works_unread: bool,
     /// How it can be set to sound.
     pub sounds: Vec<At<String>>,
     /// What else it is.
@@ -390,6 +408,8 @@ pub struct CableModel {
     pub strands: u32,
     /// One conductor's resistance at the site, ohms per metre, instead of all that.
     pub resistance: Option<f64>,
+    /// It says one of the two, and that cannot be read.
+    pub ohms_unread: bool,
     /// Farads per metre.
     pub capacitance: Option<f64>,
     /// The colours of the cores.

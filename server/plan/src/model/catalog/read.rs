@@ -66,6 +66,7 @@ fn unit_model(words: Words) -> UnitModel {
     UnitModel {
         standby: standby.unwrap_or(Draw::Amperes(0.0)),
         alarm: alarm.unwrap_or(Draw::Amperes(0.0)),
+        draw_named: draw_named(words),
         cutoff: amount(words, "cutoff", Dimension::Voltage),
         charger: amount(words, "charger", Dimension::Current),
         mains: words.get("mains").and_then(|words| words.draw()),
@@ -91,6 +92,10 @@ fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
         (None, Some(alarm)) => (Some(Draw::Amperes(0.0)), Some(alarm)),
         both => both,
     }
+}
+
+fn draw_named(words: Words) -> bool {
+    words.has("standby") || words.has("alarm")
 }
 
 fn output_model(words: Words) -> Option<OutputModel> {
@@ -180,6 +185,7 @@ fn inputs(words: Words) -> Vec<InputsModel> {
             .filter_map(loop_model)
             .map(Arc::new)
             .collect(),
+        loops_unread: words.all("loop").any(|words| loop_model(words).is_none()),
     };
     words.all("inputs").map(read).collect()
 }
@@ -223,17 +229,19 @@ fn meaning(name: &str) -> Option<Meaning> {
 
 fn device_model(words: Words) -> DeviceModel {
     let (standby, alarm) = draws(words);
+    let works = words.get("works");
+    let works = works.and_then(|words| words.range(Dimension::Voltage));
     DeviceModel {
         standby,
         alarm,
+        draw_named: draw_named(words),
         // One that cannot be read is there all the same.
         trigger: words.get("trigger").map(|words| {
             let draw = words.draw();
             draw.map_or(Draw::Amperes(0.0), |draw| draw.value)
         }),
-        works: words
-            .get("works")
-            .and_then(|words| words.range(Dimension::Voltage)),
+        works_unread: words.has("works") && works.is_none(),
+        works,
         sounds: words
             .get("sounds")
             .map(|words| {
@@ -293,13 +301,17 @@ fn cable_model(words: Words) -> CableModel {
             .and_then(|words| words.count())
             .map(|at| at.value)
     };
+    let conductor = conductor.and_then(|At { value, .. }| match value.dimension {
+        Dimension::Gauge => Some(Size::Awg(value.value)),
+        Dimension::Area if value.value > 0.0 => Some(Size::SquareMillimetres(value.value)),
+        _ => None,
+    });
+    let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
     CableModel {
         cores: count("cores").unwrap_or(2),
-        conductor: conductor.and_then(|At { value, .. }| match value.dimension {
-            Dimension::Gauge => Some(Size::Awg(value.value)),
-            Dimension::Area if value.value > 0.0 => Some(Size::SquareMillimetres(value.value)),
-            _ => None,
-        }),
+        ohms_unread: words.has("conductor") && conductor.is_none()
+            || words.has("resistance") && resistance.is_none(),
+        conductor,
         metal: match words.get("metal").and_then(|words| words.name()) {
             Some(At { value: "cca", .. }) => Metal::CopperCladAluminium,
             Some(At {
@@ -308,7 +320,7 @@ fn cable_model(words: Words) -> CableModel {
             _ => Metal::Copper,
         },
         strands: count("strands").unwrap_or(1).max(1),
-        resistance: amount(words, "resistance", Dimension::ResistancePerLength).map(|at| at.value),
+        resistance: resistance.map(|at| at.value),
         capacitance: amount(words, "capacitance", Dimension::CapacitancePerLength)
             .map(|at| at.value),
         colours: words

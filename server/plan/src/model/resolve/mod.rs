@@ -42,6 +42,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             label: None,
             rules: Rules::default(),
             ambient: (USUAL_TEMPERATURE, USUAL_TEMPERATURE),
+            ambient_at: None,
             reports: Vec::new(),
             units: Vec::new(),
             devices: Vec::new(),
@@ -179,10 +180,13 @@ impl<'a> Resolver<'a> {
                 }
             };
             self.site.ambient = (finite(low), finite(high));
+            self.site.ambient_at = Some(ambient.span);
         }
         if let Some(rules) = words.get("rules") {
             self.rules(rules);
+            self.site.rules.named = true;
         }
+        self.site.zones_unread = words.has("zone");
         for report in words.all("report") {
             self.reports_to(report);
         }

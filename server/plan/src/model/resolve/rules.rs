@@ -6,7 +6,7 @@ use crate::model::Use;
 use crate::model::catalog::{RuleSet, owned, rule_set};
 use crate::model::read::Words;
 use crate::model::scope::{Scope, Space};
-use crate::model::site::{Report, Rules};
+use crate::model::site::Report;
 
 /// The most rule sets that one is built on, one on the other; nobody has more than a few.
 const DEEPEST: usize = 32;
@@ -92,10 +92,8 @@ impl<'a> Resolver<'a> {
                 &mut Vec::new(),
             )
         };
-        self.site.rules = Rules {
-            name: Some(owned(name)),
-            set,
-        };
+        self.site.rules.name = Some(owned(name));
+        self.site.rules.set = set;
     }
 
     pub(super) fn reports_to(&mut self, words: Words<'a>) {

@@ -22,7 +22,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "trigger",
         &[DeviceModel],
-        &[needs("draw", DRAW)],
+        &[DRAW],
         Once,
         "It hangs on two outputs: one that is on at all times, the hold-off, feeds it, and one `in alarm` triggers it. This is what its trigger draws in alarm. `standby`, `alarm` and `works` are about what feeds it.",
         "trigger 5 mA",

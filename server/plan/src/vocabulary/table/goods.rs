@@ -3,6 +3,13 @@
 
 use super::*;
 
+/// From 0000, which counts as -3, to 40: those that cable comes in (common practice).
+const GAUGES: Bounds = Bounds {
+    of: Some(D::Gauge),
+    range: (Included(-3.0), Included(40.0)),
+    outside: "there is no {}: gauges go from 0000 to 40",
+};
+
 pub(super) const WORDS: &[Word] = &[
     word(
         "cores",
@@ -15,7 +22,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "conductor",
         &[CableModel],
-        &[needs("size", Amount(&[D::Gauge, D::Area]))],
+        &[needs("size", Amount(&[D::Gauge, D::Area])).within(&[some(D::Area), GAUGES])],
         Once,
         "The size of one conductor.",
         "conductor 22 AWG",
@@ -76,7 +83,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "voltage",
         &[BatteryModel],
-        &[needs("voltage", Amount(&[D::Voltage]))],
+        &[needs("voltage", Amount(&[D::Voltage])).within(&[some(D::Voltage)])],
         Once,
         "The nominal voltage. 12 V unless said.",
         "voltage 12 V",
@@ -84,7 +91,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "capacity",
         &[BatteryModel],
-        &[needs("capacity", Amount(&[D::Charge]))],
+        &[needs("capacity", Amount(&[D::Charge])).within(&[some(D::Charge)])],
         AtLeastOnce,
         "What the battery gives when it is emptied over that time. Over 20 h unless said. Batteries are compared by what they give over 20 h, which is worked out where no line says it.",
         "capacity 7 Ah, over 20 h",
@@ -93,7 +100,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "over",
         &[Capacity],
-        &[needs("time", Amount(&[D::Time]))],
+        &[needs("time", Amount(&[D::Time])).within(&[some(D::Time)])],
         Once,
         "The time over which it is emptied.",
         "over 20 h",
@@ -101,7 +108,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "life",
         &[BatteryModel],
-        &[needs("time", Amount(&[D::Time]))],
+        &[needs("time", Amount(&[D::Time])).within(&[some(D::Time)])],
         Once,
         "How long after it was fitted the battery is replaced.",
         "life 4 years",
@@ -109,7 +116,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "tolerance",
         &[SeriesModel],
-        &[needs("share", Amount(&[D::Share]))],
+        &[TOLERANCE],
         One,
         "How far a resistor of the series may be from its value.",
         "tolerance 5 %",
@@ -117,7 +124,11 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "values",
         &[SeriesModel],
-        &[several("value", Factor)],
+        &[several("value", Factor).within(&[Bounds {
+            of: None,
+            range: (Excluded(0.0), Unbounded),
+            outside: "a resistor value is above zero: take this one out",
+        }])],
         AtLeastOnce,
         "The values of one decade; every other decade has the same, ten times as much or a tenth. May go on over several lines.",
         "values 10 12 15 18 22 27 33 39 47 56 68 82",

@@ -56,7 +56,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "tolerance",
         &[Loop],
-        &[needs("share", Amount(&[D::Share]))],
+        &[TOLERANCE],
         Once,
         "How far the resistors may be off. That of their series unless said, and 1 % where `resistors` names none.",
         "tolerance 5 %",

@@ -15,11 +15,13 @@ mod unit;
 mod unit_models;
 mod zone;
 
+use std::ops::Bound::{Excluded, Included, Unbounded};
+
 use super::Context::*;
 use super::Count::{AtLeastOnce, Many, Once, Required as One};
 use super::Dimension as D;
 use super::What::*;
-use super::{Context, Count, Names, Presence, Slot, What, Word};
+use super::{Bounds, Context, Count, Names, Presence, Slot, What, Word};
 
 const fn needs(title: &'static str, what: What) -> Slot {
     slot(title, what, Presence::Required)
@@ -38,12 +40,39 @@ const fn slot(title: &'static str, what: What, presence: Presence) -> Slot {
         title,
         what,
         presence,
+        bounds: &[],
     }
 }
 
 const NAME: Slot = needs("name", NewName);
 const LABEL: Slot = may("label", Label);
-const DRAW: What = Amount(&[D::Current, D::Power, D::Resistance]);
+const DRAW: Slot =
+    needs("draw", Amount(&[D::Current, D::Power, D::Resistance])).within(&[Bounds {
+        outside: "a draw of {} is a short circuit: write what the product's sheet says",
+        ..some(D::Resistance)
+    }]);
+
+/// What a product has some of.
+const fn some(of: D) -> Bounds {
+    Bounds {
+        of: Some(of),
+        range: (Excluded(0.0), Unbounded),
+        outside: "{} is none at all: write what the product's sheet says",
+    }
+}
+
+/// How far resistors may be off.
+const TOLERANCE: Slot = needs("share", Amount(&[D::Share])).within(&[Bounds {
+    of: Some(D::Share),
+    range: (Unbounded, Excluded(1.0)),
+    outside: "a resistor that may be off by {} may be none at all: write a share below 100 %",
+}]);
+
+impl Slot {
+    const fn within(self, bounds: &'static [Bounds]) -> Slot {
+        Slot { bounds, ..self }
+    }
+}
 
 const fn word(
     name: &'static str,

@@ -31,7 +31,11 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "to",
         &[Recharge],
-        &[needs("share", Amount(&[D::Share]))],
+        &[needs("share", Amount(&[D::Share])).within(&[Bounds {
+            of: Some(D::Share),
+            range: (Excluded(0.0), Included(1.0)),
+            outside: "a battery is not charged to {}: write a share up to 100 %",
+        }])],
         Once,
         "How full it must then be. 80 % unless said.",
         "to 80 %",
@@ -39,7 +43,11 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "ageing",
         &[Rules],
-        &[needs("factor", Factor)],
+        &[needs("factor", Factor).within(&[Bounds {
+            of: None,
+            range: (Included(1.0), Unbounded),
+            outside: "an ageing factor of {} asks for less than is drawn: write 1.25 for a quarter more, or 1 for none",
+        }])],
         Once,
         "Capacity kept in hand for the battery's last year. 1.25 unless said.",
         "ageing 1.25",
@@ -47,7 +55,11 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "headroom",
         &[Rules],
-        &[needs("share", Amount(&[D::Share]))],
+        &[needs("share", Amount(&[D::Share])).within(&[Bounds {
+            of: Some(D::Share),
+            range: (Unbounded, Excluded(1.0)),
+            outside: "with {} kept free nothing is left to use: write a share below 100 %",
+        }])],
         Once,
         "The share of every output's limit that is kept free. None unless said.",
         "headroom 20 %",

@@ -6,7 +6,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "standby",
         &[UnitModel, DeviceModel],
-        &[needs("draw", DRAW)],
+        &[DRAW],
         Once,
         "What it draws while nothing happens. If only one of `standby` and `alarm` is given: `standby` holds for both, and with `alarm` alone it draws nothing in standby.",
         "standby 45 mA",
@@ -14,7 +14,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "alarm",
         &[UnitModel, DeviceModel],
-        &[needs("draw", DRAW)],
+        &[DRAW],
         Once,
         "What it draws in alarm.",
         "alarm 110 mA",
@@ -38,7 +38,8 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "mains",
         &[UnitModel],
-        &[needs("rating", Amount(&[D::Power, D::Current]))],
+        &[needs("rating", Amount(&[D::Power, D::Current]))
+            .within(&[some(D::Power), some(D::Current)])],
         Once,
         "What the mains side, a transformer or a power unit, can give in all on the direct-current side: the unit's own draw, its outputs, and the charging of its battery come out of it. Amperes count at the highest output voltage. A transformer's plate often gives VA of alternating current, of which less can be drawn after the rectifier: about 0.6 W for each (common practice; the maker's own figure rules).",
         "mains 24 W",
@@ -70,7 +71,13 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "output",
         &[UnitModel],
-        &[NAME, needs("voltage", Amount(&[D::Voltage]))],
+        &[
+            NAME,
+            needs("voltage", Amount(&[D::Voltage])).within(&[Bounds {
+                outside: "an output of {} feeds nothing: write what it gives on mains",
+                ..some(D::Voltage)
+            }]),
+        ],
         Many,
         "A pair of terminals that feeds devices, and its voltage on mains.",
         "output aux 13.8 V, limit 600 mA",
