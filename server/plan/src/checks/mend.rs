@@ -239,15 +239,11 @@ pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
 
 /// Whether a device has voltage in a state, or would have if the cable fed it.
 fn is_fed(figures: &Figures, device: DeviceId, state: State) -> bool {
-    let solved = figures.device(device).map(|own| &own.states[state]);
-    match solved {
-        Some(Ok(own)) => own.volts > 0.0,
-        Some(Err(why)) => {
-            let mut faults = figures.faults.iter();
-            faults.any(|fault| fault.state == state && fault.why == *why)
-        }
-        None => false,
-    }
+    let own = figures.device(device);
+    own.is_some_and(|own| match &own.states[state] {
+        Ok(solved) => solved.volts > 0.0,
+        Err(_) => figures.fault_of(own, state).is_some(),
+    })
 }
 
 /// Volts that a device would get, never written as those that it needs.

@@ -102,10 +102,8 @@ fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
 /// What a device needs in a state in which its network has no solution.
 fn unfed(site: &Site, figures: &Figures, device: &DeviceFigures) -> Option<Need> {
     let least = site.devices.get(device.device)?.model()?.works?.value.0;
-    let fault = figures.faults.iter().find(|fault| {
-        let state = device.states[fault.state].as_ref();
-        state.is_err_and(|why| *why == fault.why)
-    })?;
+    let mut states = State::ALL.into_iter();
+    let fault = states.find_map(|state| figures.fault_of(device, state))?;
     Some(Need {
         device: device.device,
         state: fault.state,

@@ -94,6 +94,14 @@ impl Figures {
         self.devices.get(found.ok()?)
     }
 
+    /// What stands against a state of a device, if its network has no solution. The
+    /// state has the fault's own words; what is not known is told in others.
+    pub(crate) fn fault_of(&self, device: &DeviceFigures, state: State) -> Option<&FaultFigures> {
+        let why = device.states[state].as_ref().err()?;
+        let mut faults = self.faults.iter();
+        faults.find(|fault| fault.state == state && fault.why == *why)
+    }
+
     /// The figures of a zone.
     pub fn zone(&self, zone: ZoneId) -> Option<&ZoneFigures> {
         let found = self
