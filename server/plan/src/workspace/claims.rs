@@ -13,6 +13,7 @@ use crate::source::{FilePath, Span, Spot};
 /// Who claims what.
 #[derive(Debug, Default)]
 pub(crate) struct Claims {
+    /// In the order of their files' names.
     holders: DashMap<Claim, Vec<Holder>, FxBuildHasher>,
     /// What more than one holds.
     contested: DashSet<Claim, FxBuildHasher>,
@@ -62,7 +63,10 @@ impl Claims {
         for (key, holder) in after {
             if !before.contains_key(&key) {
                 touched.push(key.0.clone());
-                self.holders.entry(key.0).or_default().push(holder);
+                let mut holders = self.holders.entry(key.0).or_default();
+                let file = &holder.spot.item.file;
+                let place = holders.partition_point(|other| other.spot.item.file <= *file);
+                holders.insert(place, holder);
             }
         }
         for claim in &touched {
@@ -108,18 +112,41 @@ impl Claims {
         spots.min_by_key(|spot| &spot.item.file).cloned()
     }
 
-    /// All who make a claim.
-    pub(super) fn holders(&self, claim: &Claim) -> Vec<Holder> {
-        let holders = self.holders.get(claim);
-        holders.map_or_else(Vec::new, |holders| holders.clone())
+    /// Who makes a claim in other files than this: how many they are, and all who do so
+    /// in the first of these files, of as many as it takes to have `most`.
+    pub(super) fn others(
+        &self,
+        claim: &Claim,
+        file: &FilePath,
+        most: usize,
+    ) -> (usize, Vec<Holder>) {
+        let Some(holders) = self.holders.get(claim) else {
+            return (0, Vec::new());
+        };
+        let file_of = |holder: &Holder| holder.spot.item.file.clone();
+        let before = holders.partition_point(|holder| holder.spot.item.file < *file);
+        let (before, rest) = holders.split_at(before);
+        let own = rest.partition_point(|holder| holder.spot.item.file == *file);
+        let after = &rest[own..];
+        let mut first: Vec<Holder> = Vec::new();
+        for holder in before.iter().chain(after) {
+            let last = first.last().map(file_of);
+            if first.len() >= most && last.as_ref() != Some(&holder.spot.item.file) {
+                break;
+            }
+            first.push(holder.clone());
+        }
+        (before.len() + after.len(), first)
     }
 
     /// Whether somebody in another file makes a claim.
     pub(super) fn is_made_outside(&self, claim: &Claim, file: &FilePath) -> bool {
         let holders = self.holders.get(claim);
+        // Those of one file stand side by side.
         holders.is_some_and(|holders| {
-            let mut paths = holders.iter().map(|holder| &holder.spot.item.file);
-            paths.any(|path| path != file)
+            let ends = [holders.first(), holders.last()];
+            let mut ends = ends.into_iter().flatten();
+            ends.any(|holder| holder.spot.item.file != *file)
         })
     }
 }

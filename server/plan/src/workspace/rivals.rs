@@ -21,7 +21,15 @@ pub(super) struct Rivals<'a> {
     counted: OnceCell<FxHashMap<&'a Claim, usize>>,
     /// Who in the file makes each of its claims: few claims are contested, so asked for seldom.
     own: OnceCell<FxHashMap<&'a Claim, Vec<Holder>>>,
-    known: FxHashMap<Claim, Vec<Holder>>,
+    known: FxHashMap<Claim, Makers>,
+}
+
+/// Who makes a claim.
+struct Makers {
+    /// How many there are.
+    count: usize,
+    /// Those of the file, and so many of the others as a finding points at.
+    first: Vec<Holder>,
 }
 
 /// How many of the others a finding points at.
@@ -45,15 +53,15 @@ impl<'a> Rivals<'a> {
             if !self.is_contested(claim) {
                 continue;
             }
-            let holders = self.holders(claim);
-            let others = holders.iter().filter(|holder| holder.spot != own.spot);
+            let makers = self.makers(claim);
+            let others = makers.first.iter().filter(|holder| holder.spot != own.spot);
             let others: Vec<&Holder> = others.take(SHOWN).collect();
             let Some(first) = others.first() else {
                 continue;
             };
             let mut finding = match claim {
                 Claim::Site(name) => {
-                    let count = match holders.len() {
+                    let count = match makers.count {
                         2 => "two".to_string(),
                         count => count.to_string(),
                     };
@@ -89,26 +97,27 @@ impl<'a> Rivals<'a> {
                 .is_made_outside(claim, self.entry.file.path())
     }
 
-    /// All who make a claim.
-    fn holders(&mut self, claim: &Claim) -> &[Holder] {
+    fn makers(&mut self, claim: &Claim) -> &Makers {
         let (view, entry, in_file) = (self.view, self.entry, &self.own);
         self.known.entry(claim.clone()).or_insert_with(|| {
             let file = entry.file.path();
-            let all = view.claims().holders(claim).into_iter();
-            let elsewhere = all.filter_map(|holder| {
+            let (count, others) = view.claims().others(claim, file, SHOWN);
+            let elsewhere = others.into_iter().filter_map(|holder| {
                 let path = holder.spot.item.file.clone();
                 let start = view.range(&holder.spot)?.start;
-                (path != *file).then_some((path, start, holder))
+                Some((path, start, holder))
             });
             let in_file = in_file.get_or_init(|| by_claim(entry));
-            let here = in_file.get(claim).into_iter().flatten();
-            let here = here.filter_map(|holder| {
+            let here = in_file.get(claim).map_or(&[][..], Vec::as_slice);
+            let count = count + here.len();
+            let here = here.iter().filter_map(|holder| {
                 let range = entry.file.locate(&holder.spot)?;
                 Some((file.clone(), range.start, holder.clone()))
             });
             let mut placed: Vec<_> = elsewhere.chain(here).collect();
             placed.sort_by(|a, b| (&a.0, a.1).cmp(&(&b.0, b.1)));
-            placed.into_iter().map(|(_, _, holder)| holder).collect()
+            let first = placed.into_iter().map(|(_, _, holder)| holder).collect();
+            Makers { count, first }
         })
     }
 }
@@ -133,4 +142,38 @@ fn counted(entry: &Entry) -> FxHashMap<&Claim, usize> {
         *counted.entry(claim).or_default() += 1;
     }
     counted
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use crate::day::Day;
+    use crate::source::{File, FilePath};
+    use crate::workspace::{NoFiles, Workspace};
+
+    #[test]
+    fn of_many_that_have_a_name_the_first_others_are_shown_and_all_are_counted() {
+        let path = |number: usize| FilePath::new(&format!("/{number:02}.bell"));
+        let twice = "site a {\n}\nsite a {\n}\n";
+        // In any order, and one taken out again.
+        let numbers = [7, 3, 9, 1, 0, 12, 5, 11, 8, 2, 4, 6, 10];
+        let files = numbers.map(|number| File::new(path(number), twice));
+        let mut workspace = Workspace::new(Arc::new(NoFiles), Day::default());
+        workspace.put(files.into());
+        workspace.remove(&[path(1)]);
+        let view = workspace.view();
+        let shown = |number| {
+            let entry = view.entry(&path(number)).expect("it was put in");
+            let found = view.findings(&entry).pop().expect("a name is taken");
+            let places = found.related.iter();
+            let places = places.map(|(file, range, _)| format!("{} {}", file.path(), range.start));
+            (found.finding.message, places.collect::<Vec<_>>().join(", "))
+        };
+        let message = "24 sites are called `a`: give this one another name".to_string();
+        let first = "/00.bell 5, /00.bell 16, /02.bell 5, /02.bell 16, /03.bell 5, /03.bell 16, /04.bell 5, /04.bell 16";
+        assert_eq!(shown(9), (message.clone(), first.to_string()));
+        let own = "/00.bell 5, /00.bell 16, /02.bell 5, /03.bell 5, /03.bell 16, /04.bell 5, /04.bell 16, /05.bell 5";
+        assert_eq!(shown(2), (message, own.to_string()));
+    }
 }
