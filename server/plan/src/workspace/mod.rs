@@ -37,6 +37,7 @@ use crate::source::{File, FilePath};
 use claim::Claim;
 use claims::Claims;
 use index::Index;
+use uses::Circles;
 use work_out::worked_out;
 
 /// Whatever reads files: the only way to the outside.
@@ -251,7 +252,8 @@ impl Workspace {
             }
         }
         let stale: Vec<FilePath> = stale.into_iter().collect();
-        let work = |path: &FilePath| self.work_out_one(path, &changed);
+        let circles = Circles::default();
+        let work = |path: &FilePath| self.work_out_one(path, &changed, &circles);
         let fresh: Vec<Fresh> = if stale.len() > 1 {
             stale.par_iter().filter_map(work).collect()
         } else {
@@ -279,11 +281,11 @@ impl Workspace {
 
     /// Works out a file and puts it in the place of what was not worked out, which goes
     /// here, on whichever core is at it: it is most of the memory.
-    fn work_out_one(&self, path: &FilePath, changed: &Changed) -> Option<Fresh> {
+    fn work_out_one(&self, path: &FilePath, changed: &Changed, circles: &Circles) -> Option<Fresh> {
         let shared = &self.shared;
         let old = shared.entries.get(path)?.clone();
         let is_used = shared.index.user_count(path) > 0;
-        let new = worked_out(&old, shared, &self.absent, is_used);
+        let new = worked_out(&old, shared, &self.absent, circles, is_used);
         let new = Arc::new(match new.file.is_closed() {
             true => new.at_rest(Evaluation::rests),
             false => new,

@@ -1,6 +1,8 @@
 //! The findings about what a file uses: files that cannot be had, that use it in
 //! turn, that it uses twice, and what nothing needs.
 
+use std::sync::{Arc, Mutex, PoisonError};
+
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Shared;
@@ -14,18 +16,19 @@ pub(super) fn check(
     entry: &Entry,
     shared: &Shared,
     absent: &FxHashMap<FilePath, ImportState>,
+    circles: &Circles,
     is_used: bool,
 ) -> Vec<(u64, Finding)> {
     let mut findings = Vec::new();
     let mut seen: FxHashMap<&FilePath, Spot> = FxHashMap::default();
-    let back = match is_used {
-        true => steps_back(entry, shared),
-        false => FxHashMap::default(),
+    let circle = match is_used {
+        true => circles.through(entry, shared),
+        false => Circle::default(),
     };
     for import in &entry.imports {
         let own = [
             unreadable(import, shared, absent),
-            cycle(import, entry, &back),
+            cycle(import, entry, shared, &circle),
             seen.get(&import.target).map(|first| twice(import, first)),
         ];
         findings.extend(own.into_iter().flatten().map(|own| (import.item.id, own)));
@@ -66,17 +69,26 @@ fn unreadable(
     Some(Finding::new(code, import.span, message))
 }
 
-/// A file that uses this one too; `back` gives the steps that lead back from each.
-fn cycle(import: &Import, entry: &Entry, back: &FxHashMap<FilePath, usize>) -> Option<Finding> {
-    let message = if import.target == *entry.file.path() {
+/// A file that uses this one too.
+fn cycle(
+    import: &Import,
+    entry: &Entry,
+    shared: &Shared,
+    circle: &FxHashSet<FilePath>,
+) -> Option<Finding> {
+    let own = entry.file.path();
+    let message = if import.target == *own {
         "the file uses itself: take this out".to_string()
-    } else {
+    } else if circle.contains(&import.target) {
         let path = import.path();
-        let over = match back.get(&import.target)? {
-            0 | 1 => "",
-            _ => ", over others",
+        let used = shared.entries.get(&import.target)?;
+        let over = match used.imports.iter().any(|import| import.target == *own) {
+            true => "",
+            false => ", over others",
         };
         format!("`{path}` uses this file too{over}: put what both need into a file of its own")
+    } else {
+        return None;
     };
     Some(Finding::new(Code::ImportCycle, import.span, message))
 }
@@ -87,9 +99,31 @@ fn twice(import: &Import, first: &Spot) -> Finding {
     Finding::new(Code::Repeated, import.span, message).with(first.clone(), "the first one")
 }
 
-/// The files that a file uses, over others or not, and that use it again:
-/// each with the fewest steps that lead back.
-fn steps_back(entry: &Entry, shared: &Shared) -> FxHashMap<FilePath, usize> {
+/// Files that use each other, over others or not.
+type Circle = Arc<FxHashSet<FilePath>>;
+
+/// The circles that were found while files are worked out together: all files of one have
+/// the same, so it is looked for once.
+#[derive(Default)]
+pub(super) struct Circles(Mutex<FxHashMap<FilePath, Circle>>);
+
+impl Circles {
+    /// A file, and those that it uses, over others or not, and that use it again.
+    fn through(&self, entry: &Entry, shared: &Shared) -> Circle {
+        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let own = entry.file.path();
+        if let Some(circle) = known().get(own) {
+            return circle.clone();
+        }
+        let circle = Arc::new(circle(entry, shared));
+        let files = circle.iter().map(|path| (path.clone(), circle.clone()));
+        known().extend(files);
+        circle
+    }
+}
+
+/// A file, and those that it uses, over others or not, and that use it again.
+fn circle(entry: &Entry, shared: &Shared) -> FxHashSet<FilePath> {
     let mut users: FxHashMap<FilePath, Vec<FilePath>> = FxHashMap::default();
     let mut seen: FxHashSet<FilePath> = FxHashSet::default();
     let targets = entry.imports.iter().map(|import| import.target.clone());
@@ -107,21 +141,17 @@ fn steps_back(entry: &Entry, shared: &Shared) -> FxHashMap<FilePath, usize> {
             next.push(import.target.clone());
         }
     }
-    let mut back = FxHashMap::default();
-    let mut front = vec![entry.file.path().clone()];
-    let mut steps = 0;
-    while !front.is_empty() {
-        steps += 1;
-        for path in std::mem::take(&mut front) {
-            for user in users.remove(&path).into_iter().flatten() {
-                if !back.contains_key(&user) {
-                    back.insert(user.clone(), steps);
-                    front.push(user);
-                }
+    let own = entry.file.path();
+    let mut circle = FxHashSet::from_iter([own.clone()]);
+    let mut next = vec![own.clone()];
+    while let Some(path) = next.pop() {
+        for user in users.remove(&path).into_iter().flatten() {
+            if circle.insert(user.clone()) {
+                next.push(user);
             }
         }
     }
-    back
+    circle
 }
 
 /// Files and models that nothing in a file needs.
@@ -161,4 +191,60 @@ fn unused(entry: &Entry, shared: &Shared, is_used: bool) -> Vec<(u64, Finding)> 
         }
     }
     findings
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use crate::day::Day;
+    use crate::finding::Code;
+    use crate::source::{File, FilePath};
+    use crate::workspace::{NoFiles, Workspace};
+
+    #[test]
+    fn every_file_of_a_circle_is_told_and_no_other() {
+        let uses = [
+            ("ring-1", "ring-2"),
+            ("ring-2", "ring-3"),
+            ("ring-3", "ring-1"),
+            ("one", "other"),
+            ("other", "one"),
+            ("beside", "ring-1"),
+            ("ring-1", "beyond"),
+            ("beyond", "end"),
+        ];
+        let path = |name: &str| FilePath::new(&format!("/{name}.bell"));
+        let names = [
+            "ring-1", "ring-2", "ring-3", "one", "other", "beside", "beyond", "end",
+        ];
+        let files = names.map(|name| {
+            let own = uses.iter().filter(|(user, _)| *user == name);
+            let text: String = own
+                .map(|(_, used)| format!("use \"{used}.bell\"\n"))
+                .collect();
+            File::new(path(name), &text)
+        });
+        let mut workspace = Workspace::new(Arc::new(NoFiles), Day::default());
+        workspace.put(files.into());
+        let view = workspace.view();
+        let mut told = Vec::new();
+        for name in names {
+            let entry = view.entry(&path(name)).expect("it was put in");
+            let found = view.findings(&entry).into_iter().map(|found| found.finding);
+            let circles = found.filter(|finding| finding.code == Code::ImportCycle);
+            told.extend(circles.map(|finding| {
+                let said = finding.message.split(':').next().unwrap_or("").to_string();
+                (name, said)
+            }));
+        }
+        let expected = [
+            ("ring-1", "`ring-2.bell` uses this file too, over others"),
+            ("ring-2", "`ring-3.bell` uses this file too, over others"),
+            ("ring-3", "`ring-1.bell` uses this file too, over others"),
+            ("one", "`other.bell` uses this file too"),
+            ("other", "`one.bell` uses this file too"),
+        ];
+        assert_eq!(told, expected.map(|(name, said)| (name, said.to_string())));
+    }
 }

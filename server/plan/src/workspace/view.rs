@@ -10,6 +10,7 @@ use super::claims::Claims;
 use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
+use super::uses::Circles;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
 use crate::library;
@@ -97,7 +98,8 @@ impl View {
     pub fn try_out(&self, file: File) -> Entry {
         let old = self.entry(file.path());
         let entry = Entry::new(Arc::new(file), old.as_deref());
-        worked_out(&entry, &self.shared, &FxHashMap::default(), true)
+        let circles = Circles::default();
+        worked_out(&entry, &self.shared, &FxHashMap::default(), &circles, true)
     }
 
     /// The files that declare something in a namespace, whether or not anybody

@@ -8,6 +8,7 @@ use rustc_hash::FxHashMap;
 use super::Shared;
 use super::entry::{Entry, ImportState};
 use super::evaluate::Evaluation;
+use super::uses::Circles;
 use super::{taken, uses};
 use crate::day::Day;
 use crate::library::LIBRARY;
@@ -40,6 +41,7 @@ pub(super) fn worked_out(
     entry: &Entry,
     shared: &Shared,
     absent: &FxHashMap<FilePath, ImportState>,
+    circles: &Circles,
     is_used: bool,
 ) -> Entry {
     let scope = entry.scope(shared);
@@ -73,7 +75,7 @@ pub(super) fn worked_out(
         items.into_iter().map(work).collect()
     };
     let mut entry = entry.with(evaluations, scope.fingerprint());
-    let mut findings = uses::check(&entry, shared, absent, is_used);
+    let mut findings = uses::check(&entry, shared, absent, circles, is_used);
     findings.extend(taken::check(&entry, shared));
     entry.findings = findings;
     entry
