@@ -3,6 +3,7 @@
 use expect_test::expect;
 
 use super::check;
+use super::common::findings_of;
 
 #[test]
 fn names() {
@@ -108,4 +109,23 @@ fn imports() {
 
         "#]],
     );
+}
+
+#[test]
+fn of_very_many_unknown_names_only_the_first_are_compared() {
+    let paths = "    main.aux --1 m-- frnt\n".repeat(300);
+    let text = format!(
+        "use \"../catalog/merrow.bell\"
+site a {{
+  panel main : M8
+  detector front : P5
+  run r : copper-2x22AWG {{
+{paths}  }}
+}}
+"
+    );
+    let found = findings_of(&text);
+    let of = |said: &str| found.lines().filter(|line| line.ends_with(said)).count();
+    assert_eq!(of("`frnt`. Did you mean `front`?"), 256);
+    assert_eq!(of("`frnt`. Declare it, or mend the name."), 44);
 }

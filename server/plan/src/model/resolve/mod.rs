@@ -28,6 +28,10 @@ use crate::vocabulary::{Dimension, Group, KINDS};
 /// Temperature where a site says nothing, °C: that of the tables.
 const USUAL_TEMPERATURE: f64 = 20.0;
 
+/// How many unknown names of one site are compared with all that it could mean. Where there
+/// are more, it is not the spelling.
+const MOST_COMPARED: usize = 256;
+
 /// Resolves a site. What cannot be resolved is left out and reported.
 pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) -> Site {
     let mut resolver = Resolver {
@@ -36,6 +40,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
         findings,
         names: FxHashMap::with_capacity_and_hasher(item.root().body.len(), FxBuildHasher),
         zones: FxHashMap::default(),
+        compared: 0,
         site: Site {
             item: item.clone(),
             name: None,
@@ -63,7 +68,8 @@ fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(item.spot(item.declared().name?))
 }
 
-/// Nothing if the scope is not whole: what is missing is told there.
+/// Nothing if the scope is not whole: what is missing is told there. `compares` says whether
+/// to look for the name that is meant.
 fn unknown(
     item: &Arc<Item>,
     span: Span,
@@ -71,11 +77,15 @@ fn unknown(
     name: &str,
     scope: &dyn Scope,
     space: Space,
+    compares: bool,
 ) -> Option<Finding> {
     if !scope.is_whole() {
         return None;
     }
-    let all = scope.all(space);
+    let all = match compares {
+        true => scope.all(space),
+        false => Vec::new(),
+    };
     let names = all
         .iter()
         .filter(|other| other.id != item.id)
@@ -102,7 +112,7 @@ fn series_of(
 ) -> Option<Arc<Item>> {
     let (kind, called) = ("series", &name.value);
     let Some(found) = scope.find(Space::Model, called) else {
-        let unknown = unknown(item, name.span, kind, called, scope, Space::Model);
+        let unknown = unknown(item, name.span, kind, called, scope, Space::Model, true);
         findings.extend(unknown);
         return None;
     };
@@ -147,6 +157,8 @@ struct Resolver<'a> {
     names: FxHashMap<&'a str, (Named, Span)>,
     /// The first zone of each number of a unit.
     zones: FxHashMap<(UnitId, u32), Span>,
+    /// How many unknown names were compared with all that they could mean.
+    compared: usize,
     site: Site,
 }
 
@@ -235,11 +247,19 @@ impl<'a> Resolver<'a> {
                 Some(found)
             }
             None => {
-                let finding = unknown(self.item, name.span, what, name.value, self.scope, space);
+                let (item, span, scope) = (self.item, name.span, self.scope);
+                let compares = self.compares();
+                let finding = unknown(item, span, what, name.value, scope, space, compares);
                 self.findings.extend(finding);
                 None
             }
         }
+    }
+
+    /// Whether one more unknown name is compared with all that it could mean.
+    fn compares(&mut self) -> bool {
+        self.compared += 1;
+        self.compared <= MOST_COMPARED
     }
 
     /// Gives a name to a unit, device or joint. The first to have it keeps it.

@@ -34,6 +34,7 @@ pub fn resolve_rules(
                 &name,
                 scope,
                 Space::Rules,
+                true,
             ));
             break;
         };

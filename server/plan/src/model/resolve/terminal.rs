@@ -20,10 +20,13 @@ impl<'a> Resolver<'a> {
         };
         let name = item.text(*first);
         let Some(&(found, declared)) = self.names.get(name) else {
-            let hint = did_you_mean(name, self.names.keys().copied());
-            let hint = match hint.as_str() {
+            let near = match self.compares() {
+                true => did_you_mean(name, self.names.keys().copied()),
+                false => String::new(),
+            };
+            let hint = match near.as_str() {
                 "" => " Declare it, or mend the name.",
-                hint => hint,
+                near => near,
             };
             let message = format!("nothing in this site is called `{name}`.{hint}");
             self.report(Code::UnknownName, *first, message);
