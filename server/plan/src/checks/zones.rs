@@ -23,8 +23,9 @@ pub(super) fn check(
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
-    let mut proposed = FxHashSet::default();
-    inputs_taken(site, &mut proposed, findings);
+    let inputs = site.zones.iter().filter_map(|zone| zone.input);
+    let mut taken: FxHashSet<Terminal> = inputs.map(|input| input.value).collect();
+    inputs_taken(site, &mut taken, findings);
     for (id, zone) in site.zones.iter().enumerate() {
         let Some(input) = zone.input else { continue };
         let inputs = Inputs::of(site, input.value);
@@ -32,7 +33,7 @@ pub(super) fn check(
             .as_ref()
             .is_some_and(|inputs| inputs.has(input.value));
         if let Some(inputs) = inputs.as_ref().filter(|_| !known) {
-            findings.push(no_such_input(site, zone, input, inputs, &mut proposed));
+            findings.push(no_such_input(site, zone, input, inputs, &mut taken));
             continue;
         }
         let Some(own) = figures.zone(id) else {
@@ -113,7 +114,7 @@ fn no_such_input(
     zone: &Zone,
     input: At<Terminal>,
     inputs: &Inputs,
-    proposed: &mut FxHashSet<Terminal>,
+    taken: &mut FxHashSet<Terminal>,
 ) -> Finding {
     let called = site.terminal_name(input.value);
     let owner = called.rsplit_once('.').map_or("", |(owner, _)| owner);
@@ -130,7 +131,7 @@ fn no_such_input(
         [] => "no inputs".to_string(),
         ranges => format!("inputs {}", list(ranges)),
     };
-    let mend = next_free(site, zone, input, proposed);
+    let mend = next_free(site, zone, input, taken);
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
         None => " No input beside it is free: add an expander.".to_string(),
@@ -145,27 +146,22 @@ fn no_such_input(
     finding.in_model(inputs.item, first, "the inputs that there are")
 }
 
-/// The first input of the same panel or expander that no zone has, and that
-/// was proposed to no other: all proposals can be taken.
+/// The first input of the same panel or expander that is not taken: no zone has
+/// it. It is then, so that all proposals can be followed.
 fn next_free(
     site: &Site,
     zone: &Zone,
     input: At<Terminal>,
-    proposed: &mut FxHashSet<Terminal>,
+    taken: &mut FxHashSet<Terminal>,
 ) -> Option<Mend> {
     let inputs = Inputs::of(site, input.value)?;
-    let taken = |terminal: Terminal| {
-        let mut zones = site.zones.iter();
-        proposed.contains(&terminal)
-            || zones.any(|zone| zone.input.is_some_and(|at| at.value == terminal))
-    };
     let number = inputs
         .blocks
         .iter()
         .flat_map(InputsModel::numbers)
         .take(2 * site.zones.len() + 1)
-        .find(|number| !taken(numbered(input.value, *number)))?;
-    proposed.insert(numbered(input.value, number));
+        .find(|number| !taken.contains(&numbered(input.value, *number)))?;
+    taken.insert(numbered(input.value, number));
     let written = site.item.text(input.span);
     let text = match written.rsplit_once('.') {
         Some((owner, _)) => format!("{owner}.{number}"),
@@ -177,7 +173,7 @@ fn next_free(
     })
 }
 
-fn inputs_taken(site: &Site, proposed: &mut FxHashSet<Terminal>, findings: &mut Vec<Finding>) {
+fn inputs_taken(site: &Site, taken: &mut FxHashSet<Terminal>, findings: &mut Vec<Finding>) {
     let mut by_input: FxHashMap<Terminal, ZoneId> = FxHashMap::default();
     let mut shared: Vec<(ZoneId, ZoneId)> = Vec::new();
     for (id, zone) in site.zones.iter().enumerate() {
@@ -189,22 +185,22 @@ fn inputs_taken(site: &Site, proposed: &mut FxHashSet<Terminal>, findings: &mut 
         }
     }
     for (first, second) in shared {
-        findings.extend(taken(site, first, second, None));
-        findings.extend(taken(site, second, first, Some(proposed)));
+        findings.extend(both_on_one(site, first, second, None));
+        findings.extend(both_on_one(site, second, first, Some(taken)));
     }
 }
 
 /// Of two zones on one input only one is to move, or they might meet again.
-fn taken(
+fn both_on_one(
     site: &Site,
     own: ZoneId,
     other: ZoneId,
-    proposed: Option<&mut FxHashSet<Terminal>>,
+    taken: Option<&mut FxHashSet<Terminal>>,
 ) -> Option<Finding> {
     let (zone, other) = (site.zones.get(own)?, site.zones.get(other)?);
     let (input, elsewhere) = (zone.input?, other.input?);
-    let moves = proposed.is_some();
-    let mend = proposed.and_then(|proposed| next_free(site, zone, input, proposed));
+    let moves = taken.is_some();
+    let mend = taken.and_then(|taken| next_free(site, zone, input, taken));
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
         None if !moves => String::new(),
