@@ -44,8 +44,14 @@ pub(super) struct Occupancy<'a> {
     pub figures: &'a BusFigures,
     /// All of the site's.
     pub all: &'a Figures,
-    /// What was proposed to whom: each thing another address, so that all proposals can be taken.
-    proposed: RefCell<BTreeMap<Thing, u32>>,
+    proposed: RefCell<Proposed>,
+}
+
+/// What was proposed to whom: each thing another address, so that all proposals can be taken.
+#[derive(Default)]
+pub(super) struct Proposed {
+    to: BTreeMap<Thing, u32>,
+    addresses: BTreeSet<u32>,
 }
 
 /// A device, by its place in the plan, and whether as the second thing that it is.
@@ -196,20 +202,20 @@ impl<'a> Occupancy<'a> {
     fn propose(&self, device: &Device, kind: &Kind, second: bool) -> Option<u32> {
         let mut proposed = self.proposed.borrow_mut();
         let thing = (device.name.span, second);
-        if let Some(known) = proposed.get(&thing) {
+        if let Some(known) = proposed.to.get(&thing) {
             return Some(*known);
         }
         let mut free = self.figures.free.iter();
         let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
-        let taken: BTreeSet<u32> = proposed.values().copied().collect();
         let most = most_settable(device);
         let left = || {
             let free = free.iter().filter(|address| u64::from(**address) <= most);
-            free.filter(|address| !taken.contains(address))
+            free.filter(|address| !proposed.addresses.contains(address))
         };
         let enabled = |address: &&u32| is_enabled(self.model, self.revision(), **address);
         let found = *left().find(enabled).or_else(|| left().next())?;
-        proposed.insert(thing, found);
+        proposed.to.insert(thing, found);
+        proposed.addresses.insert(found);
         Some(found)
     }
 
