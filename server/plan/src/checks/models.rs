@@ -165,15 +165,18 @@ fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
     None
 }
 
+/// Of how many earlier lines it is told that one shares addresses with them.
+const MOST_SHARED: usize = 8;
+
 /// Every kind has addresses of its own, all of which the bus has.
 fn places(item: &Arc<Item>, buses: &[BusModel], findings: &mut Vec<Finding>) {
     for bus in buses {
         for (index, (kind, range)) in bus.places.iter().enumerate() {
-            for (other, earlier) in bus.places.iter().take(index) {
-                if other.value.name != kind.value.name {
-                    findings.extend(overlap(item, (kind, range), (other, earlier)));
-                }
-            }
+            let earlier = bus.places.iter().take(index);
+            let others = earlier.filter(|(other, _)| other.value.name != kind.value.name);
+            let shared = others
+                .filter_map(|(other, earlier)| overlap(item, (kind, range), (other, earlier)));
+            findings.extend(shared.take(MOST_SHARED));
             let of = format!(" for {}", kind.value.name);
             findings.extend(outside(item, bus, &of, range));
         }

@@ -382,3 +382,21 @@ site s {{
     expect!["north has given out accounts 4400 to 4499, and 4500 is none of them: mend the number, or the centre's `accounts`."]
         .assert_eq(&found(4500));
 }
+
+#[test]
+fn places_are_held_against_the_first_that_they_share_addresses_with() {
+    let line = |number| match number % 2 {
+        0 => "    place keypad 1 .. 8\n",
+        _ => "    place expander 1 .. 8\n",
+    };
+    let places: String = (0..40).map(line).collect();
+    let text = format!(
+        "model panel A {{\n  output aux 13 V\n  bus b {{\n    power aux\n{places}  }}\n}}\n"
+    );
+    let (_, findings) = super::findings_of(&text);
+    let shared = findings
+        .iter()
+        .filter(|(_, finding)| finding.code == Code::PlacesOverlap);
+    // Of the second line 1, of the third 1, of the fourth 2, and so on until 8.
+    assert_eq!(shared.count(), 2 * (1 + 2 + 3 + 4 + 5 + 6 + 7) + 8 * 25);
+}
