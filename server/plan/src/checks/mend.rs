@@ -55,13 +55,17 @@ impl<'a> Mender<'a> {
     /// what it needs: a sentence, and the change, if there is one. Those of
     /// `all` that lack volts for the same run have theirs too, so that one
     /// change is proposed for it; if no change does that, only the device.
-    /// `say` tells what the volts that it gets mean: `give 10.2 V`.
+    /// `say` tells what the volts that it gets mean: `give 10.2 V`. Once enough was
+    /// solved for the site, nothing more is proposed.
     pub fn more_volts(
         &mut self,
         need: Need,
         all: &[Need],
         say: &dyn Fn(f64) -> String,
     ) -> (String, Option<Mend>) {
+        if self.what_if.is_spent() {
+            return (String::new(), None);
+        }
         let run_id = self.weakest_run(need);
         let Some((id, run)) = run_id.and_then(|id| Some((id, self.site.runs.get(id)?))) else {
             return (String::new(), None);

@@ -15,6 +15,9 @@ use super::solve::{Case, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site};
 
+/// How many nodes are solved for one site, each counted as often as it is.
+const MOST_WORK: usize = 4_000_000;
+
 /// Another cable for a run, or the same one doubled.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Change {
@@ -68,6 +71,8 @@ pub struct WhatIf<'a> {
     site: &'a Site,
     graph: Graph,
     solved: FxHashMap<Tried, Volts>,
+    /// How many nodes have been solved so far, each as often as it was.
+    worked: usize,
     /// For each part, the edge by which each node is nearest to an output.
     towards: FxHashMap<usize, Rc<[Option<usize>]>>,
 }
@@ -79,8 +84,15 @@ impl<'a> WhatIf<'a> {
             site,
             graph: Graph::new(site, &figures.paths),
             solved: FxHashMap::default(),
+            worked: 0,
             towards: FxHashMap::default(),
         }
+    }
+
+    /// Whether so much was solved that no more should be: the network of a thousand devices four
+    /// thousand times. Somebody may be typing.
+    pub fn is_spent(&self) -> bool {
+        self.worked > MOST_WORK
     }
 
     /// Volts at a device with a change made; `None` if there is no solution.
@@ -186,7 +198,9 @@ impl<'a> WhatIf<'a> {
         if let Some(volts) = self.solved.get(&key) {
             return volts.clone();
         }
-        let solved = self.graph.components.get(part).and_then(|component| {
+        let component = self.graph.components.get(part);
+        self.worked += component.map_or(0, |component| component.nodes);
+        let solved = component.and_then(|component| {
             let ohms = |leg: usize| {
                 let leg = self.graph.legs.get(leg)?;
                 match change {
