@@ -24,6 +24,10 @@ pub fn lower(text: &str) -> String {
     first.into_iter().flatten().chain(letters).collect()
 }
 
+/// How many names a sentence lists. Nobody reads more, and where thousands of findings each
+/// list thousands of names, memory is full of them.
+const MOST: usize = 100;
+
 /// `a`, `b` and `c`.
 pub fn list(names: &[impl AsRef<str>]) -> String {
     joined(names, "and")
@@ -36,18 +40,29 @@ pub fn either(names: &[impl AsRef<str>]) -> String {
 
 /// The same as [`list`], each in code marks.
 pub fn code_list(names: &[&str]) -> String {
-    let marked: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    list(&marked)
+    let (first, others) = shown(names);
+    let first = first.iter().map(|name| format!("`{name}`"));
+    list(&first.chain(others).collect::<Vec<_>>())
 }
 
 fn joined(names: &[impl AsRef<str>], last_by: &str) -> String {
-    match names {
+    let (first, others) = shown(names);
+    let first = first.iter().map(AsRef::as_ref);
+    let shown: Vec<&str> = first.chain(others.as_deref()).collect();
+    match shown.as_slice() {
         [] => String::new(),
-        [only] => only.as_ref().to_string(),
-        [init @ .., last] => {
-            let init: Vec<&str> = init.iter().map(AsRef::as_ref).collect();
-            format!("{} {last_by} {}", init.join(", "), last.as_ref())
+        [only] => (*only).to_string(),
+        [init @ .., last] => format!("{} {last_by} {last}", init.join(", ")),
+    }
+}
+
+/// The names to list, and how many others there are, in words.
+fn shown<T>(names: &[T]) -> (&[T], Option<String>) {
+    match names.split_at_checked(MOST) {
+        Some((first, others)) if others.len() > 1 => {
+            (first, Some(format!("{} others", others.len())))
         }
+        _ => (names, None),
     }
 }
 
@@ -62,6 +77,15 @@ mod tests {
         assert_eq!(list(&["a", "b"]), "a and b");
         assert_eq!(either(&["a", "b", "c"]), "a, b or c");
         assert_eq!(code_list(&["a", "b", "c"]), "`a`, `b` and `c`");
+    }
+
+    #[test]
+    fn of_too_many_names_the_rest_is_counted() {
+        let names: Vec<String> = (1..=102).map(|number| number.to_string()).collect();
+        assert!(list(&names[..101]).ends_with(", 99, 100 and 101"));
+        assert!(list(&names).ends_with(", 99, 100 and 2 others"));
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        assert!(code_list(&names).ends_with(", `100` and 2 others"));
     }
 
     #[test]
