@@ -241,3 +241,48 @@ fn a_file_that_is_open_gets_another_name() {
     assert!(place.to_string().contains("merrow.bell"), "{place}");
     client.finish();
 }
+
+/// The folder has one name, the file is opened by another.
+#[cfg(unix)]
+fn opened_over_a_link(folder_name: &str, opened_in: &str) {
+    let folder = Folder::empty();
+    folder.write("real/catalog.bell", CATALOG);
+    folder.write("real/sites/quay.bell", &site(2));
+    std::os::unix::fs::symlink(folder.path("real"), folder.path("link")).unwrap();
+    let named = folder.uri(&format!("{folder_name}/sites/quay.bell"));
+    let opened = folder.uri(&format!("{opened_in}/sites/quay.bell"));
+    let mut client = Client::start(&folder.path(folder_name));
+    client.all_read();
+    // One site, not two of one name, and what is wrong with it is told where it is open.
+    client.open(&opened, 1, &site(2));
+    assert_eq!(client.findings_of(&opened, 1), json!([]));
+    client.change(&opened, 2, json!([{"text": site(1)}]));
+    let found = client.findings_of(&opened, 2);
+    assert!(
+        has(&found, "address-taken") && !has(&found, "name-taken"),
+        "{found}"
+    );
+    let symbols = client.request("workspace/symbol", json!({"query": "quay"}));
+    assert_eq!(sites(&symbols), ["quay"]);
+    // Closed, it is as it is on disk, and has its folder's name.
+    folder.write("real/sites/quay.bell", &site(1));
+    client.notify(
+        "textDocument/didClose",
+        json!({"textDocument": {"uri": opened}}),
+    );
+    client.findings_until(&opened, |found| *found == json!([]));
+    client.findings_until(&named, |found| has(found, "address-taken"));
+    client.finish();
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_of_a_linked_folder_is_one_under_its_real_name_too() {
+    opened_over_a_link("link", "real");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_of_a_folder_is_one_over_a_link_to_it_too() {
+    opened_over_a_link("real", "link");
+}

@@ -74,6 +74,25 @@ impl Disk {
             .any(|root| path.starts_with(&root.path))
     }
 
+    /// What a file is called: of the names that lead to it over links, the one below its root,
+    /// so that a file is one whichever of them an editor has.
+    pub fn called(&self, path: &Path) -> PathBuf {
+        let roots = self.readable();
+        if roots.iter().any(|root| path.starts_with(&root.path)) {
+            return path.to_path_buf();
+        }
+        // The file, or its folder, may be gone or yet to come.
+        let there = path.ancestors().skip(1).find_map(|folder| {
+            let real = folder.canonicalize().ok()?;
+            Some(real.join(path.strip_prefix(folder).ok()?))
+        });
+        let below = there.and_then(|real| {
+            let mut roots = roots.iter();
+            roots.find_map(|root| Some(root.path.join(real.strip_prefix(&root.real).ok()?)))
+        });
+        below.unwrap_or_else(|| path.to_path_buf())
+    }
+
     /// Those of `paths` that are plans and that a walk of the roots finds.
     pub fn walked(&self, paths: &[PathBuf]) -> FxHashSet<PathBuf> {
         let mut found = FxHashSet::default();

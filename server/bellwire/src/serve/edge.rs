@@ -12,6 +12,7 @@ use tower_lsp::ls_types::{self as lsp, Location, MarkupKind, Uri};
 use super::abilities::Abilities;
 use super::convert::{self, Places};
 use super::shelf;
+use crate::disk::{self, Disk};
 
 /// Markdown as such, or made into plain text.
 pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
@@ -32,13 +33,15 @@ pub struct Edge {
     pub can: Abilities,
     /// What it calls the documents that it has open.
     uris: Arc<DashMap<FilePath, Uri>>,
+    disk: Arc<Disk>,
 }
 
 impl Edge {
     /// The edge to a client that has no documents open.
-    pub fn new(can: Abilities) -> Edge {
+    pub fn new(can: Abilities, disk: Arc<Disk>) -> Edge {
         Edge {
             can,
+            disk,
             uris: Arc::default(),
         }
     }
@@ -51,6 +54,16 @@ impl Edge {
     /// Notes that a document is open no longer.
     pub fn closed(&self, name: &FilePath) {
         self.uris.remove(name);
+    }
+
+    /// What a file of the client is called here.
+    pub fn file_name(&self, uri: &Uri) -> FilePath {
+        let name = convert::file_name(uri);
+        let path = disk::path(&name);
+        match path.is_absolute() {
+            true => disk::name(&self.disk.called(&path)),
+            false => name,
+        }
     }
 
     /// The URI of a file; one of the built-in library is put where editors can read it.

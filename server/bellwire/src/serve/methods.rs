@@ -52,9 +52,9 @@ impl LanguageServer for Backend {
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
-        let name = convert::file_name(&params.text_document.uri);
-        self.tokens.forget(&name);
         if let Ok(session) = self.session() {
+            let name = session.file_name(&params.text_document.uri);
+            self.tokens.forget(&name);
             session.forget(&name);
         }
         self.tell(Effort::Long, move |owner| {

@@ -20,10 +20,10 @@ use tower_lsp::ls_types::{
 
 use super::documents::Documents;
 use super::edge::Edge;
+use super::mailbox;
 use super::publisher::{Job, Publisher};
 use super::settings::Settings;
 use super::snapshot::{Everything, Snapshot};
-use super::{convert, mailbox};
 use crate::args::today;
 use crate::disk::{self, Disk};
 
@@ -52,8 +52,7 @@ pub struct Owner {
 
 impl Owner {
     /// An owner of nothing yet.
-    pub fn new(edge: Edge, roots: Vec<PathBuf>, settings: Settings, publisher: Publisher) -> Owner {
-        let disk = Arc::new(Disk::new(roots));
+    pub fn new(edge: Edge, disk: Arc<Disk>, settings: Settings, publisher: Publisher) -> Owner {
         let today = today();
         Owner {
             workspace: Workspace::new(disk.clone(), today),
@@ -70,7 +69,7 @@ impl Owner {
 
     /// A document was opened: its text counts, not the disk's.
     pub fn open(&mut self, item: TextDocumentItem) {
-        let name = convert::file_name(&item.uri);
+        let name = self.edge.file_name(&item.uri);
         if library::file(&name).is_some() {
             // It comes with the program and does not change.
             return;
@@ -87,7 +86,7 @@ impl Owner {
 
     /// A document was edited.
     pub fn change(&mut self, uri: &Uri, version: i32, events: Vec<TextDocumentContentChangeEvent>) {
-        let name = convert::file_name(uri);
+        let name = self.edge.file_name(uri);
         if library::file(&name).is_none() {
             self.documents.change(&name, version, events);
         }
@@ -96,7 +95,7 @@ impl Owner {
     /// A document was closed: the disk's text counts again.
     pub fn close(&mut self, uri: &Uri) {
         self.work_out();
-        let name = convert::file_name(uri);
+        let name = self.edge.file_name(uri);
         match self.documents.close(&name) {
             true => self.read_again(vec![name]),
             false if library::file(&name).is_some() => {}
@@ -111,7 +110,7 @@ impl Owner {
         let view = self.workspace.view();
         let mut known = None;
         for event in events {
-            let name = convert::file_name(&event.uri);
+            let name = self.edge.file_name(&event.uri);
             let path = disk::path(&name);
             if event.typ == FileChangeType::DELETED {
                 let known = known.get_or_insert_with(|| view.paths()).iter();
@@ -197,7 +196,7 @@ impl Owner {
     pub fn snapshot(&mut self, uri: &Uri) -> Option<Snapshot> {
         self.work_out();
         let view = self.workspace.view();
-        let name = convert::file_name(uri);
+        let name = self.edge.file_name(uri);
         let entry = view.entry(&name)?;
         Some(Snapshot {
             view,

@@ -4,6 +4,7 @@
 use std::any::TypeId;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use bellwire_plan::source::FilePath;
 use serde_json::Value;
@@ -21,13 +22,14 @@ use super::publisher::Publisher;
 use super::settings::{Delivery, Settings};
 use super::snapshot::{Everything, Snapshot};
 use super::{capabilities, client, convert, folders};
-use crate::disk;
+use crate::disk::{self, Disk};
 
 /// A client, and the owner that works for it. Cheap to clone.
 #[derive(Clone)]
 pub struct Session {
     client: Client,
     can: Abilities,
+    edge: Edge,
     mailbox: Mailbox<Owner>,
     paces: Paces,
 }
@@ -47,7 +49,8 @@ impl Session {
         let pulls = settings.findings == Delivery::Pull;
         let roots = roots(&params);
         let can = Abilities::new(&params.capabilities);
-        let edge = Edge::new(can);
+        let disk = Arc::new(Disk::new(roots));
+        let edge = Edge::new(can, disk.clone());
         let result = InitializeResult {
             capabilities: capabilities::capabilities(can, pulls),
             server_info: Some(ServerInfo {
@@ -57,10 +60,11 @@ impl Session {
             ..InitializeResult::default()
         };
         let publisher = Publisher::start(&client, outlet, &edge, pulls).map_err(no_thread)?;
-        let mailbox = Mailbox::start(Owner::new(edge, roots, settings, publisher));
+        let mailbox = Mailbox::start(Owner::new(edge.clone(), disk, settings, publisher));
         let session = Session {
             client,
             can,
+            edge,
             mailbox: mailbox.map_err(no_thread)?,
             paces: Paces::default(),
         };
@@ -87,6 +91,11 @@ impl Session {
     /// Waits until everything is done that was posted so far.
     pub fn settled(&self) -> impl Future<Output = Result<()>> + Send + use<> {
         self.mailbox.post(Effort::Quick, |_| ())
+    }
+
+    /// What a file of the client is called here.
+    pub fn file_name(&self, uri: &Uri) -> FilePath {
+        self.edge.file_name(uri)
     }
 
     /// Forgets how long answers about a document take.

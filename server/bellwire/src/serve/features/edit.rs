@@ -81,7 +81,7 @@ mod tests {
         workspace.put(vec![site.edit(&[line]).with_version(8)]);
         let client = json!({"workspace": {"workspaceEdit": {"documentChanges": true}}});
         let can = Abilities::new(&serde_json::from_value(client).unwrap());
-        let sent = json!(workspace_edit(&Edge::new(can), edits));
+        let sent = json!(workspace_edit(&Edge::new(can, Arc::default()), edits));
         let edit = |name, version, line, from, to| {
             let range = json!({
                 "start": {"line": line, "character": from},

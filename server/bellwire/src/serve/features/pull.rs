@@ -7,7 +7,6 @@ use rustc_hash::{FxHashMap, FxHasher};
 use tower_lsp::ls_types::*;
 
 use super::findings::diagnostics;
-use crate::serve::convert::file_name;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The findings of a file, unless the client has them as `known`.
@@ -44,7 +43,7 @@ fn full(items: Vec<Diagnostic>, result_id: Option<String>) -> DocumentDiagnostic
 pub fn all(all: &Everything, known: Vec<PreviousResultId>) -> WorkspaceDiagnosticReportResult {
     let known = known.into_iter();
     let mut known: FxHashMap<_, _> = known
-        .map(|known| (file_name(&known.uri), known.value))
+        .map(|known| (all.edge.file_name(&known.uri), known.value))
         .collect();
     let mut items = Vec::new();
     for name in all.view.paths() {

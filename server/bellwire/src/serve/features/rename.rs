@@ -7,7 +7,7 @@ use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::{FileRename, Position, PrepareRenameResponse, Uri, WorkspaceEdit};
 
 use super::edit::workspace_edit;
-use crate::serve::convert::{file_name, shown};
+use crate::serve::convert::shown;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The protocol's code for a request that is well-formed but cannot be done.
@@ -31,7 +31,7 @@ pub fn rename(file: &Snapshot, position: Position, new: &str) -> Result<Workspac
 
 /// The edits that keep every `use` right when files move.
 pub fn files(all: &Everything, renames: &[FileRename]) -> WorkspaceEdit {
-    let name = |uri: &str| Some(file_name(&Uri::from_str(uri).ok()?));
+    let name = |uri: &str| Some(all.edge.file_name(&Uri::from_str(uri).ok()?));
     let renames: Vec<_> = renames
         .iter()
         .filter_map(|rename| Some((name(&rename.old_uri)?, name(&rename.new_uri)?)))
