@@ -358,6 +358,7 @@ pub fn introduction(folder: &Path) -> Value {
             },
             "textDocument": {
                 "rename": {"prepareSupport": true},
+                "codeAction": {"codeActionLiteralSupport": {"codeActionKind": {"valueSet": ["quickfix"]}}},
                 "documentSymbol": {"hierarchicalDocumentSymbolSupport": true},
                 "publishDiagnostics": {"versionSupport": true, "relatedInformation": true, "codeDescriptionSupport": true},
                 "hover": {"contentFormat": ["markdown", "plaintext"]},

@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 
-use super::client::{Client, uri};
+use super::client::{Client, introduction, uri};
 use super::open::{Open, edited, labels};
 use super::plans::{Folder, codes, site};
 
@@ -122,6 +122,24 @@ fn a_finding_comes_with_a_change_that_mends_it() {
     others["context"]["only"] = json!(["source.organizeImports"]);
     assert_eq!(open.ask("textDocument/codeAction", others), json!([]));
     open.client.finish();
+}
+
+/// The protocol lets such a client be answered with commands alone.
+#[test]
+fn a_client_that_knows_only_commands_is_offered_no_changes() {
+    let folder = Folder::new();
+    let mut capabilities = introduction(&folder.root())["capabilities"].take();
+    let _ = capabilities["textDocument"]["codeAction"].take();
+    let mut client = Client::start_with(&folder.root(), json!({"capabilities": capabilities}));
+    assert_eq!(client.capabilities.get("codeActionProvider"), None);
+    let quay = folder.uri("sites/quay.bell");
+    client.open(&quay, 1, &site(1));
+    let found = client.findings_of(&quay, 1);
+    let range = &found[0]["range"];
+    let params =
+        json!({"textDocument": {"uri": quay}, "range": range, "context": {"diagnostics": []}});
+    assert_eq!(client.request("textDocument/codeAction", params), json!([]));
+    client.finish();
 }
 
 #[test]

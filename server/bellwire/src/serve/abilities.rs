@@ -24,6 +24,8 @@ pub struct Abilities {
     pub versioned_edits: bool,
     /// An outline that is nested.
     pub nests_symbols: bool,
+    /// Actions that hold their changes; other clients take commands alone, and get nothing.
+    pub takes_changes: bool,
     /// To ask first whether something can be renamed.
     pub prepares_renames: bool,
     /// To tell of files that change outside of it, once it is asked to.
@@ -49,6 +51,7 @@ impl Abilities {
         let hover = document.and_then(|of| of.hover.as_ref()?.content_format.as_ref());
         let outline = document.and_then(|of| of.document_symbol.as_ref());
         let publish = document.and_then(|of| of.publish_diagnostics.as_ref());
+        let actions = document.and_then(|of| of.code_action.as_ref());
         let rename = document.and_then(|of| of.rename.as_ref());
         let workspace = client.workspace.as_ref();
         let edit = workspace.and_then(|of| of.workspace_edit.as_ref());
@@ -66,6 +69,7 @@ impl Abilities {
             shows_progress: can(window.and_then(|of| of.work_done_progress)),
             versioned_edits: can(edit.and_then(|of| of.document_changes)),
             nests_symbols: can(outline.and_then(|of| of.hierarchical_document_symbol_support)),
+            takes_changes: actions.is_some_and(|of| of.code_action_literal_support.is_some()),
             prepares_renames: can(rename.and_then(|of| of.prepare_support)),
             watches_files: can(watching.and_then(|of| of.dynamic_registration)),
             gives_settings: can(workspace.and_then(|of| of.configuration)),

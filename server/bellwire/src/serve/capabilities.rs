@@ -26,10 +26,12 @@ pub fn capabilities(client: Abilities, pulls: bool) -> ServerCapabilities {
             trigger_characters: Some([" ", ".", ":", "\"", "/", "+"].map(String::from).into()),
             ..CompletionOptions::default()
         }),
-        code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, actions::FIX_ALL]),
-            ..CodeActionOptions::default()
-        })),
+        code_action_provider: client.takes_changes.then(|| {
+            CodeActionProviderCapability::Options(CodeActionOptions {
+                code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, actions::FIX_ALL]),
+                ..CodeActionOptions::default()
+            })
+        }),
         code_lens_provider: Some(CodeLensOptions {
             resolve_provider: Some(false),
         }),

@@ -15,6 +15,9 @@ pub const FIX_ALL: CodeActionKind = CodeActionKind::new("source.fixAll.bellwire"
 
 /// The fixes for what is found in a range, and the one for all slips of the file.
 pub fn actions(file: &Snapshot, range: Range, context: &CodeActionContext) -> CodeActionResponse {
+    if !file.edge.can.takes_changes {
+        return Vec::new();
+    }
     let wants = |kind: &CodeActionKind| {
         let only = context.only.as_ref();
         only.is_none_or(|only| only.iter().any(|wanted| is_sort_of(kind, wanted)))
