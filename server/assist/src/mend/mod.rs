@@ -104,17 +104,16 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
 pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
     let findings = view.findings(entry);
     let mut edits: Vec<Edit> = Vec::new();
-    let mut mended: Vec<&Located> = Vec::new();
+    let mut slips: Vec<Slip> = Vec::new();
     let open = findings
         .iter()
         .filter(|found| found.finding.accepted.is_none());
     for found in open {
-        let mut slips = proposals(view, entry, found).into_iter();
-        let slip = slips.find(|proposal| proposal.slip);
-        let slip = slip.filter(|slip| holds(view, entry, &findings, found, slip));
-        let Some(slip) = slip else { continue };
-        let new = slip.edits.into_iter().filter(|edit| !edits.contains(edit));
-        let new: Vec<Edit> = new.collect();
+        let mut proposals = proposals(view, entry, found).into_iter();
+        let Some(proposal) = proposals.find(|proposal| proposal.slip) else {
+            continue;
+        };
+        let new = new_of(&proposal, &edits);
         let apart = |edit: &Edit| {
             edits
                 .iter()
@@ -122,13 +121,73 @@ pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
         };
         if new.iter().all(apart) {
             edits.extend(new);
-            mended.push(found);
+            slips.push(Slip { found, proposal });
         }
     }
+    let held = held(view, entry, &findings, &slips);
+    let edits = together(held.iter().copied());
     let after = view.findings(&view.try_out(applied(&entry.file, &edits)));
-    let is_gone = |found: &&Located| alike(&after, found) < alike(&findings, found);
-    let all_gone = !edits.is_empty() && mended.iter().all(is_gone);
+    let is_gone = |slip: &&Slip| alike(&after, slip.found) < alike(&findings, slip.found);
+    let all_gone = !edits.is_empty() && held.iter().all(is_gone);
     all_gone.then_some(edits)
+}
+
+/// A slip, with the change that mends it.
+struct Slip<'a> {
+    found: &'a Located,
+    proposal: Proposal,
+}
+
+/// The slips whose changes hold. To try one out is to work the whole site out, so all are tried
+/// at once, and the halves only where that is not plainly right.
+fn held<'a>(
+    view: &View,
+    entry: &Entry,
+    before: &[Located],
+    slips: &'a [Slip<'a>],
+) -> Vec<&'a Slip<'a>> {
+    match slips {
+        [] => Vec::new(),
+        [slip] => {
+            let holds = holds(view, entry, before, slip.found, &slip.proposal);
+            holds.then_some(slip).into_iter().collect()
+        }
+        _ if hold_together(view, entry, before, slips) => slips.iter().collect(),
+        _ => {
+            let (first, rest) = slips.split_at(slips.len() / 2);
+            let mut all = held(view, entry, before, first);
+            all.extend(held(view, entry, before, rest));
+            all
+        }
+    }
+}
+
+/// Whether several changes mend what each is for, and nothing new is unreadable.
+fn hold_together(view: &View, entry: &Entry, before: &[Located], slips: &[Slip]) -> bool {
+    let edits = together(slips);
+    let after = view.findings(&view.try_out(applied(&entry.file, &edits)));
+    let wrong = |of: &[Located]| of.iter().filter(|found| is_unreadable(found)).count();
+    let mended = slips.iter().filter(|slip| is_unreadable(slip.found));
+    wrong(&after) + mended.count() <= wrong(before)
+        && slips
+            .iter()
+            .all(|slip| alike(&after, slip.found) < alike(before, slip.found))
+}
+
+/// The edits of several changes, each once.
+fn together<'a>(slips: impl IntoIterator<Item = &'a Slip<'a>>) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    for slip in slips {
+        edits.extend(new_of(&slip.proposal, &edits));
+    }
+    edits
+}
+
+/// The edits of a change that are not among others.
+fn new_of(proposal: &Proposal, others: &[Edit]) -> Vec<Edit> {
+    let edits = proposal.edits.iter();
+    let new = edits.filter(|edit| !others.contains(edit));
+    new.cloned().collect()
 }
 
 /// How many findings say the same as `found`, and are not accepted.
@@ -207,8 +266,7 @@ fn holds(
     }
     let unreadable = |other: &&Located| {
         let is_gap = other.finding.code == Code::Missing;
-        let is_name = other.finding.code == Code::UnknownName;
-        reads_badly(other) && !is_name && !(proposal.unfinished && is_gap)
+        is_unreadable(other) && !(proposal.unfinished && is_gap)
     };
     let count = |of: &[Located], what: &dyn Fn(&&Located) -> bool| of.iter().filter(what).count();
     let (wrong_before, wrong_after) = (count(before, &unreadable), count(&after, &unreadable));
@@ -235,9 +293,10 @@ fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
     (is_word && found.finding.code == Code::UnknownWord).then(|| in_file(start, inside))
 }
 
-/// Whether something cannot be read, or means nothing.
-fn reads_badly(found: &Located) -> bool {
-    found.finding.code.family() == Code::Syntax.family()
+/// Whether something cannot be read, or means nothing; a name is read whatever it stands for.
+fn is_unreadable(found: &Located) -> bool {
+    let code = found.finding.code;
+    code.family() == Code::Syntax.family() && code != Code::UnknownName
 }
 
 /// The edit that replaces a span of an item which starts at `start`.
