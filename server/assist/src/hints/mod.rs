@@ -10,8 +10,7 @@ mod tests;
 use std::ops::Range;
 
 use bellwire_plan::figures::{
-    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, SegmentState, Solved,
-    ZoneFigures,
+    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, LegState, Solved, ZoneFigures,
 };
 use bellwire_plan::model::Site;
 use bellwire_plan::source::{Item, Span, Statement};
@@ -125,19 +124,19 @@ impl Reader<'_> {
     }
 
     fn legs(&self, hints: &mut Vec<Hint>) {
-        for segment in &self.figures.segments {
-            let path = self.site.path(segment.run, segment.path);
-            let leg = path.and_then(|path| path.legs.get(segment.leg));
+        for figures in &self.figures.legs {
+            let path = self.site.path(figures.run, figures.path);
+            let leg = path.and_then(|path| path.legs.get(figures.leg));
             let Some(leg) = leg.filter(|leg| self.shows(leg.span)) else {
                 continue;
             };
-            let drop = |state: &Solved<SegmentState>| Some(state.as_ref().ok()?.drop.abs());
-            let states = segment.states.iter().filter_map(|(_, state)| drop(state));
+            let drop = |state: &Solved<LegState>| Some(state.as_ref().ok()?.drop.abs());
+            let states = figures.states.iter().filter_map(|(_, state)| drop(state));
             let most = states.fold(0.0, f64::max);
             if most == 0.0 {
                 continue;
             }
-            let tooltip = by_state(&segment.states, |state| {
+            let tooltip = by_state(&figures.states, |state| {
                 let (drop, carried) = (state.drop.abs(), state.amperes.abs());
                 format!("{} lost at {}", measured(drop), amperes(carried))
             });

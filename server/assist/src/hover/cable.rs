@@ -1,6 +1,6 @@
 //! Runs of cable, their legs, and joints.
 
-use bellwire_plan::figures::{Figures, SegmentFigures};
+use bellwire_plan::figures::{Figures, LegFigures};
 use bellwire_plan::model::{JointId, RunId, Site, Terminal};
 
 use super::page::{Page, code, ohms};
@@ -24,7 +24,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
         &format!("run{cable}{doubled}"),
     );
     let rows: Vec<Vec<String>> = figures
-        .legs(id)
+        .legs_of(id)
         .map(|leg| {
             let name = |end| code(&site.terminal_name(end));
             let worst = leg
@@ -42,7 +42,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
         })
         .collect();
     page.table(&["", "length", "both cores", "at most", "drop"], &rows);
-    let total: f64 = figures.legs(id).map(|leg| leg.metres).sum();
+    let total: f64 = figures.legs_of(id).map(|leg| leg.metres).sum();
     if rows.len() > 1 {
         page.add(format!("{} in all", metres(total)));
     }
@@ -51,7 +51,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
 }
 
 /// A stretch of cable: what it resists, and what is lost on it.
-pub(super) fn leg(site: &Site, leg: &SegmentFigures, units: Option<&str>) -> String {
+pub(super) fn leg(site: &Site, leg: &LegFigures, units: Option<&str>) -> String {
     let name = |end| site.terminal_name(end);
     let mut page = Page::of(
         &format!("{} – {}", name(leg.from), name(leg.to)),

@@ -1,7 +1,7 @@
 //! Figures for programs: SI units, unrounded.
 
 use bellwire_plan::figures::{
-    BatteryFigures, BusFigures, ByState, DeviceFigures, OutputFigures, OutputId, SegmentFigures,
+    BatteryFigures, BusFigures, ByState, DeviceFigures, LegFigures, OutputFigures, OutputId,
     Solved, ZoneFigures,
 };
 use bellwire_plan::model::{Device, Meaning, Site};
@@ -26,7 +26,7 @@ fn site(row: &Row, site: &Site) -> Value {
         "file": row.file,
         "outputs": list(&figures.outputs, |one| output_figures(site, one)),
         "devices": list(&figures.devices, |one| device(site, one)),
-        "segments": list(&figures.segments, |one| segment(site, one)),
+        "segments": list(&figures.legs, |one| leg(site, one)),
         "batteries": list(&figures.batteries, |one| battery(site, one)),
         "zones": list(&figures.zones, |one| zone(site, one)),
         "buses": list(&figures.buses, |one| bus_figures(site, one)),
@@ -80,7 +80,7 @@ fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
     (!names.is_empty()).then(|| names.join(" + "))
 }
 
-fn segment(site: &Site, figures: &SegmentFigures) -> Value {
+fn leg(site: &Site, figures: &LegFigures) -> Value {
     json!({
         "run": site.runs.get(figures.run).map(|run| &run.name.value),
         "from": site.terminal_name(figures.from),

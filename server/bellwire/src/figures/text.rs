@@ -28,7 +28,7 @@ pub fn write(rows: &[Row]) -> String {
         for table in [
             outputs(row, site),
             devices(row, site),
-            segments(row, site),
+            legs(row, site),
             batteries(row, site),
             zones(row, site),
             buses(row, site),
@@ -126,7 +126,7 @@ fn by(site: &Site, outputs: &[OutputId]) -> String {
     }
 }
 
-fn segments(row: &Row, site: &Site) -> Table {
+fn legs(row: &Row, site: &Site) -> Table {
     let mut table = Table::new(
         "Cable, volts lost on each leg",
         &[
@@ -141,7 +141,7 @@ fn segments(row: &Row, site: &Site) -> Table {
             " in alarm",
         ],
     );
-    for figures in &row.figures().segments {
+    for figures in &row.figures().legs {
         let run = site.runs.get(figures.run).map_or("", |run| &run.name.value);
         let row = [
             run.to_string(),

@@ -158,7 +158,7 @@ impl<'a> Mover<'a> {
     /// What leaves the output there, in the state with the most.
     fn carried(&self, feed: Feed) -> f64 {
         let beside = |leg: usize| leg == feed.point || leg + 1 == feed.point;
-        let legs = self.figures.legs(feed.run);
+        let legs = self.figures.legs_of(feed.run);
         legs.filter(|leg| leg.path == feed.path && beside(leg.leg))
             .flat_map(|leg| {
                 leg.states

@@ -62,7 +62,7 @@ pub struct Figures {
     /// One for each device that is fed.
     pub devices: Vec<DeviceFigures>,
     /// One for each leg of each run whose length and cable are known.
-    pub segments: Vec<SegmentFigures>,
+    pub legs: Vec<LegFigures>,
     /// One for each unit that has or needs a battery.
     pub batteries: Vec<BatteryFigures>,
     /// One for each zone whose input is known.
@@ -119,10 +119,10 @@ impl Figures {
     }
 
     /// The legs of a run.
-    pub fn legs(&self, run: RunId) -> impl Iterator<Item = &SegmentFigures> {
-        let first = self.segments.partition_point(|segment| segment.run < run);
-        let legs = self.segments.get(first..).unwrap_or(&[]);
-        legs.iter().take_while(move |segment| segment.run == run)
+    pub fn legs_of(&self, run: RunId) -> impl Iterator<Item = &LegFigures> {
+        let first = self.legs.partition_point(|leg| leg.run < run);
+        let legs = self.legs.get(first..).unwrap_or(&[]);
+        legs.iter().take_while(move |leg| leg.run == run)
     }
 }
 
@@ -280,7 +280,7 @@ pub struct DeviceState {
 
 /// A leg of a run.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SegmentFigures {
+pub struct LegFigures {
     /// The run.
     pub run: RunId,
     /// Index into its paths.
@@ -297,12 +297,12 @@ pub struct SegmentFigures {
     /// of the resistance of a joint at either end.
     pub ohms: f64,
     /// What it carries. Nothing is carried by a leg that feeds nothing.
-    pub states: ByState<Solved<SegmentState>>,
+    pub states: ByState<Solved<LegState>>,
 }
 
 /// A leg in one state.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SegmentState {
+pub struct LegState {
     /// From its start to its end, amperes.
     pub amperes: f64,
     /// Over both conductors, volts.
@@ -400,7 +400,7 @@ pub fn figures(site: &Site) -> Figures {
         batteries,
         outputs: power.outputs,
         devices: power.devices,
-        segments: power.segments,
+        legs: power.legs,
         faults: power.faults,
         paths,
     }

@@ -9,8 +9,8 @@ use super::solve::{
     without_battery,
 };
 use super::{
-    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, OutputFigures,
-    OutputState, SegmentFigures, SegmentState, Solved, State, TriggerFigures,
+    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, LegFigures, LegState,
+    OutputFigures, OutputState, Solved, State, TriggerFigures,
 };
 use crate::model::{DeviceId, Site};
 
@@ -19,7 +19,7 @@ use crate::model::{DeviceId, Site};
 pub(super) struct Power {
     pub outputs: Vec<OutputFigures>,
     pub devices: Vec<DeviceFigures>,
-    pub segments: Vec<SegmentFigures>,
+    pub legs: Vec<LegFigures>,
     pub faults: Vec<FaultFigures>,
     /// For each output, what it carries from the battery at its nominal
     /// voltage in standby and in alarm.
@@ -45,7 +45,7 @@ pub(super) fn power(site: &Site, graph: &Graph) -> Power {
         .collect();
     outputs(site, graph, &parts, &mut power);
     power.devices = devices(site, graph, &parts);
-    power.segments = segments(graph, &parts);
+    power.legs = legs(graph, &parts);
     power
 }
 
@@ -294,15 +294,14 @@ fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceSt
     })
 }
 
-fn segments(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<SegmentFigures> {
-    let nothing = SegmentState {
+fn legs(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<LegFigures> {
+    let nothing = LegState {
         amperes: 0.0,
         drop: 0.0,
     };
     // What a leg's pairs carry together, and what the one with the greater drop loses.
     let idle = || ByState::new(|_| Ok(nothing));
-    let mut carrying: Vec<ByState<Solved<SegmentState>>> =
-        graph.legs.iter().map(|_| idle()).collect();
+    let mut carrying: Vec<ByState<Solved<LegState>>> = graph.legs.iter().map(|_| idle()).collect();
     for (component, part) in graph.components.iter().zip(parts) {
         let Some(part) = part else { continue };
         for (branch, &edge) in component.edges.iter().enumerate() {
@@ -341,7 +340,7 @@ fn segments(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<SegmentFigures> 
         .iter()
         .zip(carrying)
         .filter_map(|(leg, carrying)| {
-            Some(SegmentFigures {
+            Some(LegFigures {
                 run: leg.run,
                 path: leg.path,
                 leg: leg.leg,

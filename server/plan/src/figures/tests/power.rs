@@ -108,7 +108,7 @@ fn a_chain_loses_on_each_leg_what_flows_through_it() {
         let aux = output(&site, &figures, "main.aux", state);
         assert_close(aux.volts, volts);
         assert_close(aux.amperes, 2.0 * each);
-        let [first, second] = figures.segments.as_slice() else {
+        let [first, second] = figures.legs.as_slice() else {
             panic!("two legs")
         };
         assert_close(first.ohms, 2.0);
@@ -132,7 +132,7 @@ fn doubled_cores_and_joints_count() {
         state_of(&site, &figures, "a", State::MainsStandby).drop,
         (4.0 + 1.0) / 2.0 * 0.05,
     );
-    assert_close(figures.segments[0].ohms, 1.25);
+    assert_close(figures.legs[0].ohms, 1.25);
     assert_eq!(figures.paths[0].cores, 4);
 }
 
@@ -406,7 +406,7 @@ fn a_trigger_is_a_load_of_its_own_on_the_output_that_is_on_in_alarm() {
             assert_close(output(&site, &figures, "main.aux", state).amperes, feeds);
             let siren = output(&site, &figures, "main.siren", state);
             assert_close(siren.amperes, triggers);
-            let legs = figures.segments.iter();
+            let legs = figures.legs.iter();
             let carried: f64 = legs
                 .map(|leg| leg.states[state].as_ref().unwrap().amperes)
                 .sum();

@@ -2,7 +2,7 @@
 
 use super::device::cable;
 use super::{Part, Working, fixed, short, titled};
-use crate::figures::{Cut, Figures, SegmentFigures, State, below, cuts, ohms_per_metre};
+use crate::figures::{Cut, Figures, LegFigures, State, below, cuts, ohms_per_metre};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -16,7 +16,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
         title += ", doubled";
     }
     let mut parts = vec![cores(site, figures, id)];
-    let legs: Vec<&SegmentFigures> = figures.legs(id).collect();
+    let legs: Vec<&LegFigures> = figures.legs_of(id).collect();
     match legs.is_empty() {
         true => {
             let mut part = Part::sum("Legs");
@@ -65,7 +65,7 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     part
 }
 
-fn lost(site: &Site, id: RunId, legs: &[&SegmentFigures]) -> Part {
+fn lost(site: &Site, id: RunId, legs: &[&LegFigures]) -> Part {
     let most = |state: State| {
         let drops = legs
             .iter()
@@ -155,7 +155,7 @@ pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Worki
     let title = titled(&joint.name.value, joint.label.as_deref());
     let mut part = Part::new("What meets in it", &["run", "to", " m"]);
     let here = Terminal::Joint(id);
-    for leg in &figures.segments {
+    for leg in &figures.legs {
         let far = match (leg.from == here, leg.to == here) {
             (true, _) => leg.to,
             (_, true) => leg.from,
