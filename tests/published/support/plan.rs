@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use bellwire_plan::day::Day;
 use bellwire_plan::figures::{
-    BatteryFigures, BusFigures, ConditionFigures, DeviceState, FaultFigures, OutputState,
-    SegmentFigures, Solved, State,
+    BatteryFigures, BusFigures, ConditionFigures, DeviceState, FaultFigures, LegFigures,
+    OutputState, Solved, State,
 };
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Evaluation, NoFiles, Workspace};
@@ -78,11 +78,11 @@ impl Plan {
 
     /// The legs of a run, in the order of the plan.
     #[track_caller]
-    pub fn legs(&self, run: &str) -> Vec<&SegmentFigures> {
+    pub fn legs(&self, run: &str) -> Vec<&LegFigures> {
         let mut runs = self.site().runs.iter();
         let id = runs.position(|other| other.name.value == run);
         let id = id.unwrap_or_else(|| panic!("no run {run}"));
-        self.evaluation.figures().legs(id).collect()
+        self.evaluation.figures().legs_of(id).collect()
     }
 
     /// What the first battery must do.
