@@ -77,10 +77,15 @@ impl Disk {
     /// What a file is called: of the names that lead to it over links, the one below its root,
     /// so that a file is one whichever of them an editor has.
     pub fn called(&self, path: &Path) -> PathBuf {
-        let roots = self.readable();
-        if roots.iter().any(|root| path.starts_with(&root.path)) {
+        // Every request asks, nearly always for a file below a root: no copies for those.
+        let holds = |roots: &RwLock<Vec<Root>>| {
+            let roots = roots.read().unwrap_or_else(PoisonError::into_inner);
+            roots.iter().any(|root| path.starts_with(&root.path))
+        };
+        if holds(&self.roots) || holds(&self.loose) {
             return path.to_path_buf();
         }
+        let roots = self.readable();
         // The file, or its folder, may be gone or yet to come.
         let there = path.ancestors().skip(1).find_map(|folder| {
             let real = folder.canonicalize().ok()?;

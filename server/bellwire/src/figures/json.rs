@@ -1,13 +1,13 @@
 //! Figures for programs: SI units, unrounded.
 
 use bellwire_plan::figures::{
-    BatteryFigures, BusFigures, ByState, DeviceFigures, LegFigures, OutputFigures, OutputId,
-    Solved, ZoneFigures,
+    BatteryFigures, BusFigures, ByState, DeviceFigures, LegFigures, OutputFigures, Solved,
+    ZoneFigures,
 };
 use bellwire_plan::model::{Device, Meaning, Site};
 use serde_json::{Map, Value, json};
 
-use super::{Row, bus, output, unit};
+use super::{Row, bus, joined, output, unit};
 
 /// The figures as one JSON object.
 ///
@@ -72,12 +72,6 @@ fn device(site: &Site, figures: &DeviceFigures) -> Value {
         device["triggered-by"] = json!(joined(site, &trigger.by));
     }
     device
-}
-
-/// The outputs that a device hangs on, joined by ` + `, or nothing.
-fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
-    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
-    (!names.is_empty()).then(|| names.join(" + "))
 }
 
 fn leg(site: &Site, figures: &LegFigures) -> Value {

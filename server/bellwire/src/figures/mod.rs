@@ -9,7 +9,7 @@ pub use explain::NoWorking;
 
 use std::sync::Arc;
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{Figures, OutputId};
 use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::model::{Site, UnitId};
 use bellwire_plan::source::Item;
@@ -127,8 +127,14 @@ pub fn unit(site: &Site, unit: UnitId) -> &str {
 }
 
 /// An output as the plan names it: `main.aux`.
-pub fn output(site: &Site, (unit, output): (UnitId, usize)) -> String {
+pub fn output(site: &Site, (unit, output): OutputId) -> String {
     site.terminal_name(bellwire_plan::model::Terminal::Output(unit, output))
+}
+
+/// The outputs that something hangs on, joined by ` + `; `None` if there are none.
+pub fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
+    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
+    (!names.is_empty()).then(|| names.join(" + "))
 }
 
 /// A bus as the plan names it: `main.keys`. `bus` is an index into the unit's buses in the plan.

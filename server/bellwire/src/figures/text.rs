@@ -5,7 +5,7 @@ use bellwire_plan::model::{Meaning, Site};
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
-use super::{Row, bus, output, unit};
+use super::{Row, bus, joined, output, unit};
 use crate::output::{count, plain};
 
 /// The figures of every site.
@@ -119,11 +119,7 @@ fn devices(row: &Row, site: &Site) -> Table {
 
 /// The outputs that something hangs on.
 fn by(site: &Site, outputs: &[OutputId]) -> String {
-    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
-    match names.is_empty() {
-        true => "nothing".to_string(),
-        false => names.join(" + "),
-    }
+    joined(site, outputs).unwrap_or_else(|| "nothing".to_string())
 }
 
 fn legs(row: &Row, site: &Site) -> Table {

@@ -28,7 +28,6 @@ use crate::disk::{self, Disk};
 #[derive(Clone)]
 pub struct Session {
     client: Client,
-    can: Abilities,
     edge: Edge,
     mailbox: Mailbox<Owner>,
     paces: Paces,
@@ -63,7 +62,6 @@ impl Session {
         let mailbox = Mailbox::start(Owner::new(edge.clone(), disk, settings, publisher));
         let session = Session {
             client,
-            can,
             edge,
             mailbox: mailbox.map_err(no_thread)?,
             paces: Paces::default(),
@@ -153,7 +151,7 @@ impl Session {
         let roots = self.mailbox.post(Effort::Quick, |owner| owner.roots());
         tokio::spawn(async move {
             session.fetch_settings(None).await;
-            client::watch_files(&session.client, session.can).await;
+            client::watch_files(&session.client, session.edge.can).await;
             if let Ok(roots) = roots.await {
                 session.read_folders(roots).await;
             }
@@ -163,12 +161,12 @@ impl Session {
     /// Reads the plans in folders that are new to the workspace.
     pub async fn read_folders(&self, folders: Vec<PathBuf>) {
         let (mailbox, client) = (self.mailbox.clone(), self.client.clone());
-        folders::read(folders, mailbox, client, self.can).await;
+        folders::read(folders, mailbox, client, self.edge.can).await;
     }
 
     /// Asks the client for its settings; where it cannot be asked, those `sent` count.
     pub async fn fetch_settings(&self, sent: Option<&Value>) {
-        let asked = client::settings(&self.client, self.can).await;
+        let asked = client::settings(&self.client, self.edge.can).await;
         if let Some(settings) = asked.or_else(|| sent.map(Settings::read)) {
             self.tell(Effort::Long, move |owner| owner.configure(settings))
                 .await;
