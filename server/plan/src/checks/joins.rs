@@ -4,7 +4,7 @@ use super::join_mend;
 use super::moves::Mover;
 use super::numbers::volts;
 use crate::figures::{
-    FaultKind, Figures, JoinFigures, OutputId, PathFigures, is_trigger, output_model,
+    FaultKind, Figures, JoinFigures, OutputId, PathFigures, is_in_alarm, is_trigger, output_model,
 };
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, Path, Run, Site, Terminal};
@@ -115,8 +115,7 @@ fn told(
 
 /// How a plan says that one of two outputs only triggers what the other feeds.
 fn trigger_hint(site: &Site, outputs: &[OutputId]) -> String {
-    let in_alarm =
-        |output: &&OutputId| output_model(site, **output).is_some_and(|(_, model)| model.in_alarm);
+    let in_alarm = |output: &&OutputId| is_in_alarm(site, **output);
     let (switched, steady): (Vec<_>, Vec<_>) = outputs.iter().partition(in_alarm);
     match (switched.as_slice(), steady.as_slice()) {
         (&[&(unit, output)], &[_]) => format!(

@@ -7,7 +7,7 @@ use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below, output_model,
+    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below, is_in_alarm,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
@@ -151,9 +151,7 @@ impl<'a> Voltages<'a, '_> {
             Draw::Amperes(0.0) | Draw::Watts(0.0)
         );
         let (first, others) = figures.fed_by.split_first()?;
-        let off = |output: &OutputId| {
-            output_model(self.site, *output).is_some_and(|(_, model)| model.in_alarm)
-        };
+        let off = |output: &OutputId| is_in_alarm(self.site, *output);
         if idle || !off(first) || !others.iter().all(off) {
             return None;
         }

@@ -1,6 +1,6 @@
 //! Circuits: the power of an output, the data of a bus, the loop of an input.
 
-use super::solve::output_model;
+use super::solve::is_in_alarm;
 use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
 
 /// An output: its unit, and its index in the unit's model.
@@ -18,8 +18,7 @@ pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
 /// Whether an output comes in at a device's trigger, apart from what feeds it: one that
 /// is on in alarm only does. A device whose model is not known may have a trigger.
 pub(crate) fn is_trigger(site: &Site, device: DeviceId, output: OutputId) -> bool {
-    let in_alarm = |output| output_model(site, output).is_some_and(|(_, model)| model.in_alarm);
-    in_alarm(output) && may_be_triggered(site, device)
+    is_in_alarm(site, output) && may_be_triggered(site, device)
 }
 
 /// Whether a device has a trigger, as far as its model is known.

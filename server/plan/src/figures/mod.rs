@@ -39,7 +39,7 @@ pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
 pub use route::RouteLeg;
-pub(crate) use solve::{nominal_volts, output_model, takes_battery, usual_blocks};
+pub(crate) use solve::{is_in_alarm, nominal_volts, output_model, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State};
 pub(crate) use together::Together;

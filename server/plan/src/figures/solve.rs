@@ -142,6 +142,11 @@ pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Un
     Some((unit, unit.model()?.outputs.get(output)?))
 }
 
+/// Whether an output is known to be on in alarm only.
+pub(crate) fn is_in_alarm(site: &Site, output: OutputId) -> bool {
+    output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
+}
+
 /// A load that the cable cannot feed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct TooMuch {
