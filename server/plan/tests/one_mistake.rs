@@ -8,8 +8,8 @@ mod common;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use bellwire_plan::source::{File, Item, Quantity, Span, Statement, ValueKind};
-use bellwire_plan::vocabulary::kind;
+use bellwire_plan::source::{File, Form, Item, Quantity, Span, Statement, ValueKind};
+use bellwire_plan::vocabulary::{kind, takes};
 use bellwire_plan::workspace::Workspace;
 
 /// Statements whose first name is one that they give, and lists that are free.
@@ -148,4 +148,60 @@ fn a_value_that_cannot_be_read_is_told_once() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(tried > 300, "{tried}");
+}
+
+/// Where two lines of a block could be drawn together by a comma: where one ends,
+/// where the other starts, and where it ends.
+fn neighbours(file: &File) -> Vec<[usize; 3]> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut around = vec![item.root()];
+        while let Some(statement) = around.pop() {
+            around.extend(&statement.body);
+            for pair in statement.body.windows(2) {
+                let [first, second] = pair else { continue };
+                let joins = first.form == Form::Line
+                    && first.block.is_none()
+                    && second.form == Form::Line
+                    && second.block.is_none()
+                    && second.model.is_none()
+                    && !takes(item.keyword(first), item.keyword(second));
+                let ends = [first.span.end, second.span.start, second.span.end];
+                if joins {
+                    found.push(ends.map(|end| start + end as usize));
+                }
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn a_line_that_is_written_as_a_clause_of_the_one_before_is_told_once() {
+    let plans = common::demo();
+    let before = found(&plans);
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for (name, text) in &plans {
+        let file = File::new(common::path(name), text);
+        for [end, start, last] in neighbours(&file) {
+            let (gap, own) = (&text[end..start], &text[start..last]);
+            if !gap.trim().is_empty() {
+                continue;
+            }
+            let breaks = gap.matches('\n').count();
+            let line = file.text().line_of(end);
+            let mut joined = text.clone();
+            joined.replace_range(end..last, &format!(", {own}{}", "\n".repeat(breaks)));
+            let mut broken = plans.clone();
+            broken.insert(name.clone(), joined);
+            let after = found(&broken);
+            let new: Vec<_> = after.difference(&before).collect();
+            tried += 1;
+            if new.len() != 1 || new.iter().any(|of| of.0 != *name || of.1 != line) {
+                wrong.push(format!("{name}:{}: `, {own}` gives {new:?}", line + 1));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried > 60, "{tried}");
 }

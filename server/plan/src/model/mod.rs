@@ -21,7 +21,7 @@ pub use catalog::{
     Layout, LoopModel, Meaning, Model, ModelData, Monitoring, OutputModel, Reads, Recharge,
     RuleSet, SetBy, SettingAddress, UnitModel, Version,
 };
-pub use read::{Amount, At, Words};
+pub use read::{Amount, At, Part, Words};
 pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::{Scope, Space};

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use bellwire_circuit::Draw;
 
 use crate::day::Date;
-use crate::source::{Item, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Dimension, Unit, unit};
+use crate::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind};
+use crate::vocabulary::{Dimension, Unit, is_word, takes, unit};
 
 /// Something with its place in the item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,14 +36,23 @@ pub struct Words<'a> {
     pub item: &'a Arc<Item>,
     /// The statement.
     pub statement: &'a Statement,
+    /// The clauses behind it that are its own, where it is itself one that belongs to
+    /// the statement around: see [`Words::lines`].
+    behind: &'a [Statement],
 }
 
 impl<'a> Words<'a> {
     /// The root statement of an item.
     pub fn root(item: &'a Arc<Item>) -> Words<'a> {
+        Words::new(item, item.root())
+    }
+
+    /// A statement of an item.
+    pub fn new(item: &'a Arc<Item>, statement: &'a Statement) -> Words<'a> {
         Words {
             item,
-            statement: item.root(),
+            statement,
+            behind: &[],
         }
     }
 
@@ -55,15 +64,77 @@ impl<'a> Words<'a> {
     /// The clauses and block lines.
     pub fn body(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
         let item = self.item;
-        self.statement
-            .body
-            .iter()
-            .map(move |statement| Words { item, statement })
+        let own = self.statement.body.iter().chain(self.behind);
+        own.map(move |statement| Words::new(item, statement))
     }
 
-    /// The clauses and lines that start with `keyword`.
+    /// The clauses and lines that start with `keyword`: see [`Words::lines`].
     pub fn all(&self, keyword: &'static str) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        self.body().filter(move |words| words.keyword() == keyword)
+        self.those(move |word| word == keyword)
+    }
+
+    /// The clauses and lines, as they are meant. A clause behind a line that it is no
+    /// part of counts as a line of its own, with the clauses behind it that are its
+    /// own: `{ standby 45 mA, alarm 110 mA }`. The check of the shape tells of it, and
+    /// nobody else has to.
+    pub fn lines(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
+        self.those(|_| true)
+    }
+
+    fn those<F: Fn(&str) -> bool + Copy>(
+        &self,
+        wanted: F,
+    ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
+        let around = *self;
+        let own = self.body().filter(move |words| wanted(words.keyword()));
+        let own = own.filter(move |words| around.part(words.statement) == Part::Own);
+        let lines = self.body();
+        own.chain(lines.flat_map(move |line| line.loose(wanted)))
+    }
+
+    /// What a clause or line of the body is part of.
+    pub fn part(&self, statement: &Statement) -> Part {
+        if statement.form != Form::Clause {
+            return Part::Own;
+        }
+        let mut parting = Parting::new(self);
+        let mut clauses = self.statement.body.iter();
+        let found = clauses.find_map(|clause| {
+            let part = parting.part(clause);
+            std::ptr::eq(clause, statement).then_some(part)
+        });
+        found.unwrap_or(Part::Own)
+    }
+
+    /// Those of its clauses that are no part of it, each with those behind it that are
+    /// part of that one.
+    fn loose<F: Fn(&str) -> bool + Copy>(
+        self,
+        wanted: F,
+    ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
+        let Words {
+            item, statement, ..
+        } = self;
+        let clauses = statement.body.as_slice();
+        // Asked of every line, so what lies in the line itself comes first.
+        let asked = clauses.iter().any(|clause| wanted(item.keyword(clause)));
+        let clauses = if asked { clauses } else { &[] };
+        let mut parting = Parting::new(&self);
+        clauses.iter().enumerate().filter_map(move |(at, clause)| {
+            let loose = parting.part(clause) == Part::Loose && wanted(item.keyword(clause));
+            let rest = clauses.get(at + 1..).unwrap_or(&[]);
+            loose.then(|| {
+                let mut parting = parting;
+                let own = rest
+                    .iter()
+                    .take_while(|next| parting.part(next) == Part::OfLoose);
+                Words {
+                    item,
+                    statement: clause,
+                    behind: rest.get(..own.count()).unwrap_or(&[]),
+                }
+            })
+        })
     }
 
     /// The first clause or line that starts with `keyword`.
@@ -253,7 +324,7 @@ impl<'a> Words<'a> {
     /// The name that a set of a list word starts with.
     pub fn set_name(&self) -> Option<At<&'a str>> {
         match self.statement.form {
-            crate::source::Form::Clause => self.statement.keyword.map(|span| self.at(span)),
+            Form::Clause => self.statement.keyword.map(|span| self.at(span)),
             _ => self.name(),
         }
     }
@@ -280,6 +351,54 @@ impl<'a> Words<'a> {
             value: self.text(span),
             span,
         }
+    }
+}
+
+/// What a clause is part of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// The line that it stands behind.
+    Own,
+    /// Nothing on the line: it should be a line of its own.
+    Loose,
+    /// The last before it that should be a line of its own.
+    OfLoose,
+}
+
+/// Goes through the clauses of a line, and says what each is part of.
+#[derive(Clone, Copy)]
+struct Parting<'a> {
+    item: &'a Arc<Item>,
+    /// The word that the line starts with.
+    line: &'a str,
+    /// The one that the last loose clause starts with.
+    loose: Option<&'a str>,
+}
+
+impl<'a> Parting<'a> {
+    fn new(line: &Words<'a>) -> Parting<'a> {
+        Parting {
+            item: line.item,
+            line: line.keyword(),
+            loose: None,
+        }
+    }
+
+    fn part(&mut self, clause: &Statement) -> Part {
+        let word = self.item.keyword(clause);
+        if self.loose.is_some_and(|loose| takes(loose, word)) {
+            return Part::OfLoose;
+        }
+        // What nobody knows may be meant for the line.
+        if clause.form != Form::Clause || !is_word(self.line) || !is_word(word) {
+            return Part::Own;
+        }
+        if takes(self.line, word) {
+            self.loose = None;
+            return Part::Own;
+        }
+        self.loose = Some(word);
+        Part::Loose
     }
 }
 

@@ -310,3 +310,27 @@ pub fn word(name: &str, context: Context) -> Option<&'static Word> {
     });
     PLACES.get(&(context, name)).copied()
 }
+
+/// Whether it is a word, wherever that may stand.
+pub fn is_word(name: &str) -> bool {
+    rows(name).next().is_some()
+}
+
+/// Whether a clause may belong to a statement, by the words that they start with,
+/// wherever the statement stands.
+pub fn takes(name: &str, clause: &str) -> bool {
+    let opens = |context| word(clause, context).is_some();
+    rows(name).any(|row| row.list || row.opens_by_kind || row.opens.is_some_and(opens))
+}
+
+/// The rows of that name.
+fn rows(name: &str) -> impl Iterator<Item = &'static Word> {
+    static ROWS: LazyLock<FxHashMap<&str, Vec<&Word>>> = LazyLock::new(|| {
+        let mut rows: FxHashMap<&str, Vec<&Word>> = FxHashMap::default();
+        for word in WORDS {
+            rows.entry(word.name).or_default().push(word);
+        }
+        rows
+    });
+    ROWS.get(name).into_iter().flatten().copied()
+}

@@ -98,3 +98,54 @@ fn ways() {
         "#]],
     );
 }
+
+#[test]
+fn clauses_that_are_no_part_of_the_line_before_them() {
+    check(
+        &[
+            "model cable c { conductor 22 AWG, cores 4 }\nmodel series s { tolerance 1 %, values 10 22 47 }\n",
+            "model keypad K { standby 45 mA, alarm 110 mA, works 9 V .. 15 V, standby 50 mA }\n",
+            "model keypad L { contact tamper, closed, setting-address by keys, within 60 s, works 9 V .. 15 V }\n",
+            "model detector D {\n  works 9 V .. 15 V, contact alarm, open, standby 12 mA\n  contact tamper, closed\n}\nsite a {\n  rules intruder-grade-2\n  detector d : D\n}\n",
+            "use \"../catalog/merrow.bell\"\nsite a {\n  ambient 5 °C .. 35 °C, rules intruder-grade-2\n  panel main : M8 {\n    revision 4.2, partition 1, zone 1, input 1, loop single, from d, partition 1\n  }\n  detector d : RC\n  run z : copper-2x22AWG { main.1 --5 m-- d }\n}\n",
+        ],
+        expect![[r#"
+            | model cable c { conductor 22 AWG, cores 4 }
+            | model series s { tolerance 1 %, values 10 22 47 }
+            1:35 misplaced `cores 4`: `cores 4` is no part of `conductor`: write it on a line of its own
+            2:33 misplaced `values 10 22 47`: `values 10 22 47` is no part of `tolerance`: write it on a line of its own
+
+            | model keypad K { standby 45 mA, alarm 110 mA, works 9 V .. 15 V, standby 50 mA }
+            1:33 misplaced `alarm 110 mA`: `alarm 110 mA` is no part of `standby`: write it on a line of its own
+
+            | model keypad L { contact tamper, closed, setting-address by keys, within 60 s, works 9 V .. 15 V }
+            1:42 misplaced `setting-address`: `setting-address` may not stand in `contact`: it belongs in the model of a device
+            1:80 misplaced `works`: `works` may not stand in `contact`: it belongs in the model of a device
+
+            | model detector D {
+            |   works 9 V .. 15 V, contact alarm, open, standby 12 mA
+            |   contact tamper, closed
+            | }
+            | site a {
+            |   rules intruder-grade-2
+            |   detector d : D
+            | }
+            2:22 misplaced `contact alarm`: `contact alarm` is no part of `works`: write it on a line of its own
+            7:12 not-wired `d`: no cable brings d power: add it to a run from an output, and say how long the cable is.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   ambient 5 °C .. 35 °C, rules intruder-grade-2
+            |   panel main : M8 {
+            |     revision 4.2, partition 1, zone 1, input 1, loop single, from d, partition 1
+            |   }
+            |   detector d : RC
+            |   run z : copper-2x22AWG { main.1 --5 m-- d }
+            | }
+            3:26 misplaced `rules intruder-grade-2`: `rules intruder-grade-2` is no part of `ambient`: write it on a line of its own
+            4:9 battery-missing `main`: main has no battery, and intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 2.2 Ah. sealed-12V-2-8Ah would do.
+            5:19 misplaced `partition 1`: `partition 1` is no part of `revision`: write it on a line of its own
+
+        "#]],
+    );
+}

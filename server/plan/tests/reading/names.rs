@@ -33,6 +33,8 @@ fn names() {
             3:16 wrong-kind `K2`: `K2` is a keypad, but a panel is needed here: name another model
                 5:1 it is declared here
             3:34 misplaced `partition 1`: `partition 1` is no part of `partition`: write it on a line of its own
+            3:44 name-taken `1`: there are two partitions 1: give this one another number
+                3:31 the other one
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -71,6 +73,7 @@ fn names() {
             | model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }
             1:34 misplaced `bus`: `bus` may not stand in the output of a model: it belongs in the model of a panel or supply, or in `panel`
             1:42 misplaced `addresses`: `addresses` may not stand in the output of a model: it belongs in the bus of a model
+            1:66 unknown-name `axu`: the model has no output called `axu`. Did you mean `aux`?
 
             | site a { detector d : x, accept nonsense "why" }
             1:23 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.

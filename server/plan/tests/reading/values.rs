@@ -36,7 +36,6 @@ fn arguments() {
             1:5 wrong-kind `catalog`: a file's path in quotes belongs here, not `catalog`: write it as in `use "../catalog/merrow.bell"`
 
             | model cable c { cores 2.5, strands seven, conductor 22 }
-            1:13 missing `c`: the voltages on c cannot be worked out: say its `conductor`, or its `resistance`.
             1:23 wrong-kind `2.5`: a whole number belongs here, not `2.5`: write it as in `cores 4`
             1:28 misplaced `strands seven`: `strands seven` is no part of `cores`: write it on a line of its own
 

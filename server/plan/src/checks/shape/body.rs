@@ -4,6 +4,7 @@ use smallvec::SmallVec;
 
 use super::Shape;
 use crate::finding::{Code, Finding};
+use crate::model::{Part, Words};
 use crate::source::{Form, Parts, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
 
@@ -59,6 +60,7 @@ impl<'a> Shape<'a> {
             .iter()
             .map(|line| (line, own(line)))
             .collect();
+        let around = Words::new(self.item, statement);
         // The word that a clause or the line before it starts with.
         let mut before = Some(word);
         for (line, own) in &lines {
@@ -66,6 +68,10 @@ impl<'a> Shape<'a> {
                 && let Some(slip) = before.and_then(|before| self.parted(line, *own, before))
             {
                 self.findings.push(slip);
+                continue;
+            }
+            // Told with the clause that it is part of.
+            if own.is_none() && around.part(line) == Part::OfLoose {
                 continue;
             }
             self.statement(line, *own, inner);
@@ -128,12 +134,13 @@ impl<'a> Shape<'a> {
     }
 
     fn counts_of(&mut self, statement: &Statement, lines: &[Line<'a>], context: Context) {
+        let around = Words::new(self.item, statement);
         for word in words(context).filter(|word| word.count != Count::Many) {
             let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
             let found = lines.iter().filter(|(_, own)| is_one(own));
             let mut found = found.map(|(line, _)| line);
             let Some(first) = found.next() else {
-                if word.count.must_be() {
+                if word.count.must_be() && !around.has(word.name) {
                     self.report(
                         Code::Missing,
                         statement.head,
@@ -145,7 +152,7 @@ impl<'a> Shape<'a> {
             if word.count.may_repeat() {
                 continue;
             }
-            for again in found {
+            for again in found.filter(|again| around.part(again) == Part::Own) {
                 let spot = self.item.spot(first.head);
                 self.findings.push(
                     Finding::new(

@@ -69,11 +69,7 @@ impl<'a> Shape<'a> {
             None if self.arguments(statement, word) => {}
             None => self.model(statement, word),
         }
-        let kind_word = Words {
-            item: self.item,
-            statement,
-        }
-        .name();
+        let kind_word = Words::new(self.item, statement).name();
         let inner = word.context(kind_word.map(|name| name.value));
         self.body(statement, word, inner, context);
     }

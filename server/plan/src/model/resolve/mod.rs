@@ -204,7 +204,7 @@ impl<'a> Resolver<'a> {
         }
         // Names first: a path may stand before what it names.
         let mut units = Vec::new();
-        for words in words.body() {
+        for words in words.lines() {
             match words.keyword() {
                 "panel" | "supply" => units.extend(self.unit(words).map(|id| (id, words))),
                 "joint" => self.joint(words),
