@@ -81,7 +81,7 @@ fn more_cable(checks: &mut Checks) {
                 let never = match (volts(&before), volts(&after)) {
                     (Ok(before), Ok(after)) => after <= before * (1.0 + 1e-9),
                     (Err(_), after) => after.is_err(),
-                    (Ok(_), Err(why)) => why.starts_with("the cable cannot feed"),
+                    (Ok(_), Err(why)) => why.as_str().starts_with("the cable cannot feed"),
                 };
                 checks.same(format!("{name}, {state:?}, leg {leg}"), never, true);
             }

@@ -159,7 +159,7 @@ pub fn idle(checks: &mut Checks, job: &Job, plan: &Plan, state: State) {
             Ok(ours) => checks.same(what, (is_off, ours.volts, ours.amperes), (true, 0.0, 0.0)),
             Err(why) => checks.same(
                 what,
-                (is_off, why.ends_with("has no battery")),
+                (is_off, why.as_str().ends_with("has no battery")),
                 (false, true),
             ),
         }
@@ -195,7 +195,8 @@ pub fn cannot_be_fed(
             (Outcome::Close, _) => {}
             (Outcome::CannotBeFed, ours) => {
                 let why = ours.err();
-                let says = why.is_some_and(|why| why.starts_with("the cable cannot feed "));
+                let says =
+                    why.is_some_and(|why| why.as_str().starts_with("the cable cannot feed "));
                 checks.same(format!("{name}, {state:?}, cannot be fed"), says, true);
             }
             (Outcome::Solved(theirs), Ok(ours)) => {

@@ -101,8 +101,8 @@ impl Page {
                     Ok(figures) => row.extend(cells(figures)),
                     Err(why) => {
                         row.extend((1..columns).map(|_| "–".to_string()));
-                        if !whys.contains(&&**why) {
-                            whys.push(why);
+                        if !whys.contains(&why.as_str()) {
+                            whys.push(why.as_str());
                         }
                     }
                 }

@@ -42,7 +42,7 @@ fn states<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> Value) -> Value {
     let entries = states.iter().map(|(state, solved)| {
         let value = match solved {
             Ok(solved) => show(solved),
-            Err(why) => json!({"unsolved": &**why}),
+            Err(why) => json!({"unsolved": why.as_str()}),
         };
         (state.name().to_string(), value)
     });

@@ -265,7 +265,7 @@ fn unsolved(row: &Row, text: &mut String) {
 
 fn reasons<T>(states: &ByState<Solved<T>>) -> impl Iterator<Item = (State, &str)> {
     let states = states.iter();
-    states.filter_map(|(state, solved)| Some((state, &**solved.as_ref().err()?)))
+    states.filter_map(|(state, solved)| Some((state, solved.as_ref().err()?.as_str())))
 }
 
 /// A cell for each state; one without a solution is a question mark.

@@ -246,7 +246,7 @@ fn is_fed(figures: &Figures, device: DeviceId, state: State) -> bool {
     let own = figures.device(device);
     own.is_some_and(|own| match &own.states[state] {
         Ok(solved) => solved.volts > 0.0,
-        Err(_) => figures.fault_of(own, state).is_some(),
+        Err(why) => why.is_fault(),
     })
 }
 

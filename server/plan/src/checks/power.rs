@@ -7,7 +7,8 @@ use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, State, above, below, is_in_alarm,
+    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, Solved, State, Why, above, below,
+    is_in_alarm,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, Site, Terminal};
@@ -31,7 +32,7 @@ pub(super) fn check<'a>(
             .iter()
             .filter_map(|device| match lacks(site, device) {
                 Some((need, _)) => Some(need),
-                None => unfed(site, figures, device),
+                None => unfed(site, device),
             })
             .collect(),
         mender: None,
@@ -100,13 +101,14 @@ fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
 }
 
 /// What a device needs in a state in which its network has no solution.
-fn unfed(site: &Site, figures: &Figures, device: &DeviceFigures) -> Option<Need> {
-    let least = site.devices.get(device.device)?.model()?.works?.value.0;
-    let mut states = State::ALL.into_iter();
-    let fault = states.find_map(|state| figures.fault_of(device, state))?;
+fn unfed(site: &Site, figures: &DeviceFigures) -> Option<Need> {
+    let least = site.devices.get(figures.device)?.model()?.works?.value.0;
+    let mut states = figures.states.iter();
+    let is_fault = |solved: &Solved<_>| solved.as_ref().is_err_and(Why::is_fault);
+    let (state, _) = states.find(|(_, solved)| is_fault(solved))?;
     Some(Need {
-        device: device.device,
-        state: fault.state,
+        device: figures.device,
+        state,
         least,
         always: true,
     })

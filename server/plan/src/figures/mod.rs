@@ -41,7 +41,7 @@ pub(crate) use mains::{MainsFigures, mains};
 pub use route::RouteLeg;
 pub(crate) use solve::{is_in_alarm, nominal_volts, output_model, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
-pub use state::{ByState, Solved, State};
+pub use state::{ByState, Solved, State, Why};
 pub(crate) use together::Together;
 pub(crate) use tried::tried;
 pub use what_if::{Change, WhatIf};
@@ -94,14 +94,6 @@ impl Figures {
         self.devices.get(found.ok()?)
     }
 
-    /// What stands against a state of a device, if its network has no solution. The
-    /// state has the fault's own words; what is not known is told in others.
-    pub(crate) fn fault_of(&self, device: &DeviceFigures, state: State) -> Option<&FaultFigures> {
-        let why = device.states[state].as_ref().err()?;
-        let mut faults = self.faults.iter();
-        faults.find(|fault| fault.state == state && fault.why == *why)
-    }
-
     /// The figures of a zone.
     pub fn zone(&self, zone: ZoneId) -> Option<&ZoneFigures> {
         let found = self
@@ -138,7 +130,7 @@ pub struct FaultFigures {
     pub kind: FaultKind,
     /// The devices on the branch that draw.
     pub devices: Vec<DeviceId>,
-    /// The same in words, a clause that can end a sentence.
+    /// The same in words, as the states of what hangs on it have them.
     pub why: Arc<str>,
 }
 

@@ -9,8 +9,8 @@ use super::solve::{
     without_battery,
 };
 use super::{
-    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultKind, LegFigures, LegState,
-    OutputFigures, OutputState, Solved, State, TriggerFigures,
+    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, LegFigures, LegState,
+    OutputFigures, OutputState, Solved, State, TriggerFigures, Why,
 };
 use crate::model::{DeviceId, Site};
 
@@ -28,8 +28,8 @@ pub(super) struct Power {
 
 /// A part, solved in every case.
 struct SolvedPart {
-    states: [Result<Option<Operating>, Arc<str>>; 4],
-    nominal: [Result<Option<Operating>, Arc<str>>; 2],
+    states: [Solved<Option<Operating>>; 4],
+    nominal: [Solved<Option<Operating>>; 2],
 }
 
 pub(super) fn power(site: &Site, graph: &Graph) -> Power {
@@ -78,7 +78,7 @@ fn solve_part(
                 Ok(None) => {}
             }
         }
-        solved.map_err(|trouble| trouble.why().clone())
+        solved.map_err(|trouble| trouble.why())
     };
     // The cases with the same loads one after the other: that is what the solver is quick at.
     let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
@@ -100,27 +100,15 @@ fn fault(
     trouble: &Trouble,
     devices: &[DeviceId],
 ) -> Option<FaultFigures> {
-    let kind = match trouble {
-        Trouble::Unknown(_) => return None,
-        Trouble::TooMuch(much, _) => FaultKind::TooMuch {
-            device: much.consumer.device(),
-            of_trigger: matches!(much.consumer, Consumer::Trigger(_)),
-            most: much.most,
-            wanted: much.wanted,
-            dimension: much.dimension,
-            together: much.together,
-        },
-        Trouble::Conflict(first, second, _) => FaultKind::Conflict {
-            first: *first,
-            second: *second,
-        },
+    let Trouble::Fault(kind, why) = trouble else {
+        return None;
     };
     Some(FaultFigures {
         branch,
         state,
-        kind,
+        kind: *kind,
         devices: devices.to_vec(),
-        why: trouble.why().clone(),
+        why: why.clone(),
     })
 }
 
@@ -137,7 +125,7 @@ impl Operating {
 
     fn unless_stuck(&self, holds: impl Fn(&StuckBranch) -> bool) -> Solved<()> {
         match self.stuck.iter().find(|stuck| holds(stuck)) {
-            Some(stuck) => Err(stuck.trouble.why().clone()),
+            Some(stuck) => Err(stuck.trouble.why()),
             None => Ok(()),
         }
     }
@@ -157,14 +145,14 @@ fn output_state(
     site: &Site,
     output: OutputId,
     case: Case,
-    solved: Option<&Result<Option<Operating>, Arc<str>>>,
+    solved: Option<&Solved<Option<Operating>>>,
 ) -> Solved<OutputState> {
     let volts = match output_model(site, output) {
         None => 0.0,
         Some((unit, model)) => match feed(unit, model, case) {
             Feed::Volts(volts) => volts,
-            Feed::NoBattery => return Err(without_battery(unit)),
-            Feed::Unknown => return Err(unknown_volts(unit, model)),
+            Feed::NoBattery => return Err(Why::Unknown(without_battery(unit))),
+            Feed::Unknown => return Err(Why::Unknown(unknown_volts(unit, model))),
             Feed::Off => 0.0,
         },
     };
@@ -218,7 +206,7 @@ fn devices(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<Devi
         parts,
         outputs: graph.components.iter().map(outputs).collect(),
         nothing: Arc::default(),
-        unreached: "no cable brings it power".into(),
+        unreached: Why::Unknown("no cable brings it power".into()),
     };
     let mut figures = Vec::with_capacity(site.devices.len());
     for (id, device) in site.devices.iter().enumerate() {
@@ -247,7 +235,7 @@ struct Reach<'a> {
     /// The outputs of each part.
     outputs: Vec<Arc<[OutputId]>>,
     nothing: Arc<[OutputId]>,
-    unreached: Arc<str>,
+    unreached: Why,
 }
 
 impl Reach<'_> {

@@ -9,7 +9,7 @@ use bellwire_circuit::{
 
 use super::circuits::OutputId;
 use super::network::{Component, Consumer, Graph};
-use super::{Activity, DeviceId, State};
+use super::{Activity, DeviceId, FaultKind, State, Why};
 use crate::model::{BLOCK_VOLTS, OutputModel, Site, Terminal, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -147,29 +147,19 @@ pub(crate) fn is_in_alarm(site: &Site, output: OutputId) -> bool {
     output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
 }
 
-/// A load that the cable cannot feed.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct TooMuch {
-    pub consumer: Consumer,
-    pub most: f64,
-    pub wanted: f64,
-    pub dimension: Dimension,
-    pub together: Option<(f64, f64)>,
-}
-
 /// Why a part, or a branch of it, has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Trouble {
     /// A leg's ohms, or a battery, are missing.
     Unknown(Arc<str>),
-    TooMuch(TooMuch, Arc<str>),
-    Conflict(OutputId, OutputId, Arc<str>),
+    Fault(FaultKind, Arc<str>),
 }
 
 impl Trouble {
-    pub fn why(&self) -> &Arc<str> {
+    pub fn why(&self) -> Why {
         match self {
-            Trouble::Unknown(why) | Trouble::TooMuch(_, why) | Trouble::Conflict(_, _, why) => why,
+            Trouble::Unknown(why) => Why::Unknown(why.clone()),
+            Trouble::Fault(_, why) => Why::Fault(why.clone()),
         }
     }
 }
@@ -394,14 +384,15 @@ impl<'a> Wired<'a> {
                 false => "nothing while the others draw what they ask for".to_string(),
             }
         );
-        let too_much = TooMuch {
-            consumer,
+        let too_much = FaultKind::TooMuch {
+            device: consumer.device(),
+            of_trigger: matches!(consumer, Consumer::Trigger(_)),
             most,
             wanted,
             dimension,
             together,
         };
-        Trouble::TooMuch(too_much, why.into())
+        Trouble::Fault(too_much, why.into())
     }
 
     fn conflict(&self, first: usize, second: usize, case: Case) -> Trouble {
@@ -422,7 +413,7 @@ impl<'a> Wired<'a> {
             called(first),
             called(second)
         );
-        Trouble::Conflict(first, second, why.into())
+        Trouble::Fault(FaultKind::Conflict { first, second }, why.into())
     }
 }
 

@@ -1,5 +1,6 @@
 //! The four states in which a system is worked out.
 
+use std::fmt;
 use std::sync::Arc;
 
 /// A state of operation.
@@ -77,8 +78,37 @@ impl Activity {
     pub const ALL: [Activity; 2] = [Activity::Standby, Activity::Alarm];
 }
 
-/// A figure, or why there is none, in a clause that can end a sentence.
-pub type Solved<T> = Result<T, Arc<str>>;
+/// A figure, or why there is none.
+pub type Solved<T> = Result<T, Why>;
+
+/// Why there is no figure, in a clause that can end a sentence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Why {
+    /// Something that it takes is not known: a length, a voltage, a battery.
+    Unknown(Arc<str>),
+    /// All is known, and the network has no solution: a fault says what stands against it.
+    Fault(Arc<str>),
+}
+
+impl Why {
+    /// The clause.
+    pub fn as_str(&self) -> &str {
+        match self {
+            Why::Unknown(why) | Why::Fault(why) => why,
+        }
+    }
+
+    /// Whether the network has no solution.
+    pub(crate) fn is_fault(&self) -> bool {
+        matches!(self, Why::Fault(_))
+    }
+}
+
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
 
 /// One of each state.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{FaultKind, OutputId, OutputState};
+use crate::figures::{FaultKind, OutputId, OutputState, Why};
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
 pub(crate) const MODELS: &str = "
@@ -276,7 +276,7 @@ fn what_is_not_known_yet_stays_in_its_own_network() {
         let figures = figures.device(device(&site, name)).unwrap();
         figures.states[State::BatteryAlarm].clone().map(|_| ())
     };
-    let expected: Arc<str> = "the length from a to b in r is not written yet".into();
+    let expected = Why::Unknown("the length from a to b in r is not written yet".into());
     assert_eq!(why("a"), Err(expected.clone()));
     assert_eq!(why("b"), Err(expected));
     assert_eq!(why("s"), Ok(()));
@@ -292,7 +292,7 @@ fn without_a_battery_there_are_no_battery_states() {
     let figures = figures.device(device(&site, "a")).unwrap();
     assert!(figures.states[State::MainsAlarm].is_ok());
     let why = figures.states[State::BatteryAlarm].clone();
-    assert_eq!(why, Err("psu has no battery".into()));
+    assert_eq!(why, Err(Why::Unknown("psu has no battery".into())));
 }
 
 #[test]
@@ -319,8 +319,8 @@ fn what_cannot_be_fed_is_named_with_what_could_be() {
         .unwrap_err();
     // The most through 1 ohm is 13.8² / 4.
     assert_eq!(
-        &*why,
-        "the cable cannot feed h: it asks for 200 W and can have 47.6 W at most"
+        why,
+        Why::Fault("the cable cannot feed h: it asks for 200 W and can have 47.6 W at most".into())
     );
     let FaultKind::TooMuch { most, .. } = figures.faults[0].kind else {
         panic!("too much")
@@ -338,7 +338,9 @@ fn outputs_of_different_voltage_may_not_meet() {
     let why = figures.outputs[0].states[State::MainsStandby].clone();
     assert_eq!(
         why.map(|_| ()),
-        Err("main.aux (13.8 V) and psu.out (9 V) are joined with no cable between them".into())
+        Err(Why::Fault(
+            "main.aux (13.8 V) and psu.out (9 V) are joined with no cable between them".into()
+        ))
     );
     drop(site);
 }

@@ -104,16 +104,10 @@ fn lost(site: &Site, id: RunId, legs: &[&LegFigures]) -> Part {
     let metres: f64 = legs.iter().map(|leg| leg.metres).sum();
     part.note(format!("{} m in all.", short(metres)));
     part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
-    let mut why: Vec<String> = Vec::new();
     for leg in legs {
-        if let Err(reason) = &leg.states[state]
-            && !why.contains(&reason.to_string())
-        {
-            why.push(reason.to_string());
+        if let Err(why) = &leg.states[state] {
+            part.note(format!("Not solved: {why}."));
         }
-    }
-    for reason in why {
-        part.note(format!("Not solved: {reason}."));
     }
     cable(site, id, &mut part);
     part
