@@ -85,8 +85,7 @@ impl Reader<'_> {
         if let Some(why) = faults.find_map(|(_, state)| state.as_ref().err()) {
             return Some(format!("{name}: {why}"));
         }
-        let states = figures.states.iter();
-        let loads = states.filter_map(|(_, state)| Some(state.as_ref().ok()?.amperes));
+        let loads = figures.states.solved().map(|(_, carried)| carried.amperes);
         let most = loads.fold(0.0, f64::max);
         (most > 0.0).then(|| match figures.limit {
             Some(limit) => format!("{name} {} of {}", amperes(most), amperes(limit)),

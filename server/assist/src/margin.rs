@@ -6,9 +6,7 @@
 //! for a device that is above it: how close an output's own voltage comes to it
 //! is the same for every device, and no plan's fault.
 
-use bellwire_plan::figures::{
-    ByState, DeviceFigures, DeviceState, Figures, OutputId, Solved, State, above, below,
-};
+use bellwire_plan::figures::{DeviceFigures, Figures, State, above, below, is_in_alarm};
 use bellwire_plan::model::{DeviceId, Site};
 
 use crate::amounts::measured;
@@ -56,24 +54,25 @@ pub(crate) fn margin(site: &Site, figures: &Figures, id: DeviceId) -> Option<Mar
     let found = figures.device(id)?;
     let is_on = |state: State| {
         let mut feeds = found.fed_by.iter();
-        feeds.any(|feed| state.is_alarm() || !only_in_alarm(site, *feed))
+        feeds.any(|feed| state.is_alarm() || !is_in_alarm(site, *feed))
     };
-    let states = found.states.iter().filter(|(state, _)| is_on(*state));
+    let states = found.states.solved();
     states
-        .filter_map(|(state, solved)| {
-            let volts = solved.as_ref().ok()?.volts;
+        .filter(|(state, _)| is_on(*state))
+        .map(|(state, got)| {
+            let volts = got.volts;
             let is_high = above(volts, most);
             let spare = match (is_high, below(volts, least)) {
                 (true, _) => most - volts,
                 (false, true) => volts - least,
                 (false, false) => (volts - least).max(0.0),
             };
-            Some(Margin {
+            Margin {
                 state,
                 volts,
                 spare,
                 is_high,
-            })
+            }
         })
         .filter(|margin| margin.spare.is_finite())
         .min_by(|a, b| a.spare.total_cmp(&b.spare))
@@ -91,20 +90,4 @@ pub(crate) fn worst(
         Some((found.device, margin))
     });
     margins.min_by(|(_, a), (_, b)| a.spare.total_cmp(&b.spare))
-}
-
-/// The state in which a device gets least, of those in which it is switched on.
-pub(crate) fn lowest(states: &ByState<Solved<DeviceState>>) -> Option<(State, DeviceState)> {
-    let solved = states.iter().filter_map(|(state, solved)| {
-        let solved = solved.as_ref().ok().filter(|solved| solved.volts > 0.0);
-        Some((state, *solved?))
-    });
-    solved.min_by(|(_, a), (_, b)| a.volts.total_cmp(&b.volts))
-}
-
-/// Whether an output gives nothing in standby.
-fn only_in_alarm(site: &Site, (unit, output): OutputId) -> bool {
-    let model = site.units.get(unit).and_then(|unit| unit.model());
-    let output = model.and_then(|model| model.outputs.get(output));
-    output.is_some_and(|output| output.in_alarm)
 }

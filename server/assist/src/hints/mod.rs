@@ -10,7 +10,7 @@ mod tests;
 use std::ops::Range;
 
 use bellwire_plan::figures::{
-    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, LegState, Solved, ZoneFigures,
+    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, Solved, ZoneFigures,
 };
 use bellwire_plan::model::Site;
 use bellwire_plan::source::{Item, Span, Statement};
@@ -18,7 +18,6 @@ use bellwire_plan::workspace::{Entry, Evaluation};
 use rustc_hash::FxHashMap;
 
 use crate::amounts::{amperes, between, measured, ohms};
-use crate::margin::lowest;
 use crate::walk::{evaluated, in_file};
 
 /// Which figures are shown.
@@ -130,9 +129,8 @@ impl Reader<'_> {
             let Some(leg) = leg.filter(|leg| self.shows(leg.span)) else {
                 continue;
             };
-            let drop = |state: &Solved<LegState>| Some(state.as_ref().ok()?.drop.abs());
-            let states = figures.states.iter().filter_map(|(_, state)| drop(state));
-            let most = states.fold(0.0, f64::max);
+            let drops = figures.states.solved().map(|(_, state)| state.drop.abs());
+            let most = drops.fold(0.0, f64::max);
             if most == 0.0 {
                 continue;
             }
@@ -171,7 +169,7 @@ impl Shown {
 
 fn of_device(states: &ByState<Solved<DeviceState>>) -> Option<Shown> {
     let unsolved = states.iter().any(|(_, state)| state.is_err());
-    let label = match lowest(states) {
+    let label = match states.lowest() {
         _ if unsolved => "no solution".to_string(),
         Some((_, state)) => format!("{}, {}", measured(state.volts), amperes(state.amperes)),
         None => return None,

@@ -29,8 +29,8 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
             let name = |end| code(&site.terminal_name(end));
             let worst = leg
                 .states
-                .iter()
-                .filter_map(|(_, solved)| solved.as_ref().ok())
+                .solved()
+                .map(|(_, carried)| carried)
                 .max_by(|a, b| a.drop.total_cmp(&b.drop));
             vec![
                 format!("{} – {}", name(leg.from), name(leg.to)),

@@ -8,7 +8,7 @@ use bellwire_plan::vocabulary::Kind;
 use super::page::{Page, code, escaped, ohms};
 use crate::address;
 use crate::amounts::{amperes, measured, metres, within};
-use crate::margin::{lowest, margin};
+use crate::margin::margin;
 
 /// A device: what it gets in the four states, its places, what feeds it.
 pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<String> {
@@ -64,9 +64,12 @@ fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures)
         if by.is_empty() {
             return "Not triggered: no cable brings it an output that is `in alarm`".to_string();
         }
-        let gets = lowest(&trigger.states).map_or(String::new(), |(state, got)| {
-            format!(", {} there {}", measured(got.volts), state.phrase())
-        });
+        let gets = trigger
+            .states
+            .lowest()
+            .map_or(String::new(), |(state, got)| {
+                format!(", {} there {}", measured(got.volts), state.phrase())
+            });
         format!("Triggered by {}{gets}", by.join(" and "))
     });
     page.lines(works.into_iter().chain(fed).chain(triggered));
@@ -109,7 +112,7 @@ fn zones(site: &Site, id: DeviceId) -> impl Iterator<Item = String> {
 /// What is lost on each leg of the route to a device, in the state that leaves it
 /// least. One leg alone loses what the states say already.
 fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> {
-    let route = lowest(&device.states).and_then(|(state, _)| {
+    let route = device.states.lowest().and_then(|(state, _)| {
         let legs = WhatIf::new(site, figures).route(device.device, state)?;
         (legs.len() > 1).then_some((state, legs))
     });

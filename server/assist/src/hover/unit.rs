@@ -19,11 +19,8 @@ pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String>
     let outputs = figures.outputs.iter().filter(|output| output.unit == id);
     let rows: Vec<Vec<String>> = outputs
         .map(|output| {
-            let most = output
-                .states
-                .iter()
-                .filter_map(|(_, solved)| Some(solved.as_ref().ok()?.amperes))
-                .max_by(f64::total_cmp);
+            let carried = output.states.solved().map(|(_, carried)| carried.amperes);
+            let most = carried.max_by(f64::total_cmp);
             vec![
                 code(&site.terminal_name(Terminal::Output(id, output.output))),
                 most.map_or("–".to_string(), amperes),
@@ -120,11 +117,8 @@ pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) 
             vec![measured(state.volts), amperes(state.amperes)]
         });
         let limit = found.limit.map(|limit| {
-            let most = found
-                .states
-                .iter()
-                .filter_map(|(_, solved)| Some(solved.as_ref().ok()?.amperes))
-                .fold(0.0, f64::max);
+            let carried = found.states.solved().map(|(_, carried)| carried.amperes);
+            let most = carried.fold(0.0, f64::max);
             let share = if limit > 0.0 {
                 format!("; at most {:.0} % of it is used", most / limit * 100.0)
             } else {

@@ -7,7 +7,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::trouble::trouble;
-use crate::figures::{Figures, OutputId, below, tried};
+use crate::figures::{Figures, OutputId, below, is_in_alarm, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
 use crate::sentence::list;
@@ -160,11 +160,8 @@ impl<'a> Mover<'a> {
         let beside = |leg: usize| leg == feed.point || leg + 1 == feed.point;
         let legs = self.figures.legs_of(feed.run);
         legs.filter(|leg| leg.path == feed.path && beside(leg.leg))
-            .flat_map(|leg| {
-                leg.states
-                    .iter()
-                    .filter_map(|(_, state)| Some(state.as_ref().ok()?.amperes.abs()))
-            })
+            .flat_map(|leg| leg.states.solved())
+            .map(|(_, carried)| carried.amperes.abs())
             .fold(0.0, f64::max)
     }
 
@@ -178,14 +175,11 @@ impl<'a> Mover<'a> {
         let Some(Terminal::Output(unit, output)) = named() else {
             return Vec::new();
         };
-        let in_alarm = |(unit, output): OutputId| {
-            let model = self.site.units.get(unit)?.model()?;
-            Some(model.outputs.get(output)?.in_alarm)
-        };
-        let own = in_alarm((unit, output));
+        let own = (unit, output);
+        let in_alarm = |output: OutputId| is_in_alarm(self.site, output);
         let all = self.figures.outputs.iter();
         all.map(|output| (output.unit, output.output))
-            .filter(|other| other.0 == unit && other.1 != output && in_alarm(*other) == own)
+            .filter(|other| other.0 == unit && *other != own && in_alarm(*other) == in_alarm(own))
             .collect()
     }
 

@@ -73,30 +73,23 @@ pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
 /// the least. A state in which the output is off is none to work in.
 fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
     let least = site.devices.get(figures.device)?.model()?.works?.value.0;
-    let (state, volts) = figures
-        .states
-        .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-        .filter(|(_, volts)| *volts > 0.0)
-        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let (state, got) = figures.states.lowest()?;
     let need = Need {
         device: figures.device,
         state,
         least,
         always: true,
     };
-    below(volts, least).then_some((need, volts))
+    below(got.volts, least).then_some((need, got.volts))
 }
 
 /// Where a device gets more than it works at, in the state with the most: that
 /// state, what it gets, and what it works up to.
 fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
     let most = site.devices.get(figures.device)?.model()?.works?.value.1;
-    let (state, volts) = figures
-        .states
-        .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let got = figures.states.solved();
+    let got = got.map(|(state, got)| (state, got.volts));
+    let (state, volts) = got.max_by(|a, b| a.1.total_cmp(&b.1))?;
     above(volts, most).then_some((state, volts, most))
 }
 

@@ -168,8 +168,7 @@ fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
     let limit = site.units.get(bus.0)?.model()?.buses.get(bus.1)?.shift?;
     let (state, worst) = fed
         .states
-        .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?)))
+        .solved()
         .max_by(|a, b| a.1.shift.total_cmp(&b.1.shift))?;
     above(worst.shift, limit.value).then_some(Shifted {
         id: fed.device,

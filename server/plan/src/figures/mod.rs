@@ -39,7 +39,8 @@ pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
 pub use route::RouteLeg;
-pub(crate) use solve::{is_in_alarm, nominal_volts, output_model, takes_battery, usual_blocks};
+pub use solve::is_in_alarm;
+pub(crate) use solve::{nominal_volts, output_model, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State, Why};
 pub(crate) use together::Together;
@@ -268,6 +269,15 @@ pub struct DeviceState {
     pub amperes: f64,
     /// How far its negative lies above that of the output, volts.
     pub shift: f64,
+}
+
+impl ByState<Solved<DeviceState>> {
+    /// The state in which a device gets least, of those in which it is switched on.
+    pub fn lowest(&self) -> Option<(State, DeviceState)> {
+        let on = self.solved().filter(|(_, got)| got.volts > 0.0);
+        let lowest = on.min_by(|(_, a), (_, b)| a.volts.total_cmp(&b.volts));
+        lowest.map(|(state, got)| (state, *got))
+    }
 }
 
 /// A leg of a run.

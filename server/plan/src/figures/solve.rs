@@ -143,7 +143,7 @@ pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Un
 }
 
 /// Whether an output is known to be on in alarm only.
-pub(crate) fn is_in_alarm(site: &Site, output: OutputId) -> bool {
+pub fn is_in_alarm(site: &Site, output: OutputId) -> bool {
     output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
 }
 

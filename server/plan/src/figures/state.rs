@@ -131,6 +131,14 @@ impl<T> ByState<T> {
     }
 }
 
+impl<T> ByState<Solved<T>> {
+    /// Each that there is, with its state.
+    pub fn solved(&self) -> impl Iterator<Item = (State, &T)> {
+        let states = self.iter();
+        states.filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?)))
+    }
+}
+
 impl<T> std::ops::Index<State> for ByState<T> {
     type Output = T;
 

@@ -71,20 +71,13 @@ fn states(device: &Device, own: &DeviceFigures) -> Part {
     part
 }
 
-/// The state that leaves least: the least volts in which it is on.
+/// A state in which it gets too much, or else the one that leaves it least.
 fn deciding(device: &Device, own: &DeviceFigures) -> Option<State> {
-    let solved: Vec<(State, f64)> = own
-        .states
-        .iter()
-        .filter_map(|(state, solved)| Some((state, solved.as_ref().ok()?.volts)))
-        .filter(|(_, volts)| *volts > 0.0)
-        .collect();
     let works = device.model().and_then(|model| model.works);
-    let too_much =
-        |(_, volts): &&(State, f64)| works.is_some_and(|works| above(*volts, works.value.1));
-    let over = solved.iter().find(too_much);
-    let least = solved.iter().min_by(|a, b| a.1.total_cmp(&b.1));
-    over.or(least).map(|(state, _)| *state)
+    let too_much = |volts: f64| works.is_some_and(|works| above(volts, works.value.1));
+    let over = own.states.solved().find(|(_, got)| too_much(got.volts));
+    over.map(|(state, _)| state)
+        .or_else(|| own.states.lowest().map(|(state, _)| state))
 }
 
 fn route(

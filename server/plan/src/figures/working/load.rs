@@ -58,10 +58,8 @@ fn carried(site: &Site, figures: &Figures, own: &OutputFigures, id: OutputId) ->
 /// The most that it carries in any state, against its limit.
 fn against_limit(site: &Site, own: &OutputFigures) -> Option<Part> {
     let limit = own.limit?;
-    let carried = own.states.iter().filter_map(|(state, solved)| {
-        let amperes = solved.as_ref().ok()?.amperes;
-        Some((state, amperes))
-    });
+    let carried = own.states.solved();
+    let carried = carried.map(|(state, carried)| (state, carried.amperes));
     let (state, most) = carried.max_by(|a, b| a.1.total_cmp(&b.1))?;
     let mut part = Part::sum("Against its limit");
     part.line("limit", "", amperes(limit));
