@@ -116,7 +116,7 @@ fn doubled(checks: &mut Checks) {
         };
         let (single, doubled) = (with(job, &|_| ()), with(job, &|run| run.doubled = true));
         let name = format!("r{run}");
-        let legs = single.legs(&name).into_iter().zip(doubled.legs(&name));
+        let legs = single.legs(&name).iter().zip(doubled.legs(&name));
         for (single, doubled) in legs {
             checks.agree(&name, doubled.ohms, single.ohms / 2.0, 1e-9);
         }

@@ -60,17 +60,12 @@ impl Reader<'_> {
             return;
         };
         let name = unit.name.span;
-        let outputs = self.figures.outputs.iter();
-        let loads: Vec<String> = outputs
-            .filter(|output| output.unit == id)
-            .filter_map(|output| self.load(output))
-            .collect();
+        let outputs = self.figures.outputs_of(id).iter();
+        let loads: Vec<String> = outputs.filter_map(|output| self.load(output)).collect();
         if !loads.is_empty() {
             lenses.push(self.lens(name, loads.join(", "), name));
         }
-        let mut batteries = self.figures.batteries.iter();
-        let battery = batteries.find(|battery| battery.unit == id);
-        if let Some(title) = battery.and_then(standby) {
+        if let Some(title) = self.figures.battery(id).and_then(standby) {
             lenses.push(self.lens(name, title, name));
         }
         let fed = |device: &DeviceFigures| device.fed_by.iter().any(|(unit, _)| *unit == id);

@@ -179,7 +179,7 @@ impl Solution<'_> {
     /// Lost in all branches, watts.
     pub fn loss(&self) -> f64 {
         let legs = (0..self.net.branches.len()).map(|branch| {
-            let leg = self.plan.legs(&format!("b{branch}"))[0];
+            let leg = &self.plan.legs(&format!("b{branch}"))[0];
             let state = leg.states[STATE].as_ref().unwrap();
             state.amperes * state.drop
         });

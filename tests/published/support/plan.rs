@@ -78,11 +78,11 @@ impl Plan {
 
     /// The legs of a run, in the order of the plan.
     #[track_caller]
-    pub fn legs(&self, run: &str) -> Vec<&LegFigures> {
+    pub fn legs(&self, run: &str) -> &[LegFigures] {
         let mut runs = self.site().runs.iter();
         let id = runs.position(|other| other.name.value == run);
         let id = id.unwrap_or_else(|| panic!("no run {run}"));
-        self.evaluation.figures().legs_of(id).collect()
+        self.evaluation.figures().legs_of(id)
     }
 
     /// What the first battery must do.

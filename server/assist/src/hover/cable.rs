@@ -25,6 +25,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
     );
     let rows: Vec<Vec<String>> = figures
         .legs_of(id)
+        .iter()
         .map(|leg| {
             let name = |end| code(&site.terminal_name(end));
             let worst = leg
@@ -42,7 +43,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
         })
         .collect();
     page.table(&["", "length", "both cores", "at most", "drop"], &rows);
-    let total: f64 = figures.legs_of(id).map(|leg| leg.metres).sum();
+    let total: f64 = figures.legs_of(id).iter().map(|leg| leg.metres).sum();
     if rows.len() > 1 {
         page.add(format!("{} in all", metres(total)));
     }

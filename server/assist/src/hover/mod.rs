@@ -137,7 +137,7 @@ fn leg(place: &Place) -> Option<(Span, String)> {
                 continue;
             };
             let span = path.legs.get(leg)?.span;
-            let mut known = figures.legs_of(run);
+            let mut known = figures.legs_of(run).iter();
             let found = known.find(|found| (found.path, found.leg) == (id, leg))?;
             let units = number::number(place).map(|(_, units)| units);
             return Some((span, cable::leg(site, found, units.as_deref())));

@@ -16,7 +16,7 @@ pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String>
         what += &format!(", revision {}", revision.value);
     }
     let mut page = Page::of(&unit.name.value, unit.label.as_deref(), &what);
-    let outputs = figures.outputs.iter().filter(|output| output.unit == id);
+    let outputs = figures.outputs_of(id).iter();
     let rows: Vec<Vec<String>> = outputs
         .map(|output| {
             let carried = output.states.solved().map(|(_, carried)| carried.amperes);
@@ -59,7 +59,7 @@ pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<Stri
 }
 
 fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
-    let Some(found) = figures.batteries.iter().find(|battery| battery.unit == id) else {
+    let Some(found) = figures.battery(id) else {
         return Vec::new();
     };
     let mut lines = Vec::new();

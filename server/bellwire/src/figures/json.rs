@@ -51,7 +51,7 @@ fn states<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> Value) -> Value {
 
 fn output_figures(site: &Site, figures: &OutputFigures) -> Value {
     json!({
-        "output": output(site, (figures.unit, figures.output)),
+        "output": output(site, figures.id()),
         "limit": figures.limit,
         "states": states(&figures.states, |state| json!({"volts": state.volts, "amperes": state.amperes})),
     })

@@ -59,7 +59,7 @@ fn outputs(row: &Row, site: &Site) -> Table {
         let limit = figures
             .limit
             .map_or("-".to_string(), |limit| fixed(limit, 3));
-        let name = output(site, (figures.unit, figures.output));
+        let name = output(site, figures.id());
         let states = cells(&figures.states, |state| {
             let over = figures
                 .limit

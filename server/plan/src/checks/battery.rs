@@ -18,7 +18,7 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 /// Checks the batteries of a site.
 pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     for (id, unit) in site.units.iter().enumerate() {
-        let figures = figures.batteries.iter().find(|battery| battery.unit == id);
+        let figures = figures.battery(id);
         let Some(battery) = &unit.battery else {
             findings.extend(missing(site, unit, figures, given));
             continue;

@@ -60,10 +60,9 @@ fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> O
 
 /// Whether no path of the run takes more cores, and no earlier one as many.
 fn is_widest(figures: &Figures, path: &PathFigures) -> bool {
-    let first = figures.paths.partition_point(|other| other.run < path.run);
-    let own = figures.paths.iter().skip(first);
-    let widest = own
-        .take_while(|other| other.run == path.run)
+    let widest = figures
+        .paths_of(path.run)
+        .iter()
         .max_by_key(|other| (other.cores, std::cmp::Reverse(other.path)));
     widest.is_some_and(|widest| widest.path == path.path)
 }

@@ -17,10 +17,7 @@ pub(super) fn mend(
 ) -> Option<Mend> {
     let run = site.runs.get(join.run)?;
     let path = run.paths.get(join.path)?;
-    let own = figures
-        .paths
-        .iter()
-        .find(|path| (path.run, path.path) == (join.run, join.path))?;
+    let own = figures.paths_of(join.run).get(join.path)?;
     if !own.carries.loops.is_empty() {
         return None;
     }

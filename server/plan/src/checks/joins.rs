@@ -22,8 +22,7 @@ pub(super) fn wired_twice(
 ) -> Option<Finding> {
     let run = site.runs.get(join.run)?;
     let path = run.paths.get(join.path)?;
-    let mut paths = figures.paths.iter();
-    let carries = paths.find(|other| (other.run, other.path) == (join.run, join.path))?;
+    let carries = figures.paths_of(join.run).get(join.path)?;
     let meant = match join.outputs {
         Some(outputs) => is_fault(figures, outputs),
         None => may_be_ring(site, carries) || comes_back(path),

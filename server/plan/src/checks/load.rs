@@ -79,7 +79,7 @@ fn kept(site: &Site, limit: At<f64>) -> f64 {
 
 /// The most that an output carries, and its limit.
 fn worst_of_output(site: &Site, output: &OutputFigures) -> Option<(Worst, At<f64>)> {
-    let (_, model) = output_model(site, (output.unit, output.output))?;
+    let (_, model) = output_model(site, output.id())?;
     let limit = model.limit?;
     let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
     Some((worst, limit))
@@ -92,8 +92,8 @@ fn worst_of_unit(
     id: UnitId,
 ) -> Option<(Vec<OutputId>, Worst, At<f64>)> {
     let limit = site.units.get(id)?.model()?.limit?;
-    let outputs = figures.outputs.iter().filter(|output| output.unit == id);
-    let ids: Vec<OutputId> = outputs.map(|output| (id, output.output)).collect();
+    let outputs = figures.outputs_of(id).iter();
+    let ids: Vec<OutputId> = outputs.map(OutputFigures::id).collect();
     let worst = Worst::of(|state| together(figures, &ids, state))?;
     Some((ids, worst, limit))
 }
@@ -110,7 +110,7 @@ fn output_load(
         site,
         figures,
         unit,
-        outputs: &[(output.unit, output.output)],
+        outputs: &[output.id()],
         called: site.terminal_name(Terminal::Output(output.unit, output.output)),
         carries: "carries",
         worst,

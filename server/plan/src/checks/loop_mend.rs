@@ -144,7 +144,8 @@ impl LoopMender<'_, '_> {
         let paths = self.figures.paths.iter();
         let carrying = paths.filter(|path| path.carries.loops.contains(&input));
         let metres = |run: RunId, path: usize| -> f64 {
-            let legs = self.figures.legs_of(run).filter(|leg| leg.path == path);
+            let legs = self.figures.legs_of(run).iter();
+            let legs = legs.filter(|leg| leg.path == path);
             legs.map(|leg| leg.metres).sum()
         };
         let longest = carrying.max_by(|a, b| {

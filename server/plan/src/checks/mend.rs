@@ -118,7 +118,7 @@ impl<'a> Mender<'a> {
             return None;
         }
         let cable = run.cable()?;
-        let paths = self.figures.paths.iter().filter(|path| path.run == id);
+        let paths = self.figures.paths_of(id).iter();
         let cores = paths.map(|path| path.cores + 2 * path.carries.power.len() as u32);
         if cores.max()? > cable.cores {
             return None;
@@ -237,7 +237,7 @@ fn change_to(id: RunId, run: &Run, cable: &Candidate) -> Change {
 
 /// The most cores that any path of a run takes.
 pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
-    let paths = figures.paths.iter().filter(|path| path.run == run);
+    let paths = figures.paths_of(run).iter();
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
 

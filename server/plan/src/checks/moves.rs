@@ -7,7 +7,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::trouble::trouble;
-use crate::figures::{Figures, OutputId, below, is_in_alarm, tried};
+use crate::figures::{Figures, OutputFigures, OutputId, below, is_in_alarm, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, RunId, Site, Terminal};
 use crate::sentence::list;
@@ -158,7 +158,7 @@ impl<'a> Mover<'a> {
     /// What leaves the output there, in the state with the most.
     fn carried(&self, feed: Feed) -> f64 {
         let beside = |leg: usize| leg == feed.point || leg + 1 == feed.point;
-        let legs = self.figures.legs_of(feed.run);
+        let legs = self.figures.legs_of(feed.run).iter();
         legs.filter(|leg| leg.path == feed.path && beside(leg.leg))
             .flat_map(|leg| leg.states.solved())
             .map(|(_, carried)| carried.amperes.abs())
@@ -177,9 +177,8 @@ impl<'a> Mover<'a> {
         };
         let own = (unit, output);
         let in_alarm = |output: OutputId| is_in_alarm(self.site, output);
-        let all = self.figures.outputs.iter();
-        all.map(|output| (output.unit, output.output))
-            .filter(|other| other.0 == unit && *other != own && in_alarm(*other) == in_alarm(own))
+        let all = self.figures.outputs_of(unit).iter().map(OutputFigures::id);
+        all.filter(|other| *other != own && in_alarm(*other) == in_alarm(own))
             .collect()
     }
 

@@ -50,7 +50,7 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
         Draw::Ohms(ohms) => volts * volts / ohms,
     };
     let (mut amperes, mut outputs) = (0.0, 0.0);
-    for output in figures.outputs.iter().filter(|output| output.unit == id) {
+    for output in figures.outputs_of(id) {
         let solved = output.states[state].as_ref().ok()?;
         amperes += solved.amperes;
         outputs += solved.amperes * solved.volts;

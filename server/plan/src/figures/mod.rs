@@ -14,6 +14,7 @@ mod network;
 mod power;
 mod route;
 mod solve;
+mod sorted;
 mod state;
 #[cfg(test)]
 pub(crate) mod tests;
@@ -54,6 +55,7 @@ pub(crate) use zones::loop_conditions;
 use crate::day::Date;
 use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};
+use sorted::with_key;
 
 /// Everything that a site's numbers imply.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -81,41 +83,45 @@ pub struct Figures {
 impl Figures {
     /// The figures of an output.
     pub fn output(&self, output: OutputId) -> Option<&OutputFigures> {
-        let found = self
-            .outputs
-            .binary_search_by_key(&output, |figures| (figures.unit, figures.output));
-        self.outputs.get(found.ok()?)
+        with_key(&self.outputs, output, OutputFigures::id).first()
+    }
+
+    /// The figures of the outputs of a unit.
+    pub fn outputs_of(&self, unit: UnitId) -> &[OutputFigures] {
+        with_key(&self.outputs, unit, |figures| figures.unit)
     }
 
     /// The figures of a device, if it is fed.
     pub fn device(&self, device: DeviceId) -> Option<&DeviceFigures> {
-        let found = self
-            .devices
-            .binary_search_by_key(&device, |figures| figures.device);
-        self.devices.get(found.ok()?)
+        with_key(&self.devices, device, |figures| figures.device).first()
+    }
+
+    /// The figures of a unit's battery, if it has or needs one.
+    pub fn battery(&self, unit: UnitId) -> Option<&BatteryFigures> {
+        with_key(&self.batteries, unit, |figures| figures.unit).first()
     }
 
     /// The figures of a zone.
     pub fn zone(&self, zone: ZoneId) -> Option<&ZoneFigures> {
-        let found = self
-            .zones
-            .binary_search_by_key(&zone, |figures| figures.zone);
-        self.zones.get(found.ok()?)
+        with_key(&self.zones, zone, |figures| figures.zone).first()
     }
 
     /// The figures of a bus: a unit, and an index into the unit's buses.
     pub fn bus(&self, unit: UnitId, bus: usize) -> Option<&BusFigures> {
-        let found = self
-            .buses
-            .binary_search_by_key(&(unit, bus), |figures| (figures.unit, figures.bus));
-        self.buses.get(found.ok()?)
+        with_key(&self.buses, (unit, bus), |figures| {
+            (figures.unit, figures.bus)
+        })
+        .first()
     }
 
     /// The legs of a run.
-    pub fn legs_of(&self, run: RunId) -> impl Iterator<Item = &LegFigures> {
-        let first = self.legs.partition_point(|leg| leg.run < run);
-        let legs = self.legs.get(first..).unwrap_or(&[]);
-        legs.iter().take_while(move |leg| leg.run == run)
+    pub fn legs_of(&self, run: RunId) -> &[LegFigures] {
+        with_key(&self.legs, run, |leg| leg.run)
+    }
+
+    /// The paths of a run.
+    pub fn paths_of(&self, run: RunId) -> &[PathFigures] {
+        with_key(&self.paths, run, |path| path.run)
     }
 }
 
@@ -187,6 +193,13 @@ pub struct OutputFigures {
     pub limit: Option<f64>,
     /// What it gives.
     pub states: ByState<Solved<OutputState>>,
+}
+
+impl OutputFigures {
+    /// The output.
+    pub fn id(&self) -> OutputId {
+        (self.unit, self.output)
+    }
 }
 
 /// An output in one state.

@@ -17,6 +17,7 @@ use super::JoinFigures;
 use super::PathFigures;
 use super::cable::{ohms_per_metre, pair_ohms};
 use super::circuits::{OutputId, is_trigger, output_of};
+use super::sorted::with_key;
 use crate::model::{At, DeviceId, JointId, RunId, Site, Terminal};
 
 /// A leg of a run, as far as it is known.
@@ -199,10 +200,7 @@ impl Graph {
 
     /// The legs of a path.
     pub fn legs_of(&self, path: &PathFigures) -> &[Leg] {
-        let of_path = |leg: &Leg| (leg.run, leg.path).cmp(&(path.run, path.path));
-        let first = self.legs.partition_point(|leg| of_path(leg).is_lt());
-        let end = self.legs.partition_point(|leg| of_path(leg).is_le());
-        self.legs.get(first..end).unwrap_or(&[])
+        with_key(&self.legs, (path.run, path.path), |leg| (leg.run, leg.path))
     }
 
     /// The legs that bring power where it is already.

@@ -17,11 +17,10 @@
 //! A device joins all power that reaches it, but for what comes in at its trigger.
 //! In a joint, the power of different outputs stays apart.
 
-use std::ops::Range;
-
 use super::circuits::{
     BusId, Carried, OutputId, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
 };
+use super::sorted::with_key;
 use crate::model::{At, Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
@@ -241,11 +240,8 @@ impl<'a> Trace<'a> {
     }
 
     fn at(&self, stop: Stop) -> impl Iterator<Item = usize> + use<'_, 'a> {
-        let start = self.touching.partition_point(|(other, _)| *other < stop);
-        let end = self.touching.partition_point(|(other, _)| *other <= stop);
-        let range: Range<usize> = start..end;
-        let found = self.touching.get(range).unwrap_or(&[]);
-        found.iter().map(|(_, path)| *path)
+        let touching = with_key(&self.touching, stop, |(stop, _)| *stop);
+        touching.iter().map(|(_, path)| *path)
     }
 
     /// The power that reaches a stop; a device joins what reaches it, its trigger

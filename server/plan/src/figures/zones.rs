@@ -9,6 +9,7 @@ use rustc_hash::FxHashMap;
 
 use super::PathFigures;
 use super::network::{Graph, Leg};
+use super::sorted::with_key;
 use super::{ConditionFigures, ConditionKind, LoopContact, Together, ZoneFigures, above, below};
 use crate::model::{DeviceId, LoopModel, Meaning, Site, Terminal, Zone};
 
@@ -54,9 +55,7 @@ impl<'a> Loops<'a> {
     }
 
     fn of(&self, input: Terminal) -> &[(Terminal, LoopLeg<'a>)] {
-        let first = self.legs.partition_point(|(other, _)| *other < input);
-        let end = self.legs.partition_point(|(other, _)| *other <= input);
-        self.legs.get(first..end).unwrap_or(&[])
+        with_key(&self.legs, input, |(input, _)| *input)
     }
 }
 
@@ -154,12 +153,7 @@ impl Spread {
         let mut next = 0;
         while let Some(&at) = front.get(next) {
             next += 1;
-            let first = steps.partition_point(|(from, ..)| *from < at);
-            let own = steps
-                .iter()
-                .skip(first)
-                .take_while(|(from, ..)| *from == at);
-            for &(from, leg, to) in own {
+            for &(from, leg, to) in with_key(&steps, at, |(from, ..)| *from) {
                 if to != Terminal::Unknown && spread.reach(to, Reached::By { leg, from }) {
                     front.push(to);
                 }

@@ -479,7 +479,7 @@ site s {
     };
     let carried = output.states[State::MainsStandby].as_ref();
     assert!(carried.expect("is solved").amperes > 0.6);
-    let subject = Subject::Output((output.unit, output.output));
+    let subject = Subject::Output(output.id());
     let working = working(&site, &figures, subject).expect("a working");
     let left = working.parts.last().and_then(|part| part.rows.last());
     assert_eq!(left.expect("a line"), &["left", "", "0.000 A"]);

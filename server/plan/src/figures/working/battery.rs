@@ -28,8 +28,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Work
         title += &format!(", battery {count}{}", name.value);
     }
     let mut parts = Vec::new();
-    let mut batteries = figures.batteries.iter();
-    match batteries.find(|battery| battery.unit == id) {
+    match figures.battery(id) {
         Some(own) => {
             parts.push(carried(figures, id, unit, own)?);
             parts.extend(needed(site, unit, own));
@@ -67,11 +66,7 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
         draws.map(Some),
     );
     let all = [own.standby_amperes, own.alarm_amperes];
-    let outputs: Vec<_> = figures
-        .outputs
-        .iter()
-        .filter(|output| output.unit == id)
-        .collect();
+    let outputs = figures.outputs_of(id);
     let name = |output: usize| {
         let output = model.outputs.get(output);
         output.map_or(String::new(), |output| {
@@ -196,11 +191,7 @@ fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -
     let rules = site.rules.set.recharge?;
     let fitted = own.fitted_ah?;
     let mut outputs = 0.0;
-    for output in figures
-        .outputs
-        .iter()
-        .filter(|output| output.unit == own.unit)
-    {
+    for output in figures.outputs_of(own.unit) {
         outputs += output.states[State::MainsStandby].as_ref().ok()?.amperes;
     }
     let share = in_usual_unit(rules.share, Dimension::Share);

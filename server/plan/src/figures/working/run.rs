@@ -16,14 +16,14 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
         title += ", doubled";
     }
     let mut parts = vec![cores(site, figures, id)];
-    let legs: Vec<&LegFigures> = figures.legs_of(id).collect();
+    let legs = figures.legs_of(id);
     match legs.is_empty() {
         true => {
             let mut part = Part::sum("Legs");
             part.note("No leg has both its length and its cable written yet.");
             parts.push(part);
         }
-        false => parts.push(lost(site, id, &legs)),
+        false => parts.push(lost(site, id, legs)),
     }
     let cuts = cuts(site, figures, id);
     if !cuts.is_empty() {
@@ -35,7 +35,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
 fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     let mut part = Part::new("What it carries", &["", " cores"]);
     let has = site.runs.get(id).and_then(|run| run.cable());
-    for path in figures.paths.iter().filter(|path| path.run == id) {
+    for path in figures.paths_of(id) {
         let power = path.carries.power.iter();
         let power = power.map(|(unit, output)| Terminal::Output(*unit, *output));
         let data = path.carries.data.iter();
@@ -65,7 +65,7 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     part
 }
 
-fn lost(site: &Site, id: RunId, legs: &[&LegFigures]) -> Part {
+fn lost(site: &Site, id: RunId, legs: &[LegFigures]) -> Part {
     let most = |state: State| {
         let drops = legs
             .iter()
