@@ -65,9 +65,11 @@ impl LoopMender<'_, '_> {
                 in_usual_unit(ohms, Dimension::Resistance),
                 place.phrase(),
             ),
-            None => format!(
-                " Check the resistors of loop `{name}`, its windows, and how many detectors it has."
-            ),
+            None => self.reading.housing().unwrap_or_else(|| {
+                format!(
+                    " Check the resistors of loop `{name}`, its windows, and how many detectors it has."
+                )
+            }),
         };
         (hint, None)
     }

@@ -10,6 +10,7 @@ use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// A zone's loop and what its input makes of it.
+#[derive(Clone, Copy)]
 pub(super) struct Reading<'a> {
     pub site: &'a Site,
     pub zone: &'a Zone,
@@ -82,6 +83,61 @@ impl<'a> Reading<'a> {
         }
     }
 
+    /// What would mend a loop on which nothing is wrong but what an opened housing
+    /// makes of it: tamper contacts have no resistors.
+    pub fn housing(&self) -> Option<String> {
+        let (condition, contact) = match self.fault()? {
+            Fault::Misread(one) | Fault::Alike(_, one) => match one.kind {
+                ConditionKind::Tamper(contact) => (one, contact),
+                _ => return None,
+            },
+        };
+        let opens = condition.least.is_infinite();
+        // No window says what an open loop is, so a broken core reads as nothing too.
+        let unsaid = opens && condition.reads.is_none();
+        let mut others = self.figures.clone();
+        others.conditions.retain(|of| match of.kind {
+            ConditionKind::Tamper(_) => false,
+            ConditionKind::Cut => !unsaid,
+            _ => true,
+        });
+        let others = Reading {
+            figures: &others,
+            ..*self
+        };
+        if others.fault().is_some() {
+            return None;
+        }
+        let does = match opens {
+            true => "opens the loop, whatever they are",
+            false => "leads past them",
+        };
+        let fine = format!(" The resistors are fine: an open housing {does}.");
+        if unsaid {
+            let means = match self.window(Meaning::Tamper) {
+                Some(_) => Meaning::Tamper,
+                None => Meaning::Open,
+            };
+            let windows = self.model.reads.iter();
+            let highest = windows.map(|window| window.to).fold(0.0, f64::max);
+            return Some(format!(
+                "{fine} Say in loop `{}` what its input makes of that, `reads {} {} ..` for one.",
+                self.model.name.value,
+                means.name(),
+                in_usual_unit(highest, Dimension::Resistance),
+            ));
+        }
+        let name = self.detector(contact);
+        Some(format!(
+            "{fine} Lead the tamper contact of {name} to an input of its own, and give {name} a model without it.",
+        ))
+    }
+
+    fn detector(&self, contact: LoopContact) -> &'a str {
+        let detector = self.site.devices.get(contact.detector);
+        detector.map_or("its detector", |detector| &detector.name.value)
+    }
+
     /// The window for a meaning, if the loop has one.
     fn window(&self, meaning: Meaning) -> Option<&'a Reads> {
         self.model.reads.iter().find(|reads| reads.means == meaning)
@@ -115,10 +171,7 @@ impl<'a> Reading<'a> {
 
     /// A condition in words: `with pir1 in alarm`.
     fn phrase(&self, condition: &ConditionFigures) -> String {
-        let name = |contact: LoopContact| {
-            let detector = self.site.devices.get(contact.detector);
-            detector.map_or("its detector", |detector| &detector.name.value)
-        };
+        let name = |contact| self.detector(contact);
         // The first of a kind is nearly always the only one.
         let at = |kind: &str, contact: LoopContact| match contact.number {
             1 => String::new(),
@@ -144,7 +197,10 @@ impl<'a> Reading<'a> {
             Some(reads) => format!("which reads as `{}`", reads.name()),
             None => "which falls in no window wholly".to_string(),
         };
-        let mut wanted = self.wanted(condition.kind).into_iter().flatten();
+        let wanted = self.wanted(condition.kind).into_iter().flatten();
+        // An open loop is nowhere near a short one.
+        let opens = condition.least.is_infinite();
+        let mut wanted = wanted.filter(|wanted| !opens || **wanted != Meaning::Short);
         let window = wanted.find_map(|wanted| self.window(*wanted));
         let is = (condition.least, condition.most);
         let should = match window {

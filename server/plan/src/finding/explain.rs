@@ -206,7 +206,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::LoopMisread => (
             "With these resistors and this cable, the input takes the loop for something else: an alarm that never goes, or a detector that never alarms.",
-            "Fit the resistors that the input expects, in the place that the loop names; with long thin cable, thicker cores.",
+            "Fit the resistors that the input expects, in the place that the loop names; with long thin cable, thicker cores. A tamper contact has no resistor: where an open housing reads wrong, mend the loop's windows or give the contact an input of its own.",
         ),
         Code::LoopAmbiguous => (
             "Two conditions lie in one window of the input. The panel cannot tell them apart: it may not know an alarm from a cut cable, or from quiet. In a model, it is two windows that overlap.",

@@ -541,3 +541,78 @@ run r : pair { main.1 --10 m-- c --10 m-- t }";
         "#]],
     );
 }
+
+/// A panel with loops on which only an opened housing can read wrong.
+fn tampered(windows: &str) -> String {
+    format!(
+        "model panel A {{
+  inputs 1 .. 4 {{
+    loop own {{
+      end 1 kohm
+      contact 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads alarm 1.6 kohm .. 2.6 kohm
+      {windows}
+    }}
+  }}
+}}
+"
+    )
+}
+
+const TAMPERED: &str = "panel main : A { zone 1, input 1, from d, loop own }
+detector d : D
+run r : pair { main.1 --10 m-- d }";
+
+#[test]
+fn an_open_housing_that_reads_wrong_is_not_blamed_on_resistors() {
+    // The input says nothing of a loop that is open.
+    check_plan(
+        &tampered(""),
+        TAMPERED,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly. The resistors are fine: an open housing opens the loop, whatever they are. Say in loop `own` what its input makes of that, `reads open 2.6 kohm ..` for one.
+        "#]],
+    );
+    // It expects a resistor where the contact has none.
+    check_plan(
+        &tampered("reads tamper 4 kohm .. 8 kohm"),
+        TAMPERED,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly; `tamper` is 4 kohm to 8 kohm. The resistors are fine: an open housing opens the loop, whatever they are. Say in loop `own` what its input makes of that, `reads tamper 8 kohm ..` for one.
+                model the window for `tamper`
+        "#]],
+    );
+    check_plan(
+        &tampered("reads tamper 4 kohm .. 8 kohm\n      reads open 9 kohm .."),
+        TAMPERED,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which reads as `open`; `tamper` is 4 kohm to 8 kohm. The resistors are fine: an open housing opens the loop, whatever they are. Lead the tamper contact of d to an input of its own, and give d a model without it.
+                model the window for `tamper`
+        "#]],
+    );
+    // It reads an open loop as its sheet says.
+    check_plan(
+        &tampered("reads open 2.6 kohm .."),
+        TAMPERED,
+        LOOPS,
+        expect![[""]],
+    );
+}
+
+#[test]
+fn resistors_are_to_be_checked_where_more_than_the_housing_reads_wrong() {
+    check_plan(
+        &tampered("").replace("alarm 1.6", "alarm 2.5"),
+        TAMPERED,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is 1.98 kohm to 2.02 kohm with d in alarm, which falls in no window wholly; `alarm` is 2.5 kohm to 2.6 kohm. Of that 1 ohm are cable. Check the resistors of loop `own`, its windows, and how many detectors it has.
+                model the window for `alarm`
+        "#]],
+    );
+}
