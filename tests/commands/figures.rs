@@ -188,3 +188,58 @@ site held {{
     assert!(!marked("10.5 V"));
     assert!(marked("11.8 V"));
 }
+
+#[test]
+fn a_condition_of_a_loop_is_marked_where_check_tells_of_it() {
+    let folder = folder(2, "");
+    let zoned = |windows: &str| {
+        format!(
+            "model panel Z {{
+  inputs 1 .. 4 {{
+    loop only {{
+      end 1 kohm
+      {windows}
+    }}
+  }}
+}}
+model detector Y, contact alarm, contact tamper
+site quay {{
+  panel main : Z {{
+    partition 1
+    zone 1, input 1, from d, partition 1, loop only
+  }}
+  detector d : Y
+  run r : copper-2x22AWG {{ main.1 --5 m-- d }}
+}}
+"
+        )
+    };
+    let marked = |windows: &str| {
+        write(folder.path(), "sites/quay.bell", zoned(windows));
+        let figures = text(&bellwire(folder.path(), &["figures"]).stdout);
+        let rows = figures.lines().filter(|line| line.ends_with(" !"));
+        let rows: Vec<Vec<&str>> = rows.map(|row| row.split_whitespace().collect()).collect();
+        let told = text(&bellwire(folder.path(), &["check"]).stdout);
+        assert_eq!(
+            !rows.is_empty(),
+            told.contains("loop-misread"),
+            "{figures}{told}"
+        );
+        let found = |row: &Vec<&str>| format!("{} {}", row[row.len() - 5], row[row.len() - 2]);
+        rows.iter().map(found).collect::<Vec<_>>()
+    };
+    let (short, normal) = (
+        "reads short 0 ohm .. 50 ohm",
+        "reads normal 900 ohm .. 1.1 kohm",
+    );
+    let open = "reads open 2 kohm ..";
+    let windows = |all: &[&str]| all.join("\n      ");
+    assert!(marked(&windows(&[short, normal, open])).is_empty());
+    assert_eq!(marked(&windows(&[normal, open])), ["short nothing"]);
+    assert_eq!(
+        marked(&windows(&[short, "reads open 900 ohm .."])),
+        ["normal open"]
+    );
+    // What is missing is the windows, and the model is told of that.
+    assert!(marked("").is_empty());
+}

@@ -187,7 +187,7 @@ fn batteries(row: &Row, site: &Site) -> Table {
 
 fn zones(row: &Row, site: &Site) -> Table {
     let mut table = Table::new(
-        "Zones, ohms at the input",
+        "Zones, ohms at the input (! not read as what it is)",
         &["zone", "input", "condition", " least", " most", "reads as"],
     );
     for figures in &row.figures().zones {
@@ -202,19 +202,24 @@ fn zones(row: &Row, site: &Site) -> Table {
             format!("{} {}", unit(site, zone.unit), zone.number.value),
             input.unwrap_or_default(),
         ];
+        // Conditions are there where the loop's model is.
+        let Some(model) = &zone.loop_model else {
+            continue;
+        };
+        // Without windows it is the model that is to be mended.
+        let none = match model.reads.is_empty() {
+            true => "-",
+            false => "nothing",
+        };
         for (key, condition) in figures.by_key(site) {
+            let reads = condition.reads.map_or(none, Meaning::name).to_string();
             let names = std::mem::take(&mut names);
-            table.row(
-                names.into_iter().chain([
-                    key,
-                    ohms(condition.least),
-                    ohms(condition.most),
-                    condition
-                        .reads
-                        .map_or("nothing !", Meaning::name)
-                        .to_string(),
-                ]),
-            );
+            table.row(names.into_iter().chain([
+                key,
+                ohms(condition.least),
+                ohms(condition.most),
+                marked(reads, !condition.reads_right(model)),
+            ]));
         }
     }
     table

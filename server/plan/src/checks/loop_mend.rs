@@ -65,7 +65,7 @@ impl LoopMender<'_, '_> {
                 in_usual_unit(ohms, Dimension::Resistance),
                 place.phrase(),
             ),
-            None => self.reading.housing().unwrap_or_else(|| {
+            None => self.reading.beyond_resistors().unwrap_or_else(|| {
                 format!(
                     " Check the resistors of loop `{name}`, its windows, and how many detectors it has."
                 )

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use super::numbers::{resistances, resistances_beyond};
-use crate::figures::{ConditionFigures, ConditionKind, LoopContact, ZoneFigures, loop_conditions};
+use crate::figures::{
+    ConditionFigures, ConditionKind, LoopContact, ZoneFigures, above, loop_conditions,
+};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Meaning, Reads, Site, Zone};
 use crate::source::{Item, Span};
@@ -69,67 +71,71 @@ impl<'a> Reading<'a> {
         let conditions = &self.figures.conditions;
         let is_quiet = |of: &&ConditionFigures| of.kind == ConditionKind::Normal;
         let quiet = conditions.iter().find(is_quiet)?;
-        if !self.reads_right(quiet) {
+        if !quiet.reads_right(self.model) {
             return Some(Fault::Misread(quiet));
         }
         let as_quiet = |of: &&ConditionFigures| !is_quiet(of) && of.reads == quiet.reads;
         if let Some(condition) = conditions.iter().find(as_quiet) {
             return Some(Fault::Alike(quiet, condition));
         }
-        let misread = |of: &&ConditionFigures| !self.reads_right(of);
+        let misread = |of: &&ConditionFigures| !of.reads_right(self.model);
         match conditions.iter().find(misread) {
             Some(condition) => Some(Fault::Misread(condition)),
             None => self.ambiguous(),
         }
     }
 
-    /// What would mend a loop on which nothing is wrong but what an opened housing
-    /// makes of it: tamper contacts have no resistors.
-    pub fn housing(&self) -> Option<String> {
-        let (condition, contact) = match self.fault()? {
-            Fault::Misread(one) | Fault::Alike(_, one) => match one.kind {
-                ConditionKind::Tamper(contact) => (one, contact),
-                _ => return None,
-            },
+    /// What would mend a loop that no resistor does: a window more, or a tamper contact
+    /// less, which has no resistor.
+    pub fn beyond_resistors(&self) -> Option<String> {
+        use ConditionKind::{Alarm, AllAlarms, Cut, Short, Tamper};
+        let condition = match self.fault()? {
+            Fault::Misread(one) | Fault::Alike(_, one) => one,
         };
+        let knows = |meaning| self.window(meaning).is_some();
         let opens = condition.least.is_infinite();
-        // No window says what an open loop is, so a broken core reads as nothing too.
-        let unsaid = opens && condition.reads.is_none();
+        let windows = || self.model.reads.iter();
+        let lowest = windows().map(|window| window.from);
+        let lowest = lowest.fold(f64::INFINITY, f64::min);
+        let highest = windows().map(|window| window.to).fold(0.0, f64::max);
+        let ohms = |value| in_usual_unit(value, Dimension::Resistance);
+        let unsaid = match condition.kind {
+            Tamper(_) if knows(Meaning::Tamper) => Some(Meaning::Tamper),
+            Alarm(_) | AllAlarms if knows(Meaning::Alarm) => None,
+            Tamper(_) | Cut | Alarm(_) | AllAlarms => Some(Meaning::Open),
+            _ => None,
+        };
+        let say = |of: &str, window: String| {
+            let name = &self.model.name.value;
+            format!(
+                " Say in loop `{name}` what its input makes of {of} loop, `reads {window}` for one."
+            )
+        };
+        if let Some(means) = unsaid.filter(|_| opens && highest.is_finite()) {
+            let window = format!("{} {} ..", means.name(), ohms(highest));
+            return Some(say("an open", window));
+        }
+        if condition.kind == Short && !above(condition.most, lowest) {
+            return Some(say("a shorted", format!("short 0 ohm .. {}", ohms(lowest))));
+        }
+        let Tamper(contact) = condition.kind else {
+            return None;
+        };
         let mut others = self.figures.clone();
-        others.conditions.retain(|of| match of.kind {
-            ConditionKind::Tamper(_) => false,
-            ConditionKind::Cut => !unsaid,
-            _ => true,
-        });
+        let is_tamper = |of: &ConditionFigures| matches!(of.kind, Tamper(_));
+        others.conditions.retain(|of| !is_tamper(of));
         let others = Reading {
             figures: &others,
             ..*self
         };
-        if others.fault().is_some() {
-            return None;
-        }
-        let does = match opens {
-            true => "opens the loop, whatever they are",
-            false => "leads past them",
+        let why = match opens {
+            true => "No resistor changes that",
+            false if others.fault().is_none() => "All else reads right",
+            false => return None,
         };
-        let fine = format!(" The resistors are fine: an open housing {does}.");
-        if unsaid {
-            let means = match self.window(Meaning::Tamper) {
-                Some(_) => Meaning::Tamper,
-                None => Meaning::Open,
-            };
-            let windows = self.model.reads.iter();
-            let highest = windows.map(|window| window.to).fold(0.0, f64::max);
-            return Some(format!(
-                "{fine} Say in loop `{}` what its input makes of that, `reads {} {} ..` for one.",
-                self.model.name.value,
-                means.name(),
-                in_usual_unit(highest, Dimension::Resistance),
-            ));
-        }
         let name = self.detector(contact);
         Some(format!(
-            "{fine} Lead the tamper contact of {name} to an input of its own, and give {name} a model without it.",
+            " {why}: lead the tamper contact of {name} to an input of its own, and give {name} a model without it.",
         ))
     }
 
@@ -141,32 +147,6 @@ impl<'a> Reading<'a> {
     /// The window for a meaning, if the loop has one.
     fn window(&self, meaning: Meaning) -> Option<&'a Reads> {
         self.model.reads.iter().find(|reads| reads.means == meaning)
-    }
-
-    /// What a condition should read as: any of these, or `None` if anything
-    /// but normal will do.
-    fn wanted(&self, kind: ConditionKind) -> Option<&'static [Meaning]> {
-        use Meaning::{Alarm, Normal, Open, Short, Tamper};
-        let knows = |meaning| self.window(meaning).is_some();
-        match kind {
-            ConditionKind::Normal => Some(&[Normal]),
-            ConditionKind::Alarm(_) | ConditionKind::AllAlarms if knows(Alarm) => Some(&[Alarm]),
-            // A normally-open contact shorts the loop, a closed one opens it.
-            ConditionKind::Alarm(_) | ConditionKind::AllAlarms => Some(&[Open, Short]),
-            ConditionKind::Tamper(_) if knows(Tamper) => Some(&[Tamper]),
-            ConditionKind::Tamper(_) => Some(&[Open, Short]),
-            ConditionKind::Short if knows(Short) => Some(&[Short]),
-            ConditionKind::Short if knows(Tamper) => Some(&[Tamper]),
-            ConditionKind::Cut if knows(Open) || knows(Tamper) => Some(&[Open, Tamper]),
-            ConditionKind::Short | ConditionKind::Cut => None,
-        }
-    }
-
-    fn reads_right(&self, condition: &ConditionFigures) -> bool {
-        match self.wanted(condition.kind) {
-            Some(wanted) => condition.reads.is_some_and(|reads| wanted.contains(&reads)),
-            None => condition.reads != Some(Meaning::Normal),
-        }
     }
 
     /// A condition in words: `with pir1 in alarm`.
@@ -197,10 +177,15 @@ impl<'a> Reading<'a> {
             Some(reads) => format!("which reads as `{}`", reads.name()),
             None => "which falls in no window wholly".to_string(),
         };
-        let wanted = self.wanted(condition.kind).into_iter().flatten();
-        // An open loop is nowhere near a short one.
         let opens = condition.least.is_infinite();
-        let mut wanted = wanted.filter(|wanted| !opens || **wanted != Meaning::Short);
+        // Not a window that is nowhere near.
+        let near = |means: &&Meaning| match (condition.kind, means) {
+            (ConditionKind::Short, Meaning::Open | Meaning::Alarm) => false,
+            (ConditionKind::Cut, Meaning::Alarm) => false,
+            (_, Meaning::Short) => !opens,
+            _ => true,
+        };
+        let mut wanted = condition.kind.wanted(self.model).iter().filter(near);
         let window = wanted.find_map(|wanted| self.window(*wanted));
         let is = (condition.least, condition.most);
         let should = match window {

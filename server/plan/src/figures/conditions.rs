@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::ZoneFigures;
-use crate::model::{DeviceId, Meaning, Site};
+use crate::model::{DeviceId, LoopModel, Meaning, Site};
 
 /// A loop in one condition.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +33,36 @@ pub enum ConditionKind {
     Short,
     /// A core is broken.
     Cut,
+}
+
+impl ConditionFigures {
+    /// Whether it reads as what it is, on a loop of that model. One that has no
+    /// windows yet says nothing of any.
+    pub fn reads_right(&self, model: &LoopModel) -> bool {
+        let wanted = self.kind.wanted(model);
+        model.reads.is_empty() || self.reads.is_some_and(|reads| wanted.contains(&reads))
+    }
+}
+
+impl ConditionKind {
+    /// What it should read as on a loop of that model: any of these.
+    pub fn wanted(self, model: &LoopModel) -> &'static [Meaning] {
+        use Meaning::{Alarm, Normal, Open, Short, Tamper};
+        let knows = |meaning| model.reads.iter().any(|reads| reads.means == meaning);
+        match self {
+            ConditionKind::Normal => &[Normal],
+            ConditionKind::Alarm(_) | ConditionKind::AllAlarms if knows(Alarm) => &[Alarm],
+            // A normally-open contact shorts the loop, a closed one opens it.
+            ConditionKind::Alarm(_) | ConditionKind::AllAlarms => &[Open, Short],
+            ConditionKind::Tamper(_) if knows(Tamper) => &[Tamper],
+            ConditionKind::Tamper(_) => &[Open, Short],
+            ConditionKind::Short if knows(Short) => &[Short],
+            ConditionKind::Short if knows(Tamper) => &[Tamper],
+            ConditionKind::Cut if knows(Open) || knows(Tamper) => &[Open, Tamper],
+            // Anything that is not quiet will do, but not nothing: the input reads something.
+            ConditionKind::Short | ConditionKind::Cut => &[Alarm, Tamper, Open, Short],
+        }
+    }
 }
 
 /// A contact on a loop.

@@ -438,6 +438,7 @@ model panel E {
     loop met {
       end 5.6 kohm
       tolerance 10 %
+      reads short 0 ohm .. 1 kohm
       reads normal 5040 ohm .. 6160 ohm
       reads open 7 kohm ..
     }
@@ -544,13 +545,17 @@ run r : pair { main.1 --10 m-- c --10 m-- t }";
 
 /// A panel with loops on which only an opened housing can read wrong.
 fn tampered(windows: &str) -> String {
+    windowed(&format!("reads short 0 ohm .. 0.5 kohm\n      {windows}"))
+}
+
+/// A panel with loops that have these windows beside `normal` and `alarm`.
+fn windowed(windows: &str) -> String {
     format!(
         "model panel A {{
   inputs 1 .. 4 {{
     loop own {{
       end 1 kohm
       contact 1 kohm
-      reads short 0 ohm .. 0.5 kohm
       reads normal 0.7 kohm .. 1.4 kohm
       reads alarm 1.6 kohm .. 2.6 kohm
       {windows}
@@ -573,7 +578,7 @@ fn an_open_housing_that_reads_wrong_is_not_blamed_on_resistors() {
         TAMPERED,
         LOOPS,
         expect![[r#"
-            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly. The resistors are fine: an open housing opens the loop, whatever they are. Say in loop `own` what its input makes of that, `reads open 2.6 kohm ..` for one.
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly. Say in loop `own` what its input makes of an open loop, `reads open 2.6 kohm ..` for one.
         "#]],
     );
     // It expects a resistor where the contact has none.
@@ -582,7 +587,7 @@ fn an_open_housing_that_reads_wrong_is_not_blamed_on_resistors() {
         TAMPERED,
         LOOPS,
         expect![[r#"
-            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly; `tamper` is 4 kohm to 8 kohm. The resistors are fine: an open housing opens the loop, whatever they are. Say in loop `own` what its input makes of that, `reads tamper 8 kohm ..` for one.
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which falls in no window wholly; `tamper` is 4 kohm to 8 kohm. Say in loop `own` what its input makes of an open loop, `reads tamper 8 kohm ..` for one.
                 model the window for `tamper`
         "#]],
     );
@@ -591,7 +596,7 @@ fn an_open_housing_that_reads_wrong_is_not_blamed_on_resistors() {
         TAMPERED,
         LOOPS,
         expect![[r#"
-            2:48 loop-misread error: zone 1 is open with the housing of d open, which reads as `open`; `tamper` is 4 kohm to 8 kohm. The resistors are fine: an open housing opens the loop, whatever they are. Lead the tamper contact of d to an input of its own, and give d a model without it.
+            2:48 loop-misread error: zone 1 is open with the housing of d open, which reads as `open`; `tamper` is 4 kohm to 8 kohm. No resistor changes that: lead the tamper contact of d to an input of its own, and give d a model without it.
                 model the window for `tamper`
         "#]],
     );
@@ -614,5 +619,32 @@ fn resistors_are_to_be_checked_where_more_than_the_housing_reads_wrong() {
             2:48 loop-misread error: zone 1 is 1.98 kohm to 2.02 kohm with d in alarm, which falls in no window wholly; `alarm` is 2.5 kohm to 2.6 kohm. Of that 1 ohm are cable. Check the resistors of loop `own`, its windows, and how many detectors it has.
                 model the window for `alarm`
         "#]],
+    );
+}
+
+#[test]
+fn a_condition_that_no_window_holds_is_misread() {
+    check_plan(
+        &windowed("reads open 4 kohm .."),
+        TAMPERED,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is 0 ohm to 1 ohm with its cores touching, which falls in no window wholly. Of that 1 ohm are cable. Say in loop `own` what its input makes of a shorted loop, `reads short 0 ohm .. 700 ohm` for one.
+        "#]],
+    );
+    let site = TAMPERED.replace("detector d : D", "detector d : C");
+    check_plan(
+        &windowed("reads short 0 ohm .. 0.5 kohm"),
+        &site,
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is open with a core broken, which falls in no window wholly. Say in loop `own` what its input makes of an open loop, `reads open 2.6 kohm ..` for one.
+        "#]],
+    );
+    check_plan(
+        &windowed("reads short 0 ohm .. 0.5 kohm\n      reads tamper 4 kohm .."),
+        &site,
+        LOOPS,
+        expect![[""]],
     );
 }
