@@ -69,10 +69,7 @@ impl Plan {
     #[track_caller]
     pub fn output(&self, name: &str, state: State) -> Solved<OutputState> {
         let mut outputs = self.evaluation.figures().outputs.iter();
-        let found = outputs.find(|output| {
-            let terminal = bellwire_plan::model::Terminal::Output(output.unit, output.output);
-            self.site().terminal_name(terminal) == name
-        });
+        let found = outputs.find(|output| self.site().output_name(output.id()) == name);
         found.unwrap_or_else(|| panic!("no output {name}")).states[state].clone()
     }
 

@@ -1,7 +1,7 @@
 //! Devices: what reaches them, and their places on a bus.
 
-use bellwire_plan::figures::{DeviceFigures, Figures, OutputId, WhatIf};
-use bellwire_plan::model::{Device, DeviceId, Place, Site, Terminal};
+use bellwire_plan::figures::{DeviceFigures, Figures, WhatIf};
+use bellwire_plan::model::{Device, DeviceId, OutputId, Place, Site};
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::Kind;
 
@@ -31,7 +31,7 @@ fn power(page: &mut Page, site: &Site, figures: &Figures, found: &DeviceFigures)
     let called = |outputs: &[OutputId]| -> Vec<String> {
         let outputs = outputs.iter();
         outputs
-            .map(|(unit, output)| code(&site.terminal_name(Terminal::Output(*unit, *output))))
+            .map(|output| code(&site.output_name(*output)))
             .collect()
     };
     let feeds = called(&found.fed_by);

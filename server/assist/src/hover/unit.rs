@@ -1,7 +1,7 @@
 //! Panels and supplies: batteries, outputs, buses.
 
 use bellwire_plan::figures::{Figures, Subject, working};
-use bellwire_plan::model::{Site, Terminal, UnitId};
+use bellwire_plan::model::{Site, UnitId};
 
 use super::device::what;
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
@@ -22,7 +22,7 @@ pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String>
             let carried = output.states.solved().map(|(_, carried)| carried.amperes);
             let most = carried.max_by(f64::total_cmp);
             vec![
-                code(&site.terminal_name(Terminal::Output(id, output.output))),
+                code(&site.output_name(output.id())),
                 most.map_or("–".to_string(), amperes),
                 output.limit.map_or("–".to_string(), amperes),
             ]
@@ -97,7 +97,7 @@ fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
 
 /// An output: load against limit.
 pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) -> Option<String> {
-    let name = site.terminal_name(Terminal::Output(id, output));
+    let name = site.output_name((id, output));
     let model = site.units.get(id)?.model()?.outputs.get(output)?;
     let alarm = if model.in_alarm {
         ", in alarm only"

@@ -7,7 +7,7 @@ use bellwire_plan::figures::{
 use bellwire_plan::model::{Device, Meaning, Site};
 use serde_json::{Map, Value, json};
 
-use super::{Row, bus, joined, output, unit};
+use super::{Row, bus, joined, unit};
 
 /// The figures as one JSON object.
 ///
@@ -51,7 +51,7 @@ fn states<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> Value) -> Value {
 
 fn output_figures(site: &Site, figures: &OutputFigures) -> Value {
     json!({
-        "output": output(site, figures.id()),
+        "output": site.output_name(figures.id()),
         "limit": figures.limit,
         "states": states(&figures.states, |state| json!({"volts": state.volts, "amperes": state.amperes})),
     })

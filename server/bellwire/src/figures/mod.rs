@@ -9,9 +9,9 @@ pub use explain::NoWorking;
 
 use std::sync::Arc;
 
-use bellwire_plan::figures::{Figures, OutputId};
+use bellwire_plan::figures::Figures;
 use bellwire_plan::finding::{Code, Severity};
-use bellwire_plan::model::{Site, UnitId};
+use bellwire_plan::model::{OutputId, Site, UnitId};
 use bellwire_plan::source::Item;
 use bellwire_plan::workspace::{Entry, Evaluation, Located, View};
 
@@ -126,14 +126,9 @@ pub fn unit(site: &Site, unit: UnitId) -> &str {
     site.units.get(unit).map_or("", |unit| &unit.name.value)
 }
 
-/// An output as the plan names it: `main.aux`.
-pub fn output(site: &Site, (unit, output): OutputId) -> String {
-    site.terminal_name(bellwire_plan::model::Terminal::Output(unit, output))
-}
-
 /// The outputs that something hangs on, joined by ` + `; `None` if there are none.
 pub fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
-    let names: Vec<String> = outputs.iter().map(|of| output(site, *of)).collect();
+    let names: Vec<String> = outputs.iter().map(|of| site.output_name(*of)).collect();
     (!names.is_empty()).then(|| names.join(" + "))
 }
 

@@ -1,11 +1,11 @@
 //! Figures for people, in tables of 80 columns.
 
-use bellwire_plan::figures::{ByState, OutputId, Solved, State, above, below};
-use bellwire_plan::model::{Meaning, Site};
+use bellwire_plan::figures::{ByState, Solved, State, above, below};
+use bellwire_plan::model::{Meaning, OutputId, Site};
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
-use super::{Row, bus, joined, output, unit};
+use super::{Row, bus, joined, unit};
 use crate::output::{count, plain};
 
 /// The figures of every site.
@@ -59,7 +59,7 @@ fn outputs(row: &Row, site: &Site) -> Table {
         let limit = figures
             .limit
             .map_or("-".to_string(), |limit| fixed(limit, 3));
-        let name = output(site, figures.id());
+        let name = site.output_name(figures.id());
         let states = cells(&figures.states, |state| {
             let over = figures
                 .limit

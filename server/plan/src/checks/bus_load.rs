@@ -4,7 +4,7 @@
 use super::places::Occupancy;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{Device, Place, Terminal};
+use crate::model::{Device, Place};
 use crate::sentence::lower;
 use crate::source::Span;
 use crate::vocabulary::Kind;
@@ -129,7 +129,7 @@ impl Occupancy<'_> {
         };
         let mut others = (0..models.len()).filter(|index| *index != self.id.1);
         let found = others.find_map(has_room)?;
-        Some(self.site.terminal_name(Terminal::Bus(self.id.0, found)))
+        Some(self.site.bus_name((self.id.0, found)))
     }
 }
 

@@ -3,9 +3,9 @@
 
 use rustc_hash::FxHashSet;
 
-use crate::figures::{BusId, bus_of};
+use crate::figures::bus_of;
 use crate::finding::{Code, Finding};
-use crate::model::{Device, DeviceId, Site, Terminal};
+use crate::model::{BusId, Device, DeviceId, Site};
 
 /// A device that is in no bus and lies on the cable of one, or has an address.
 /// `on_bus` is who lies on which bus's cable.
@@ -45,7 +45,7 @@ pub(super) fn outside(
     let bus = lies_on.filter(has_places).filter(|_| !in_zone())?;
     let message = format!(
         "{name} lies on the cable of {} but is in no bus, so it has no address: declare it in {}.",
-        site.terminal_name(Terminal::Bus(bus.0, bus.1)),
+        site.bus_name(bus),
         block(site, bus)?,
     );
     Some(Finding::new(
@@ -70,13 +70,12 @@ pub(super) fn elsewhere(
         .collect();
     others.sort_unstable();
     let other = *others.first().filter(|_| !others.contains(&own))?;
-    let called = |(unit, bus): BusId| site.terminal_name(Terminal::Bus(unit, bus));
     let name = &device.name.value;
     let message = format!(
         "{name} is on {} and lies on the cable of {}: bring it the cable of {}, or declare it in {}.",
-        called(own),
-        called(other),
-        called(own),
+        site.bus_name(own),
+        site.bus_name(other),
+        site.bus_name(own),
         block(site, other)?,
     );
     Some(Finding::new(Code::NotWired, device.name.span, message))

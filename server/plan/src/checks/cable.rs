@@ -5,9 +5,9 @@ use rustc_hash::FxHashMap;
 use super::Given;
 use super::mend::more_cores;
 use super::numbers::apart;
-use crate::figures::{BusFigures, BusId, Figures, PathFigures, Together, above};
+use crate::figures::{BusFigures, Figures, PathFigures, Together, above};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, BusModel, Layout, Run, Site, Terminal, Unit};
+use crate::model::{At, BusId, BusModel, Layout, Run, Site, Terminal, Unit};
 use crate::sentence::{either, list};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -72,14 +72,14 @@ fn carried(site: &Site, run: &Run, path: &PathFigures) -> Vec<String> {
     let carries = &path.carries;
     let doubled = run.doubled.is_some();
     let power = carries.power.iter().map(|output| {
-        let output = site.terminal_name(Terminal::Output(output.0, output.1));
+        let output = site.output_name(*output);
         let doubled = if doubled { "doubled " } else { "" };
         format!("the {doubled}power of {output}")
     });
-    let data = carries.data.iter().map(|bus| {
-        let bus = site.terminal_name(Terminal::Bus(bus.0, bus.1));
-        format!("the data of {bus}")
-    });
+    let data = carries
+        .data
+        .iter()
+        .map(|bus| format!("the data of {}", site.bus_name(*bus)));
     let loops = carries
         .loops
         .iter()
@@ -149,9 +149,8 @@ impl Cabling<'_> {
     }
 
     fn name(&self) -> String {
-        self.id().map_or(String::new(), |(unit, bus)| {
-            self.site.terminal_name(Terminal::Bus(unit, bus))
-        })
+        let id = self.id();
+        id.map_or(String::new(), |bus| self.site.bus_name(bus))
     }
 
     /// A finding at the bus, with the line of the model that it breaks.

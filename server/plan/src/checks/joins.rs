@@ -4,10 +4,10 @@ use super::join_mend;
 use super::moves::Mover;
 use super::numbers::volts;
 use crate::figures::{
-    FaultKind, Figures, JoinFigures, OutputId, PathFigures, is_in_alarm, is_trigger, output_model,
+    FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger, output_model,
 };
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, Layout, Path, Run, Site, Terminal};
+use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
 use crate::sentence::list;
 use crate::source::Span;
 
@@ -117,9 +117,9 @@ fn trigger_hint(site: &Site, outputs: &[OutputId]) -> String {
     let in_alarm = |output: &&OutputId| is_in_alarm(site, **output);
     let (switched, steady): (Vec<_>, Vec<_>) = outputs.iter().partition(in_alarm);
     match (switched.as_slice(), steady.as_slice()) {
-        (&[&(unit, output)], &[_]) => format!(
+        (&[&output], &[_]) => format!(
             " If {} only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.",
-            site.terminal_name(Terminal::Output(unit, output))
+            site.output_name(output)
         ),
         _ => String::new(),
     }
@@ -175,9 +175,9 @@ fn called(site: &Site, outputs: &[OutputId]) -> Vec<String> {
         .iter()
         .zip(outputs.iter().skip(1))
         .all(|(a, b)| !differ(site, [*a, *b]));
-    let name = |&(unit, output): &OutputId| {
-        let name = site.terminal_name(Terminal::Output(unit, output));
-        match on_mains(site, (unit, output)) {
+    let name = |&output: &OutputId| {
+        let name = site.output_name(output);
+        match on_mains(site, output) {
             Some(given) if !alike => format!("{name} ({})", volts(given)),
             _ => name,
         }

@@ -3,10 +3,10 @@
 use super::moves::Mover;
 use super::numbers::apart;
 use crate::figures::{
-    ByState, DeviceFigures, Figures, OutputFigures, OutputId, State, Tap, above, output_model,
+    ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above, output_model,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, Site, Terminal, Unit, UnitId};
+use crate::model::{At, OutputId, Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the outputs of a site, each by itself and those of a unit together.
@@ -111,7 +111,7 @@ fn output_load(
         figures,
         unit,
         outputs: &[output.id()],
-        called: site.terminal_name(Terminal::Output(output.unit, output.output)),
+        called: site.output_name(output.id()),
         carries: "carries",
         worst,
         limit,

@@ -7,9 +7,9 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::trouble::trouble;
-use crate::figures::{Figures, OutputFigures, OutputId, below, is_in_alarm, tried};
+use crate::figures::{Figures, OutputFigures, below, is_in_alarm, tried};
 use crate::finding::Mend;
-use crate::model::{DeviceId, RunId, Site, Terminal};
+use crate::model::{DeviceId, OutputId, RunId, Site, Terminal};
 use crate::sentence::list;
 
 /// How many changes are solved for one site. Each is a solution of the whole
@@ -223,7 +223,7 @@ impl<'a> Mover<'a> {
             [] | [_, _, _, _, ..] => run.map_or(String::new(), |run| run.name.value.clone()),
             devices => list(devices),
         };
-        let to = self.site.terminal_name(Terminal::Output(to.0, to.1));
+        let to = self.site.output_name(to);
         let at = points
             .get(feed.point)
             .and_then(|point| point.value.get(feed.at));

@@ -5,9 +5,9 @@
 
 use bellwire_circuit::DisjointSets;
 
-use crate::figures::{BusId, DeviceFigures, Figures, OutputId, bus_of, is_negative_core};
+use crate::figures::{DeviceFigures, Figures, bus_of, is_negative_core};
 use crate::finding::{Code, Finding};
-use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
+use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal, UnitId};
 use crate::sentence::list;
 
 /// How many devices have their data from one unit and their power from another,
@@ -87,11 +87,11 @@ impl Link {
         let devices: Vec<&Device> = devices.collect();
         let (first, others) = devices.split_first()?;
         let (unit, bus) = self.bus;
-        let data = site.terminal_name(Terminal::Bus(unit, bus));
-        let power = site.terminal_name(Terminal::Output(self.power.0, self.power.1));
+        let data = site.bus_name(self.bus);
+        let power = site.output_name(self.power);
         let (panel, supply) = (site.units.get(unit)?, site.units.get(self.power.0)?);
         let own = panel.model()?.buses.get(bus)?.power.unwrap_or(0);
-        let own = site.terminal_name(Terminal::Output(unit, own));
+        let own = site.output_name((unit, own));
         let names: Vec<&str> = devices.iter().map(|of| of.name.value.as_str()).collect();
         let (have, its) = match others.is_empty() {
             true => ("has", "its"),

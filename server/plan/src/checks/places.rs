@@ -5,9 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::figures::{BusFigures, Figures, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{
-    At, BusModel, Device, DeviceId, Place, SetBy, Site, Terminal, Unit, UnitId, Version,
-};
+use crate::model::{At, BusModel, Device, DeviceId, Place, SetBy, Site, Unit, UnitId, Version};
 use crate::sentence::{a, list};
 use crate::source::Span;
 use crate::vocabulary::Kind;
@@ -110,7 +108,7 @@ impl<'a> Occupancy<'a> {
     }
 
     pub(super) fn name(&self) -> String {
-        self.site.terminal_name(Terminal::Bus(self.id.0, self.id.1))
+        self.site.bus_name(self.id)
     }
 
     pub(super) fn devices(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> {

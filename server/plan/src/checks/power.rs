@@ -7,11 +7,10 @@ use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, OutputId, Solved, State, Why, above, below,
-    is_in_alarm,
+    DeviceFigures, FaultFigures, FaultKind, Figures, Solved, State, Why, above, below, is_in_alarm,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
-use crate::model::{DeviceId, Site, Terminal};
+use crate::model::{DeviceId, OutputId, Site};
 use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -153,7 +152,7 @@ impl<'a> Voltages<'a, '_> {
         let message = format!(
             "{} gets nothing in standby: {} is on in alarm only. Feed it from an output that is always on.",
             device.name.value,
-            self.site.terminal_name(Terminal::Output(first.0, first.1)),
+            self.site.output_name(*first),
         );
         Some(Finding::new(Code::VoltageLow, device.name.span, message))
     }

@@ -10,9 +10,9 @@ use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::negatives::Missing;
 use super::numbers::apart;
-use crate::figures::{BusId, DeviceFigures, Figures, State, above, bus_of, output_model};
+use crate::figures::{DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Device, DeviceId, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, Site, Terminal};
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
@@ -110,17 +110,23 @@ fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Findi
     let lacks = outputs.find(|output| {
         output_model(site, *output).is_some_and(|(_, model)| model.in_alarm == is_fed)
     });
-    let called = |(unit, output)| site.terminal_name(Terminal::Output(unit, output));
     let how = lacks.map_or(String::new(), |lacks| {
         let [feed, trigger] = match is_fed {
             true => [has, lacks],
             false => [lacks, has],
         };
         let together = match feed.0 == trigger.0 {
-            true => format!("`{} + {}` in one cable, or ", called(feed), called(trigger)),
+            true => format!(
+                "`{} + {}` in one cable, or ",
+                site.output_name(feed),
+                site.output_name(trigger)
+            ),
             false => String::new(),
         };
-        format!(", {together}{} over a run of its own", called(lacks))
+        format!(
+            ", {together}{} over a run of its own",
+            site.output_name(lacks)
+        )
     });
     let (does, misses, wanted) = match is_fed {
         true => ("feeds", "triggers", "is `in alarm`"),
@@ -128,14 +134,14 @@ fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Findi
     };
     let message = format!(
         "{} {does} {name} and nothing {misses} it, but its model has a `trigger`: bring it an output that {wanted} too{how}.",
-        called(has),
+        site.output_name(has),
     );
     Some(Finding::new(Code::NotWired, device.name.span, message))
 }
 
 fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> Finding {
     let name = &device.name.value;
-    let bus = bus.map(|(unit, bus)| site.terminal_name(Terminal::Bus(unit, bus)));
+    let bus = bus.map(|bus| site.bus_name(bus));
     let message = match (unfed, bus) {
         (true, Some(bus)) => format!(
             "no cable reaches {name}: add it to a run from {bus}, `{bus} --10 m-- {name}` for one."
@@ -205,7 +211,7 @@ impl Shifted {
             device.name.value,
             unit.map_or("", |unit| &unit.name.value),
             self.state.phrase(),
-            site.terminal_name(Terminal::Bus(bus.0, bus.1)),
+            site.bus_name(bus),
         );
         let finding = Finding::new(Code::ReferenceShift, device.name.span, message).mended_by(mend);
         finding.in_model(

@@ -6,10 +6,9 @@ use std::collections::{BTreeMap, BinaryHeap};
 use rustc_hash::FxHashMap;
 
 use super::PathFigures;
-use super::circuits::BusId;
 use super::network::{Graph, Leg};
 use super::{BusFigures, MOST_FREE, Together};
-use crate::model::{BusModel, DeviceId, Place, Site, Terminal, Version};
+use crate::model::{BusId, BusModel, DeviceId, Place, Site, Terminal, Version};
 use crate::vocabulary::Kind;
 
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {

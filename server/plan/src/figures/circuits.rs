@@ -1,12 +1,7 @@
 //! Circuits: the power of an output, the data of a bus, the loop of an input.
 
 use super::solve::is_in_alarm;
-use crate::model::{Device, DeviceId, Site, Terminal, UnitId};
-
-/// An output: its unit, and its index in the unit's model.
-pub type OutputId = (UnitId, usize);
-/// A bus: its panel, and its index in the panel's model.
-pub type BusId = (UnitId, usize);
+use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal};
 
 /// The bus that a device is on, if the panel's model has it.
 pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {

@@ -32,7 +32,7 @@ pub use battery::capacity_ah;
 pub(crate) use battery::{is_short, need, replace_by, usable_share};
 pub use buses::{is_enabled, places_for};
 pub use cable::ohms_per_metre;
-pub use circuits::{BusId, Carried, OutputId};
+pub use circuits::Carried;
 pub(crate) use circuits::{bus_of, is_trigger};
 pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
 pub use cut::{Cut, cuts};
@@ -53,7 +53,7 @@ pub use working::{Column, Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
 use crate::day::Date;
-use crate::model::{DeviceId, RunId, Site, Terminal, UnitId, ZoneId};
+use crate::model::{DeviceId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};
 use sorted::with_key;
 

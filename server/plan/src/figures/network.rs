@@ -16,9 +16,9 @@ use rustc_hash::FxHashMap;
 use super::JoinFigures;
 use super::PathFigures;
 use super::cable::{ohms_per_metre, pair_ohms};
-use super::circuits::{OutputId, is_trigger, output_of};
+use super::circuits::{is_trigger, output_of};
 use super::sorted::with_key;
-use crate::model::{At, DeviceId, JointId, RunId, Site, Terminal};
+use crate::model::{At, DeviceId, JointId, OutputId, RunId, Site, Terminal};
 
 /// A leg of a run, as far as it is known.
 #[derive(Debug, Clone)]

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::circuits::OutputId;
 use super::network::{Component, Consumer, Graph, Leg};
 use super::solve::{
     Case, Feed, Operating, StuckBranch, Supply, Trouble, Wired, feed, output_model, unknown_volts,
@@ -12,7 +11,7 @@ use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, LegFigures, LegState,
     OutputFigures, OutputState, Solved, State, TriggerFigures, Why,
 };
-use crate::model::{DeviceId, Site};
+use crate::model::{DeviceId, OutputId, Site};
 
 /// The power figures of a site.
 #[derive(Default)]

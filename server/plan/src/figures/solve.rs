@@ -7,10 +7,9 @@ use bellwire_circuit::{
     Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Unsolved,
 };
 
-use super::circuits::OutputId;
 use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, FaultKind, State, Why};
-use crate::model::{BLOCK_VOLTS, OutputModel, Site, Terminal, Unit, UnitModel};
+use crate::model::{BLOCK_VOLTS, OutputId, OutputModel, Site, Unit, UnitModel};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// What the outputs are fed from.
@@ -405,8 +404,7 @@ impl<'a> Wired<'a> {
                 Some(Feed::Volts(volts)) => in_usual_unit(volts, Dimension::Voltage),
                 _ => "off".to_string(),
             };
-            let terminal = Terminal::Output(output.0, output.1);
-            format!("{} ({volts})", self.site.terminal_name(terminal))
+            format!("{} ({volts})", self.site.output_name(output))
         };
         let why = format!(
             "{} and {} are joined with no cable between them",

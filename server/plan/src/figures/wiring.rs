@@ -18,10 +18,10 @@
 //! In a joint, the power of different outputs stays apart.
 
 use super::circuits::{
-    BusId, Carried, OutputId, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
+    Carried, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
 };
 use super::sorted::with_key;
-use crate::model::{At, Path, Run, RunId, Site, Terminal};
+use crate::model::{At, BusId, OutputId, Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
 #[derive(Debug, Clone, PartialEq, Eq)]

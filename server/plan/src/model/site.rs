@@ -21,6 +21,10 @@ pub type JointId = usize;
 pub type RunId = usize;
 /// Index into [`Site::zones`].
 pub type ZoneId = usize;
+/// An output: its unit, and its index in the unit's model.
+pub type OutputId = (UnitId, usize);
+/// A bus: its panel, and its index in the panel's model.
+pub type BusId = (UnitId, usize);
 
 /// A site.
 #[derive(Debug, Clone)]
@@ -78,6 +82,16 @@ impl Site {
         let unit = self.units.get(unit)?;
         let index = unit.buses.get(bus)?.model?;
         unit.model()?.buses.get(index)
+    }
+
+    /// What an output is called in the plan: `main.aux`.
+    pub fn output_name(&self, (unit, output): OutputId) -> String {
+        self.terminal_name(Terminal::Output(unit, output))
+    }
+
+    /// What a bus is called in the plan: `main.keys`.
+    pub fn bus_name(&self, (unit, bus): BusId) -> String {
+        self.terminal_name(Terminal::Bus(unit, bus))
     }
 
     /// What a terminal is called in the plan: `main.aux`, `x1.3`, `front`.

@@ -1,5 +1,6 @@
 use super::*;
-use crate::figures::{FaultKind, OutputId, OutputState, Why};
+use crate::figures::{FaultKind, OutputState, Why};
+use crate::model::OutputId;
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
 pub(crate) const MODELS: &str = "
@@ -74,10 +75,10 @@ fn plan(site: &str) -> (Site, Figures) {
 }
 
 fn output(site: &Site, figures: &Figures, name: &str, state: State) -> OutputState {
-    let found = figures.outputs.iter().find(|figures| {
-        let terminal = crate::model::Terminal::Output(figures.unit, figures.output);
-        site.terminal_name(terminal) == name
-    });
+    let found = figures
+        .outputs
+        .iter()
+        .find(|figures| site.output_name(figures.id()) == name);
     *found.expect("no such output").states[state]
         .as_ref()
         .expect("is not solved")

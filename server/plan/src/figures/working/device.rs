@@ -24,7 +24,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Wo
         });
     };
     for tap in own.taps().filter(|tap| !tap.outputs.is_empty()) {
-        let by: Vec<String> = tap.outputs.iter().map(|by| name(site, *by)).collect();
+        let by: Vec<String> = tap.outputs.iter().map(|by| site.output_name(*by)).collect();
         title += &format!(", {} by {}", tap.how(), by.join(" and "));
     }
     let mut parts = vec![states(device, own)];
@@ -33,10 +33,6 @@ pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Wo
         parts.extend(shift(site, device, own, state));
     }
     Some(Working { title, parts })
-}
-
-fn name(site: &Site, output: (usize, usize)) -> String {
-    site.terminal_name(Terminal::Output(output.0, output.1))
 }
 
 fn states(device: &Device, own: &DeviceFigures) -> Part {
@@ -232,9 +228,9 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
 
 /// How far the negative is shifted, where the device is on a bus.
 fn shift(site: &Site, device: &Device, own: &DeviceFigures, state: State) -> Option<Part> {
-    let (unit, bus) = bus_of(site, device)?;
+    let id = bus_of(site, device)?;
     let got = own.states[state].as_ref().ok()?;
-    let called = site.terminal_name(Terminal::Bus(unit, bus));
+    let called = site.bus_name(id);
     let mut part = Part::sum(format!("Its negative against that of {called}"));
     part.line(
         "shifted by",
@@ -244,7 +240,7 @@ fn shift(site: &Site, device: &Device, own: &DeviceFigures, state: State) -> Opt
         ),
         volts(got.shift),
     );
-    let limit = site.units.get(unit)?.model()?.buses.get(bus)?.shift;
+    let limit = site.units.get(id.0)?.model()?.buses.get(id.1)?.shift;
     if let Some(limit) = limit {
         part.line("the bus allows", "", volts(limit.value));
     }

@@ -1,15 +1,15 @@
 //! What an output carries: device by device, against its limit.
 
 use super::{Part, Working, amperes, fixed, short};
-use crate::figures::{Figures, OutputFigures, OutputId, State, above};
-use crate::model::{Site, Terminal};
+use crate::figures::{Figures, OutputFigures, State, above};
+use crate::model::{OutputId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Working> {
     let own = figures.output(id)?;
     let unit = site.units.get(id.0)?;
     let model = unit.model()?.outputs.get(id.1)?;
-    let called = site.terminal_name(Terminal::Output(id.0, id.1));
+    let called = site.output_name(id);
     let volts = model.volts.map_or("?".to_string(), short);
     let mut title = format!("{called}, {volts} V on mains");
     if model.in_alarm {

@@ -36,23 +36,14 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     let mut part = Part::new("What it carries", &["", " cores"]);
     let has = site.runs.get(id).and_then(|run| run.cable());
     for path in figures.paths_of(id) {
-        let power = path.carries.power.iter();
-        let power = power.map(|(unit, output)| Terminal::Output(*unit, *output));
-        let data = path.carries.data.iter();
-        let data = data.map(|(unit, bus)| Terminal::Bus(*unit, *bus));
-        let names = |of: &str, terminals: Vec<Terminal>| {
-            let named = terminals.into_iter();
-            let named: Vec<String> = named
-                .map(|terminal| format!("{of} of {}", site.terminal_name(terminal)))
-                .collect();
-            named
-        };
-        let all = [
-            names("power", power.collect()),
-            names("data", data.collect()),
-            names("loop", path.carries.loops.clone()),
-        ]
-        .concat();
+        let carries = &path.carries;
+        let power = carries.power.iter();
+        let power = power.map(|output| format!("power of {}", site.output_name(*output)));
+        let data = carries.data.iter();
+        let data = data.map(|bus| format!("data of {}", site.bus_name(*bus)));
+        let loops = carries.loops.iter();
+        let loops = loops.map(|input| format!("loop of {}", site.terminal_name(*input)));
+        let all: Vec<String> = power.chain(data).chain(loops).collect();
         let what = match all.is_empty() {
             true => "nothing".to_string(),
             false => all.join(", "),

@@ -1,7 +1,6 @@
 //! What a working can be asked of, and how people name it.
 
-use crate::figures::OutputId;
-use crate::model::{DeviceId, JointId, RunId, Site, Terminal, UnitId, ZoneId};
+use crate::model::{DeviceId, JointId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
 
 /// Something that has a sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -42,7 +41,7 @@ impl Subject {
     pub fn called(self, site: &Site) -> String {
         match self {
             Subject::Device(id) => site.terminal_name(Terminal::Device(id)),
-            Subject::Output((unit, output)) => site.terminal_name(Terminal::Output(unit, output)),
+            Subject::Output(id) => site.output_name(id),
             Subject::Run(id) => {
                 let run = site.runs.get(id);
                 run.map_or(String::new(), |run| run.name.value.clone())
