@@ -109,12 +109,9 @@ fn asked(site: &Site) -> Option<String> {
         Some(alarm) => format!(" and {} of alarm after that", hours(alarm)),
         None => String::new(),
     };
-    let name = rules
-        .name
-        .as_ref()
-        .map_or("the rule set", |name| &name.value);
     Some(format!(
-        "{name} asks for {} in standby{alarm}",
+        "{} asks for {} in standby{alarm}",
+        rules.called(),
         hours(standby)
     ))
 }
@@ -267,8 +264,7 @@ fn slow(fitted: &Fitted) -> Option<Finding> {
     if !is_slow(site, figures) {
         return None;
     }
-    let asks = site.rules.name.as_ref();
-    let asks = asks.map_or("the rule set", |name| &name.value);
+    let asks = site.rules.called();
     let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
     let (hint, mend) = fitted.faster();

@@ -178,11 +178,7 @@ impl Load<'_> {
             _ => format!(
                 "with the {} that {} keeps free, {most} of {} are left to use",
                 in_usual_unit(share, Dimension::Share),
-                self.site
-                    .rules
-                    .name
-                    .as_ref()
-                    .map_or("the rule set", |name| &name.value),
+                self.site.rules.called(),
                 in_usual_unit(limit, Dimension::Current),
             ),
         };

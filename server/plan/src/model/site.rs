@@ -147,6 +147,14 @@ pub struct Rules {
     pub set: RuleSet,
 }
 
+impl Rules {
+    /// What it is called in a sentence.
+    pub fn called(&self) -> &str {
+        let name = self.name.as_ref();
+        name.map_or("the rule set", |name| &name.value)
+    }
+}
+
 /// Whom a site reports to.
 #[derive(Debug, Clone)]
 pub struct Report {

@@ -65,8 +65,7 @@ fn against_limit(site: &Site, own: &OutputFigures) -> Option<Part> {
     part.line("limit", "", amperes(limit));
     let mut left = limit;
     if let Some(share) = site.rules.set.headroom.filter(|share| *share > 0.0) {
-        let rules = site.rules.name.as_ref();
-        let rules = rules.map_or("the rule set", |name| &name.value);
+        let rules = site.rules.called();
         let kept = limit * share;
         let sum = format!("{} of it, {rules}", in_usual_unit(share, Dimension::Share));
         part.line("kept free", sum, format!("- {}", amperes(kept)));
