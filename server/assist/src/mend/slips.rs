@@ -1,0 +1,86 @@
+//! All slips of a file mended at once.
+
+use bellwire_plan::workspace::{Entry, Located, View};
+
+use super::trial::{Trial, is_unreadable};
+use super::{Proposal, proposals};
+use crate::edit::Edit;
+
+/// All slips of a file mended at once: misspelt words, missing commas, colons
+/// and `use` lines, and whatever else is plainly meant; nothing that a designer
+/// would have to decide. What is inside a statement whose word is misspelt is
+/// left for the next time, since nobody can read it yet. `None` without slips.
+pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
+    let trial = Trial::new(view, entry);
+    let mut slips: Vec<Slip> = Vec::new();
+    for found in trial.open() {
+        let mut proposals = proposals(view, entry, found).into_iter();
+        let slip = proposals.find(|proposal| proposal.slip);
+        let slip = slip.map(|proposal| Slip { found, proposal });
+        slips.extend(slip.filter(|slip| slips.iter().all(|other| slip.goes_with(other))));
+    }
+    let held = held(&trial, &slips);
+    let edits = together(held.iter().copied());
+    let after = trial.after(&edits);
+    let is_gone = |slip: &&Slip| trial.is_gone(slip.found, &after);
+    let all_gone = !edits.is_empty() && held.iter().all(is_gone);
+    all_gone.then_some(edits)
+}
+
+/// A slip, with the change that mends it.
+struct Slip<'a> {
+    found: &'a Located,
+    proposal: Proposal,
+}
+
+impl Slip<'_> {
+    /// Whether two changes can both be made: each edit of one is one of the other's too, such
+    /// as a `use` that both need, or has nothing to do with those.
+    fn goes_with(&self, other: &Slip) -> bool {
+        let fits = |one: &Edit, other: &Edit| {
+            let (a, b) = (&one.range, &other.range);
+            one == other || a.end < b.start || b.end < a.start
+        };
+        let mut own = self.proposal.edits.iter();
+        own.all(|one| other.proposal.edits.iter().all(|other| fits(one, other)))
+    }
+}
+
+/// The slips whose changes hold. To try one out is to work the whole site out, so all are tried
+/// at once, and the halves only where that is not plainly right.
+fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>]) -> Vec<&'a Slip<'a>> {
+    match slips {
+        [] => Vec::new(),
+        [slip] => {
+            let holds = trial.holds(slip.found, &slip.proposal);
+            holds.then_some(slip).into_iter().collect()
+        }
+        _ if hold_together(trial, slips) => slips.iter().collect(),
+        _ => {
+            let (first, rest) = slips.split_at(slips.len() / 2);
+            let mut all = held(trial, first);
+            all.extend(held(trial, rest));
+            all
+        }
+    }
+}
+
+/// Whether several changes mend what each is for, and nothing new is unreadable.
+fn hold_together(trial: &Trial, slips: &[Slip]) -> bool {
+    let after = trial.after(&together(slips));
+    let wrong = |of: &[Located]| of.iter().filter(|found| is_unreadable(found)).count();
+    let mended = slips.iter().filter(|slip| is_unreadable(slip.found));
+    wrong(&after) + mended.count() <= wrong(&trial.before)
+        && slips.iter().all(|slip| trial.is_gone(slip.found, &after))
+}
+
+/// The edits of several changes, each once.
+fn together<'a>(slips: impl IntoIterator<Item = &'a Slip<'a>>) -> Vec<Edit> {
+    let mut edits: Vec<Edit> = Vec::new();
+    for edit in slips.into_iter().flat_map(|slip| &slip.proposal.edits) {
+        if !edits.contains(edit) {
+            edits.push(edit.clone());
+        }
+    }
+    edits
+}

@@ -1,0 +1,103 @@
+//! Changes tried out before they are offered: what is found after them, held against what is
+//! found now.
+
+use std::ops::Range;
+
+use bellwire_plan::finding::Code;
+use bellwire_plan::source::Span;
+use bellwire_plan::workspace::{Entry, Located, View};
+
+use super::{Proposal, start_of};
+use crate::edit::{Edit, applied};
+use crate::walk::{holder, in_file};
+
+/// A file that changes are tried out on.
+pub(super) struct Trial<'a> {
+    view: &'a View,
+    entry: &'a Entry,
+    /// What is found now.
+    pub before: Vec<Located>,
+}
+
+impl<'a> Trial<'a> {
+    pub fn new(view: &'a View, entry: &'a Entry) -> Trial<'a> {
+        Trial {
+            view,
+            entry,
+            before: view.findings(entry),
+        }
+    }
+
+    /// What is found now and nobody has accepted.
+    pub fn open(&self) -> impl Iterator<Item = &Located> {
+        let found = self.before.iter();
+        found.filter(|found| found.finding.accepted.is_none())
+    }
+
+    /// What is found after edits.
+    pub fn after(&self, edits: &[Edit]) -> Vec<Located> {
+        let changed = applied(&self.entry.file, edits);
+        self.view.findings(&self.view.try_out(changed))
+    }
+
+    /// Whether a finding is among what is found after a change no more, or is there once less.
+    pub fn is_gone(&self, found: &Located, after: &[Located]) -> bool {
+        alike(after, found) < alike(&self.before, found)
+    }
+
+    /// Whether the finding is gone after the change, and no line became unreadable.
+    pub fn holds(&self, found: &Located, proposal: &Proposal) -> bool {
+        if proposal.edits.is_empty() {
+            return false;
+        }
+        let mut after = self.after(&proposal.edits);
+        if let Some(unread) = unread_before(self.entry, found) {
+            let grown = |edit: &Edit| edit.text.len() as isize - edit.range.len() as isize;
+            let longer = proposal.edits.iter().map(grown).sum();
+            let end = unread.end.saturating_add_signed(longer);
+            after.retain(|other| !(unread.start..=end).contains(&other.range.start));
+        }
+        let unreadable = |other: &&Located| {
+            let is_gap = other.finding.code == Code::Missing;
+            is_unreadable(other) && !(proposal.unfinished && is_gap)
+        };
+        let wrong_before = self.before.iter().filter(unreadable).count();
+        let wrong_after = after.iter().filter(unreadable).count();
+        let reads_better = match proposal.guess {
+            true => wrong_after < wrong_before,
+            false => wrong_after <= wrong_before,
+        };
+        reads_better && self.is_gone(found, &after)
+    }
+}
+
+/// How many findings say the same as `found`, and are not accepted.
+fn alike(findings: &[Located], found: &Located) -> usize {
+    let said = |other: &&Located| {
+        let (own, other) = (&found.finding, &other.finding);
+        other.accepted.is_none() && other.code == own.code && other.message == own.message
+    };
+    findings.iter().filter(said).count()
+}
+
+/// What stands inside a statement whose word, or kind, means nothing. It is checked only
+/// once that is right, so what is wrong with it must not count against mending it.
+fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let statement = holder(item, found.finding.span);
+    let first = statement.body.first()?;
+    let kind = statement.arguments.first().map(|kind| kind.span);
+    let is_word = [statement.keyword, kind].contains(&Some(found.finding.span));
+    let inside = Span {
+        end: statement.span.end,
+        ..first.span
+    };
+    (is_word && found.finding.code == Code::UnknownWord).then(|| in_file(start, inside))
+}
+
+/// Whether something cannot be read, or means nothing; a name is read whatever it stands for.
+pub(super) fn is_unreadable(found: &Located) -> bool {
+    let code = found.finding.code;
+    code.family() == Code::Syntax.family() && code != Code::UnknownName
+}
