@@ -12,6 +12,7 @@ mod figures;
 mod format;
 mod load;
 mod output;
+mod percent;
 mod rewrite;
 mod serve;
 

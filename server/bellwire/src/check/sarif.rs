@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use super::{Region, Row};
 use crate::load::Loaded;
+use crate::percent;
 
 /// The findings as one SARIF log.
 ///
@@ -79,18 +80,9 @@ fn place(file: String, region: Region) -> Value {
     })
 }
 
-/// A relative path as a URI reference (RFC 3986): what is not unreserved is percent-encoded.
+/// A relative path as a URI reference.
 fn uri(path: &str) -> String {
-    let mut uri = String::new();
-    for byte in path.bytes() {
-        match byte {
-            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
-                uri.push(byte.into());
-            }
-            _ => uri.push_str(&format!("%{byte:02X}")),
-        }
-    }
-    uri
+    percent::encoded(path, |_, byte| byte == b'/')
 }
 
 fn level(severity: Severity) -> &'static str {

@@ -7,6 +7,8 @@ use std::str::FromStr;
 use serde_json::Value;
 use tower_lsp::ls_types::Uri;
 
+use crate::percent;
+
 /// The members of the protocol's objects that hold a URI.
 const MEMBERS: [&str; 6] = ["uri", "rootUri", "oldUri", "newUri", "scopeUri", "baseUri"];
 
@@ -41,16 +43,10 @@ fn mend_one(uri: &mut String) {
 fn escaped(text: &str) -> String {
     let bytes = text.as_bytes();
     let is_hex = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_hexdigit);
-    let mut whole = String::with_capacity(text.len() + 16);
-    for (at, byte) in bytes.iter().enumerate() {
-        match byte {
-            b'%' if is_hex(at + 1) && is_hex(at + 2) => whole.push('%'),
-            byte if byte.is_ascii_alphanumeric() => whole.push(char::from(*byte)),
-            byte if b"-._~:/?#@!$&'()*+,;=".contains(byte) => whole.push(char::from(*byte)),
-            byte => whole.push_str(&format!("%{byte:02X}")),
-        }
-    }
-    whole
+    percent::encoded(text, |at, byte| match byte {
+        b'%' => is_hex(at + 1) && is_hex(at + 2),
+        byte => b":/?#@!$&'()*+,;=".contains(&byte),
+    })
 }
 
 #[cfg(test)]
