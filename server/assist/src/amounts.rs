@@ -1,6 +1,7 @@
 //! Numbers as people would write them.
 
 use bellwire_circuit::Draw;
+pub(crate) use bellwire_plan::vocabulary::hours;
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
 /// Volts as they would be written.
@@ -34,11 +35,6 @@ pub(crate) fn ohms(value: f64, endless: &str) -> String {
 /// Metres as they would be written.
 pub(crate) fn metres(value: f64) -> String {
     in_usual_unit(value, Dimension::Length)
-}
-
-/// Hours as they would be written.
-pub(crate) fn hours(value: f64) -> String {
-    in_usual_unit(value * 3600.0, Dimension::Time)
 }
 
 /// A draw as it would be written: `45 mA`.

@@ -7,6 +7,7 @@
 
 pub mod checks;
 pub mod day;
+pub mod decimal;
 pub mod figures;
 pub mod finding;
 pub mod library;

@@ -1,6 +1,7 @@
 //! An amount in the other units that people use for it.
 
 use bellwire_circuit::{Conductor, Metal, Size};
+use bellwire_plan::decimal::significant;
 use bellwire_plan::source::{Quantity, Span};
 use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
 
@@ -30,7 +31,8 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
         .filter(|other| other.name() != own.name())
         .filter_map(|other| {
             let number = other.from_own_unit(value);
-            is_told(number, other, own).then(|| format!("= {} {}", digits(number), other.name()))
+            is_told(number, other, own)
+                .then(|| format!("= {} {}", significant(number, 4), other.name()))
         })
         .collect();
     lines.extend(conductor(own.dimension, value));
@@ -65,7 +67,7 @@ fn conductor(dimension: Dimension, value: f64) -> Vec<String> {
     };
     let mut lines = Vec::new();
     match size {
-        Size::Awg(_) => lines.push(format!("= {} mm²", digits(size.area_mm2()))),
+        Size::Awg(_) => lines.push(format!("= {} mm²", significant(size.area_mm2(), 4))),
         Size::SquareMillimetres(area) => {
             let gauges = (-3..=40).map(|gauge| Size::Awg(f64::from(gauge)));
             let off = |size: &Size| (size.area_mm2() / area).ln().abs();
@@ -84,17 +86,4 @@ fn conductor(dimension: Dimension, value: f64) -> Vec<String> {
     let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
     lines.push(format!("{ohms} in solid copper at 20 °C"));
     lines
-}
-
-/// Four significant digits, without zeros at the end.
-fn digits(number: f64) -> String {
-    if number == 0.0 || !number.is_finite() {
-        return format!("{number}");
-    }
-    let decimals = (3 - number.abs().log10().floor() as i32).clamp(0, 9) as usize;
-    let text = format!("{number:.decimals$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_string(),
-        false => text,
-    }
 }

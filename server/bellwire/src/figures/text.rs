@@ -1,5 +1,6 @@
 //! Figures for people, in tables of 80 columns.
 
+use bellwire_plan::decimal::{fixed, ohms, short};
 use bellwire_plan::figures::{ByState, Solved, State, above, below};
 use bellwire_plan::model::{Meaning, OutputId, Site};
 use rustc_hash::FxHashSet;
@@ -94,7 +95,7 @@ fn devices(row: &Row, site: &Site) -> Table {
             .map(|works| works.value);
         let fed = by(site, &figures.fed_by);
         let range = works.map_or("-".to_string(), |(from, to)| {
-            format!("{}..{}", short(from), short(to))
+            format!("{}..{}", short(from, 1), short(to, 1))
         });
         let states = cells(&figures.states, |state| {
             let outside = works.is_some_and(|(from, to)| {
@@ -143,7 +144,7 @@ fn legs(row: &Row, site: &Site) -> Table {
             run.to_string(),
             site.terminal_name(figures.from),
             site.terminal_name(figures.to),
-            short(figures.metres),
+            short(figures.metres, 1),
             fixed(figures.ohms, 2),
         ];
         table.row(
@@ -235,8 +236,8 @@ fn buses(row: &Row, site: &Site) -> Table {
             .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
         table.row([
             bus(site, (figures.unit, figures.bus)),
-            short(figures.metres),
-            short(figures.longest),
+            short(figures.metres, 1),
+            short(figures.longest, 1),
             ranges(&taken),
             free.collect::<Vec<_>>().join(", "),
         ]);
@@ -279,28 +280,6 @@ fn cells<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> String) -> Vec<Str
     states.iter().map(cell).collect()
 }
 
-fn fixed(value: f64, places: usize) -> String {
-    // No minus before what rounds to nothing.
-    let text = format!("{value:.places$}");
-    match text.trim_matches(['-', '0', '.']).is_empty() {
-        true => format!("{:.places$}", 0.0),
-        false => text,
-    }
-}
-
-fn short(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").unwrap_or(&text).to_string()
-}
-
-fn ohms(value: f64) -> String {
-    match value.is_finite() {
-        true if value < 10.0 => fixed(value, 2),
-        true => fixed(value, 0),
-        false => "open".to_string(),
-    }
-}
-
 fn marked(text: String, wrong: bool) -> String {
     if wrong { format!("{text} !") } else { text }
 }
@@ -329,13 +308,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_are_written_as_people_read_them() {
-        assert_eq!(fixed(-0.0001, 2), "0.00");
-        assert_eq!(fixed(-1.236, 2), "-1.24");
-        assert_eq!(short(12.0), "12");
-        assert_eq!(short(0.96), "1");
-        assert_eq!(short(10.2), "10.2");
-        assert_eq!(ohms(f64::INFINITY), "open");
+    fn numbers_in_a_row_are_shortened() {
         assert_eq!(ranges(&[1, 2, 3, 7, 9, 10]), "1..3 7 9..10");
         assert_eq!(ranges(&[]), "none");
     }

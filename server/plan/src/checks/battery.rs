@@ -6,14 +6,14 @@ use super::Given;
 use super::battery_age::old;
 use super::battery_choice::Wanted;
 use super::battery_exchange::Fitted;
-use super::numbers::{apart, beside, hours};
+use super::numbers::{apart, beside};
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
 use crate::source::Span;
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, hours, in_usual_unit};
 
 /// Checks the batteries of a site.
 pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
@@ -45,10 +45,6 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
 fn place(battery: &BatteryFitted) -> Span {
     let name = battery.model_name.as_ref();
     name.map_or(battery.span, |name| name.span)
-}
-
-fn ampere_hours(charge: f64) -> String {
-    in_usual_unit(charge, Dimension::Charge)
 }
 
 /// A battery of another voltage than the unit is made for: it is cut off at
@@ -186,7 +182,7 @@ fn missing(
     };
     let needed = figures.and_then(|figures| figures.needed_ah);
     let needed = needed.map_or(String::new(), |needed| {
-        format!(" That needs {}.", ampere_hours(needed))
+        format!(" That needs {}.", in_usual_unit(needed, Dimension::Charge))
     });
     let message = format!("{name} has no battery, and {asked}.{needed}{hint}");
     Some(Finding::new(Code::BatteryMissing, unit.name.span, message).mended_by(mend))
@@ -222,7 +218,7 @@ fn short(fitted: &Fitted) -> Option<Finding> {
         let (has, needs) = apart(usable, needed, Dimension::Charge);
         format!(
             "{asked}, which needs {needs}. {} are fitted, of which {has} can be had: {name} cuts its battery off at {}, where by a typical discharge (from memory) {} are still in it; a battery's capacity is told down to 1.75 V a cell.{hint}{cold}",
-            ampere_hours(capacity),
+            in_usual_unit(capacity, Dimension::Charge),
             in_usual_unit(cutoff, Dimension::Voltage),
             in_usual_unit(1.0 - usable_share(unit), Dimension::Share),
         )

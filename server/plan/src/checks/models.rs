@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
-use super::numbers::{hours, resistances};
+use super::numbers::resistances;
 use super::places::addresses;
 use crate::finding::{Code, Finding};
 use crate::model::{
@@ -13,7 +13,7 @@ use crate::model::{
     Reads, UnitModel,
 };
 use crate::source::{Item, Span};
-use crate::vocabulary::{Dimension, Kind, in_usual_unit};
+use crate::vocabulary::{Dimension, Kind, hours, in_usual_unit};
 
 /// Checks a model by its own numbers.
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {

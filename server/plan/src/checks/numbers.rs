@@ -1,5 +1,6 @@
 //! Numbers as messages have them.
 
+use crate::decimal::short;
 use crate::figures::{above, below};
 use crate::vocabulary::{Dimension, in_usual_unit, unit};
 
@@ -16,14 +17,7 @@ pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, St
     let number = |value: f64| unit(name).map_or(value, |unit| unit.from_own_unit(value));
     let (value, limit) = (number(value), number(limit));
     let least = if name == "V" { 1 } else { 0 };
-    let write = |value: f64, decimals: usize| {
-        let text = format!("{value:.decimals$}");
-        let kept = match text.split_once('.') {
-            Some(_) => text.trim_end_matches('0').trim_end_matches('.'),
-            None => &text,
-        };
-        format!("{kept} {name}")
-    };
+    let write = |value: f64, decimals: usize| format!("{} {name}", short(value, decimals));
     // Within a tenth of a percent where that is possible, and never alike.
     let telling = |decimals: &usize| {
         let step = 10_f64.powi(-(*decimals as i32));
@@ -47,11 +41,6 @@ pub(super) fn beside(value: f64, limit: f64, dimension: Dimension) -> String {
         true => apart(value, limit, dimension).0,
         false => usual,
     }
-}
-
-/// Hours, as they are usually written.
-pub(super) fn hours(value: f64) -> String {
-    in_usual_unit(value * 3600.0, Dimension::Time)
 }
 
 /// Volts as the trade writes them: to a tenth.

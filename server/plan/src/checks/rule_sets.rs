@@ -4,13 +4,12 @@
 
 use std::sync::Arc;
 
-use super::numbers::hours;
 use crate::figures::below;
 use crate::finding::{Code, Finding};
 use crate::model::{RuleSet, Scope, Space, Words, resolve_rules};
 use crate::sentence::list;
 use crate::source::Item;
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, hours, in_usual_unit};
 
 /// Checks a site's own rule set.
 pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {

@@ -16,7 +16,7 @@ use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
 pub use table::WORDS;
-pub use units::{Dimension, UNITS, Unit, in_usual_unit, unit};
+pub use units::{Dimension, UNITS, Unit, hours, in_usual_unit, unit};
 pub use what::{Names, What};
 
 /// The surroundings in which a word may stand: the file, or the statement

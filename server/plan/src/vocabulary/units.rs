@@ -5,6 +5,8 @@ use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
 
+use crate::decimal::significant;
+
 /// What a number measures, each with the unit that we reckon in: its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dimension {
@@ -198,22 +200,12 @@ pub fn in_usual_unit(value: f64, dimension: Dimension) -> String {
         _ => dimension.units().next().map_or("", Unit::name),
     };
     let number = unit(name).map_or(value, |unit| unit.from_own_unit(value));
-    format!("{} {name}", significant(number))
+    format!("{} {name}", significant(number, 3))
 }
 
-/// A number with three significant digits and no trailing zeros.
-fn significant(number: f64) -> String {
-    if number == 0.0 || !number.is_finite() {
-        return format!("{number}");
-    }
-    let digits = 2 - number.abs().log10().floor() as i32;
-    let decimals = digits.clamp(0, 9) as usize;
-    let text = format!("{number:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_string()
-    } else {
-        text
-    }
+/// Hours, which batteries are reckoned in, as people would write them.
+pub fn hours(value: f64) -> String {
+    in_usual_unit(value * 3600.0, Dimension::Time)
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //! instead of by all that follows from it.
 
 use super::Shape;
+use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Dimension, Presence, Unit, What, Word, unit};
@@ -200,9 +201,7 @@ impl Shape<'_> {
         }
         let start = plus - first.trim_start().len();
         let span = Span::new(start, plus + 1 + second.trim_end().len());
-        let sum = format!("{sum:.3}");
-        let sum = sum.trim_end_matches('0').trim_end_matches('.');
-        let meant = format!("{sum} {unit}");
+        let meant = format!("{} {unit}", short(sum, 3));
         let meant = meant.trim_end().to_string();
         let message = format!("a length is one number: write the sum, `{meant}`");
         Some(slip(span, &message, "Write the sum", (span, meant)))

@@ -12,6 +12,7 @@ mod subject;
 mod zone;
 
 use super::Figures;
+use crate::decimal::{self, fixed};
 use crate::model::Site;
 
 pub use subject::{Subject, subjects};
@@ -107,15 +108,6 @@ fn titled(name: &str, label: Option<&str>) -> String {
     }
 }
 
-/// A number with a fixed count of decimals; no minus before what rounds to nothing.
-fn fixed(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    match text.trim_matches(['-', '0', '.']).is_empty() {
-        true => format!("{:.places$}", 0.0),
-        false => text,
-    }
-}
-
 fn volts(value: f64) -> String {
     format!("{} V", fixed(value, 3))
 }
@@ -128,8 +120,7 @@ fn ampere_hours(value: f64) -> String {
     format!("{} Ah", fixed(value, 2))
 }
 
-/// A number without decimals that say nothing: `12`, `0.25`.
+/// What a plan says, which has few decimals.
 fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    decimal::short(value, 3)
 }

@@ -1,7 +1,8 @@
 //! What an input sees: the cable and the resistors in each condition, and what
 //! wrong resistors would do.
 
-use super::{Part, Working, fixed, short, titled};
+use super::{Part, Working, short, titled};
+use crate::decimal;
 use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
 use crate::model::{LoopModel, Meaning, Site, Zone, ZoneId};
@@ -81,8 +82,8 @@ fn seen(site: &Site, zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part 
         part.row([
             key,
             made_of(model, zone, condition),
-            number(condition.least),
-            number(condition.most),
+            decimal::ohms(condition.least),
+            decimal::ohms(condition.most),
             reads,
         ]);
     }
@@ -98,14 +99,6 @@ fn seen(site: &Site, zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part 
 
 fn ohms(value: f64) -> String {
     in_usual_unit(value, Dimension::Resistance)
-}
-
-fn number(value: f64) -> String {
-    match value.is_finite() {
-        true if value < 10.0 => fixed(value, 2),
-        true => fixed(value, 0),
-        false => "open".to_string(),
-    }
 }
 
 fn within(model: &LoopModel) -> String {
