@@ -218,3 +218,43 @@ fn the_day_that_batteries_are_old_by_can_be_given() {
     assert!(!old("2021-01-01"));
     assert!(old("2040-01-01"));
 }
+
+#[test]
+fn a_name_that_another_file_declares_is_told_with_the_use_that_it_takes() {
+    let folder = folder(2, "");
+    let lacking = site(2, "")
+        .replace("use \"../catalog.bell\"\n", "")
+        .replace("T2, address 2", "T3, address 2");
+    write(folder.path(), "sites/quay.bell", lacking);
+    // A model of another kind is none that would do.
+    write(
+        folder.path(),
+        "a.bell",
+        "model sounder T2 { alarm 100 mA }\n",
+    );
+    let output = json(&bellwire(folder.path(), &["check", "--format", "json"]));
+    let findings = output["findings"].as_array().unwrap();
+    let unknown = findings.iter().filter(|of| of["code"] == "unknown-name");
+    let told: Vec<_> = unknown
+        .map(|of| {
+            let name = of["message"].as_str().unwrap().split('`').nth(1).unwrap();
+            let related = of["related"].as_array().unwrap().iter();
+            let places =
+                related.map(|of| format!("{} {}: {}", of["file"], of["line"], of["message"]));
+            (name.to_string(), places.collect::<Vec<_>>().join(", "))
+        })
+        .collect();
+    let at = |line: u32| {
+        format!("\"catalog.bell\" {line}: \"declared here: add `use \\\"../catalog.bell\\\"`\"")
+    };
+    let expected = [("T1", at(1)), ("T2", at(12)), ("T3", String::new())];
+    assert_eq!(
+        told,
+        expected.map(|(name, place)| (name.to_string(), place))
+    );
+    let shown = text(&bellwire(folder.path(), &["check"]).stdout);
+    assert!(
+        shown.contains("declared here: add `use \"../catalog.bell\"`"),
+        "{shown}"
+    );
+}

@@ -26,7 +26,7 @@ pub(crate) fn place(entry: &Entry, import: &Import) -> Option<Range<usize>> {
 
 /// The edit that adds a `use` of `target` to a file.
 pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
-    let path = relative(file.path(), target);
+    let path = file.path().way_to(target);
     let line_break = line_break(file);
     let statement = format!("use \"{path}\"");
     let last = file
@@ -50,49 +50,5 @@ pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
     Edit {
         range: at..at,
         text,
-    }
-}
-
-/// The way from the folder of one file to another file.
-pub(crate) fn relative(from: &FilePath, to: &FilePath) -> String {
-    let folder = from
-        .as_str()
-        .rsplit_once('/')
-        .map_or("", |(folder, _)| folder);
-    let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
-    let mut down: Vec<&str> = to
-        .as_str()
-        .split('/')
-        .filter(|part| !part.is_empty())
-        .collect();
-    let same = up
-        .iter()
-        .zip(down.iter().take(down.len().saturating_sub(1)))
-        .take_while(|(a, b)| a == b)
-        .count();
-    up.drain(..same);
-    down.drain(..same);
-    let steps = up.iter().map(|_| "..").chain(down);
-    steps.collect::<Vec<_>>().join("/")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn paths_are_seen_from_the_files_folder() {
-        let way = |from, to| relative(&FilePath::new(from), &FilePath::new(to));
-        assert_eq!(way("sites/a.bell", "catalog/m.bell"), "../catalog/m.bell");
-        assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
-        assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
-        assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
-        for (from, to) in [
-            ("sites/a.bell", "catalog/m.bell"),
-            ("/w/x/y/a.bell", "/w/b.bell"),
-        ] {
-            let (from, to) = (FilePath::new(from), FilePath::new(to));
-            assert_eq!(from.join(&relative(&from, &to)), to);
-        }
     }
 }

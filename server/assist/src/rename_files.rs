@@ -28,7 +28,7 @@ pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<FileEd
                 range,
                 text: match text.starts_with('/') {
                     true => target.as_str().to_string(),
-                    false => imports::relative(&home, target),
+                    false => home.way_to(target),
                 },
             }));
         }

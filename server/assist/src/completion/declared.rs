@@ -141,7 +141,7 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             };
             // A file with sites is seldom meant to be used by others.
             let rank = if has_site { 5 } else { 3 };
-            let label = imports::relative(own, &path);
+            let label = own.way_to(&path);
             Some(
                 Completion::new(CompletionKind::File, label)
                     .detail(detail)

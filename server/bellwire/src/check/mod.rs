@@ -103,11 +103,24 @@ fn rows(plans: &Loaded) -> Vec<Row> {
         };
         let row = |located| Row {
             file: entry.file.clone(),
-            located,
+            located: with_use(plans, path, located),
         };
         let found = plans.view.findings(&entry).into_iter();
         found.map(row).collect()
     };
     let paths = plans.view.paths();
     paths.par_iter().flat_map_iter(of_file).collect()
+}
+
+/// A finding that lacks a name, with the file that declares it and the `use` that it
+/// takes. Where a finding goes out as it is found, in an editor, that is a quick fix.
+fn with_use(plans: &Loaded, own: &FilePath, mut located: Located) -> Located {
+    let lack = located.finding.lacks.as_deref();
+    let declared = lack.and_then(|lack| plans.view.declared(lack));
+    if let Some((file, range)) = declared.and_then(|spot| plans.view.locate(&spot)) {
+        let way = own.way_to(file.path());
+        let message = format!("declared here: add `use \"{way}\"`");
+        located.related.push((file, range, message));
+    }
+    located
 }

@@ -10,6 +10,7 @@ pub use nearest::{did_you_mean, nearest};
 
 use std::sync::Arc;
 
+use crate::model::Space;
 use crate::source::{Item, Span, Spot};
 
 /// How much a finding weighs.
@@ -51,6 +52,19 @@ pub struct Finding {
     pub accepted: Option<String>,
     /// The least change that mends it, worked out by solving again.
     pub mend: Option<Mend>,
+    /// The name that nothing in scope has, where that is what is wrong.
+    pub lacks: Option<Box<Lack>>,
+}
+
+/// A name that nothing in scope has. Another file may declare it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Lack {
+    /// The namespace that it was looked up in.
+    pub space: Space,
+    /// The kind that the model must be of; `None` for what is no model.
+    pub kind: Option<&'static str>,
+    /// The name.
+    pub name: String,
 }
 
 impl Finding {
@@ -64,6 +78,7 @@ impl Finding {
             related: Vec::new(),
             accepted: None,
             mend: None,
+            lacks: None,
         }
     }
 
@@ -89,6 +104,12 @@ impl Finding {
     /// With a change that mends it.
     pub fn mended_by(mut self, mend: Option<Mend>) -> Finding {
         self.mend = mend;
+        self
+    }
+
+    /// That is so because nothing in scope has a name.
+    pub fn lacking(mut self, lack: Lack) -> Finding {
+        self.lacks = Some(Box::new(lack));
         self
     }
 }

@@ -41,10 +41,47 @@ impl FilePath {
         };
         FilePath(format!("{root}{}", parts.join("/")).into())
     }
+
+    /// The way from this file's folder to another file, as `use` has it.
+    pub fn way_to(&self, other: &FilePath) -> String {
+        let folder = self.0.rsplit_once('/').map_or("", |(folder, _)| folder);
+        let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
+        let mut down: Vec<&str> = other.0.split('/').filter(|part| !part.is_empty()).collect();
+        let same = up
+            .iter()
+            .zip(down.iter().take(down.len().saturating_sub(1)))
+            .take_while(|(a, b)| a == b)
+            .count();
+        up.drain(..same);
+        down.drain(..same);
+        let steps = up.iter().map(|_| "..").chain(down);
+        steps.collect::<Vec<_>>().join("/")
+    }
 }
 
 impl std::fmt::Display for FilePath {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_are_seen_from_the_files_folder() {
+        let way = |from, to| FilePath::new(from).way_to(&FilePath::new(to));
+        assert_eq!(way("sites/a.bell", "catalog/m.bell"), "../catalog/m.bell");
+        assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
+        assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
+        assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
+        for (from, to) in [
+            ("sites/a.bell", "catalog/m.bell"),
+            ("/w/x/y/a.bell", "/w/b.bell"),
+        ] {
+            let (from, to) = (FilePath::new(from), FilePath::new(to));
+            assert_eq!(from.join(&from.way_to(&to)), to);
+        }
     }
 }

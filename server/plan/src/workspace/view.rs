@@ -13,6 +13,7 @@ use super::scope::FileScope;
 use super::uses::Circles;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
+use crate::finding::Lack;
 use crate::library;
 use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
@@ -107,6 +108,20 @@ impl View {
     /// looks up.
     pub fn declaring(&self, space: Space) -> Vec<FilePath> {
         self.shared.index.declaring(space)
+    }
+
+    /// Where another file declares what a finding lacks: the first that does.
+    pub fn declared(&self, lack: &Lack) -> Option<Spot> {
+        let declares = |item: &Arc<Item>| {
+            let kind = item.model().map(|model| model.kind.name);
+            lack.kind.is_none() || kind == lack.kind
+        };
+        let paths = self.declaring(lack.space).into_iter();
+        let mut found =
+            paths.filter_map(|path| self.stored(&path)?.file.declared(lack.space, &lack.name));
+        let item = found.find(declares)?;
+        let name = item.declared().name?;
+        Some(item.spot(name))
     }
 
     /// The files that use a file, in the order of their names.

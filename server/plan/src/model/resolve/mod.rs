@@ -11,7 +11,6 @@ mod zone;
 pub use in_model::resolve_model;
 pub use rules::resolve_rules;
 
-use std::fmt::Display;
 use std::sync::Arc;
 
 use rustc_hash::{FxBuildHasher, FxHashMap};
@@ -20,7 +19,7 @@ use super::catalog::owned;
 use super::read::{At, Words};
 use super::scope::{Scope, Space};
 use super::site::*;
-use crate::finding::{Code, Finding, did_you_mean};
+use crate::finding::{Code, Finding, Lack, did_you_mean};
 use crate::sentence::a;
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, Group, KINDS};
@@ -73,34 +72,35 @@ fn declaration(item: &Arc<Item>) -> Option<Spot> {
 fn unknown(
     item: &Arc<Item>,
     span: Span,
-    what: impl Display,
-    name: &str,
+    lack: Lack,
     scope: &dyn Scope,
-    space: Space,
     compares: bool,
 ) -> Option<Finding> {
     if !scope.is_whole() {
         return None;
     }
     let all = match compares {
-        true => scope.all(space),
+        true => scope.all(lack.space),
         false => Vec::new(),
     };
     let names = all
         .iter()
         .filter(|other| other.id != item.id)
         .filter_map(Item::name);
-    let hint = did_you_mean(name, names);
+    let hint = did_you_mean(&lack.name, names);
     let mend = if hint.is_empty() {
         " Declare it, or `use` the file that does."
     } else {
         ""
     };
-    Some(Finding::new(
-        Code::UnknownName,
-        span,
-        format!("no {what} is called `{name}`.{hint}{mend}"),
-    ))
+    let what = match (lack.space, lack.kind) {
+        (_, Some(kind @ "series")) => kind.to_string(),
+        (_, Some(kind)) => format!("{kind} model"),
+        (Space::Monitoring, None) => "monitoring centre".to_string(),
+        (_, None) => "rule set".to_string(),
+    };
+    let message = format!("no {what} is called `{}`.{hint}{mend}", lack.name);
+    Some(Finding::new(Code::UnknownName, span, message).lacking(lack))
 }
 
 /// The series of that name. What is wrong with the name is reported.
@@ -112,8 +112,12 @@ fn series_of(
 ) -> Option<Arc<Item>> {
     let (kind, called) = ("series", &name.value);
     let Some(found) = scope.find(Space::Model, called) else {
-        let unknown = unknown(item, name.span, kind, called, scope, Space::Model, true);
-        findings.extend(unknown);
+        let lack = Lack {
+            space: Space::Model,
+            kind: Some(kind),
+            name: called.clone(),
+        };
+        findings.extend(unknown(item, name.span, lack, scope, true));
         return None;
     };
     found.model()?;
@@ -225,9 +229,9 @@ impl<'a> Resolver<'a> {
     }
 
     /// The model behind a statement's colon, of the kind that the statement needs.
-    fn model(&mut self, words: Words<'a>, kind: &str) -> Option<Arc<Item>> {
+    fn model(&mut self, words: Words<'a>, kind: &'static str) -> Option<Arc<Item>> {
         let name = words.model()?;
-        let found = self.find(Space::Model, format_args!("{kind} model"), name)?;
+        let found = self.find(Space::Model, Some(kind), name)?;
         let model = found.model()?;
         if model.kind.name != kind {
             let finding = wrong_kind(name.span, name.value, &found, kind);
@@ -237,7 +241,12 @@ impl<'a> Resolver<'a> {
         Some(found)
     }
 
-    fn find(&mut self, space: Space, what: impl Display, name: At<&str>) -> Option<Arc<Item>> {
+    fn find(
+        &mut self,
+        space: Space,
+        kind: Option<&'static str>,
+        name: At<&str>,
+    ) -> Option<Arc<Item>> {
         match self.scope.find(space, name.value) {
             Some(found) => {
                 self.site.uses.extend(declaration(&found).map(|target| Use {
@@ -249,7 +258,9 @@ impl<'a> Resolver<'a> {
             None => {
                 let (item, span, scope) = (self.item, name.span, self.scope);
                 let compares = self.compares();
-                let finding = unknown(item, span, what, name.value, scope, space, compares);
+                let name = name.value.to_string();
+                let lack = Lack { space, kind, name };
+                let finding = unknown(item, span, lack, scope, compares);
                 self.findings.extend(finding);
                 None
             }

@@ -1,7 +1,7 @@
 //! Rule sets and what they are built on; whom a site reports to.
 
 use super::{Resolver, declaration, unknown};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Lack};
 use crate::model::Use;
 use crate::model::catalog::{RuleSet, owned, rule_set};
 use crate::model::read::Words;
@@ -27,15 +27,12 @@ pub fn resolve_rules(
     let mut next = Some(base.value.clone());
     while let Some(name) = next {
         let Some(found) = scope.find(Space::Rules, &name) else {
-            findings.extend(unknown(
-                words.item,
-                base.span,
-                "rule set",
-                &name,
-                scope,
-                Space::Rules,
-                true,
-            ));
+            let lack = Lack {
+                space: Space::Rules,
+                kind: None,
+                name,
+            };
+            findings.extend(unknown(words.item, base.span, lack, scope, true));
             break;
         };
         // A site's own rules are part of the site's item, so only top-level
@@ -81,7 +78,7 @@ impl<'a> Resolver<'a> {
             self.declare(name.span);
             set
         } else {
-            let Some(found) = self.find(Space::Rules, "rule set", name) else {
+            let Some(found) = self.find(Space::Rules, None, name) else {
                 return;
             };
             let mut ignored = Vec::new();
@@ -99,7 +96,7 @@ impl<'a> Resolver<'a> {
 
     pub(super) fn reports_to(&mut self, words: Words<'a>) {
         let Some(centre) = words.name() else { return };
-        let monitoring = self.find(Space::Monitoring, "monitoring centre", centre);
+        let monitoring = self.find(Space::Monitoring, None, centre);
         self.site.reports.push(Report {
             centre: owned(centre),
             monitoring,

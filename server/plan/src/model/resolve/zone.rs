@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{Resolver, is_series, label};
-use crate::finding::Code;
+use crate::finding::{Code, Finding, Lack};
 use crate::model::Use;
 use crate::model::catalog::{LoopModel, owned};
 use crate::model::read::{At, Words};
@@ -188,7 +188,13 @@ impl Resolver<'_> {
                 "loop `{}` takes its resistors from `{}`, which this file does not know: `use` the file that declares it.",
                 model.name.value, name.value
             );
-            self.report(Code::UnknownName, at, message);
+            let lack = Lack {
+                space: Space::Model,
+                kind: Some("series"),
+                name: name.value,
+            };
+            let finding = Finding::new(Code::UnknownName, at, message);
+            self.findings.push(finding.lacking(lack));
         }
     }
 }
