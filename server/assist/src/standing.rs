@@ -74,7 +74,7 @@ fn of_site(start: usize, evaluation: &Evaluation) -> Option<(f64, Standing)> {
     };
     let unsolved = figures.faults.iter().find_map(|fault| {
         let id = match fault.kind {
-            FaultKind::TooMuch { device, .. } => device,
+            FaultKind::TooMuch { consumer, .. } => consumer.device(),
             FaultKind::Conflict { first, .. } => {
                 let mut devices = figures.devices.iter();
                 devices.find(|found| found.fed_by.contains(&first))?.device

@@ -7,9 +7,12 @@ use rustc_hash::FxHashMap;
 
 use super::Given;
 use super::numbers::{apart, volts};
-use crate::figures::{Change, Figures, State, WhatIf, above, below, ohms_per_metre};
+use crate::figures::{
+    ByState, Change, Consumer, DeviceState, Figures, Solved, State, WhatIf, above, below,
+    ohms_per_metre,
+};
 use crate::finding::Mend;
-use crate::model::{CableModel, DeviceId, ModelData, Run, RunId, Site};
+use crate::model::{CableModel, ModelData, Run, RunId, Site};
 use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -19,14 +22,14 @@ pub(super) struct Mender<'a> {
     figures: &'a Figures,
     what_if: WhatIf<'a>,
     cables: Arc<[Arc<Item>]>,
-    /// The run that each device loses most in, by state.
-    weakest: FxHashMap<(DeviceId, usize), Option<RunId>>,
+    /// The run that each consumer loses most in, by state.
+    weakest: FxHashMap<(Consumer, usize), Option<RunId>>,
 }
 
-/// The volts that a device needs in a state.
+/// The volts that a device, or its trigger, needs in a state.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Need {
-    pub device: DeviceId,
+    pub consumer: Consumer,
     pub state: State,
     pub least: f64,
     /// Whether it needs them in the other states too.
@@ -71,7 +74,7 @@ impl<'a> Mender<'a> {
             return (String::new(), None);
         };
         let mut needs = vec![need];
-        for other in all.iter().filter(|other| other.device != need.device) {
+        for other in all.iter().filter(|other| other.consumer != need.consumer) {
             if self.weakest_run(*other) == run_id {
                 needs.push(*other);
             }
@@ -94,22 +97,23 @@ impl<'a> Mender<'a> {
 
     fn weakest_run(&mut self, need: Need) -> Option<RunId> {
         let what_if = &mut self.what_if;
-        let known = self.weakest.entry((need.device, need.state as usize));
-        *known.or_insert_with(|| what_if.weakest_run(need.device, need.state))
+        let known = self.weakest.entry((need.consumer, need.state as usize));
+        *known.or_insert_with(|| what_if.weakest_run(need.consumer, need.state))
     }
 
     /// The volts of the first device, if with a change all have what they need.
     fn enough(&mut self, needs: &[Need], change: &Change) -> Option<f64> {
         let figures = self.figures;
-        let mut volts = |device, state| self.what_if.volts(device, state, Some(change));
+        let mut volts = |consumer, state| self.what_if.volts(consumer, state, Some(change));
         let all = needs.iter().all(|need| {
             let mut states = State::ALL.into_iter().filter(|state| {
-                *state == need.state || need.always && is_fed(figures, need.device, *state)
+                *state == need.state || need.always && is_fed(figures, need.consumer, *state)
             });
-            states.all(|state| volts(need.device, state).is_some_and(|got| !below(got, need.least)))
+            states
+                .all(|state| volts(need.consumer, state).is_some_and(|got| !below(got, need.least)))
         });
         let first = needs.first().filter(|_| all)?;
-        volts(first.device, first.state)
+        volts(first.consumer, first.state)
     }
 
     /// With the run's spare cores in parallel, if it has enough.
@@ -172,8 +176,12 @@ impl<'a> Mender<'a> {
     ) -> String {
         let cables = self.cables.clone();
         let candidates = self.candidates(&cables, id, run);
-        let device = self.site.devices.get(need.device);
+        let device = self.site.devices.get(need.consumer.device());
         let name = device.map_or("it", |device| &device.name.value);
+        let name = match need.consumer {
+            Consumer::Device(_) => name.to_string(),
+            Consumer::Trigger(_) => format!("the trigger of {name}"),
+        };
         if let Some(source) = self.source(need).filter(|source| *source <= need.least) {
             return format!(
                 " No cable helps: what feeds it ends at {} itself. Take a unit that cuts its battery off higher, a regulated supply, or a {} that works from less.",
@@ -189,10 +197,10 @@ impl<'a> Mender<'a> {
         };
         let change = change_to(id, run, thickest);
         // The state that stands against it may be another than the one told of.
-        let mut volts = |state| self.what_if.volts(need.device, state, Some(&change));
+        let mut volts = |state| self.what_if.volts(need.consumer, state, Some(&change));
         let mut least = (need.state, volts(need.state));
         for state in State::ALL.into_iter().filter(|_| need.always) {
-            if is_fed(self.figures, need.device, state) {
+            if is_fed(self.figures, need.consumer, state) {
                 let got = volts(state);
                 if least.1.is_some() && got.is_none_or(|got| Some(got) < least.1) {
                     least = (state, got);
@@ -217,7 +225,8 @@ impl<'a> Mender<'a> {
 
     /// The volts at the output that feeds a device; `None` where that is not known.
     fn source(&self, need: Need) -> Option<f64> {
-        let state = self.figures.device(need.device)?.states[need.state].as_ref();
+        let own = states(self.figures, need.consumer)?;
+        let state = own[need.state].as_ref();
         state.ok().map(|state| state.volts + state.drop)
     }
 
@@ -241,10 +250,19 @@ pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
 
-/// Whether a device has voltage in a state, or would have if the cable fed it.
-fn is_fed(figures: &Figures, device: DeviceId, state: State) -> bool {
-    let own = figures.device(device);
-    own.is_some_and(|own| match &own.states[state] {
+/// What a consumer gets.
+fn states(figures: &Figures, consumer: Consumer) -> Option<&ByState<Solved<DeviceState>>> {
+    let device = figures.device(consumer.device())?;
+    match consumer {
+        Consumer::Device(_) => Some(&device.states),
+        Consumer::Trigger(_) => Some(&device.trigger.as_ref()?.states),
+    }
+}
+
+/// Whether a consumer has voltage in a state, or would have if the cable fed it.
+fn is_fed(figures: &Figures, consumer: Consumer, state: State) -> bool {
+    let own = states(figures, consumer);
+    own.is_some_and(|own| match &own[state] {
         Ok(solved) => solved.volts > 0.0,
         Err(why) => why.is_fault(),
     })

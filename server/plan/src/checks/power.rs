@@ -7,7 +7,8 @@ use super::mend::{Mender, Need, give};
 use super::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    DeviceFigures, FaultFigures, FaultKind, Figures, Solved, State, Why, above, below, is_in_alarm,
+    ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,
+    Why, above, below, is_in_alarm,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{DeviceId, OutputId, Site};
@@ -29,9 +30,10 @@ pub(super) fn check<'a>(
         low: figures
             .devices
             .iter()
-            .filter_map(|device| match lacks(site, device) {
-                Some((need, _)) => Some(need),
-                None => unfed(site, device),
+            .flat_map(|device| {
+                let own = lacks(site, device).map(|(need, _)| need);
+                let own = own.or_else(|| unfed(site, device));
+                own.into_iter().chain(untriggered(device))
             })
             .collect(),
         mender: None,
@@ -74,7 +76,7 @@ fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
     let least = site.devices.get(figures.device)?.model()?.works?.value.0;
     let (state, got) = figures.states.lowest()?;
     let need = Need {
-        device: figures.device,
+        consumer: Consumer::Device(figures.device),
         state,
         least,
         always: true,
@@ -95,15 +97,29 @@ fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
 /// What a device needs in a state in which its network has no solution.
 fn unfed(site: &Site, figures: &DeviceFigures) -> Option<Need> {
     let least = site.devices.get(figures.device)?.model()?.works?.value.0;
-    let mut states = figures.states.iter();
-    let is_fault = |solved: &Solved<_>| solved.as_ref().is_err_and(Why::is_fault);
-    let (state, _) = states.find(|(_, solved)| is_fault(solved))?;
     Some(Need {
-        device: figures.device,
-        state,
+        consumer: Consumer::Device(figures.device),
+        state: at_fault(&figures.states)?,
         least,
         always: true,
     })
+}
+
+/// The same for its trigger, which works from whatever reaches it.
+fn untriggered(figures: &DeviceFigures) -> Option<Need> {
+    Some(Need {
+        consumer: Consumer::Trigger(figures.device),
+        state: at_fault(&figures.trigger.as_ref()?.states)?,
+        least: 0.0,
+        always: true,
+    })
+}
+
+/// The first state in which the network has no solution.
+fn at_fault(states: &ByState<Solved<DeviceState>>) -> Option<State> {
+    let mut states = states.iter();
+    let found = states.find(|(_, solved)| solved.as_ref().is_err_and(Why::is_fault));
+    found.map(|(state, _)| state)
 }
 
 impl<'a> Voltages<'a, '_> {
@@ -119,7 +135,12 @@ impl<'a> Voltages<'a, '_> {
         if mend.is_some() {
             return (hint, mend);
         }
-        match self.moved(need.device, need.state) {
+        let moved = match need.consumer {
+            Consumer::Device(device) => self.moved(device, need.state),
+            // Only an output that is on in alarm only triggers.
+            Consumer::Trigger(_) => None,
+        };
+        match moved {
             Some((moved, mend)) => (moved, Some(mend)),
             None => (hint, None),
         }
@@ -206,11 +227,8 @@ impl<'a> Voltages<'a, '_> {
         for fault in faults {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {
-                    device,
-                    of_trigger,
-                    together,
-                    ..
-                } => self.too_much(fault, device, of_trigger, together),
+                    consumer, together, ..
+                } => self.too_much(fault, consumer, together),
                 FaultKind::Conflict { first, second } => self.conflict(fault, first, second),
             });
         }
@@ -219,23 +237,21 @@ impl<'a> Voltages<'a, '_> {
     fn too_much(
         &mut self,
         fault: &FaultFigures,
-        id: DeviceId,
-        of_trigger: bool,
+        consumer: Consumer,
         together: Option<(f64, f64)>,
     ) -> Option<Finding> {
+        let id = consumer.device();
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
-        let least = works.map_or(0.0, |works| works.value.0);
-        // Mends are worked out for what feeds devices.
-        let (hint, mend) = match of_trigger {
-            true => (String::new(), None),
-            false => self.more_volts(Need {
-                device: id,
-                state: fault.state,
-                least,
-                always: true,
-            }),
-        };
+        let (hint, mend) = self.more_volts(Need {
+            consumer,
+            state: fault.state,
+            least: match consumer {
+                Consumer::Device(_) => works.map_or(0.0, |works| works.value.0),
+                Consumer::Trigger(_) => 0.0,
+            },
+            always: true,
+        });
         let all = together.map_or(String::new(), |(share, amperes)| {
             format!(
                 " All on this branch ({}) could have {:.0} % of what it asks for, {}.",

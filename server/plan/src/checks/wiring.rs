@@ -10,7 +10,7 @@ use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::negatives::Missing;
 use super::numbers::apart;
-use crate::figures::{DeviceFigures, Figures, State, above, bus_of, output_model};
+use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Site, Terminal};
 use crate::vocabulary::Dimension;
@@ -190,7 +190,7 @@ impl Shifted {
     /// lacks twice in volts at the device.
     fn finding(&self, site: &Site, device: &Device, bus: BusId, mender: &mut Mender) -> Finding {
         let need = Need {
-            device: self.id,
+            consumer: Consumer::Device(self.id),
             state: self.state,
             least: self.volts + 2.0 * (self.shift - self.limit.value),
             always: false,

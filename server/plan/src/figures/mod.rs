@@ -39,6 +39,7 @@ pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
+pub use network::Consumer;
 pub use route::RouteLeg;
 pub use solve::is_in_alarm;
 pub(crate) use solve::{nominal_volts, output_model, takes_battery, usual_blocks};
@@ -146,10 +147,8 @@ pub struct FaultFigures {
 pub enum FaultKind {
     /// The cable cannot feed a device.
     TooMuch {
-        /// The device that weighs most where the voltage falls lowest.
-        device: DeviceId,
-        /// Whether it is its trigger that cannot be fed.
-        of_trigger: bool,
+        /// What weighs most where the voltage falls lowest.
+        consumer: Consumer,
         /// What it could have, in amperes or watts.
         most: f64,
         /// What it asks for, in the same unit.

@@ -103,9 +103,11 @@ pub(super) enum Closing {
 
 /// What draws from a network: a device, or its trigger from another. Both are
 /// nodes and loads like any other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Consumer {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Consumer {
+    /// The device, by what feeds it.
     Device(DeviceId),
+    /// Its trigger.
     Trigger(DeviceId),
 }
 

@@ -384,8 +384,7 @@ impl<'a> Wired<'a> {
             }
         );
         let too_much = FaultKind::TooMuch {
-            device: consumer.device(),
-            of_trigger: matches!(consumer, Consumer::Trigger(_)),
+            consumer,
             most,
             wanted,
             dimension,

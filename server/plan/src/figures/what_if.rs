@@ -9,7 +9,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::cable::pair_ohms;
-use super::network::{Graph, Leg};
+use super::network::{Consumer, Graph, Leg};
 use super::route::{RouteLeg, towards_outputs};
 use super::solve::{Case, Wired};
 use super::{Figures, State};
@@ -95,23 +95,23 @@ impl<'a> WhatIf<'a> {
         self.worked > MOST_WORK
     }
 
-    /// Volts at a device with a change made; `None` if there is no solution.
+    /// Volts at a consumer with a change made; `None` if there is no solution.
     pub fn volts(
         &mut self,
-        device: DeviceId,
+        consumer: Consumer,
         state: State,
         change: Option<&Change>,
     ) -> Option<f64> {
-        let node = self.graph.device_node(device);
+        let node = self.graph.node(consumer);
         let (part, _) = self.graph.component_of(node)?;
         let local = self.graph.local(node);
         self.solve(part, state, change).get(local).copied()?
     }
 
-    /// The run that loses most on the route from the output to a device; where
+    /// The run that loses most on the route from the output to a consumer; where
     /// there is no solution, the one that resists most.
-    pub fn weakest_run(&mut self, device: DeviceId, state: State) -> Option<RunId> {
-        let node = self.graph.device_node(device);
+    pub fn weakest_run(&mut self, consumer: Consumer, state: State) -> Option<RunId> {
+        let node = self.graph.node(consumer);
         let (part, _) = self.graph.component_of(node)?;
         let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);

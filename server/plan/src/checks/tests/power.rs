@@ -393,3 +393,46 @@ run r : thick { main.siren --900 m-- a }",
         "#]],
     );
 }
+
+const TRIGGERED: &str = "model sounder G, standby 20 mA, alarm 60 mA, trigger 12 W\n";
+
+#[test]
+fn a_trigger_that_its_cable_cannot_feed_is_mended_as_a_feed_is() {
+    // Cores to spare: doubled.
+    check_plan(
+        &format!("{CABLES}{TRIGGERED}"),
+        "panel main : P
+sounder s : G
+run a : pair { main.aux --20 m-- s }
+run b : copper-4x22AWG { main.siren --30 m-- s }",
+        &[CannotBeFed],
+        expect![[r#"
+            3:9 cannot-be-fed error: the cable cannot feed the trigger of s: it asks for 12 W and can have 8.5 W at most, with the battery at its end and the system in alarm. With its power cores doubled, b would give 8.1 V.
+                > Double the power cores of b
+        "#]],
+    );
+    // None to spare: thicker cable.
+    check_plan(
+        &format!("{CABLES}{TRIGGERED}"),
+        "panel main : P
+sounder s : G
+run b : copper-4x22AWG { main.aux + main.siren --30 m-- s }",
+        &[CannotBeFed],
+        expect![[r#"
+            3:9 cannot-be-fed error: the cable cannot feed the trigger of s: it asks for 12 W and can have 8.5 W at most, with the battery at its end and the system in alarm. 0.5 mm² cable (copper-4x0-5mm2) for b would give 6.5 V.
+                > Use copper-4x0-5mm2 for b
+        "#]],
+    );
+    // No cable is enough.
+    check_plan(
+        &format!("{CABLES}{TRIGGERED}"),
+        "panel main : P
+sounder s : G
+run a : pair { main.aux --20 m-- s }
+run b : copper-4x22AWG { main.siren --900 m-- s }",
+        &[CannotBeFed],
+        expect![[r#"
+            3:9 cannot-be-fed error: the cable cannot feed the trigger of s: it asks for 12 W and can have 0.283 W at most, with the battery at its end and the system in alarm. Even 1 mm² cable (copper-4x1mm2) for b would not be enough: feed the trigger of s from a supply nearer to it.
+        "#]],
+    );
+}

@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{FaultKind, OutputState, Why};
+use crate::figures::{Consumer, FaultKind, OutputState, Why};
 use crate::model::OutputId;
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
@@ -477,13 +477,13 @@ fn a_trigger_that_cannot_be_fed_leaves_its_device_its_figures() {
         0.06,
     );
     let kinds = figures.faults.iter().map(|fault| (fault.state, fault.kind));
-    let of_trigger = kinds.map(|(state, kind)| match kind {
-        FaultKind::TooMuch { of_trigger, .. } => (state, of_trigger),
+    let consumers = kinds.map(|(state, kind)| match kind {
+        FaultKind::TooMuch { consumer, .. } => (state, consumer),
         FaultKind::Conflict { .. } => panic!("nothing is joined"),
     });
     assert_eq!(
-        of_trigger.collect::<Vec<_>>(),
-        [(State::MainsAlarm, true), (State::BatteryAlarm, true)]
+        consumers.collect::<Vec<_>>(),
+        [State::MainsAlarm, State::BatteryAlarm].map(|state| (state, Consumer::Trigger(0)))
     );
     assert!(
         figures.faults[0]
