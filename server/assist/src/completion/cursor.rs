@@ -64,8 +64,12 @@ pub(super) enum Ask<'a> {
         /// `x1` of `x1.▮`.
         parts: Vec<&'a str>,
     },
-    /// The name behind the colon.
-    Model { word: &'static Word, names: Names },
+    /// The name behind the colon, all of it, with what is left and right of a point in it.
+    Model {
+        word: &'static Word,
+        names: Names,
+        name: Span,
+    },
     /// The unit of a number.
     Unit(Vec<Dimension>),
     /// A point of a cable's path, but not the first.
@@ -186,7 +190,11 @@ impl Cursor {
             let word = around.last().filter(|_| known)?.word;
             let first = values.first()?;
             let names = word.model?;
-            return self.is_in(first.span).then_some(Ask::Model { word, names });
+            return self.is_in(first.span).then_some(Ask::Model {
+                word,
+                names,
+                name: first.span,
+            });
         }
         let index = statement
             .arguments

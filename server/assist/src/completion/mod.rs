@@ -120,6 +120,7 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
         return Vec::new();
     };
     let plan = Surroundings::new(view, entry, &cursor);
+    let mut replace = cursor.replace.clone();
     let mut found = match ask {
         Ask::Word {
             context,
@@ -151,14 +152,17 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
             }
             found
         }
-        Ask::Model { word, names } => declared::models(&plan, word, names),
+        Ask::Model { word, names, name } => {
+            replace = cursor.original(name);
+            declared::models(&plan, word, names)
+        }
         Ask::Unit(dimensions) => arguments::units(&dimensions),
         Ask::Point { parts, leg } => terminals::next_point(&plan, &parts, leg),
     };
     found.sort_by_key(|completion| completion.rank);
     for (index, completion) in found.iter_mut().enumerate() {
         completion.sort = format!("{index:05}");
-        completion.replace = cursor.replace.clone();
+        completion.replace = replace.clone();
     }
     found
 }

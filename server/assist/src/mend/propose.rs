@@ -111,7 +111,9 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
         .iter()
         .filter_map(|around| around.inner)
         .any(|inner| word(what, inner).is_some());
-    let takes_model = innermost.word?.model.is_some() && innermost.statement.model.is_none();
+    let is_name = what.starts_with(char::is_alphabetic);
+    let takes_model =
+        is_name && innermost.word?.model.is_some() && innermost.statement.model.is_none();
     let (mark, called) = match (is_word, takes_model) {
         (true, _) => (", ", "comma"),
         (false, true) => (" : ", "colon"),

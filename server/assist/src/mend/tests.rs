@@ -126,6 +126,49 @@ fn a_missing_comma_or_colon_is_put_in() {
 }
 
 #[test]
+fn a_mark_at_the_end_of_a_line_is_taken_out() {
+    check(
+        "\"Front elevation\" : S15",
+        "\"Front elevation\" : S15;$0",
+        expect![[r#"
+            * syntax: Take the `;` out
+                sounder  s1   "Front elevation" : S15
+              - sounder  s1   "Front elevation" : S15;
+        "#]],
+    );
+}
+
+#[test]
+fn the_name_of_a_model_is_changed_as_a_whole_with_what_is_left_of_a_point_in_it() {
+    check(
+        "run z1 : copper-2x22AWG",
+        "run z1 : copper-2x0.5mm2$0",
+        expect![[r#"
+            * unknown-name: Change `copper-2x0.5mm2` to `copper-2x0-5mm2`
+                run z1 : copper-2x0-5mm2 { main.1 --14 m-- rc1 }
+        "#]],
+    );
+}
+
+#[test]
+fn no_colon_is_put_before_a_number_where_a_model_is_missing() {
+    check(
+        "battery : sealed-12V-7Ah",
+        "battery 7$0 Ah",
+        expect![[r#""#]],
+    );
+}
+
+#[test]
+fn another_number_is_no_slip() {
+    check(
+        "sealed-12V-7Ah, fitted 2025-03",
+        "sealed-12V-7Ah, fitted 2025-13$0",
+        expect![[r#""#]],
+    );
+}
+
+#[test]
 fn a_number_without_a_unit_gets_one_that_may_stand_there() {
     check(
         "entry 30 s",

@@ -65,7 +65,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
                 return Some((candidate, SAID));
             }
             let other = candidate.to_lowercase();
-            if !letters.may_be_like(&Letters::of(&other)) {
+            if !letters.may_be_like(&Letters::of(&other)) || !same_numbers(&lower, &other) {
                 return None;
             }
             let likeness = likeness(&lower, &other);
@@ -91,6 +91,16 @@ fn likeness(a: &str, b: &str) -> f64 {
     let tail: usize = ends.take_while(same).map(len).sum();
     let (a, b) = (&a[..a.len() - tail], &b[..b.len() - tail]);
     1.0 - strsim::damerau_levenshtein(a, b) as f64 / longer as f64
+}
+
+/// Whether the digits of one are those of the other, some left out at most. Whoever writes
+/// another digit means another thing: a battery of 7.2 Ah is none of 1.2 Ah misspelt.
+fn same_numbers(a: &str, b: &str) -> bool {
+    let digits = |word: &str| word.bytes().filter(u8::is_ascii_digit).collect::<Vec<u8>>();
+    let (a, b) = (digits(a), digits(b));
+    let (fewer, more) = if a.len() < b.len() { (a, b) } else { (b, a) };
+    let mut more = more.iter();
+    fewer.iter().all(|digit| more.any(|other| other == digit))
 }
 
 fn len((c, _): (char, char)) -> usize {
@@ -171,6 +181,12 @@ mod tests {
         assert_eq!(nearest("x", ["panel"]), None);
         assert_eq!(nearest("Siren", ["site", "sounder"]), Some("sounder"));
         assert_eq!(nearest("psu", ["supply", "psu1"]), Some("psu1"));
+        assert_eq!(
+            nearest("zone-7-2", ["zone-1-2", "zone-7"]),
+            Some("zone-7"),
+            "another digit is another thing"
+        );
+        assert_eq!(nearest("grade-5", ["grade-1", "grade-4"]), None);
         let long = "x".repeat(1_000_000);
         assert_eq!(nearest(&long, [&long[1..]]), None);
     }

@@ -20,6 +20,8 @@ fn slips_of_the_hand() {
             "site a {\n  panel main : M8; revision 4\n  keypad b : K // by the door\n  run c : copper-2x22AWG\n}\n",
             "rules r { headroom 0.2, standby 12 h }\nmodel cable c { conductor 0.22 mm }\nmodel detector d { standby 2k2 }\n",
             "site a { panel main : M8 { battery : b, fitted 2027-02-30 } }\n",
+            "model keypad K {\n  standby 4 mA; alarm 5 mA;\n  works 9 V .. 15 V; # volts\n}\n",
+            "site a {\n  run c : copper-4x0.5mm2 { j --5 m-- k }\n  joint j\n  joint k\n}\n",
         ],
         expect![[r#"
             | model panel P { output aux 13,7 V }
@@ -109,6 +111,20 @@ fn slips_of_the_hand() {
             1:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
             1:38 unknown-name `b`: no battery model is called `b`. Declare it, or `use` the file that does.
             1:48 wrong-kind `2027-02-30`: there is no day `2027-02-30`: write year, month and day, as in `2025-03-14`
+
+            | model keypad K {
+            |   standby 4 mA; alarm 5 mA;
+            |   works 9 V .. 15 V; # volts
+            | }
+            2:15 syntax `;`: clauses are parted by commas: write `,` for `;`
+            3:20 syntax `;`: a line ends without a mark: take this `;` out
+
+            | site a {
+            |   run c : copper-4x0.5mm2 { j --5 m-- k }
+            |   joint j
+            |   joint k
+            | }
+            2:11 unknown-name `copper-4x0.5mm2`: no cable model is called `copper-4x0.5mm2`. Did you mean `copper-4x0-5mm2`?
 
         "#]],
     );

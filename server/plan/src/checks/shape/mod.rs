@@ -249,7 +249,8 @@ impl<'a> Shape<'a> {
                     *colon,
                     format!("the model is missing behind the colon: {}", usage(word)),
                 ),
-                [value] if matches!(&value.kind, ValueKind::Name(parts) if parts.len() == 1) => {}
+                // One with a point in it is no model's, which is told where it is looked up.
+                [value] if matches!(value.kind, ValueKind::Name(_)) => {}
                 [value] => {
                     let text = self.item.text(value.span);
                     self.report(

@@ -28,6 +28,11 @@ impl Shape<'_> {
             return Some(slip(quote.span, message, "Write straight quotes", edit));
         }
         if let Some(mark) = values.iter().find(|value| self.is_stray(value, &[';'])) {
+            if self.ends_line(mark.span) {
+                let message = "a line ends without a mark: take this `;` out";
+                let edit = (mark.span, String::new());
+                return Some(slip(mark.span, message, "Take the `;` out", edit));
+            }
             let message = "clauses are parted by commas: write `,` for `;`";
             let edit = (mark.span, ",".to_string());
             return Some(slip(mark.span, message, "Write a comma", edit));
@@ -297,6 +302,14 @@ impl Shape<'_> {
         let behind = self.item.source().get(number.end as usize..);
         let behind = behind.and_then(|text| text.strip_prefix(','));
         behind.is_some_and(|text| text.starts_with(|c: char| c.is_ascii_digit()))
+    }
+
+    /// Whether nothing more is said on the line behind a mark.
+    fn ends_line(&self, mark: Span) -> bool {
+        let behind = self.item.source().get(mark.end as usize..);
+        let line = behind.and_then(|text| text.split(['\n', '\r']).next());
+        let rest = line.unwrap_or_default().trim_start();
+        rest.is_empty() || rest.starts_with(['#', '}'])
     }
 
     /// Whether a value is one of these characters, standing where it fits nowhere.
