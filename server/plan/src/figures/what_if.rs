@@ -9,7 +9,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::cable::pair_ohms;
-use super::network::{Consumer, Graph, Leg};
+use super::network::{Component, Consumer, Graph, Leg};
 use super::route::{RouteLeg, towards_outputs};
 use super::solve::{Case, Wired};
 use super::{Figures, State};
@@ -158,6 +158,34 @@ impl<'a> WhatIf<'a> {
         let mut route = back?;
         route.reverse();
         Some(route)
+    }
+
+    /// Whether power reaches a device over more than one route: with a leg of one of
+    /// them cut, it still hangs on an output.
+    pub fn has_detour(&self, device: DeviceId) -> bool {
+        let node = self.graph.device_node(device);
+        let Some((_, component)) = self.graph.component_of(node) else {
+            return false;
+        };
+        let towards = towards_outputs(&self.graph, component);
+        let (graph, local) = (&self.graph, self.graph.local(node));
+        self.steps_back(&towards, node).any(|step| {
+            // All pairs of a cable are cut together.
+            let cut = |edge: &usize| {
+                let leg = graph.edges.get(*edge).and_then(|edge| edge.leg);
+                leg.and_then(|leg| graph.legs.get(leg))
+                    .is_some_and(|leg| std::ptr::eq(leg, step.leg))
+            };
+            let edges = component.edges.iter().copied();
+            let without = Component {
+                edges: edges.filter(|edge| !cut(edge)).collect(),
+                nodes: component.nodes,
+                consumers: Vec::new(),
+                outputs: component.outputs.clone(),
+            };
+            let towards = towards_outputs(graph, &without);
+            towards.get(local).is_some_and(Option::is_some)
+        })
     }
 
     /// The legs from a node back to its output.

@@ -93,6 +93,29 @@ fn where_a_battery_ends_is_said() {
 }
 
 #[test]
+fn other_routes_are_spoken_of_only_where_power_comes_over_them() {
+    let plan = MODELS.replace(
+        "{ main.data --20 m-- j --10 m-- a --15 m-- b }",
+        "{\n main.data --20 m-- a --10 m-- j --15 m-- main.data\n a --5 m-- b\n }\n detector e : E\n run own : pair { main.aux --9 m-- e }",
+    );
+    let plan = plan.replace(
+        "model detector D,",
+        "model detector E, standby 5 mA\nmodel detector D,",
+    );
+    let (site, figures) = solved(&plan);
+    let says = |name: &str| {
+        let [subject] = subjects(&site, name)[..] else {
+            panic!("{name} is not one thing");
+        };
+        let working = working(&site, &figures, subject).expect("a working");
+        working.lines(400).join("\n").contains("over other routes")
+    };
+    assert!(says("a"), "in the ring");
+    assert!(says("b"), "behind it");
+    assert!(!says("e"), "on a cable of its own from the same output");
+}
+
+#[test]
 fn a_device_is_worked_out_leg_by_leg() {
     shown(
         "b",
@@ -316,6 +339,7 @@ fn everything_has_a_name_that_leads_back_to_it() {
         assert_eq!(subjects(&site, &subject.called(&site)), [subject]);
     }
     assert_eq!(subjects(&site, "1"), subjects(&site, "main.1"));
+    assert_eq!(subjects(&site, "main 1"), subjects(&site, "main.1"));
     assert_eq!(subjects(&site, "nothing"), []);
 }
 

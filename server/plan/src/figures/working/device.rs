@@ -84,7 +84,8 @@ fn route(
     state: State,
 ) -> Option<Part> {
     let got = own.states[state].as_ref().ok()?;
-    let route = WhatIf::new(site, figures).route(own.device, state)?;
+    let mut network = WhatIf::new(site, figures);
+    let route = network.route(own.device, state)?;
     let lost: f64 = route.iter().map(|leg| leg.lost).sum();
     let columns = [
         "from", "to", "run", " m", " ohm/km", " ohm", " A", " V lost",
@@ -122,7 +123,7 @@ fn route(
     if route.iter().any(|leg| leg.joint_ohms > 0.0) {
         part.note("Where a leg ends in a joint, half of the joint's resistance is in its ohm, of each core that goes through.");
     }
-    if own.fed_by.len() > 1 || !figures.joins.is_empty() {
+    if own.fed_by.len() > 1 || network.has_detour(own.device) {
         part.note("Power also arrives over other routes; the network is solved as a whole, and this is the shortest route through it.");
     }
     Some(part)

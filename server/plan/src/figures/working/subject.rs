@@ -67,14 +67,21 @@ impl Subject {
 }
 
 /// What a name stands for: a device, a panel or supply, a run, a joint, an
-/// output or a bus as `main.aux`, a zone as `zone 2`, `2` or by its input, `main.2`. A number may
-/// be that of several panels' zones.
+/// output or a bus as `main.aux`, a zone as `zone 2`, `2`, with its panel as the tables have it,
+/// `main 2`, or by its input, `main.2`. A number may be that of several panels' zones.
 pub fn subjects(site: &Site, name: &str) -> Vec<Subject> {
-    let zone_number = name.strip_prefix("zone").unwrap_or(name).trim();
+    let called = name.strip_prefix("zone").unwrap_or(name).trim();
     let is = |subject: &Subject| match *subject {
         Subject::Zone(id) => site.zones.get(id).is_some_and(|zone| {
-            let input = zone.input.map(|input| site.terminal_name(input.value));
-            zone.number.value.to_string() == zone_number || input.as_deref() == Some(name)
+            let number = zone.number.value.to_string();
+            let of_panel = || {
+                let unit = site.units.get(zone.unit)?;
+                Some(format!("{} {number}", unit.name.value))
+            };
+            let input = || Some(site.terminal_name(zone.input?.value));
+            number == called
+                || of_panel().as_deref() == Some(called)
+                || input().as_deref() == Some(name)
         }),
         other => other.called(site) == name,
     };
