@@ -33,16 +33,45 @@ const GIVING: &[&str] = &[
 /// Where the values of a plan are written, with what is wrong for each: a unit
 /// that measures something else, no number where only one will do, a name that
 /// nothing has.
-fn mistakes(file: &File) -> Vec<(Range<usize>, &'static str)> {
+fn mistakes(file: &File) -> Vec<(Range<usize>, String)> {
     let mut found = Vec::new();
     for (start, item) in file.items() {
         let mut spans = Vec::new();
         in_statement(item, item.root(), &mut spans);
-        let placed = |(span, wrong): (Span, _)| {
+        let placed = |(span, wrong): (Span, &str)| {
             let (from, to) = (span.start as usize, span.end as usize);
-            (from + start..to + start, wrong)
+            (from + start..to + start, wrong.to_string())
         };
         found.extend(spans.into_iter().map(placed));
+    }
+    found
+}
+
+/// Where ranges are written, with ways in which other people write them: back to front,
+/// with a hyphen, with a word.
+fn ranges_written_otherwise(file: &File) -> Vec<(Range<usize>, String)> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut statements = vec![item.root()];
+        while let Some(statement) = statements.pop() {
+            statements.extend(&statement.body);
+            for value in &statement.arguments {
+                let ValueKind::Range(Some(_), Some(_)) = &value.kind else {
+                    continue;
+                };
+                let text = item.text(value.span);
+                let (from, to) = text.split_once("..").expect("a range");
+                let (from, to) = (from.trim(), to.trim());
+                let place = value.span.start as usize + start..value.span.end as usize + start;
+                // One end is as good as the other where they are the same.
+                if from != to {
+                    found.push((place.clone(), format!("{to} .. {from}")));
+                }
+                found.push((place.clone(), format!("{from}-{to}")));
+                found.push((place.clone(), format!("{from} - {to}")));
+                found.push((place, format!("{from} to {to}")));
+            }
+        }
     }
     found
 }
@@ -117,6 +146,15 @@ site held \"Held off\" {
 
 #[test]
 fn a_value_that_cannot_be_read_is_told_once() {
+    each_is_told_once(mistakes, 300);
+}
+
+#[test]
+fn a_range_that_is_written_otherwise_is_told_once() {
+    each_is_told_once(ranges_written_otherwise, 80);
+}
+
+fn each_is_told_once(mistakes: impl Fn(&File) -> Vec<(Range<usize>, String)>, least: usize) {
     let mut plans = common::demo();
     plans.insert("sites/held.bell".to_string(), TRIGGERED.to_string());
     let before = found(&plans);
@@ -127,7 +165,7 @@ fn a_value_that_cannot_be_read_is_told_once() {
             let line = file.text().line_of(range.start);
             let mut broken = plans.clone();
             let mut text = text.clone();
-            text.replace_range(range.clone(), mistake);
+            text.replace_range(range.clone(), &mistake);
             let shown = text.lines().nth(line).unwrap_or("").trim().to_string();
             broken.insert(name.clone(), text);
             let after = found(&broken);
@@ -147,7 +185,7 @@ fn a_value_that_cannot_be_read_is_told_once() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(tried > 300, "{tried}");
+    assert!(tried > least, "{tried}");
 }
 
 /// Where two lines of a block could be drawn together by a comma: where one ends,

@@ -254,24 +254,33 @@ impl<'a> Words<'a> {
         self.number().map(|number| self.at(number.span))
     }
 
-    /// The first range of whole numbers: `1 .. 8`, or `1` for `1 .. 1`.
+    /// The first range of whole numbers: `1 .. 8`, or `1` for `1 .. 1`; nothing for a number
+    /// behind which another stands, which is a range that is written otherwise. One that is
+    /// back to front is read as it is meant.
     pub fn count_range(&self) -> Option<At<(u32, u32)>> {
+        // `4400-4499` reads as the month 4400-44, and 99.
+        let is_name = |value: &&Value| matches!(value.kind, ValueKind::Name(_));
+        let values = self.statement.arguments.iter();
+        let alone = values.filter(|value| !is_name(value)).count() == 1;
         self.statement.arguments.iter().find_map(|value| {
-            let ends = match &value.kind {
-                ValueKind::Quantity(only) => (whole(only.number.value)?, whole(only.number.value)?),
+            let (from, to) = match &value.kind {
+                ValueKind::Quantity(only) if alone && only.unit.is_none() => {
+                    (whole(only.number.value)?, whole(only.number.value)?)
+                }
                 ValueKind::Range(Some(from), Some(to)) => {
                     (whole(from.number.value)?, whole(to.number.value)?)
                 }
                 _ => return None,
             };
             Some(At {
-                value: ends,
+                value: (from.min(to), from.max(to)),
                 span: value.span,
             })
         })
     }
 
-    /// The first range of `dimension`; an open end is infinite.
+    /// The first range of `dimension`; an open end is infinite. One that is back to front is
+    /// read as it is meant.
     pub fn range(&self, dimension: Dimension) -> Option<At<(f64, f64)>> {
         self.statement.arguments.iter().find_map(|value| {
             let ValueKind::Range(from, to) = &value.kind else {
@@ -295,7 +304,7 @@ impl<'a> Words<'a> {
             let from = end(from, f64::NEG_INFINITY)?;
             let to = end(to, f64::INFINITY)?;
             Some(At {
-                value: (from, to),
+                value: (from.min(to), from.max(to)),
                 span: value.span,
             })
         })

@@ -155,16 +155,18 @@ impl<'a> Resolver<'a> {
                     target,
                 });
             }
+            // That the model says no loop is told by itself.
+            None if block.is_empty() => {}
             None => {
                 let names: Vec<&str> = block
                     .iter()
                     .map(|model| model.name.value.as_str())
                     .collect();
-                let hint = match names.as_slice() {
-                    [] => "it knows none".to_string(),
-                    names => format!("it knows {}", code_list(names)),
-                };
-                let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
+                let message = format!(
+                    "the input cannot read a loop `{}`: it knows {}.",
+                    name.value,
+                    code_list(&names)
+                );
                 self.report(Code::UnknownName, name.span, message);
             }
         }
