@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use bellwire_plan::finding::Code;
-use bellwire_plan::source::Span;
+use bellwire_plan::source::{Form, Span};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, start_of};
@@ -53,9 +53,10 @@ impl<'a> Trial<'a> {
         let mut after = self.after(&proposal.edits);
         if let Some(unread) = unread_before(self.entry, found) {
             let grown = |edit: &Edit| edit.text.len() as isize - edit.range.len() as isize;
-            let longer = proposal.edits.iter().map(grown).sum();
+            let longer: isize = proposal.edits.iter().map(grown).sum();
+            let start = unread.start.saturating_add_signed(longer.min(0));
             let end = unread.end.saturating_add_signed(longer);
-            after.retain(|other| !(unread.start..=end).contains(&other.range.start));
+            after.retain(|other| !(start..=end).contains(&other.range.start));
         }
         let unreadable = |other: &&Located| {
             let is_gap = other.finding.code == Code::Missing;
@@ -80,8 +81,9 @@ fn alike(findings: &[Located], found: &Located) -> usize {
     findings.iter().filter(said).count()
 }
 
-/// What stands inside a statement whose word, or kind, means nothing. It is checked only
-/// once that is right, so what is wrong with it must not count against mending it.
+/// What stands inside a statement whose word, or kind, means nothing, or inside a block that
+/// belongs to no statement. It is checked only once that is right, so what is wrong with it
+/// must not count against mending it.
 fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
@@ -93,7 +95,14 @@ fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
         end: statement.span.end,
         ..first.span
     };
-    (is_word && found.finding.code == Code::UnknownWord).then(|| in_file(start, inside))
+    let is_brace = statement.form == Form::Fragment
+        && statement.block.map(|block| block.open) == Some(found.finding.span);
+    let unread = match found.finding.code {
+        Code::UnknownWord => is_word,
+        Code::Syntax => is_brace,
+        _ => false,
+    };
+    unread.then(|| in_file(start, inside))
 }
 
 /// Whether something cannot be read, or means nothing; a name is read whatever it stands for.

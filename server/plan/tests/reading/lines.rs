@@ -91,7 +91,7 @@ fn ways() {
             10:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             10:19 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
             10:25 misplaced `doubled`: a route takes no clauses: put them behind the cable in the `run` line
-            11:5 syntax `--12 m-- back`: this line starts with no word that says what it is: begin it with one
+            11:5 syntax `--12 m-- back`: this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`
             12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             12:5 syntax `front +`: the route of the cable is not finished: go on with `--12 m-- NAME`
 

@@ -137,7 +137,7 @@ fn models() {
             1:23 wrong-kind `"A"`: the name of a model belongs here, not `"A"`
 
             | site a : B
-            1:8 misplaced `:`: `site` has no model: write it as in `site harbour "Harbour Street" { … }`
+            1:8 syntax `:`: no colon stands behind `site`: take it out
 
         "#]],
     );

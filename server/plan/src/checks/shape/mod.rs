@@ -43,7 +43,7 @@ impl<'a> Shape<'a> {
     ) {
         match statement.form {
             Form::Path => return self.path(statement, context),
-            Form::Fragment => return self.fragment(statement),
+            Form::Fragment => return self.fragment(statement, context),
             // Reported with the statement whose number it belongs to.
             Form::Clause if self.is_decimal(statement) => return,
             Form::Clause if statement.keyword.is_none() => {
@@ -74,18 +74,24 @@ impl<'a> Shape<'a> {
         self.body(statement, word, inner, context);
     }
 
-    fn fragment(&mut self, statement: &'a Statement) {
+    fn fragment(&mut self, statement: &'a Statement, context: Context) {
         if let Some(sum) = self.adds_up(statement.span) {
             return self.findings.push(sum);
         }
         if let Some(slip) = self.slip(statement) {
             return self.findings.push(slip);
         }
-        self.report(
-            Code::Syntax,
-            statement.span,
-            "this line starts with no word that says what it is: begin it with one",
-        );
+        if let Some(slip) = self.block_below(statement) {
+            return self.findings.push(slip);
+        }
+        let goes_on = context == Context::Run && self.item.text(statement.span).starts_with("--");
+        let message = match goes_on {
+            true => {
+                "this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`"
+            }
+            false => "this line starts with no word that says what it is: begin it with one",
+        };
+        self.report(Code::Syntax, statement.span, message);
     }
 
     fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
@@ -200,7 +206,9 @@ impl<'a> Shape<'a> {
             .into_iter()
             .filter(|_| taken == 0)
             .chain(slots)
-            .find(|slot| slot.presence != Presence::Optional);
+            .find(|slot| slot.presence != Presence::Optional)
+            // It stands behind a colon, which is told.
+            .filter(|_| word.model.is_some() || !self.is_before_colon(statement));
         if let Some(slot) = missing {
             self.report(
                 Code::Missing,
@@ -222,9 +230,16 @@ impl<'a> Shape<'a> {
             let first = text.split_whitespace().next().unwrap_or("");
             crate::vocabulary::word(first, inner).is_some()
         });
-        let colon = word.model.is_some()
-            && statement.model.is_none()
-            && matches!(value.kind, ValueKind::Name(_));
+        let is_name = matches!(value.kind, ValueKind::Name(_));
+        let colon = word.model.is_some() && statement.model.is_none() && is_name;
+        if is_name
+            && !comma
+            && !colon
+            && let Some(slip) = self.label_without_quotes(word, value.span)
+        {
+            self.findings.push(slip);
+            return false;
+        }
         let message = if comma {
             format!("a comma is missing before `{text}`")
         } else if colon {
@@ -238,11 +253,10 @@ impl<'a> Shape<'a> {
 
     fn model(&mut self, statement: &'a Statement, word: &'static Word) {
         match (&statement.model, word.model) {
-            (Some((colon, _)), None) => self.report(
-                Code::Misplaced,
-                *colon,
-                format!("`{}` has no model: {}", word.name, usage(word)),
-            ),
+            (Some((colon, _)), None) => {
+                let finding = self.colon_too_much(statement, word, *colon);
+                self.findings.push(finding);
+            }
             (Some((colon, values)), Some(_)) => match values.as_slice() {
                 [] => self.report(
                     Code::Missing,

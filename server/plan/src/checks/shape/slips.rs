@@ -37,6 +37,9 @@ impl Shape<'_> {
             let edit = (mark.span, ",".to_string());
             return Some(slip(mark.span, message, "Write a comma", edit));
         }
+        if let Some(slip) = self.single_quotes(statement, &values) {
+            return Some(slip);
+        }
         let pairs = || values.iter().zip(values.iter().skip(1));
         for (first, second) in pairs().filter(|(first, second)| adjoin(first, second)) {
             if self.is_stray(first, &['/']) && self.is_stray(second, &['/']) {
@@ -64,6 +67,93 @@ impl Shape<'_> {
             .windows(3)
             .find_map(|three| self.slashed_date(three))
             .or_else(|| self.decimal_comma(statement))
+    }
+
+    /// A text in single quotes.
+    fn single_quotes(&self, statement: &Statement, values: &[&Value]) -> Option<Finding> {
+        let mut marks = values.iter().filter(|value| self.is_stray(value, &['\'']));
+        let (first, _) = (marks.next()?, marks.next()?);
+        // Behind a digit it parts thousands, or means feet.
+        let before = self.item.source().get(..first.span.start as usize)?;
+        if before.ends_with(|c: char| c.is_ascii_digit()) {
+            return None;
+        }
+        let line = first.span.to(statement.head.after());
+        let doubled = self.item.text(line).replace('\'', "\"");
+        let message = "a text stands in double quotes, `\"…\"`";
+        let edit = (line, doubled);
+        Some(slip(first.span, message, "Write double quotes", edit))
+    }
+
+    /// What people call a thing, written without quotes: from `start` up to the next mark.
+    pub(super) fn label_without_quotes(&self, word: &Word, start: Span) -> Option<Finding> {
+        if !word.slots.iter().any(|slot| slot.what == What::Label) {
+            return None;
+        }
+        let behind = self.item.source().get(start.start as usize..)?;
+        let marks = [',', ':', '{', '}', '#', '"', '\n', '\r'];
+        let end = behind.find(marks).unwrap_or(behind.len());
+        let (label, rest) = behind.split_at_checked(end)?;
+        // It has one in quotes already.
+        if rest.starts_with('"') {
+            return None;
+        }
+        let label = label.trim_end();
+        let start = start.start as usize;
+        let span = Span::new(start, start + label.len());
+        let text = format!("\"{label}\"");
+        let message = format!("a text stands in quotes: write `{text}`");
+        Some(slip(span, &message, "Put it in quotes", (span, text)))
+    }
+
+    /// A block whose `{` stands on a line of its own, below the line that it belongs to.
+    pub(super) fn block_below(&self, statement: &Statement) -> Option<Finding> {
+        let brace = statement.block?.open;
+        let before = self.item.source().get(..brace.start as usize)?;
+        let above = before.trim_end();
+        if brace.start != statement.span.start || above.ends_with(['{', '}']) {
+            return None;
+        }
+        let message = "a block opens at the end of the line that it belongs to: move this `{` up";
+        let finding = Finding::new(Code::Syntax, brace, message);
+        let line = above.rsplit(['\n', '\r']).next().unwrap_or_default();
+        // Behind a comment the brace would be part of it.
+        let mend = (!line.is_empty() && !line.contains('#')).then(|| Mend {
+            title: "Move the `{` up".to_string(),
+            edits: vec![(
+                Span::new(above.len(), brace.start as usize),
+                " ".to_string(),
+            )],
+        });
+        Some(finding.mended_by(mend))
+    }
+
+    /// Whether a colon stands behind a statement's own words.
+    pub(super) fn is_before_colon(&self, statement: &Statement) -> bool {
+        let own = match &statement.model {
+            Some((colon, _)) => colon.start,
+            None => statement.head.end,
+        };
+        let behind = self.item.source().get(own as usize..);
+        behind.is_some_and(|text| text.trim_start_matches([' ', '\t']).starts_with(':'))
+    }
+
+    /// A colon where no model may stand: behind a word, or a clause's, as other notations have it.
+    pub(super) fn colon_too_much(
+        &self,
+        statement: &Statement,
+        word: &Word,
+        colon: Span,
+    ) -> Finding {
+        let mut clauses = statement.body.iter();
+        let clause = clauses.rfind(|clause| {
+            clause.form == Form::Clause && clause.head.end <= colon.start
+        });
+        let name = clause.map_or(word.name, |clause| self.item.keyword(clause));
+        let message = format!("no colon stands behind `{name}`: take it out");
+        let mark = Span::new(colon.start as usize, colon.start as usize + 1);
+        let edit = (mark, String::new());
+        slip(mark, &message, "Take the colon out", edit)
     }
 
     /// A date with slashes. Which number is the year only shows where it comes first.

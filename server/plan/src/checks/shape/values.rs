@@ -101,6 +101,14 @@ impl Shape<'_> {
             let comma = word
                 .opens
                 .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+            let apart = quantity.number.span.end < unit.start;
+            if apart
+                && !comma
+                && crate::vocabulary::unit(text).is_none()
+                && let Some(slip) = self.label_without_quotes(word, unit)
+            {
+                return Some(slip);
+            }
             let message = if comma {
                 format!("a comma is missing before `{text}`")
             } else {

@@ -6,6 +6,7 @@ mod rules;
 mod run;
 mod terminal;
 mod unit;
+mod unread;
 mod zone;
 
 pub use in_model::resolve_model;
@@ -13,7 +14,7 @@ pub use rules::resolve_rules;
 
 use std::sync::Arc;
 
-use rustc_hash::{FxBuildHasher, FxHashMap};
+use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
 use super::catalog::owned;
 use super::read::{At, Words};
@@ -39,6 +40,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
         findings,
         names: FxHashMap::with_capacity_and_hasher(item.root().body.len(), FxBuildHasher),
         zones: FxHashMap::default(),
+        unread: None,
         compared: 0,
         site: Site {
             item: item.clone(),
@@ -161,6 +163,8 @@ struct Resolver<'a> {
     names: FxHashMap<&'a str, (Named, Span)>,
     /// The first zone of each number of a unit.
     zones: FxHashMap<(UnitId, u32), Span>,
+    /// The names that lines give which cannot be read, once somebody asked.
+    unread: Option<FxHashSet<&'a str>>,
     /// How many unknown names were compared with all that they could mean.
     compared: usize,
     site: Site,

@@ -1,6 +1,6 @@
 //! What a reference in a path or an `input` stands for.
 
-use super::{Named, Resolver};
+use super::{Named, Resolver, unread};
 use crate::finding::{Code, did_you_mean};
 use crate::model::Use;
 use crate::model::catalog::InputsModel;
@@ -20,6 +20,10 @@ impl<'a> Resolver<'a> {
         };
         let name = item.text(*first);
         let Some(&(found, declared)) = self.names.get(name) else {
+            let unread = self.unread.get_or_insert_with(|| unread::names(item));
+            if unread.contains(name) {
+                return Terminal::Unknown;
+            }
             let near = match self.compares() {
                 true => did_you_mean(name, self.names.keys().copied()),
                 false => String::new(),

@@ -32,8 +32,13 @@ impl<'a> Resolver<'a> {
             .get("from")
             .map(|words| self.detectors(words))
             .unwrap_or_default();
-        let loop_name = words.get("loop").and_then(|words| words.name());
-        let loop_model = self.loop_of(input, loop_name);
+        let said = words.get("loop");
+        let loop_name = said.and_then(|words| words.name());
+        let loop_model = match (said, loop_name) {
+            // What it says cannot be read, which is told.
+            (Some(_), None) => None,
+            _ => self.loop_of(input, loop_name),
+        };
         let partitions = words
             .get("partition")
             .map(|words| self.partitions_of(words, Some(unit)))
