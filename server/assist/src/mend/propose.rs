@@ -31,6 +31,8 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
             proposals.extend(partitions(entry, found).into_iter().flatten())
         }
         Code::NotWired => proposals.extend(run::skeleton(entry, found)),
+        // What is there twice within a statement has a change of its own.
+        Code::Repeated if found.finding.mend.is_some() => {}
         Code::Unused | Code::AcceptUnused | Code::Repeated => {
             proposals.extend(removal(entry, found));
         }

@@ -151,6 +151,62 @@ fn the_name_of_a_model_is_changed_as_a_whole_with_what_is_left_of_a_point_in_it(
 }
 
 #[test]
+fn what_other_notations_write_is_written_as_here() {
+    check(
+        "loop double",
+        "loop:$0 double",
+        expect![[r#"
+        * syntax: Take the colon out
+            zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+          - zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop: double
+    "#]],
+    );
+    check(
+        "\"Front elevation\" : S15",
+        "Front elev$0ation : S15",
+        expect![[r#"
+            * syntax: Put it in quotes
+                sounder  s1   "Front elevation" : S15
+        "#]],
+    );
+    check(
+        "bus keys {",
+        "bus keys\n    {$0",
+        expect![[r#"
+        * syntax: Move the `{` up
+            bus keys {
+          - bus keys
+          - {
+    "#]],
+    );
+    check(
+        "bus keys {\n",
+        "bus keys\n    {$0\n  kepyad third : K2, address 3\n",
+        expect![[r#"
+            * syntax: Move the `{` up
+                bus keys {
+              - bus keys
+              - {
+        "#]],
+    );
+    // The brace would be in the comment.
+    check("bus keys {", "bus keys # two\n    {$0", expect![[r#""#]]);
+}
+
+#[test]
+fn a_detector_that_stands_twice_is_taken_out_once() {
+    check(
+        "from pir1,",
+        "from pir1 pir1$0,",
+        expect![[r#"
+        * repeated: Take the second pir1 out
+            zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+          - zone 2 "Shop floor",      input 2,    from pir1 pir1, partition 1, loop double
+    "#]],
+    );
+}
+
+#[test]
 fn no_colon_is_put_before_a_number_where_a_model_is_missing() {
     check(
         "battery : sealed-12V-7Ah",

@@ -93,12 +93,14 @@ fn most_settable(device: &Device) -> u64 {
 impl<'a> Occupancy<'a> {
     fn check(&self, findings: &mut Vec<Finding>) {
         let claims = self.claims(findings);
+        // Whoever cannot have an address is told so, and takes it from nobody.
+        let mut by_address: Vec<&Claim> = Vec::new();
         for claim in &claims {
             if !self.out_of_range(claim, findings) && !self.not_settable(claim, findings) {
                 self.not_enabled(claim, findings);
+                by_address.push(claim);
             }
         }
-        let mut by_address: Vec<&Claim> = claims.iter().collect();
         by_address.sort_by_key(|claim| claim.address.value);
         let alike = by_address.chunk_by(|a, b| a.address.value == b.address.value);
         for claims in alike.filter(|claims| claims.len() > 1) {

@@ -132,3 +132,36 @@ site a {{
     assert_eq!(of("`frnt`. Did you mean `front`?"), 256);
     assert_eq!(of("`frnt`. Declare it, or mend the name."), 44);
 }
+
+#[test]
+fn a_detector_that_a_loop_passes_twice_is_told_and_counts_once() {
+    check(
+        &["\
+use \"../catalog/merrow.bell\"
+site a {
+  panel main : M8 {
+    partition 1
+    zone 1, input 1, from c d c, partition 1, loop double
+  }
+  detector c : RC
+  detector d : RC
+  run r : copper-2x22AWG { main.1 --10 m-- c --10 m-- d }
+}
+"],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : M8 {
+            |     partition 1
+            |     zone 1, input 1, from c d c, partition 1, loop double
+            |   }
+            |   detector c : RC
+            |   detector d : RC
+            |   run r : copper-2x22AWG { main.1 --10 m-- c --10 m-- d }
+            | }
+            5:31 repeated `c`: the loop runs through c twice: take one out
+                5:27 the first one
+
+        "#]],
+    );
+}

@@ -20,6 +20,9 @@ fn slips_of_the_hand() {
             "site a {\n  panel main : M8; revision 4\n  keypad b : K // by the door\n  run c : copper-2x22AWG\n}\n",
             "rules r { headroom 0.2, standby 12 h }\nmodel cable c { conductor 0.22 mm }\nmodel detector d { standby 2k2 }\n",
             "site a { panel main : M8 { battery : b, fitted 2027-02-30 } }\n",
+            "monitoring m\nsite a {\n  report m account 12\n}\n",
+            "model keypad K {\n  standby: 4 mA\n  sounds all, silent\n}\nsite a {\n  panel 'Stock room' : M\n  joint j1 Ceiling void\n}\n",
+            "model panel P { bus b, addresses 1 .. 4 }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P {\n    bus b\n    {\n      keypad k : K, adress 1\n      keypad l : K; address 2\n    }\n    bus b {\n      keypad m : K, adress 1\n      keypad n : K; address 2\n    }\n  }\n  run r : copper-4x22AWG { p.b --12 m-- k --1 m-- m --1 m-- n }\n}\n",
             "model keypad K {\n  standby 4 mA; alarm 5 mA;\n  works 9 V .. 15 V; # volts\n}\n",
             "site a {\n  run c : copper-4x0.5mm2 { j --5 m-- k }\n  joint j\n  joint k\n}\n",
         ],
@@ -111,6 +114,46 @@ fn slips_of_the_hand() {
             1:23 unknown-name `M8`: no panel model is called `M8`. Declare it, or `use` the file that does.
             1:38 unknown-name `b`: no battery model is called `b`. Declare it, or `use` the file that does.
             1:48 wrong-kind `2027-02-30`: there is no day `2027-02-30`: write year, month and day, as in `2025-03-14`
+
+            | monitoring m
+            | site a {
+            |   report m account 12
+            | }
+            3:12 misplaced `account`: a comma is missing before `account`
+
+            | model keypad K {
+            |   standby: 4 mA
+            |   sounds all, silent
+            | }
+            | site a {
+            |   panel 'Stock room' : M
+            |   joint j1 Ceiling void
+            | }
+            2:10 syntax `:`: no colon stands behind `standby`: take it out
+            6:9 syntax `'`: a text stands in double quotes, `"…"`
+            6:24 unknown-name `M`: no panel model is called `M`. Declare it, or `use` the file that does.
+            7:9 unused `j1`: no cable meets in j1: name it in a run, or take it out.
+            7:12 syntax `Ceiling void`: a text stands in quotes: write `"Ceiling void"`
+
+            | model panel P { bus b, addresses 1 .. 4 }
+            | model keypad K { standby 4 mA }
+            | site a {
+            |   panel p : P {
+            |     bus b
+            |     {
+            |       keypad k : K, adress 1
+            |       keypad l : K; address 2
+            |     }
+            |     bus b {
+            |       keypad m : K, adress 1
+            |       keypad n : K; address 2
+            |     }
+            |   }
+            |   run r : copper-4x22AWG { p.b --12 m-- k --1 m-- m --1 m-- n }
+            | }
+            6:5 syntax `{`: a block opens at the end of the line that it belongs to: move this `{` up
+            11:21 unknown-word `adress`: `adress` means nothing in a device. Did you mean `address`?
+            12:19 syntax `;`: clauses are parted by commas: write `,` for `;`
 
             | model keypad K {
             |   standby 4 mA; alarm 5 mA;

@@ -88,6 +88,16 @@ impl<'a> Shape<'a> {
         }
     }
 
+    /// Whether a clause's word stands among a statement's own arguments.
+    fn stands_among_arguments(&self, statement: &Statement, clause: &Word) -> bool {
+        let is_word = |span| self.item.text(span) == clause.name;
+        statement.arguments.iter().any(|value| match &value.kind {
+            ValueKind::Name(_) => is_word(value.span),
+            ValueKind::Quantity(quantity) => quantity.unit.is_some_and(is_word),
+            _ => false,
+        })
+    }
+
     /// A further set of arguments behind a comma.
     pub(super) fn list_item(&mut self, clause: &'a Statement, word: &'static Word) {
         let Some(keyword) = clause.keyword else {
@@ -140,7 +150,11 @@ impl<'a> Shape<'a> {
             let found = lines.iter().filter(|(_, own)| is_one(own));
             let mut found = found.map(|(line, _)| line);
             let Some(first) = found.next() else {
-                if word.count.must_be() && !around.has(word.name) {
+                // Where only its comma is missing, that is told.
+                if word.count.must_be()
+                    && !around.has(word.name)
+                    && !self.stands_among_arguments(statement, word)
+                {
                     self.report(
                         Code::Missing,
                         statement.head,

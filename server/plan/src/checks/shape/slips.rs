@@ -146,9 +146,8 @@ impl Shape<'_> {
         colon: Span,
     ) -> Finding {
         let mut clauses = statement.body.iter();
-        let clause = clauses.rfind(|clause| {
-            clause.form == Form::Clause && clause.head.end <= colon.start
-        });
+        let clause =
+            clauses.rfind(|clause| clause.form == Form::Clause && clause.head.end <= colon.start);
         let name = clause.map_or(word.name, |clause| self.item.keyword(clause));
         let message = format!("no colon stands behind `{name}`: take it out");
         let mark = Span::new(colon.start as usize, colon.start as usize + 1);

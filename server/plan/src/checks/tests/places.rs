@@ -27,6 +27,24 @@ fn an_address_that_is_taken_is_told_at_both_ends() {
 }
 
 #[test]
+fn who_cannot_have_an_address_takes_it_from_nobody() {
+    check_site(
+        "panel main : P {
+  bus keys {
+    expander x : X, address 9
+    keypad a : K, address 9
+  }
+}",
+        &[AddressTaken, AddressOutOfRange],
+        expect![[r#"
+            5:27 address-out-of-range error: a cannot have address 9: on main.keys a keypad has addresses 1 to 8. The next free one is 1.
+                model the model's places
+                > Give a the address 1
+        "#]],
+    );
+}
+
+#[test]
 fn three_on_one_address_are_all_told() {
     check_site(
         "panel main : P {

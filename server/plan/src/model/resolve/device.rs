@@ -7,8 +7,18 @@ use crate::model::catalog::owned;
 use crate::model::read::{At, Words, whole};
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::ValueKind;
+use crate::source::{Value, ValueKind};
 use crate::vocabulary::{self, kind};
+
+/// Whether something is said of a device that cannot be read: behind a word that means
+/// nothing, or a mark that fits nowhere. It may be what would else be missing.
+fn has_unread_clause(words: Words) -> bool {
+    let means = |words: Words| vocabulary::word(words.keyword(), vocabulary::Context::Device);
+    let statement = words.statement;
+    let model = statement.model.iter().flat_map(|(_, values)| values);
+    words.body().any(|words| means(words).is_none())
+        || statement.arguments.iter().chain(model).any(Value::is_stray)
+}
 
 impl<'a> Resolver<'a> {
     pub(super) fn device(
@@ -34,7 +44,7 @@ impl<'a> Resolver<'a> {
             model_name: words.model().map(owned),
             model_item,
             bus,
-            address_unread: words.has("address") && address.is_none(),
+            address_unread: address.is_none() && (words.has("address") || has_unread_clause(words)),
             address,
             partitions_unread: words.has("partition") && partitions.is_empty(),
             partitions,

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{Resolver, is_series, label};
-use crate::finding::{Code, Finding, Lack};
+use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Use;
 use crate::model::catalog::{LoopModel, owned};
 use crate::model::read::{At, Words};
@@ -96,13 +96,19 @@ impl<'a> Resolver<'a> {
     }
 
     fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
-        let mut detectors = Vec::new();
+        let mut detectors: Vec<At<DeviceId>> = Vec::new();
         for value in words.names() {
             match self.terminal(value) {
-                Terminal::Device(device) => detectors.push(At {
-                    value: device,
-                    span: value.span,
-                }),
+                Terminal::Device(device) => {
+                    let known = detectors.iter().find(|known| known.value == device);
+                    match known.map(|known| known.span) {
+                        Some(first) => self.again(first, value.span),
+                        None => detectors.push(At {
+                            value: device,
+                            span: value.span,
+                        }),
+                    }
+                }
                 Terminal::Unknown => self.site.zones_unread = true,
                 _ => {
                     let text = words.text(value.span);
@@ -115,6 +121,22 @@ impl<'a> Resolver<'a> {
             }
         }
         detectors
+    }
+
+    /// A detector that the loop has passed already.
+    fn again(&mut self, first: Span, again: Span) {
+        let name = self.item.text(again);
+        let blanks = self.item.source().get(..again.start as usize);
+        let before = blanks.map_or(again.start as usize, |text| text.trim_end().len());
+        let mend = Mend {
+            title: format!("Take the second {name} out"),
+            edits: vec![(Span::new(before, again.end as usize), String::new())],
+        };
+        let message = format!("the loop runs through {name} twice: take one out");
+        let finding = Finding::new(Code::Repeated, again, message);
+        let spot = self.site.spot(first);
+        let finding = finding.with(spot, "the first one").mended_by(Some(mend));
+        self.findings.push(finding);
     }
 
     /// The loop that a zone names, or the only one that its input can read.
