@@ -70,8 +70,8 @@ pub(super) fn add_all<T: PartialEq + Copy>(to: &mut Vec<T>, from: &[T]) {
     }
 }
 
-/// Whether it is the end of a circuit, not a place on its way.
-pub(super) fn is_terminal(terminal: Terminal) -> bool {
+/// Whether a circuit ends there, where a device or a joint is a place on its way.
+pub(super) fn ends_circuit(terminal: Terminal) -> bool {
     matches!(
         terminal,
         Terminal::Output(..)

@@ -1,9 +1,9 @@
 //! What each path of each run carries.
 //!
-//! A path that names a terminal carries that terminal's circuit: an output its
-//! power, a bus its data and the power that goes with it, an input its loop.
-//! `A + B` at one point are circuits of their own in one cable; terminals at
-//! different points of a path are ends of the same pair.
+//! A path that names the end of a circuit carries that circuit: the power of an
+//! output, the data of a bus and the power that goes with it, the loop of an input.
+//! `A + B` at one point are circuits of their own in one cable; at different
+//! points of a path they are ends of the same pair.
 //!
 //! A path that names devices and joints only carries on what reaches it. In
 //! its own run, the same cable, that is everything. From another run it takes
@@ -18,7 +18,7 @@
 //! In a joint, the power of different outputs stays apart.
 
 use super::circuits::{
-    Carried, add_all, bus_of, is_terminal, is_trigger, may_be_triggered, output_of,
+    Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_triggered, output_of,
 };
 use super::sorted::with_key;
 use crate::model::{At, BusId, OutputId, Path, Run, RunId, Site, Terminal};
@@ -81,9 +81,9 @@ struct Traced<'a> {
     carries: Carried,
     /// What it carries is known.
     settled: bool,
-    /// It names terminals, but takes power from the device or joint beside one.
+    /// It names the end of a circuit, but takes power from the device or joint beside it.
     tap: Option<Stop>,
-    /// It names no terminal.
+    /// It names no end of a circuit.
     open: bool,
 }
 
@@ -105,7 +105,7 @@ impl<'a> Trace<'a> {
                 let terminals = path.points.iter().flat_map(|point| &point.value);
                 let open = terminals
                     .clone()
-                    .all(|terminal| !is_terminal(terminal.value));
+                    .all(|terminal| !ends_circuit(terminal.value));
                 let index = paths.len();
                 touching.extend(
                     terminals
@@ -320,7 +320,7 @@ fn stop(site: &Site, terminal: Terminal) -> Option<Stop> {
     }
 }
 
-/// What the terminals that a path names give it.
+/// What the ends of circuits that a path names give it.
 fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     let mut carries = Carried::default();
     if run.data_only && is_negative_core(path) {
@@ -365,11 +365,11 @@ pub(crate) fn is_negative_core(path: &Path) -> bool {
     units.any(|unit| Some(unit) != first) && !terminals().any(else_named)
 }
 
-/// The device or joint that stands beside a terminal, joined by `+`.
+/// The device or joint that stands beside the end of a circuit, joined by `+`.
 fn tap(site: &Site, path: &Path) -> Option<Stop> {
     path.points
         .iter()
-        .filter(|point| point.value.iter().any(|at| is_terminal(at.value)))
+        .filter(|point| point.value.iter().any(|at| ends_circuit(at.value)))
         .flat_map(|point| &point.value)
         .find_map(|at| stop(site, at.value))
 }
