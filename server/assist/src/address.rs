@@ -3,10 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use bellwire_plan::figures::{MOST_FREE, is_enabled, places_for};
+use bellwire_plan::figures::{enabled_from, free_for, is_enabled};
 use bellwire_plan::model::{
     BusModel, DeviceId, Place, SetBy, SettingAddress, Site, Unit, UnitId, Version,
 };
+use bellwire_plan::sentence::list;
 use bellwire_plan::vocabulary::Kind;
 
 /// Who has a place: a device, or the second thing that it is.
@@ -87,14 +88,7 @@ pub(crate) fn free(
         .filter(|(_, holder)| Some(*holder) != own)
         .map(|(address, _)| address)
         .collect();
-    let mut free: Vec<u32> = places_for(model, kind)
-        .into_iter()
-        .flat_map(|(first, last)| (first..=last).take(MOST_FREE))
-        .filter(|address| !taken.contains(address))
-        .collect();
-    free.sort_unstable();
-    free.dedup();
-    free
+    free_for(model, kind, |address| taken.contains(&address))
 }
 
 /// Whether a panel answers at an address before anybody programs it.
@@ -103,21 +97,16 @@ pub(crate) fn enabled(model: &BusModel, unit: &Unit, address: u32) -> Enabled {
     if is_enabled(model, revision, address) {
         return Enabled::Factory;
     }
-    let ranges = model.enabled.iter();
-    let later = ranges
-        .filter(|(range, _)| (range.value.0..=range.value.1).contains(&address))
-        .filter_map(|(_, from)| from.as_ref())
-        .min();
+    let later = enabled_from(model, address);
     later.map_or(Enabled::Never, |version| Enabled::Later(version.clone()))
 }
 
 /// How a device is told its address, in words: `switches 1 and 4 on`.
 pub(crate) fn setting(setting: &SettingAddress, address: u32) -> String {
-    let bits = setting.bits.filter(|bits| (1..=31).contains(bits));
     let within = setting.within.map_or(String::new(), |seconds| {
         format!(" within {seconds:.0} s of power-up")
     });
-    let (SetBy::Switches, Some(bits)) = (setting.by, bits) else {
+    let Some(bits) = setting.switches() else {
         return match setting.by {
             SetBy::Keys => format!("entered at its keys{within}"),
             SetBy::Switches => format!("set on its switches{within}"),
@@ -141,9 +130,7 @@ pub(crate) fn setting(setting: &SettingAddress, address: u32) -> String {
     match on.as_slice() {
         [] => format!("all {bits} switches off"),
         [only] => format!("switch {only} on, the others off"),
-        [init @ .., last] => {
-            format!("switches {} and {last} on, the others off", init.join(", "))
-        }
+        several => format!("switches {} on, the others off", list(several)),
     }
 }
 

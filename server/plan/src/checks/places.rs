@@ -3,9 +3,11 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::figures::{BusFigures, Figures, is_enabled, places_for};
+use crate::figures::{BusFigures, Figures, enabled_from, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, BusModel, Device, DeviceId, Place, SetBy, Site, Unit, UnitId, Version};
+use crate::model::{
+    At, BusModel, Device, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
+};
 use crate::sentence::{a, list};
 use crate::source::Span;
 use crate::vocabulary::Kind;
@@ -48,63 +50,65 @@ pub(super) struct Occupancy<'a> {
 /// What was proposed to whom: each thing another address, so that all proposals can be taken.
 #[derive(Default)]
 pub(super) struct Proposed {
-    to: BTreeMap<Thing, u32>,
+    /// By the device, by its place in the plan, and whether to the second thing that it is.
+    to: BTreeMap<(Span, bool), u32>,
     addresses: BTreeSet<u32>,
 }
 
-/// A device, by its place in the plan, and whether as the second thing that it is.
-type Thing = (Span, bool);
-
-/// A device, or the second thing that it is, at an address.
-struct Claim<'a> {
+/// What takes a place: a device, or the second thing that it is.
+#[derive(Clone, Copy)]
+struct Thing<'a> {
     device: &'a Device,
     kind: &'static Kind,
     second: bool,
-    address: At<u32>,
 }
 
-impl Claim<'_> {
+impl Thing<'_> {
     fn called(&self) -> String {
-        called(self.device, self.kind, self.second)
+        let name = &self.device.name.value;
+        match self.second {
+            true => format!("{name}'s {}", self.kind.name),
+            false => name.clone(),
+        }
     }
 }
 
-fn called(device: &Device, kind: &Kind, second: bool) -> String {
-    let name = &device.name.value;
-    if second {
-        format!("{name}'s {}", kind.name)
-    } else {
-        name.clone()
+/// A thing at an address.
+struct Holder<'a> {
+    thing: Thing<'a>,
+    address: At<u32>,
+}
+
+impl Holder<'_> {
+    fn called(&self) -> String {
+        self.thing.called()
     }
 }
 
 /// The greatest address that a device can be set to: with switches, what they
 /// count to.
 fn most_settable(device: &Device) -> u64 {
-    let setting = device
-        .model()
-        .and_then(|model| model.setting_address.as_ref());
-    let switches = setting.filter(|setting| setting.by == SetBy::Switches);
-    let bits = switches.and_then(|setting| setting.bits);
-    let bits = bits.filter(|bits| (1..=31).contains(bits));
-    bits.map_or(u64::MAX, |bits| (1 << bits) - 1)
+    let model = device.model();
+    let setting = model.and_then(|model| model.setting_address.as_ref());
+    let switches = setting.and_then(SettingAddress::switches);
+    switches.map_or(u64::MAX, |switches| (1 << switches) - 1)
 }
 
 impl<'a> Occupancy<'a> {
     fn check(&self, findings: &mut Vec<Finding>) {
-        let claims = self.claims(findings);
+        let holders = self.holders(findings);
         // Whoever cannot have an address is told so, and takes it from nobody.
-        let mut by_address: Vec<&Claim> = Vec::new();
-        for claim in &claims {
-            if !self.out_of_range(claim, findings) && !self.not_settable(claim, findings) {
-                self.not_enabled(claim, findings);
-                by_address.push(claim);
+        let mut by_address: Vec<&Holder> = Vec::new();
+        for holder in &holders {
+            if !self.out_of_range(holder, findings) && !self.not_settable(holder, findings) {
+                self.not_enabled(holder, findings);
+                by_address.push(holder);
             }
         }
-        by_address.sort_by_key(|claim| claim.address.value);
+        by_address.sort_by_key(|holder| holder.address.value);
         let alike = by_address.chunk_by(|a, b| a.address.value == b.address.value);
-        for claims in alike.filter(|claims| claims.len() > 1) {
-            self.taken(claims, findings);
+        for holders in alike.filter(|holders| holders.len() > 1) {
+            self.taken(holders, findings);
         }
         self.full(findings);
     }
@@ -122,26 +126,30 @@ impl<'a> Occupancy<'a> {
             .filter_map(|&id| Some((id, site.devices.get(id)?)))
     }
 
-    /// Who asks for an address. Reports who does not and should.
-    fn claims(&self, findings: &mut Vec<Finding>) -> Vec<Claim<'a>> {
-        let mut claims = Vec::new();
+    /// Who has an address. Reports who has none and should.
+    fn holders(&self, findings: &mut Vec<Finding>) -> Vec<Holder<'a>> {
+        let mut holders = Vec::new();
         for (_, device) in self.devices() {
-            let mut claim = |kind, second, address| {
-                claims.push(Claim {
-                    device,
-                    kind,
-                    second,
-                    address,
-                });
+            let thing = |kind, second| Thing {
+                device,
+                kind,
+                second,
             };
+            let first = thing(device.kind, false);
             match device.address {
-                Some(address) => claim(device.kind, false, address),
+                Some(address) => holders.push(Holder {
+                    thing: first,
+                    address,
+                }),
                 None if device.address_unread => {}
-                None => findings.push(self.missing(device, device.kind, false)),
+                None => findings.push(self.missing(first)),
             }
             for also in &device.also {
                 if let Place::Address(address) = also.place {
-                    claim(also.kind, true, address);
+                    holders.push(Holder {
+                        thing: thing(also.kind, true),
+                        address,
+                    });
                 }
             }
             let model = device.model().map_or(&[][..], |model| &model.also);
@@ -151,15 +159,20 @@ impl<'a> Occupancy<'a> {
                     .iter()
                     .any(|also| also.kind.name == second.value.name);
                 if !said {
-                    findings.push(self.missing(device, second.value, true));
+                    findings.push(self.missing(thing(second.value, true)));
                 }
             }
         }
-        claims
+        holders
     }
 
-    fn missing(&self, device: &Device, kind: &'static Kind, second: bool) -> Finding {
-        let who = called(device, kind, second);
+    fn missing(&self, thing: Thing) -> Finding {
+        let Thing {
+            device,
+            kind,
+            second,
+        } = thing;
+        let who = thing.called();
         let bus = self.name();
         let off = if second {
             format!(", or switch it off: `{} off`", kind.name)
@@ -167,7 +180,7 @@ impl<'a> Occupancy<'a> {
             String::new()
         };
         let word = if second { kind.name } else { "address" };
-        let (message, mend) = match self.propose(device, kind, second) {
+        let (message, mend) = match self.propose(thing) {
             Some(free) => (
                 format!("{who} has no address on {bus}: the next free one is {free}{off}."),
                 Some(Mend {
@@ -199,28 +212,24 @@ impl<'a> Occupancy<'a> {
 
     /// The first address that is free and proposed to nobody else, of those
     /// that are switched on if any is.
-    fn propose(&self, device: &Device, kind: &Kind, second: bool) -> Option<u32> {
+    fn propose(&self, thing: Thing) -> Option<u32> {
         let mut proposed = self.proposed.borrow_mut();
-        let thing = (device.name.span, second);
-        if let Some(known) = proposed.to.get(&thing) {
+        let key = (thing.device.name.span, thing.second);
+        if let Some(known) = proposed.to.get(&key) {
             return Some(*known);
         }
         let mut free = self.figures.free.iter();
-        let (_, free) = free.find(|(of, _)| of.name == kind.name)?;
-        let most = most_settable(device);
+        let (_, free) = free.find(|(of, _)| of.name == thing.kind.name)?;
+        let most = most_settable(thing.device);
         let left = || {
             let free = free.iter().filter(|address| u64::from(**address) <= most);
             free.filter(|address| !proposed.addresses.contains(address))
         };
         let enabled = |address: &&u32| is_enabled(self.model, self.revision(), **address);
         let found = *left().find(enabled).or_else(|| left().next())?;
-        proposed.to.insert(thing, found);
+        proposed.to.insert(key, found);
         proposed.addresses.insert(found);
         Some(found)
-    }
-
-    fn propose_to(&self, claim: &Claim) -> Option<u32> {
-        self.propose(claim.device, claim.kind, claim.second)
     }
 
     fn revision(&self) -> Option<&Version> {
@@ -235,39 +244,39 @@ impl<'a> Occupancy<'a> {
         }
     }
 
-    fn change_address(&self, claim: &Claim) -> Option<Mend> {
-        let free = self.propose_to(claim)?;
+    fn change_address(&self, holder: &Holder) -> Option<Mend> {
+        let free = self.propose(holder.thing)?;
         Some(Mend {
-            title: format!("Give {} the address {free}", claim.called()),
-            edits: vec![(claim.address.span, free.to_string())],
+            title: format!("Give {} the address {free}", holder.called()),
+            edits: vec![(holder.address.span, free.to_string())],
         })
     }
 
     /// Whether the device's own switches cannot be set to the address. The place of
     /// what else a device is may be set elsewhere, which no model says.
-    fn not_settable(&self, claim: &Claim, findings: &mut Vec<Finding>) -> bool {
-        let (address, most) = (claim.address.value, most_settable(claim.device));
-        if claim.second || u64::from(address) <= most {
+    fn not_settable(&self, holder: &Holder, findings: &mut Vec<Finding>) -> bool {
+        let (address, most) = (holder.address.value, most_settable(holder.thing.device));
+        if holder.thing.second || u64::from(address) <= most {
             return false;
         }
-        let mend = self.change_address(claim);
+        let mend = self.change_address(holder);
         let hint = match &mend {
             Some(mend) => format!(" {}.", mend.title),
             None => " No address that they can be set to is free.".to_string(),
         };
         let message = format!(
             "{} cannot be set to address {address}: its switches count to {most}.{hint}",
-            claim.called()
+            holder.called()
         );
-        let finding = Finding::new(Code::AddressOutOfRange, claim.address.span, message);
+        let finding = Finding::new(Code::AddressOutOfRange, holder.address.span, message);
         findings.push(finding.mended_by(mend));
         true
     }
 
     /// Whether the address is none for the kind.
-    fn out_of_range(&self, claim: &Claim, findings: &mut Vec<Finding>) -> bool {
-        let ranges = places_for(self.model, claim.kind);
-        let address = claim.address.value;
+    fn out_of_range(&self, holder: &Holder, findings: &mut Vec<Finding>) -> bool {
+        let ranges = places_for(self.model, holder.thing.kind);
+        let address = holder.address.value;
         let unknown = self.model.places.is_empty() && self.model.addresses.is_none();
         if unknown
             || ranges
@@ -277,9 +286,9 @@ impl<'a> Occupancy<'a> {
             return false;
         }
         let bus = self.name();
-        let kind = claim.kind.name;
+        let kind = holder.thing.kind.name;
         let ranges: Vec<String> = ranges.iter().map(|range| addresses(*range)).collect();
-        let hint = match self.propose_to(claim) {
+        let hint = match self.propose(holder.thing) {
             Some(free) => format!(" The next free one is {free}."),
             None => String::new(),
         };
@@ -287,19 +296,19 @@ impl<'a> Occupancy<'a> {
             format!(
                 "{bus} has no places for {}: wire {} to another bus.",
                 a(kind),
-                claim.called()
+                holder.called()
             )
         } else {
             format!(
                 "{} cannot have address {address}: on {bus} {} has {}.{hint}",
-                claim.called(),
+                holder.called(),
                 a(kind),
                 list(&ranges),
             )
         };
-        let finding = Finding::new(Code::AddressOutOfRange, claim.address.span, message)
-            .mended_by(self.change_address(claim));
-        findings.push(self.with_place(finding, claim.kind));
+        let finding = Finding::new(Code::AddressOutOfRange, holder.address.span, message)
+            .mended_by(self.change_address(holder));
+        findings.push(self.with_place(finding, holder.thing.kind));
         true
     }
 
@@ -314,17 +323,17 @@ impl<'a> Occupancy<'a> {
         finding.in_model(self.unit.model_item.as_ref(), place, "the model's places")
     }
 
-    fn taken(&self, claims: &[&Claim], findings: &mut Vec<Finding>) {
-        let Some((first, others)) = claims.split_first() else {
+    fn taken(&self, holders: &[&Holder], findings: &mut Vec<Finding>) {
+        let Some((first, others)) = holders.split_first() else {
             return;
         };
         let bus = self.name();
         let address = first.address.value;
-        let free = |claim: &Claim| match self.propose_to(claim) {
-            Some(free) => format!("address {free} is free for {}", claim.called()),
-            None => self.none_left(claim.kind),
+        let free = |holder: &Holder| match self.propose(holder.thing) {
+            Some(free) => format!("address {free} is free for {}", holder.called()),
+            None => self.none_left(holder.thing.kind),
         };
-        let names: Vec<String> = others.iter().map(|claim| claim.called()).collect();
+        let names: Vec<String> = others.iter().map(|holder| holder.called()).collect();
         // Only the others are to move: were all of them moved, the address
         // would be free, and two might meet again at another.
         let message = format!(
@@ -354,19 +363,13 @@ impl<'a> Occupancy<'a> {
         }
     }
 
-    fn not_enabled(&self, claim: &Claim, findings: &mut Vec<Finding>) {
-        let address = claim.address.value;
+    fn not_enabled(&self, holder: &Holder, findings: &mut Vec<Finding>) {
+        let address = holder.address.value;
         let revision = self.revision();
         if self.unit.revision_unread || is_enabled(self.model, revision, address) {
             return;
         }
-        let enabled = &self.model.enabled;
-        let holds = |range: &At<(u32, u32)>| (range.value.0..=range.value.1).contains(&address);
-        let later = enabled
-            .iter()
-            .filter(|(range, _)| holds(range))
-            .filter_map(|(_, from)| from.as_ref())
-            .min();
+        let later = enabled_from(self.model, address);
         let panel = &self.unit.name.value;
         let at = match revision {
             Some(revision) => format!(" at revision {revision}"),
@@ -381,10 +384,10 @@ impl<'a> Occupancy<'a> {
         };
         let message = format!(
             "address {address} is switched off from the factory on {panel}{at}: enable it in the panel's programming, or {} does not answer.{later}",
-            claim.called()
+            holder.called()
         );
-        let finding = Finding::new(Code::AddressNotEnabled, claim.address.span, message);
-        let on = enabled.first().map(|(range, _)| range.span);
+        let finding = Finding::new(Code::AddressNotEnabled, holder.address.span, message);
+        let on = self.model.enabled.first().map(|(range, _)| range.span);
         findings.push(finding.in_model(self.unit.model_item.as_ref(), on, "what is switched on"));
     }
 }

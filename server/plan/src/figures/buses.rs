@@ -104,18 +104,23 @@ fn free(
         }
         named
     };
-    let of_kind = |kind: &'static Kind| {
-        let mut free: Vec<u32> = places_for(model, kind)
-            .into_iter()
-            .flat_map(|(first, last)| first..=last)
-            .filter(|address| !taken.contains_key(address))
-            .take(MOST_FREE)
-            .collect();
-        free.sort_unstable();
-        free.dedup();
-        (kind, free)
-    };
+    let is_taken = |address: u32| taken.contains_key(&address);
+    let of_kind = |kind| (kind, free_for(model, kind, is_taken));
     kinds.into_iter().map(of_kind).collect()
+}
+
+/// The addresses that a kind may have on a bus and nobody has, in order; of very many
+/// the first [`MOST_FREE`] of the plan.
+pub fn free_for(model: &BusModel, kind: &Kind, is_taken: impl Fn(u32) -> bool) -> Vec<u32> {
+    let mut free: Vec<u32> = places_for(model, kind)
+        .into_iter()
+        .flat_map(|(first, last)| first..=last)
+        .filter(|address| !is_taken(*address))
+        .take(MOST_FREE)
+        .collect();
+    free.sort_unstable();
+    free.dedup();
+    free
 }
 
 /// Whether an address is switched on from the factory at a panel's revision.
@@ -129,6 +134,15 @@ pub fn is_enabled(model: &BusModel, revision: Option<&Version>, address: u32) ->
         || model.enabled.iter().any(|(range, from)| {
             (range.value.0..=range.value.1).contains(&address) && applies(from)
         })
+}
+
+/// The first revision of a panel from which on an address is switched on from the factory.
+pub fn enabled_from(model: &BusModel, address: u32) -> Option<&Version> {
+    let ranges = model.enabled.iter();
+    ranges
+        .filter(|(range, _)| (range.value.0..=range.value.1).contains(&address))
+        .filter_map(|(_, from)| from.as_ref())
+        .min()
 }
 
 /// What devices weigh together.

@@ -395,6 +395,14 @@ pub struct SettingAddress {
     pub low_first: bool,
 }
 
+impl SettingAddress {
+    /// How many switches say the whole address, if switches do.
+    pub fn switches(&self) -> Option<u32> {
+        let bits = self.bits.filter(|bits| (1..=31).contains(bits));
+        bits.filter(|_| self.by == SetBy::Switches)
+    }
+}
+
 /// A cable.
 #[derive(Debug)]
 pub struct CableModel {
