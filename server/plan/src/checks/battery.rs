@@ -197,10 +197,10 @@ fn short(fitted: &Fitted) -> Option<Finding> {
     let needed = figures.needed_ah?;
     let asked = asked(site)?;
     let (hint, mend) = fitted.larger()?;
-    let cold = match *TABLED_CELSIUS.start() > site.ambient.0 {
+    let cold = match *TABLED_CELSIUS.start() > site.coldest() {
         true => format!(
             " {} is colder than IEEE 485's table goes, so the factor for it is an estimate.",
-            in_usual_unit(site.ambient.0, Dimension::Temperature)
+            in_usual_unit(site.coldest(), Dimension::Temperature)
         ),
         false => String::new(),
     };

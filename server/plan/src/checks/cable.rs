@@ -40,7 +40,7 @@ fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> O
         return None;
     }
     let name = run.cable_name.as_ref()?;
-    let mend = more_cores(run, path.cores, site.ambient.1, given);
+    let mend = more_cores(run, path.cores, site.warmest(), given);
     let hint = match &mend {
         Some(mend) => format!(" {}.", mend.title),
         None => " Lay a second run, or a cable with more cores.".to_string(),

@@ -112,7 +112,7 @@ impl LoopMender<'_, '_> {
         let run = reading.site.runs.get(id)?;
         let cables = given.cables();
         let cores = cores_needed(self.figures, id);
-        let candidates = candidates(&cables, run, cores, reading.site.ambient.1);
+        let candidates = candidates(&cables, run, cores, reading.site.warmest());
         let mut right = |index: usize| {
             let item = candidates.get(index)?.item;
             let (_, figures) = mover.tried(|site| {

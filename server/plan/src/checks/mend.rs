@@ -129,7 +129,7 @@ impl<'a> Mender<'a> {
         }
         let change = Change {
             run: id,
-            ohms_per_metre: ohms_per_metre(cable, self.site.ambient.1)?,
+            ohms_per_metre: ohms_per_metre(cable, self.site.warmest())?,
             doubled: true,
         };
         let volts = self.enough(needs, &change)?;
@@ -232,7 +232,7 @@ impl<'a> Mender<'a> {
 
     fn candidates<'c>(&self, cables: &'c [Arc<Item>], id: RunId, run: &Run) -> Vec<Candidate<'c>> {
         let cores = cores_needed(self.figures, id);
-        candidates(cables, run, cores, self.site.ambient.1)
+        candidates(cables, run, cores, self.site.warmest())
     }
 }
 
@@ -278,9 +278,28 @@ pub(super) fn give(got: f64, least: f64) -> String {
     }
 }
 
+/// A cable as one that could be laid instead of one of `metal_now`: with enough cores, and
+/// of a metal that is no poorer. A cable that was measured is there, not for sale.
+fn candidate(
+    item: &Arc<Item>,
+    cores: u32,
+    metal_now: Metal,
+    celsius: f64,
+) -> Option<Candidate<'_>> {
+    let ModelData::Cable(cable) = &item.model()?.data else {
+        return None;
+    };
+    let fits =
+        cable.cores >= cores && cable.resistance.is_none() && no_poorer(cable.metal, metal_now);
+    Some(Candidate {
+        item,
+        cable,
+        ohms_per_metre: ohms_per_metre(cable, celsius).filter(|_| fits)?,
+    })
+}
+
 /// Cables with enough cores and less resistance than the run's, the thinnest
-/// first and, of one size, the one with the fewest cores. Only of metals that
-/// are no poorer; a cable that was measured is there, not for sale.
+/// first and, of one size, the one with the fewest cores.
 pub(super) fn candidates<'a>(
     cables: &'a [Arc<Item>],
     run: &Run,
@@ -294,21 +313,8 @@ pub(super) fn candidates<'a>(
         .unwrap_or(f64::INFINITY);
     let mut candidates: Vec<Candidate> = cables
         .iter()
-        .filter_map(|item| {
-            let ModelData::Cable(cable) = &item.model()?.data else {
-                return None;
-            };
-            let ohms_per_metre = ohms_per_metre(cable, celsius)?;
-            let fits = cable.cores >= cores
-                && cable.resistance.is_none()
-                && no_poorer(cable.metal, metal_now)
-                && ohms_per_metre < ohms_now;
-            fits.then_some(Candidate {
-                item,
-                cable,
-                ohms_per_metre,
-            })
-        })
+        .filter_map(|item| candidate(item, cores, metal_now, celsius))
+        .filter(|candidate| candidate.ohms_per_metre < ohms_now)
         .collect();
     candidates.sort_by(|a, b| {
         let thinner = b.ohms_per_metre.total_cmp(&a.ohms_per_metre);
@@ -342,20 +348,15 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> 
     let now = run.cable()?;
     let ohms_now = ohms_per_metre(now, celsius).unwrap_or(f64::INFINITY);
     let cables = given.cables();
-    let found =
-        cables
-            .iter()
-            .filter_map(|item| {
-                let ModelData::Cable(cable) = &item.model()?.data else {
-                    return None;
-                };
-                let ohms = ohms_per_metre(cable, celsius)?;
-                let fits = cable.cores >= cores && !above(ohms, ohms_now);
-                (fits && cable.resistance.is_none() && no_poorer(cable.metal, now.metal))
-                    .then_some((cable.cores, ohms, item))
-            })
-            .min_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)))?;
-    exchange(run, found.2)
+    let found = cables
+        .iter()
+        .filter_map(|item| candidate(item, cores, now.metal, celsius))
+        .filter(|candidate| !above(candidate.ohms_per_metre, ohms_now))
+        .min_by(|a, b| {
+            let cores = a.cable.cores.cmp(&b.cable.cores);
+            cores.then(b.ohms_per_metre.total_cmp(&a.ohms_per_metre))
+        })?;
+    exchange(run, found.item)
 }
 
 /// A cable by the size of its conductors and its name:

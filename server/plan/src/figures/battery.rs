@@ -74,7 +74,7 @@ pub fn need(
         alarm_amperes,
         alarm_hours: rules.alarm.unwrap_or(0.0),
         ageing: ageing(site),
-        temperature_factor: temperature_factor(site.ambient.0),
+        temperature_factor: temperature_factor(site.coldest()),
     };
     let finite = |value: &f64| value.is_finite() && *value >= 0.0;
     let numbers = [
@@ -102,7 +102,7 @@ pub fn need(
 /// What ageing and the cold leave of a fitted battery, at the 20-hour rate.
 pub(super) fn aged_ah(site: &Site, battery: &BatteryFitted) -> Option<f64> {
     let fitted = fitted_ah(battery.model(), battery.count)?;
-    let aged_ah = fitted / (ageing(site) * temperature_factor(site.ambient.0));
+    let aged_ah = fitted / (ageing(site) * temperature_factor(site.coldest()));
     (aged_ah.is_finite() && aged_ah > 0.0).then_some(aged_ah)
 }
 

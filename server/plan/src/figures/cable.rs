@@ -2,25 +2,31 @@
 
 use bellwire_circuit::Conductor;
 
-use crate::model::CableModel;
+use crate::model::{CableModel, Run, Site};
 
 /// Ohms per metre of one conductor at a temperature. A resistance that the
 /// model gives is the site's own and is taken as it is. `None` if the model
 /// gives neither that nor a conductor, or makes no finite number of it.
 pub fn ohms_per_metre(cable: &CableModel, celsius: f64) -> Option<f64> {
-    let ohms = match (cable.resistance, cable.conductor) {
-        (Some(ohms), _) => ohms,
-        (None, Some(size)) => {
-            let conductor = Conductor {
-                size,
-                metal: cable.metal,
-                strands: cable.strands,
-            };
-            conductor.resistance(celsius).ohms_per_metre
-        }
-        (None, None) => return None,
+    let ohms = match cable.resistance {
+        Some(ohms) => ohms,
+        None => conductor(cable)?.resistance(celsius).ohms_per_metre,
     };
     (ohms.is_finite() && ohms >= 0.0).then_some(ohms)
+}
+
+/// The same for the cable of a run, at the site's warmest.
+pub(super) fn ohms_per_metre_of(site: &Site, run: &Run) -> Option<f64> {
+    ohms_per_metre(run.cable()?, site.warmest())
+}
+
+/// One conductor, if the model gives its size.
+pub(super) fn conductor(cable: &CableModel) -> Option<Conductor> {
+    Some(Conductor {
+        size: cable.conductor?,
+        metal: cable.metal,
+        strands: cable.strands,
+    })
 }
 
 /// Ohms of a pair, out and back. Doubled conductors have half the resistance.

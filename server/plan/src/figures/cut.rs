@@ -60,8 +60,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
         consumers: whole.consumers.clone(),
         outputs: whole.outputs.clone(),
     };
-    let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
-    let mut wired = Wired::new(site, graph, &component, ohms);
+    let mut wired = Wired::new(site, graph, &component, |leg| graph.ohms(leg));
     let mut worst: Option<(f64, Cut)> = None;
     for state in State::ALL {
         let Some(solved) = wired.solve(Case::of(state)).ok()? else {

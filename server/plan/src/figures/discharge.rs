@@ -6,7 +6,7 @@ use bellwire_circuit::battery::discharge as course;
 use super::battery::{aged_ah, amperes, ratings};
 use super::network::Graph;
 use super::solve::{Case, Supply, Wired, blocks, end_volts, own_draw};
-use super::{Activity, Figures, network};
+use super::{Activity, Figures};
 use crate::model::{Site, UnitId};
 
 /// In how many parts of its capacity a discharge is worked out.
@@ -88,12 +88,11 @@ pub fn discharge(
     let aged_ah = aged_ah(site, battery)?;
     let ratings = ratings(battery.model())?;
     let graph = Graph::new(site, &figures.paths);
-    let ohms = |leg: usize| graph.legs.get(leg).and_then(network::Leg::ohms);
     let mut parts: Vec<Wired> = graph
         .components
         .iter()
         .filter(|part| part.outputs.iter().any(|output| output.0 == id))
-        .map(|part| Wired::new(site, &graph, part, ohms))
+        .map(|part| Wired::new(site, &graph, part, |leg| graph.ohms(leg)))
         .collect();
     let blocks = blocks(unit);
     let mut drawn = Vec::new();

@@ -15,7 +15,7 @@ use rustc_hash::FxHashMap;
 
 use super::JoinFigures;
 use super::PathFigures;
-use super::cable::{ohms_per_metre, pair_ohms};
+use super::cable::{ohms_per_metre_of, pair_ohms};
 use super::circuits::{is_trigger, output_of};
 use super::sorted::with_key;
 use crate::model::{At, DeviceId, JointId, OutputId, RunId, Site, Terminal};
@@ -183,6 +183,11 @@ impl Graph {
         builder.finish()
     }
 
+    /// Those of a leg, by its index.
+    pub fn ohms(&self, leg: usize) -> Option<f64> {
+        self.legs.get(leg)?.ohms()
+    }
+
     pub fn device_node(&self, device: DeviceId) -> usize {
         self.node(Consumer::Device(device))
     }
@@ -275,9 +280,7 @@ impl<'a> Builder<'a> {
         let Some(path) = run.paths.get(figures.path) else {
             return;
         };
-        let per_metre = run
-            .cable()
-            .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+        let per_metre = ohms_per_metre_of(site, run);
         let power = &figures.carries.power;
         let doubled = run.doubled.is_some();
         let first_leg = self.legs.len();

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::network::{Component, Consumer, Graph, Leg};
+use super::network::{Component, Consumer, Graph};
 use super::solve::{
     Case, Feed, Operating, StuckBranch, Supply, Trouble, Wired, feed, output_model, unknown_volts,
     without_battery,
@@ -55,8 +55,7 @@ fn solve_part(
     component: &Component,
     faults: &mut Vec<FaultFigures>,
 ) -> SolvedPart {
-    let ohms = |leg: usize| graph.legs.get(leg).and_then(Leg::ohms);
-    let mut wired = Wired::new(site, graph, component, ohms);
+    let mut wired = Wired::new(site, graph, component, |leg| graph.ohms(leg));
     let first = faults.len();
     let mut run = |supply: Supply, activity: Activity| {
         let case = Case { supply, activity };

@@ -38,7 +38,7 @@ pub struct Site {
     /// What it must meet.
     pub rules: Rules,
     /// The coldest and the warmest, °C.
-    pub ambient: (f64, f64),
+    pub(super) ambient: (f64, f64),
     /// Where that is written.
     pub ambient_at: Option<Span>,
     /// Whom it reports to.
@@ -62,6 +62,16 @@ pub struct Site {
 }
 
 impl Site {
+    /// The coldest that it gets, °C.
+    pub fn coldest(&self) -> f64 {
+        self.ambient.0
+    }
+
+    /// The warmest that it gets, °C.
+    pub fn warmest(&self) -> f64 {
+        self.ambient.1
+    }
+
     /// A place in the site as one that stands by itself.
     pub fn spot(&self, span: Span) -> Spot {
         self.item.spot(span)

@@ -118,7 +118,7 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         );
     }
     let ageing = ageing(site);
-    let cold = temperature_factor(site.ambient.0);
+    let cold = temperature_factor(site.coldest());
     part.line("together", "", ampere_hours(sum));
     part.line(
         "for its last year",
@@ -126,7 +126,7 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         ampere_hours(sum * ageing),
     );
     part.line(
-        format!("at {} °C", short(site.ambient.0)),
+        format!("at {} °C", short(site.coldest())),
         format!("x {}", fixed(cold, 3)),
         ampere_hours(needed),
     );
@@ -171,10 +171,10 @@ fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ra
         ));
     }
     part.note("Ageing: IEEE 485, from memory, unless the rule set says its own. Temperature: IEEE 485, read in a third-party chart.");
-    if site.ambient.0 < *TABLED_CELSIUS.start() {
+    if site.coldest() < *TABLED_CELSIUS.start() {
         part.note(format!(
             "{} °C is colder than that table goes ({} °C): the factor carries on with its coldest slope, which is our own and not the standard's.",
-            short(site.ambient.0),
+            short(site.coldest()),
             fixed(*TABLED_CELSIUS.start(), 1)
         ));
     }

@@ -1,11 +1,8 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
-use bellwire_circuit::Conductor;
-
 use super::{Part, Working, amperes, fixed, short, titled, volts};
-use crate::figures::{
-    DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, ohms_per_metre,
-};
+use crate::figures::cable::{conductor, ohms_per_metre_of};
+use crate::figures::{DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of};
 use crate::model::{Device, DeviceId, RunId, Site, Terminal};
 use crate::sentence::capital;
 
@@ -165,9 +162,7 @@ fn in_hand(device: &Device, got: f64) -> Option<String> {
 
 fn row(site: &Site, leg: &RouteLeg) -> Vec<String> {
     let run = site.runs.get(leg.run);
-    let per_metre = run
-        .and_then(|run| run.cable())
-        .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+    let per_metre = run.and_then(|run| ohms_per_metre_of(site, run));
     let name = run.map_or(String::new(), |run| match run.doubled {
         Some(_) => format!("{}, doubled", run.name.value),
         None => run.name.value.clone(),
@@ -197,18 +192,13 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
     let Some(cable) = run.cable() else {
         return;
     };
-    let celsius = site.ambient.1;
+    let celsius = site.warmest();
     if let Some(ohms) = cable.resistance {
         part.note(format!(
             "{name}: {} ohm/km as the model says, at the site's own temperature.",
             fixed(ohms * 1000.0, 1)
         ));
-    } else if let Some(size) = cable.conductor {
-        let conductor = Conductor {
-            size,
-            metal: cable.metal,
-            strands: cable.strands,
-        };
+    } else if let Some(conductor) = conductor(cable) {
         let resistance = conductor.resistance(celsius);
         part.note(format!(
             "{name}: {} ohm/km at 20 °C ({}), x {} for {} °C, the warmest of the site ({}).",

@@ -2,7 +2,8 @@
 
 use super::device::cable;
 use super::{Part, Working, fixed, short, titled};
-use crate::figures::{Cut, Figures, LegFigures, State, below, cuts, ohms_per_metre};
+use crate::figures::cable::ohms_per_metre_of;
+use crate::figures::{Cut, Figures, LegFigures, State, below, cuts};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -70,9 +71,7 @@ fn lost(site: &Site, id: RunId, legs: &[LegFigures]) -> Part {
     let columns = ["from", "to", " m", " ohm/km", " ohm", " A", " V lost"];
     let mut part = Part::new(format!("Its legs, {}", state.phrase()), &columns);
     let run = site.runs.get(id);
-    let per_metre = run
-        .and_then(|run| run.cable())
-        .and_then(|cable| ohms_per_metre(cable, site.ambient.1));
+    let per_metre = run.and_then(|run| ohms_per_metre_of(site, run));
     let name = |terminal| match site.terminal_name(terminal) {
         name if name.is_empty() => "?".to_string(),
         name => name,

@@ -56,7 +56,7 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
     }
     part.note(format!(
         "The cable counts at {} °C, the warmest of the site. Resistors are within {}{}.",
-        short(site.ambient.1),
+        short(site.warmest()),
         in_usual_unit(model.tolerance(), Dimension::Share),
         match (&model.resistors, model.own_tolerance) {
             (_, Some(_)) => ", as the loop says".to_string(),
