@@ -1,13 +1,13 @@
 //! Partitions: those that zones and devices name are there, and not too many.
 
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, Device, Partition, Site, Unit};
+use crate::model::{At, Device, Site, Unit, Zone};
 use crate::sentence::list;
 
 /// Checks the partitions of a site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     for unit in &site.units {
-        too_many(unit, findings);
+        findings.extend(too_many(unit));
     }
     for device in &site.devices {
         let panels: Vec<&Unit> = match device.bus {
@@ -28,15 +28,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         for number in &zone.partitions {
             findings.extend(unknown(called, *number, &[unit]));
         }
-        let silent = zone.partitions.is_empty() && !zone.partitions_unread;
-        if silent && !unit.partitions.is_empty() {
-            findings.push(missing(
-                &called(),
-                zone.number.span,
-                zone.head.after(),
-                unit,
-            ));
-        }
+        findings.extend(zone_nowhere(zone, unit));
     }
 }
 
@@ -47,13 +39,11 @@ fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     if !device.is_keypad() || says || unit.partitions.len() < 2 {
         return None;
     }
-    let written = |partition: &Partition| partition.number.value.to_string();
-    let numbers: Vec<String> = unit.partitions.iter().map(written).collect();
     let message = format!(
         "{} is in no partition, so the plan does not say what it sets: {} has partitions {}.",
         device.name.value,
         unit.name.value,
-        list(&numbers)
+        list(&numbers(unit))
     );
     Some(Finding::new(
         Code::KeypadMissingPartition,
@@ -62,37 +52,41 @@ fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     ))
 }
 
-fn missing(
-    called: &str,
-    span: crate::source::Span,
-    end: crate::source::Span,
-    unit: &Unit,
-) -> Finding {
-    let numbers: Vec<String> = unit
-        .partitions
-        .iter()
-        .map(|partition| partition.number.value.to_string())
-        .collect();
-    let mend = match numbers.as_slice() {
-        [only] => Some(Mend {
-            title: format!("Put {called} in partition {only}"),
-            edits: vec![(end, format!(", partition {only}"))],
-        }),
-        _ => None,
-    };
-    let has = if numbers.len() == 1 {
-        "partition"
-    } else {
-        "partitions"
+/// A zone of a panel with partitions that is in none.
+fn zone_nowhere(zone: &Zone, unit: &Unit) -> Option<Finding> {
+    let says = !zone.partitions.is_empty() || zone.partitions_unread;
+    if says || unit.partitions.is_empty() {
+        return None;
+    }
+    let number = zone.number.value;
+    let numbers = numbers(unit);
+    let (has, mend) = match numbers.as_slice() {
+        [only] => (
+            "partition",
+            Some(Mend {
+                title: format!("Put zone {number} in partition {only}"),
+                edits: vec![(zone.head.after(), format!(", partition {only}"))],
+            }),
+        ),
+        _ => ("partitions", None),
     };
     let message = format!(
-        "{called} is in no partition, so nobody sets it: {} has {has} {}.",
+        "zone {number} is in no partition, so nobody sets it: {} has {has} {}.",
         unit.name.value,
         list(&numbers)
     );
-    Finding::new(Code::ZoneMissingPartition, span, message).mended_by(mend)
+    Some(Finding::new(Code::ZoneMissingPartition, zone.number.span, message).mended_by(mend))
 }
 
+/// The numbers of a panel's partitions, as they are written.
+fn numbers(panel: &Unit) -> Vec<String> {
+    let partitions = panel.partitions.iter();
+    partitions
+        .map(|partition| partition.number.value.to_string())
+        .collect()
+}
+
+/// A partition that none of the panels has.
 fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
     let has = |unit: &&Unit| {
         let mut partitions = unit.partitions.iter();
@@ -107,11 +101,7 @@ fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Op
     let panel = panels.first()?;
     let most = panel.model().and_then(|model| model.partitions);
     let may = most.is_none_or(|most| number.value <= most.value && number.value > 0);
-    let numbers: Vec<String> = panel
-        .partitions
-        .iter()
-        .map(|partition| partition.number.value.to_string())
-        .collect();
+    let numbers = numbers(panel);
     let there = match numbers.as_slice() {
         [] => "no partitions".to_string(),
         [only] => format!("only partition {only}"),
@@ -136,21 +126,16 @@ fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Op
 }
 
 /// The first partition beyond what the panel can be divided into.
-fn too_many(unit: &Unit, findings: &mut Vec<Finding>) {
-    let Some(most) = unit.model().and_then(|model| model.partitions) else {
-        return;
-    };
+fn too_many(unit: &Unit) -> Option<Finding> {
+    let most = unit.model()?.partitions?;
     let mut partitions = unit.partitions.iter().enumerate();
-    let beyond = partitions.find(|(index, partition)| {
+    let (_, partition) = partitions.find(|(index, partition)| {
         *index >= most.value as usize || partition.number.value > most.value
-    });
-    let Some((_, partition)) = beyond else {
-        return;
-    };
+    })?;
     let message = format!(
         "{} can have {} partitions, so there is no partition {}: put what is in it in another, or take a panel that has more.",
         unit.name.value, most.value, partition.number.value
     );
     let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);
-    findings.push(finding.in_model(unit.model_item.as_ref(), most.span, "how many it can have"));
+    Some(finding.in_model(unit.model_item.as_ref(), most.span, "how many it can have"))
 }
