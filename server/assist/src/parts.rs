@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bellwire_plan::model::{
-    At, DeviceId, InputsModel, JointId, LoopModel, RunId, Site, Terminal, UnitId, ZoneId,
+    At, DeviceId, InputsModel, JointId, LoopModel, Path, RunId, Site, Terminal, UnitId, ZoneId,
 };
 use bellwire_plan::source::Span;
 
@@ -56,8 +56,7 @@ pub(crate) fn declared_at(site: &Site, name: Span) -> Option<Part> {
 /// Every end of a cable as the plan writes it, in the order of the runs.
 pub(crate) fn ends(site: &Site) -> impl Iterator<Item = At<Terminal>> {
     let paths = site.runs.iter().flat_map(|run| &run.paths);
-    let points = paths.flat_map(|path| &path.points);
-    points.flat_map(|point| &point.value).copied()
+    paths.flat_map(Path::terminals).copied()
 }
 
 /// The terminal whose last part is at `offset`: before the point of

@@ -1,7 +1,7 @@
 //! Runs of cable, their legs, and joints.
 
 use bellwire_plan::figures::{Figures, LegFigures};
-use bellwire_plan::model::{JointId, RunId, Site, Terminal};
+use bellwire_plan::model::{JointId, Path, RunId, Site, Terminal};
 
 use super::page::{Page, code, ohms};
 use crate::amounts::{amperes, measured, metres};
@@ -73,13 +73,12 @@ pub(super) fn joint(site: &Site, id: JointId) -> Option<String> {
     if joint.ohms > 0.0 {
         page.add(format!("Adds {} to each core", ohms(joint.ohms)));
     }
-    let point = |terminal: &Terminal| matches!(terminal, Terminal::Joint(joint) if *joint == id);
     let runs: Vec<String> = site
         .runs
         .iter()
         .filter(|run| {
-            let points = run.paths.iter().flat_map(|path| &path.points);
-            points.flat_map(|at| &at.value).any(|at| point(&at.value))
+            let mut terminals = run.paths.iter().flat_map(Path::terminals);
+            terminals.any(|at| at.value == Terminal::Joint(id))
         })
         .map(|run| code(&run.name.value))
         .collect();

@@ -208,8 +208,7 @@ fn other_way(site: &Site, figures: &Figures, at: &At<Terminal>, own: &PathFigure
         .iter()
         .filter(|path| path.carries.power.iter().any(beside))
         .filter_map(|path| site.path(path.run, path.path))
-        .flat_map(|path| &path.points)
-        .flat_map(|point| &point.value)
+        .flat_map(Path::terminals)
         .find(|other| other.value == at.value && other.span != at.span)
         .map(|at| at.span)
 }

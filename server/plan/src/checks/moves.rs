@@ -9,7 +9,7 @@ use rustc_hash::FxHashMap;
 use super::trouble::trouble;
 use crate::figures::{Figures, OutputFigures, below, is_in_alarm, tried};
 use crate::finding::Mend;
-use crate::model::{DeviceId, OutputId, RunId, Site, Terminal};
+use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
 use crate::sentence::list;
 
 /// How many changes are solved for one site. Each is a solution of the whole
@@ -90,8 +90,7 @@ impl<'a> Mover<'a> {
         // A path that names the device itself moves no more than it must.
         feeds.sort_by_key(|feed| {
             let path = site.path(feed.run, feed.path);
-            let points = path.map_or(&[][..], |path| &path.points);
-            let mut named = points.iter().flat_map(|point| &point.value);
+            let mut named = path.into_iter().flat_map(Path::terminals);
             !named.any(|at| at.value == Terminal::Device(device))
         });
         self.first(feeds.into_iter(), mended)
@@ -208,10 +207,9 @@ impl<'a> Mover<'a> {
     fn moved(&self, feed: Feed, to: OutputId, figures: Rc<Figures>) -> Moved {
         let run = self.site.runs.get(feed.run);
         let path = self.site.path(feed.run, feed.path);
-        let points = path.map_or(&[][..], |path| &path.points);
-        let mut devices: Vec<&str> = points
-            .iter()
-            .flat_map(|point| &point.value)
+        let mut devices: Vec<&str> = path
+            .into_iter()
+            .flat_map(Path::terminals)
             .filter_map(|at| match at.value {
                 Terminal::Device(device) => self.site.devices.get(device),
                 _ => None,
@@ -224,9 +222,7 @@ impl<'a> Mover<'a> {
             devices => list(devices),
         };
         let to = self.site.output_name(to);
-        let at = points
-            .get(feed.point)
-            .and_then(|point| point.value.get(feed.at));
+        let at = path.and_then(|path| path.points.get(feed.point)?.value.get(feed.at));
         Moved {
             mend: Mend {
                 title: format!("Feed {what} from {to}"),

@@ -131,8 +131,7 @@ impl Negatives {
         }
         for run in site.runs.iter().filter(|run| run.data_only) {
             for path in run.paths.iter().filter(|path| is_negative_core(path)) {
-                let terminals = path.points.iter().flat_map(|point| &point.value);
-                let mut units = terminals.filter_map(|at| match at.value {
+                let mut units = path.terminals().filter_map(|at| match at.value {
                     Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
                     _ => None,
                 });

@@ -1,17 +1,13 @@
 //! What a site declares and nothing uses.
 
 use crate::finding::{Code, Finding};
-use crate::model::{Site, Terminal};
+use crate::model::{Path, Site, Terminal};
 
 /// Checks that every joint is on some path.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let mut used = vec![false; site.joints.len()];
-    let points = site
-        .runs
-        .iter()
-        .flat_map(|run| &run.paths)
-        .flat_map(|path| &path.points);
-    for terminal in points.flat_map(|point| &point.value) {
+    let paths = site.runs.iter().flat_map(|run| &run.paths);
+    for terminal in paths.flat_map(Path::terminals) {
         if let Terminal::Joint(joint) = terminal.value
             && let Some(used) = used.get_mut(joint)
         {

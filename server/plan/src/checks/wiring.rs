@@ -12,7 +12,7 @@ use super::negatives::Missing;
 use super::numbers::apart;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
@@ -74,8 +74,7 @@ fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId
             continue;
         }
         let written = site.path(path.run, path.path);
-        let points = written.map_or(&[][..], |path| &path.points);
-        for terminal in points.iter().flat_map(|point| &point.value) {
+        for terminal in written.into_iter().flat_map(Path::terminals) {
             if let Terminal::Device(device) = terminal.value {
                 reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
             }

@@ -11,7 +11,7 @@ use super::loops::Reading;
 use super::moves::Mover;
 use crate::figures::{Figures, PathFigures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, InputsModel, Site, Terminal, Zone, ZoneId};
+use crate::model::{At, InputsModel, Path, Site, Terminal, Zone, ZoneId};
 use crate::sentence::list;
 use crate::source::Item;
 
@@ -291,8 +291,7 @@ fn cable_of(site: &Site, figures: &Figures, zone: &Zone) -> Option<Terminal> {
     let mut inputs = zone.from.iter().map(|detector| {
         let named = |path: &&PathFigures| {
             let path = site.path(path.run, path.path);
-            let points = path.map_or(&[][..], |path| &path.points);
-            let mut all = points.iter().flat_map(|point| &point.value);
+            let mut all = path.into_iter().flat_map(Path::terminals);
             all.any(|at| at.value == Terminal::Device(detector.value))
         };
         let paths = figures.paths.iter().filter(named);

@@ -102,13 +102,12 @@ impl<'a> Trace<'a> {
             for (path_id, path) in run.paths.iter().enumerate() {
                 let carries = named(site, run, path);
                 let tap = tap(site, path).filter(|_| carries.power.is_empty() && !run.data_only);
-                let terminals = path.points.iter().flat_map(|point| &point.value);
-                let open = terminals
-                    .clone()
+                let open = path
+                    .terminals()
                     .all(|terminal| !ends_circuit(terminal.value));
                 let index = paths.len();
                 touching.extend(
-                    terminals
+                    path.terminals()
                         .filter_map(|terminal| stop(site, terminal.value))
                         .map(|stop| (stop, index)),
                 );
@@ -353,16 +352,15 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
 /// Whether a path, if its run carries no power, is a core between the negatives of
 /// units: it names terminals of several, and nothing else.
 pub(crate) fn is_negative_core(path: &Path) -> bool {
-    let terminals = || path.points.iter().flat_map(|point| &point.value);
     let unit = |at: &At<Terminal>| match at.value {
         Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
         _ => None,
     };
     // What is misspelt may be a unit's too.
     let else_named = |at: &At<Terminal>| unit(at).is_none() && at.value != Terminal::Unknown;
-    let mut units = terminals().filter_map(unit);
+    let mut units = path.terminals().filter_map(unit);
     let first = units.next();
-    units.any(|unit| Some(unit) != first) && !terminals().any(else_named)
+    units.any(|unit| Some(unit) != first) && !path.terminals().any(else_named)
 }
 
 /// The device or joint that stands beside the end of a circuit, joined by `+`.

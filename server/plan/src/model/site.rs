@@ -441,6 +441,13 @@ pub struct Path {
     pub span: Span,
 }
 
+impl Path {
+    /// Everything that it names, in the order of the text.
+    pub fn terminals(&self) -> impl Iterator<Item = &At<Terminal>> + Clone {
+        self.points.iter().flat_map(|point| &point.value)
+    }
+}
+
 /// What a name in a path stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Terminal {
