@@ -50,7 +50,7 @@ pub(crate) fn model(model: &Model) -> String {
             }
         }
         ModelData::Cable(cable) => {
-            parts.push(format!("{} cores", cable.cores));
+            parts.extend(cable.cores.map(|cores| format!("{cores} cores")));
             if let Some(ohms) = ohms_per_metre(cable, TABLE_TEMPERATURE) {
                 parts.push(in_usual_unit(ohms, Dimension::ResistancePerLength));
             }

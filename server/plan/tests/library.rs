@@ -167,7 +167,7 @@ fn cables_are_what_their_names_and_labels_say() {
         seen += 1;
         let name = &model.name.value;
         let (metal, cores, size, solid, ohms_per_kilometre) = meant(name);
-        assert_eq!((cable.metal, cable.cores), (metal, cores), "{name}");
+        assert_eq!((cable.metal, cable.cores), (metal, Some(cores)), "{name}");
         assert_eq!(cable.conductor, Some(size), "{name}");
         assert_eq!(cable.strands == 1, solid, "{name}");
         assert_eq!(cable.resistance, None, "{name}");

@@ -124,7 +124,7 @@ fn found(plans: &BTreeMap<String, String>) -> BTreeSet<(String, usize, String)> 
     all
 }
 
-/// What the demo has none of: a device with a trigger.
+/// What the demo has none of: a device with a trigger, and a cable of its own.
 const TRIGGERED: &str = "\
 model panel Q {
   standby 100 mA
@@ -137,10 +137,15 @@ model sounder B2 {
   works 10 V .. 15 V
   trigger 5 mA
 }
+model cable own-4 {
+  cores 4
+  conductor 22 AWG
+  strands 7
+}
 site held \"Held off\" {
   panel main : Q
   sounder s1 : B2
-  run b1 : copper-4x22AWG { main.aux + main.siren --18 m-- s1 }
+  run b1 : own-4 { main.aux + main.siren --18 m-- s1 }
 }
 ";
 

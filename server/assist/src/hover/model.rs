@@ -110,7 +110,8 @@ fn device(page: &mut Page, model: &DeviceModel) {
 }
 
 fn cable(page: &mut Page, model: &CableModel) {
-    let mut lines = vec![format!("{} cores", model.cores)];
+    let cores = model.cores.map(|cores| format!("{cores} cores"));
+    let mut lines: Vec<String> = cores.into_iter().collect();
     if let Some(ohms) = ohms_per_metre(model, TABLE_TEMPERATURE) {
         let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
         lines.push(match model.resistance {

@@ -36,7 +36,8 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
 fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> Option<Finding> {
     let run = site.runs.get(path.run)?;
     let cable = run.cable()?;
-    if path.cores <= cable.cores || !is_widest(figures, path) {
+    let has = cable.cores?;
+    if path.cores <= has || !is_widest(figures, path) {
         return None;
     }
     let name = run.cable_name.as_ref()?;
@@ -46,12 +47,11 @@ fn cores(site: &Site, figures: &Figures, given: &Given, path: &PathFigures) -> O
         None => " Lay a second run, or a cable with more cores.".to_string(),
     };
     let message = format!(
-        "{} carries {}: {} cores, and {} has {}.{hint}",
+        "{} carries {}: {} cores, and {} has {has}.{hint}",
         run.name.value,
         list(&carried(site, run, path)),
         path.cores,
         name.value,
-        cable.cores,
     );
     let finding = Finding::new(Code::CoresShort, name.span, message).mended_by(mend);
     let written = run.paths.get(path.path)?;

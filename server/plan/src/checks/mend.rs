@@ -124,7 +124,7 @@ impl<'a> Mender<'a> {
         let cable = run.cable()?;
         let paths = self.figures.paths_of(id).iter();
         let cores = paths.map(|path| path.cores + 2 * path.carries.power.len() as u32);
-        if cores.max()? > cable.cores {
+        if cores.max()? > cable.cores? {
             return None;
         }
         let change = Change {
@@ -289,8 +289,9 @@ fn candidate(
     let ModelData::Cable(cable) = &item.model()?.data else {
         return None;
     };
-    let fits =
-        cable.cores >= cores && cable.resistance.is_none() && no_poorer(cable.metal, metal_now);
+    let fits = cable.cores.is_some_and(|own| own >= cores)
+        && cable.resistance.is_none()
+        && no_poorer(cable.metal, metal_now);
     Some(Candidate {
         item,
         cable,

@@ -35,6 +35,17 @@ run five : c8 { main.keys + main.4 + main.5 + main.6 --10 m-- a }",
     );
 }
 
+#[test]
+fn cores_that_cannot_be_read_are_not_taken_for_too_few() {
+    for cores in ["\"four\"", "0", "2.5"] {
+        let site = "panel main : P
+keypad b : K
+run r : own { main.aux + main.3 --10 m-- b }";
+        let own = format!("model cable own, cores {cores}, conductor 22 AWG\n");
+        check_plan(&own, site, &[CoresShort], expect![""]);
+    }
+}
+
 fn bus(rule: &str) -> String {
     format!(
         "{CABLES}

@@ -51,8 +51,8 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
         };
         part.row([what, path.cores.to_string()]);
     }
-    if let Some(cable) = has {
-        part.row(["the cable has".to_string(), cable.cores.to_string()]);
+    if let Some(cores) = has.and_then(|cable| cable.cores) {
+        part.row(["the cable has".to_string(), cores.to_string()]);
     }
     part
 }

@@ -406,8 +406,8 @@ impl SettingAddress {
 /// A cable.
 #[derive(Debug)]
 pub struct CableModel {
-    /// How many cores it has.
-    pub cores: u32,
+    /// How many cores it has; `None` while that cannot be read.
+    pub cores: Option<u32>,
     /// The size of a conductor.
     pub conductor: Option<Size>,
     /// What it is made of.

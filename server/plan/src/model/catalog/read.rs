@@ -293,6 +293,9 @@ fn setting_address(words: Words) -> Option<SettingAddress> {
     })
 }
 
+/// The cores that a cable has unless its model says otherwise, as the vocabulary has it.
+const USUAL_CORES: u32 = 2;
+
 fn cable_model(words: Words) -> CableModel {
     let conductor = words.get("conductor").and_then(|words| words.any_amount());
     let count = |keyword| {
@@ -308,7 +311,10 @@ fn cable_model(words: Words) -> CableModel {
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
     CableModel {
-        cores: count("cores").unwrap_or(2),
+        cores: match words.has("cores") {
+            true => count("cores").filter(|cores| *cores > 0),
+            false => Some(USUAL_CORES),
+        },
         ohms_unread: words.has("conductor") && conductor.is_none()
             || words.has("resistance") && resistance.is_none(),
         conductor,
