@@ -80,17 +80,25 @@ fn told(
     };
     let name = site.terminal_name(at.value);
     match (tap, join.outputs) {
-        (Some(tap), Some(_)) => format!(
-            "{name} is {how} by {} together, which joins them: take the power out of one route (`carries data`), or {verb} it from one.{}{hint}",
+        (Some(tap), Some(outputs)) => format!(
+            "{name} is {how} by {} together, which joins them: take the power out of one route{}, or {verb} it from one.{}{hint}",
             list(&called(site, tap.outputs)),
+            match is_one_unit(outputs) && !brings_data(site, figures, at.value) {
+                true => "",
+                false => " (`carries data`)",
+            },
             trigger_hint(site, tap.outputs),
             how = tap.how(),
             verb = if tap.is_trigger { "trigger" } else { "feed" },
         ),
         (_, Some(outputs)) => format!(
-            "{} joins the positives of {}: write `carries data` if only the negative is meant, or feed each device from one.{hint}",
+            "{} joins the positives of {}: {}feed each device from one.{hint}",
             run.name.value,
             list(&called(site, &outputs)),
+            match is_one_unit(outputs) {
+                true => "",
+                false => "write `carries data` if only the negative is meant, or ",
+            },
         ),
         _ => {
             let other = other.and_then(|span| run_at(site, span));
@@ -110,6 +118,22 @@ fn told(
             )
         }
     }
+}
+
+/// Whether outputs are of one unit: it has one negative, which no core needs to join.
+fn is_one_unit([a, b]: [OutputId; 2]) -> bool {
+    a.0 == b.0
+}
+
+/// Whether a path brings a terminal data, so that it has more than power to carry.
+fn brings_data(site: &Site, figures: &Figures, terminal: Terminal) -> bool {
+    let carrying = figures.paths.iter();
+    carrying
+        .filter(|path| !path.carries.data.is_empty())
+        .filter_map(|path| site.path(path.run, path.path))
+        .flat_map(|path| &path.points)
+        .flat_map(|point| &point.value)
+        .any(|at| at.value == terminal)
 }
 
 /// How a plan says that one of two outputs only triggers what the other feeds.

@@ -187,7 +187,7 @@ keypad a : K
 run r : pair { psu.one --10 m-- a --10 m-- psu.two }",
         &[WiredTwice],
         expect![[r#"
-            4:33 wired-twice warning: a is fed by psu.one and psu.two together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out the last leg of r: what it feeds still works.
+            4:33 wired-twice warning: a is fed by psu.one and psu.two together, which joins them: take the power out of one route, or feed it from one. Take out the last leg of r: what it feeds still works.
                 > Take out the last leg of r
         "#]],
     );
@@ -202,7 +202,7 @@ run p : pair { psu.two --10 m-- b }
 run n : pair { psu.one --1 m-- psu.two }",
         &[WiredTwice],
         expect![[r#"
-            7:32 wired-twice warning: n joins the positives of psu.one and psu.two: write `carries data` if only the negative is meant, or feed each device from one. Take out n: what it feeds still works.
+            7:32 wired-twice warning: n joins the positives of psu.one and psu.two: feed each device from one. Take out n: what it feeds still works.
                 > Take out n
         "#]],
     );
@@ -459,7 +459,7 @@ run four : pair { main.siren --5 m-- b }",
             6:35 wired-twice warning: power reaches a over two routes, so one and two together make a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out two: what it feeds still works.
                 5:35 power arrives here too
                 > Take out two
-            8:38 wired-twice warning: b is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one. Take out four: what it feeds still works.
+            8:38 wired-twice warning: b is fed by main.aux and main.siren together, which joins them: take the power out of one route, or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one. Take out four: what it feeds still works.
                 7:37 power arrives here too
                 > Take out four
         "#]],
@@ -518,10 +518,10 @@ run b : quad { main.aux + main.siren --10 m-- b }
 run d : pair { main.strobe --10 m-- b }",
         &[NotWired, WiredTwice],
         expect![[r#"
-            6:35 wired-twice warning: a is fed by main.aux and main.more together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out c: what it feeds still works.
+            6:35 wired-twice warning: a is fed by main.aux and main.more together, which joins them: take the power out of one route, or feed it from one. Take out c: what it feeds still works.
                 5:47 power arrives here too
                 > Take out c
-            8:37 wired-twice warning: b is triggered by main.siren and main.strobe together, which joins them: take the power out of one route (`carries data`), or trigger it from one. Take out d: what it feeds still works.
+            8:37 wired-twice warning: b is triggered by main.siren and main.strobe together, which joins them: take the power out of one route, or trigger it from one. Take out d: what it feeds still works.
                 7:47 power arrives here too
                 > Take out d
         "#]],
@@ -551,7 +551,31 @@ sounder a : B
 run a : quad { main.aux + main.siren --10 m-- a }",
         &[NotWired, WiredTwice],
         expect![[r#"
-            4:47 wired-twice warning: a is fed by main.aux and main.siren together, which joins them: take the power out of one route (`carries data`), or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.
+            4:47 wired-twice warning: a is fed by main.aux and main.siren together, which joins them: take the power out of one route, or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.
         "#]],
     );
+}
+
+#[test]
+fn of_two_outputs_of_one_unit_only_a_route_with_data_may_carry_data_alone() {
+    let told = |second: &str| {
+        let site = format!(
+            "panel main : P {{ bus keys {{ keypad a : K, address 1 }} }}
+keypad b : K
+run r : quad {{ main.keys --10 m-- a }}
+run q : quad {{ main.aux --10 m-- b }}
+run p : pair {{ {second} }}"
+        );
+        let text = format!("{}site s {{\n{site}\n}}\n", models());
+        found(&text, &[WiredTwice], 0)
+    };
+    for (second, carries) in [
+        ("main.siren --10 m-- a", true),
+        ("main.siren --10 m-- b", false),
+        ("main.siren --10 m-- main.aux", false),
+    ] {
+        let told = told(second);
+        assert!(told.contains("joins"), "{told}");
+        assert_eq!(told.contains("`carries data`"), carries, "{told}");
+    }
 }
