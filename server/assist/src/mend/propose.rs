@@ -63,7 +63,18 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
             let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
             proposals.push(Proposal::new(title, offer.extra.clone()).slip());
         }
-        names.push(offer.filter.as_deref().unwrap_or(&offer.label));
+        let name = offer.filter.as_deref().unwrap_or(&offer.label);
+        // Which terminals of a panel are meant, no spelling says.
+        let is_part = name.strip_prefix(&*written);
+        if !is_part.is_some_and(|part| part.starts_with('.')) {
+            names.push(name);
+        }
+    }
+    // Which of several files is meant, the designer says.
+    if proposals.len() > 1 {
+        for proposal in &mut proposals {
+            (proposal.slip, proposal.preferred) = (false, false);
+        }
     }
     // What is there and needs no `use` is spelt right; something else is wrong with it.
     if proposals.is_empty() && names.contains(&&*written) {

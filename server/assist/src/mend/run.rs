@@ -21,13 +21,19 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
         return None;
     };
     let device = site.devices.get(id)?;
-    let from = site.terminal_name(feed(site, evaluation.figures(), id)?);
-    let like = site
-        .runs
-        .iter()
-        .rev()
-        .find(|run| starts_at(site, run, &from));
-    let cable = like
+    let feed = feed(site, evaluation.figures(), id)?;
+    let from = site.terminal_name(feed);
+    // A bus has two cores of data too.
+    let cores = if matches!(feed, Terminal::Bus(..)) {
+        4
+    } else {
+        2
+    };
+    let fits = |run: &&Run| run.cable().is_some_and(|cable| cable.cores >= cores);
+    let last = || site.runs.iter().rev();
+    let cable = last()
+        .find(|run| starts_at(site, run, &from))
+        .or_else(|| last().find(fits))
         .or(site.runs.last())
         .and_then(|run| run.cable_name.as_ref())?;
     let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;

@@ -207,6 +207,33 @@ fn a_detector_that_stands_twice_is_taken_out_once() {
 }
 
 #[test]
+fn which_terminals_are_meant_is_not_guessed() {
+    check("main.keys --12 m--", "main$0 --12 m--", expect![[r#""#]]);
+}
+
+#[test]
+fn which_of_two_files_is_meant_is_no_slip() {
+    let plan = "\
+//- sites/new.bell
+site new {
+  panel main : M8$0
+}
+//- catalog/merrow.bell
+//- catalog/other.bell
+model panel M8 { output aux 13.8 V }
+";
+    expect![[r#"
+        - unknown-name: Add use "../catalog/merrow.bell"
+            use "../catalog/merrow.bell"
+        - unknown-name: Add use "../catalog/other.bell"
+            use "../catalog/other.bell"
+    "#]]
+    .assert_eq(&offered(fixture(plan)));
+    let (view, entry, _) = fixture(plan);
+    assert_eq!(mend_slips(&view, &entry), None);
+}
+
+#[test]
 fn no_colon_is_put_before_a_number_where_a_model_is_missing() {
     check(
         "battery : sealed-12V-7Ah",
@@ -347,6 +374,30 @@ fn a_device_that_is_not_wired_gets_a_run_to_fill_in() {
                 sounder s2 "Rear" : S15, accept not-wired "reason"
         "#]],
     );
+}
+
+#[test]
+fn a_run_for_a_device_on_a_bus_has_cores_for_its_data() {
+    let plan = "\
+use \"../catalog/merrow.bell\"
+site a {
+  panel main : M8 {
+    bus keys { keypad fr$0ont : K2, address 1 }
+    zone 1, input 1, from rc1, loop single
+  }
+  detector rc1 : RC
+  sounder s1 : S15
+  run b1 : copper-4x22AWG { main.siren --18 m-- s1 }
+  run z1 : copper-2x22AWG { main.1 --9 m-- rc1 }
+}
+";
+    expect![[r#"
+        - not-wired: Add a run from main.keys to front
+            run to-front : copper-4x22AWG { main.keys -- -- front }
+        - not-wired: Accept `not-wired` here, with a reason
+            bus keys { keypad front : K2, address 1, accept not-wired "reason" }
+    "#]]
+    .assert_eq(&offered(fixture(plan)));
 }
 
 #[test]

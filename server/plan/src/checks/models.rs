@@ -213,10 +213,9 @@ fn outside(item: &Arc<Item>, bus: &BusModel, which: &str, range: &Range) -> Opti
         return None;
     }
     let message = format!(
-        "{}{which}: the bus has {} to {}. Mend one of the two.",
+        "{}{which}: the bus has {}. Mend one of the two.",
         addresses(range.value),
-        all.value.0,
-        all.value.1
+        addresses(all.value)
     );
     let finding = Finding::new(Code::AddressOutOfRange, range.span, message);
     Some(finding.with(item.spot(all.span), "the bus's addresses"))

@@ -254,7 +254,7 @@ impl<'a> Voltages<'a, '_> {
         });
         let all = together.map_or(String::new(), |(share, amperes)| {
             format!(
-                " All on this branch ({}) could have {:.0} % of what it asks for, {}.",
+                " All on this branch ({}) could have {:.0} % of what they ask for, {}.",
                 self.named(&fault.devices),
                 (share * 100.0).floor(),
                 in_usual_unit(amperes, Dimension::Current),

@@ -50,13 +50,18 @@ fn unreadable(
         Some(ImportState::Missing) => (
             Code::ImportMissing,
             format!(
-                "there is no file `{path}`: mend the path, which is seen from this file's folder, or create the file. Until then no name in this file is told as unknown"
+                "there is no file `{path}`: {}. Until then no name in this file is told as unknown",
+                match path {
+                    _ if path.contains('\\') => "write `/` between the folders of its path",
+                    _ if !path.ends_with(".bell") => "write its whole name, which ends in `.bell`",
+                    _ => "mend the path, which is seen from this file's folder, or create the file",
+                }
             ),
         ),
         Some(ImportState::Outside) => (
             Code::ImportOutside,
             format!(
-                "`{path}` lies outside the workspace folders, where nothing is read: move it inside, or open its folder too"
+                "`{path}` lies outside the workspace folders, where nothing is read: move it inside, or open its folder too (on the command line, name one around both with `--root`)"
             ),
         ),
         None => {

@@ -89,6 +89,7 @@ fn imports() {
         &[
             "use \"../catalog/merrow.bell\"\nuse \"../catalog/merrow.bell\"\nsite a { panel main : M8 }\n",
             "use \"nowhere.bell\"\n",
+            "use \"nowhere\"\nuse \"..\\nowhere.bell\"\n",
             "use \"test.bell\"\n",
             "use \"../shared/monitoring.bell\"\nsite a { panel main : M8 }\n",
         ],
@@ -101,6 +102,11 @@ fn imports() {
 
             | use "nowhere.bell"
             1:6 import-missing `nowhere.bell`: there is no file `nowhere.bell`: mend the path, which is seen from this file's folder, or create the file. Until then no name in this file is told as unknown
+
+            | use "nowhere"
+            | use "..\nowhere.bell"
+            1:6 import-missing `nowhere`: there is no file `nowhere`: write its whole name, which ends in `.bell`. Until then no name in this file is told as unknown
+            2:6 import-missing `..\nowhere.bell`: there is no file `..\nowhere.bell`: write `/` between the folders of its path. Until then no name in this file is told as unknown
 
             | use "test.bell"
             1:1 unused `use "test.bell"`: nothing in this file needs `test.bell`: take the `use` out

@@ -226,7 +226,7 @@ fn a_panel_model_gives_each_kind_addresses_of_its_own() {
     expect![[r#"
         5:20 places-overlap error: address 8 would be for expander and keypad alike: give each kind addresses of its own.
             4:18 places for keypad
-        6:20 address-out-of-range error: addresses 13 to 20 for receiver: the bus has 1 to 15. Mend one of the two.
+        6:20 address-out-of-range error: addresses 13 to 20 for receiver: the bus has addresses 1 to 15. Mend one of the two.
             3:15 the bus's addresses
     "#]].assert_eq(&found(text, &[PlacesOverlap, AddressOutOfRange], 0));
 }

@@ -183,7 +183,7 @@ keypad k : K
 run r : copper-2x22AWG { main.aux --20 m-- k --20 m-- h }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All on this branch (h and k) could have 3 % of what it asks for, 1.22 A. Without h, the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All on this branch (h and k) could have 3 % of what they ask for, 1.22 A. Without h, the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
         "#]],
     );
 }
@@ -203,7 +203,7 @@ run q : copper-2x22AWG { main.aux --20 m-- i }
 run f : copper-2x22AWG { main.aux --90 m-- far }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All on this branch (h and near) could have 3 % of what it asks for, 1.22 A. Without h, the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 6.12 W at most, with the battery at its end and the system in alarm. All on this branch (h and near) could have 3 % of what they ask for, 1.22 A. Without h, the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
             4:9 cannot-be-fed error: the cable cannot feed i: it asks for 200 W and can have 12.8 W at most, with the battery at its end in standby. Even 1 mm² cable (copper-4x1mm2) for q would not be enough: feed i from a supply nearer to it.
             5:8 voltage-low error: far gets 9.5 V with the battery at its end and the system in alarm; it works from 10 V. 1 mm² cable (copper-4x1mm2) for f would give 10.2 V.
                 > Use copper-4x1mm2 for f
@@ -222,7 +222,7 @@ keypad near : K
 run r : copper-2x22AWG { main.aux --20 m-- near --20 m-- h --50 m-- far }",
         &[CannotBeFed, VoltageLow],
         expect![[r#"
-            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 5.61 W at most, with the battery at its end and the system in alarm. All on this branch (h, far and near) could have 3 % of what it asks for, 1.22 A. Without h, too little still reaches far; the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
+            3:9 cannot-be-fed error: the cable cannot feed h: it asks for 200 W and can have 5.61 W at most, with the battery at its end and the system in alarm. All on this branch (h, far and near) could have 3 % of what they ask for, 1.22 A. Without h, too little still reaches far; the rest of the branch gets what it needs. Even 1 mm² cable (copper-4x1mm2) for r would not be enough: feed h from a supply nearer to it.
         "#]],
     );
 }
@@ -315,7 +315,7 @@ run r : pair {
 }",
         &[CannotBeFed],
         expect![[r#"
-            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for, on mains with the system in alarm. All on this branch (a, b and c) could have 57 % of what it asks for, 689 mA. Without b, too little still reaches a and c. No thicker cable is at hand for r: feed b from a supply nearer to it.
+            4:9 cannot-be-fed error: the cable cannot feed b: it asks for 400 mA and can have nothing while the others draw what they ask for, on mains with the system in alarm. All on this branch (a, b and c) could have 57 % of what they ask for, 689 mA. Without b, too little still reaches a and c. No thicker cable is at hand for r: feed b from a supply nearer to it.
         "#]],
     );
 }
@@ -346,7 +346,7 @@ run r : thin { main.siren --26 m-- a --12 m-- b --1 m-- w }";
                 > Use thick for r
             5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. 2.5 mm² cable (thick) for r would give 13.4 V.
                 > Use thick for r
-            5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what it asks for, 1.23 A. Without w, too little still reaches a and b. 2.5 mm² cable (thick) for r would give 10.03 V.
+            5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what they ask for, 1.23 A. Without w, too little still reaches a and b. 2.5 mm² cable (thick) for r would give 10.03 V.
                 > Use thick for r
         "#]],
     );
@@ -357,7 +357,7 @@ run r : thin { main.siren --26 m-- a --12 m-- b --1 m-- w }";
             4:9 voltage-low error: b gets 8.6 V on mains with the system in alarm; it works from 9 V. 1 mm² cable (copper-4x1mm2) for r would give 12.7 V.
                 > Use copper-4x1mm2 for r
             5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. Even 1.5 mm² cable (thick) for r would only give 9.7 V with the battery at its end and the system in alarm: feed w from a supply nearer to it.
-            5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what it asks for, 1.23 A. Without w, too little still reaches a and b. Even 1.5 mm² cable (thick) for r would only give 9.7 V: feed w from a supply nearer to it.
+            5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what they ask for, 1.23 A. Without w, too little still reaches a and b. Even 1.5 mm² cable (thick) for r would only give 9.7 V: feed w from a supply nearer to it.
         "#]],
     );
 }

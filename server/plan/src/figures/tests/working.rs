@@ -199,9 +199,9 @@ fn a_battery_is_worked_out_line_by_line() {
           fitted                                                             7.00 Ah
           in hand                                                            1.39 Ah
           so it lasts in standby, before the alarm  of 12 h                   15.3 h
-          The last figure of a line is the share of its capacity that a battery gives at
-          that current: Peukert's exponent 1.15, from memory, since the model gives one
-          rate only.
+          The last figure of a line is the share of its capacity that a battery of the
+          size needed gives at that current: Peukert's exponent 1.15, from memory, since
+          the model gives one rate only.
           Ageing: IEEE 485, from memory, unless the rule set says its own. Temperature:
           IEEE 485, read in a third-party chart.
           -10 °C is colder than that table goes (-3.9 °C): the factor carries on with

@@ -158,9 +158,9 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
 fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ratings: &Ratings) {
     part.note(match ratings.single() {
         true => format!(
-            "The last figure of a line is the share of its capacity that a battery gives at that current: Peukert's exponent {PEUKERT}, from memory, since the model gives one rate only."
+            "The last figure of a line is the share of its capacity that a battery of the size needed gives at that current: Peukert's exponent {PEUKERT}, from memory, since the model gives one rate only."
         ),
-        false => "The last figure of a line is the share of its capacity that a battery gives at that current, from the model's own rates.".to_string(),
+        false => "The last figure of a line is the share of its capacity that a battery of the size needed gives at that current, from the model's own rates.".to_string(),
     });
     let left = 1.0 - usable_share(unit);
     if left > 0.0 {
