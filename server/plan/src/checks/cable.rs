@@ -200,14 +200,21 @@ impl Cabling<'_> {
         let Some(limit) = layouts.first() else {
             return;
         };
-        let what = match shape.branch {
+        let may_be = |layout| layouts.iter().any(|allowed| allowed.value == layout);
+        // A ring by itself would do.
+        let more = shape.rings() && may_be(Layout::Ring);
+        let branches = shape
+            .branch
+            .map(|at| format!("branches at {}", self.site.terminal_name(at.value)));
+        let what = match branches {
+            Some(branches) if more => format!("comes back to where it was and {branches}"),
+            None if more => "comes back to where it was more than once".to_string(),
             _ if shape.rings() => "comes back to where it was".to_string(),
-            Some(at) => format!("branches at {}", self.site.terminal_name(at.value)),
+            Some(branches) => branches,
             None if shape.through_device => "goes on behind a device".to_string(),
             None => format!("leaves the panel on {} ways", shape.at_panel),
         };
-        let may_be = |layout| layouts.iter().any(|allowed| allowed.value == layout);
-        let mend = if may_be(Layout::Chain) {
+        let mend = if may_be(Layout::Chain) && !more {
             "lead it from one device to the next, in one line"
         } else if may_be(Layout::Ring) {
             "lead it on from the last device back to the panel, in one path"

@@ -232,3 +232,49 @@ fn devices_at_one_point_are_at_one_distance_and_no_branch() {
     check_plan(&bus("layout chain"), &site, &[Layout], expect![""]);
     check_plan(&bus("terminated 120 ohm"), &site, &[Layout], expect![""]);
 }
+
+#[test]
+fn a_ring_with_a_branch_says_that_it_branches_where_a_ring_would_do() {
+    let own = "model panel R {
+  output aux 13.8 V, limit 600 mA
+  bus keys, power aux, addresses 1 .. 8, layout chain ring
+}
+";
+    let site = |paths: &str| {
+        format!(
+            "panel main : R {{
+  bus keys {{
+    keypad a : K, address 1
+    keypad b : K, address 2
+    keypad c : K, address 3
+  }}
+}}
+run r : quad {{
+{paths}
+}}"
+        )
+    };
+    let ring = "main.keys --5 m-- a --5 m-- b --5 m-- main.keys";
+    let spur = format!("{ring}\na --5 m-- c");
+    check_plan(
+        own,
+        &site(&spur),
+        &[Layout],
+        expect![[r#"
+        11:1 layout error: the cable of main.keys comes back to where it was and branches at a; its layout may be chain or ring: lead it on from the last device back to the panel, in one path.
+            model what the bus allows
+            3:7 the bus
+    "#]],
+    );
+    let twice = format!("{ring}\nmain.keys --5 m-- c --5 m-- main.keys");
+    check_plan(
+        own,
+        &site(&twice),
+        &[Layout],
+        expect![[r#"
+        10:19 layout error: the cable of main.keys comes back to where it was more than once; its layout may be chain or ring: lead it on from the last device back to the panel, in one path.
+            model what the bus allows
+            3:7 the bus
+    "#]],
+    );
+}
