@@ -350,14 +350,21 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
 }
 
 /// Whether a path, if its run carries no power, is a core between the negatives of
-/// units: it names terminals of several, and nothing else.
+/// units: it names terminals of several, and nothing else but joints on the way. In a
+/// joint, data that comes from a bus may go on elsewhere, so that is more than a core.
 pub(crate) fn is_negative_core(path: &Path) -> bool {
     let unit = |at: &At<Terminal>| match at.value {
         Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
         _ => None,
     };
-    // What is misspelt may be a unit's too.
-    let else_named = |at: &At<Terminal>| unit(at).is_none() && at.value != Terminal::Unknown;
+    let of_bus = |at: &At<Terminal>| matches!(at.value, Terminal::Bus(..));
+    let from_bus = path.terminals().any(of_bus);
+    let else_named = |at: &At<Terminal>| match at.value {
+        // What is misspelt may be a unit's too.
+        Terminal::Unknown => false,
+        Terminal::Joint(_) => from_bus,
+        _ => unit(at).is_none(),
+    };
     let mut units = path.terminals().filter_map(unit);
     let first = units.next();
     units.any(|unit| Some(unit) != first) && !path.terminals().any(else_named)

@@ -262,6 +262,26 @@ run p : pair { psu.out --10 m-- a }";
         let tied = format!("{site}\nrun n : pair, carries data {{ {core} }}");
         check_clean(&tied, &[NegativesApart, NotWired, WiredTwice]);
     }
+    // A joint on the way passes the negative on; one that data leaves for a device does not
+    // make a core of what brings the data.
+    let jointed = format!(
+        "{site}\njoint j
+run n : pair, carries data {{ main.aux --3 m-- j --3 m-- psu.out }}"
+    );
+    check_clean(&jointed, &[NegativesApart, NotWired, WiredTwice, Unused]);
+    check_site(
+        "panel main : P { bus keys { keypad a : K, address 1 } }
+supply psu : S
+joint j
+run d : pair, carries data { main.keys --60 m-- j --5 m-- psu.out }
+run e : pair, carries data { j --5 m-- a }
+run p : pair { psu.out --10 m-- a }",
+        &[NegativesApart, NotWired],
+        expect![[r#"
+            2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of the data cable for example, and write it as a run from main.aux to psu.out that `carries data`, with its length.
+                3:8 what feeds it
+        "#]],
+    );
     // Data cable that goes on from the device is no core between negatives.
     check_site(
         "panel main : P { bus keys { keypad a : K, address 1 } }

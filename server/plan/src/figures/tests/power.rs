@@ -360,6 +360,42 @@ fn data_alone_brings_no_power() {
     assert_close(figures.buses[0].metres, 60.0);
 }
 
+#[test]
+fn a_joint_on_a_negative_core_resists_and_carries_nothing() {
+    let with = |joint: &str| {
+        plan(&format!(
+            "panel main : P {{ bus keys {{ keypad a : K, address 1 }} }}
+             supply psu : S
+             joint j{joint}
+             run d : pair, carries data {{ main.keys --60 m-- a }}
+             run p : pair {{ psu.out --10 m-- a }}
+             run n : pair, carries data {{ main.aux --3 m-- j --3 m-- psu.out }}"
+        ))
+    };
+    let gets = |joint: &str| {
+        let (site, figures) = with(joint);
+        let core = figures.paths.iter().find(|path| path.run == 2);
+        assert_eq!(core.map(|path| path.cores), Some(1));
+        let legs = figures.legs_of(2);
+        for leg in legs {
+            let carried = leg.states[State::MainsAlarm].as_ref().unwrap();
+            assert_eq!((carried.amperes, carried.drop), (0.0, 0.0));
+        }
+        let ohms: Vec<f64> = legs.iter().map(|leg| leg.ohms).collect();
+        (ohms, state_of(&site, &figures, "a", State::MainsAlarm))
+    };
+    // A leg's ohms are of a pair: 3 m at 0.1 ohm/m, and half of the joint in either core.
+    let (ohms, without) = gets("");
+    assert_close(ohms[0], 0.3);
+    assert_close(ohms[1], 0.3);
+    let (ohms, with) = gets(" { resistance 5 ohm }");
+    assert_close(ohms[0], 0.3 + 5.0);
+    assert_close(ohms[1], 0.3 + 5.0);
+    // Nothing flows between the negatives, so the device gets what it got.
+    assert_eq!((with.volts, with.shift), (without.volts, without.shift));
+    assert_close(with.volts, 13.8 - 1.0 * 0.1);
+}
+
 /// What a trigger gets and draws.
 fn trigger_of(site: &Site, figures: &Figures, name: &str, state: State) -> DeviceState {
     let figures = figures.device(device(site, name)).expect("is not fed");
