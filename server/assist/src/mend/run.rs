@@ -29,7 +29,8 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
     } else {
         2
     };
-    let fits = |run: &&Run| run.cable().is_some_and(|cable| cable.cores >= cores);
+    let has = |run: &Run| run.cable()?.cores;
+    let fits = |run: &&Run| has(run).is_some_and(|has| has >= cores);
     let last = || site.runs.iter().rev();
     let cable = last()
         .find(|run| starts_at(site, run, &from))
