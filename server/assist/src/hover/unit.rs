@@ -139,8 +139,7 @@ pub(super) fn terminal_bus(
     id: UnitId,
     model: usize,
 ) -> Option<String> {
-    let buses = &site.units.get(id)?.buses;
-    let index = buses.iter().position(|bus| bus.model == Some(model))?;
+    let index = site.units.get(id)?.bus_at(model)?;
     bus(site, figures, id, index)
 }
 

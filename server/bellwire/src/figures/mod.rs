@@ -9,7 +9,7 @@ pub use explain::NoWorking;
 
 use std::sync::Arc;
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{Figures, Subject};
 use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::model::{OutputId, Site, UnitId};
 use bellwire_plan::source::Item;
@@ -133,8 +133,6 @@ pub fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
 }
 
 /// A bus as the plan names it: `main.keys`. `bus` is an index into the unit's buses in the plan.
-pub fn bus(site: &Site, (unit_id, bus): (UnitId, usize)) -> String {
-    let found = site.units.get(unit_id).and_then(|unit| unit.buses.get(bus));
-    let name = found.map_or("", |bus| &bus.name.value);
-    format!("{}.{name}", unit(site, unit_id))
+pub fn bus(site: &Site, (unit, bus): (UnitId, usize)) -> String {
+    Subject::Bus(unit, bus).called(site)
 }

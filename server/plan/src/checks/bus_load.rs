@@ -12,8 +12,7 @@ use crate::vocabulary::Kind;
 impl Occupancy<'_> {
     /// More than the bus carries, where the plan names it.
     fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
-        let mut buses = self.unit.buses.iter();
-        let bus = buses.find(|bus| bus.model == Some(self.id.1))?;
+        let bus = self.unit.buses.get(self.unit.bus_at(self.id.1)?)?;
         let finding = Finding::new(Code::BusFull, bus.name.span, message);
         Some(finding.in_model(self.unit.model_item.as_ref(), limit, what))
     }
@@ -99,13 +98,9 @@ impl Occupancy<'_> {
         let models = &self.unit.model()?.buses;
         let has_room = |index: usize| {
             let model = models.get(index)?;
-            let position = self
-                .unit
-                .buses
-                .iter()
-                .position(|bus| bus.model == Some(index));
-            let figures = position.and_then(|position| self.all.bus(self.id.0, position));
-            let on_it = position.and_then(|position| self.unit.buses.get(position));
+            let bus = self.unit.bus_at(index);
+            let figures = bus.and_then(|bus| self.all.bus(self.id.0, bus));
+            let on_it = bus.and_then(|bus| self.unit.buses.get(bus));
             let count = on_it.map_or(0, |bus| bus.devices.len());
             let loads = figures.map_or(0.0, |figures| figures.unit_loads) + weight;
             let places = kinds.iter().all(|kind| {

@@ -17,9 +17,8 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
     for (id, unit) in site.units.iter().enumerate() {
         let models = unit.model().map_or(&[][..], |model| &model.buses);
         for (index, model) in models.iter().enumerate() {
-            let position = unit.buses.iter().position(|bus| bus.model == Some(index));
-            let figures = position.and_then(|position| all.bus(id, position));
-            if let Some(figures) = figures {
+            let bus = unit.bus_at(index);
+            if let Some(figures) = bus.and_then(|bus| all.bus(id, bus)) {
                 let bus = Occupancy {
                     site,
                     unit,

@@ -208,6 +208,11 @@ pub struct Unit {
 }
 
 impl Unit {
+    /// Where the plan names a bus of the unit's model: an index into its buses.
+    pub fn bus_at(&self, model: usize) -> Option<usize> {
+        self.buses.iter().position(|bus| bus.model == Some(model))
+    }
+
     /// Whether it is a panel: it has partitions, and reads zones.
     pub fn is_panel(&self) -> bool {
         self.kind.name == "panel"
