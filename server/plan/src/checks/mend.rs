@@ -8,12 +8,12 @@ use rustc_hash::FxHashMap;
 use super::Given;
 use super::numbers::{apart, volts};
 use crate::figures::{
-    ByState, Change, Consumer, DeviceState, Figures, Solved, State, WhatIf, above, below,
-    ohms_per_metre,
+    ByState, Change, Consumer, DeviceState, Figures, PathFigures, Solved, State, WhatIf, above,
+    below, ohms_per_metre,
 };
 use crate::finding::Mend;
 use crate::model::{CableModel, ModelData, Run, RunId, Site};
-use crate::source::Item;
+use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Finds cables that bring a device enough volts.
@@ -149,21 +149,18 @@ impl<'a> Mender<'a> {
         say: &dyn Fn(f64) -> String,
     ) -> Option<(String, Option<Mend>)> {
         let cables = self.cables.clone();
-        let candidates = self.candidates(&cables, id, run);
-        // Thinner cable never gives more volts.
-        let enough = candidates.partition_point(|candidate| {
-            let change = change_to(id, run, candidate);
-            self.enough(needs, &change).is_none()
-        });
-        let found = candidates.get(enough)?;
-        let got = self.enough(needs, &change_to(id, run, found))?;
-        let sentence = format!(
-            " {} for {} would {}.",
-            called(found),
-            run.name.value,
-            say(got)
-        );
-        Some((sentence, exchange(run, found.item)))
+        ways(run).iter().find_map(|&doubled| {
+            let candidates = self.candidates(&cables, id, run, doubled);
+            // Thinner cable never gives more volts.
+            let enough = candidates.partition_point(|candidate| {
+                let change = change_to(id, candidate, doubled);
+                self.enough(needs, &change).is_none()
+            });
+            let found = candidates.get(enough)?;
+            let got = self.enough(needs, &change_to(id, found, doubled))?;
+            let sentence = format!(" {} would {}.", laid(run, found, doubled), say(got));
+            Some((sentence, exchange_for(self.site, run, found, doubled)))
+        })
     }
 
     /// That no cable is enough.
@@ -174,8 +171,6 @@ impl<'a> Mender<'a> {
         need: Need,
         say: &dyn Fn(f64) -> String,
     ) -> String {
-        let cables = self.cables.clone();
-        let candidates = self.candidates(&cables, id, run);
         let device = self.site.devices.get(need.consumer.device());
         let name = device.map_or("it", |device| &device.name.value);
         let name = match need.consumer {
@@ -189,25 +184,23 @@ impl<'a> Mender<'a> {
                 device.map_or("device", |device| device.kind.name),
             );
         }
-        let Some(thickest) = candidates.last() else {
+        let cables = self.cables.clone();
+        let mut best: Option<(Candidate, bool, (State, Option<f64>))> = None;
+        for &doubled in ways(run) {
+            let Some(thickest) = self.candidates(&cables, id, run, doubled).pop() else {
+                continue;
+            };
+            let least = self.least(need, &change_to(id, &thickest, doubled));
+            if best.as_ref().is_none_or(|(.., (_, got))| least.1 > *got) {
+                best = Some((thickest, doubled, least));
+            }
+        }
+        let Some((thickest, doubled, (state, got))) = best else {
             return format!(
                 " No thicker cable is at hand for {}: feed {name} from a supply nearer to it.",
                 run.name.value
             );
         };
-        let change = change_to(id, run, thickest);
-        // The state that stands against it may be another than the one told of.
-        let mut volts = |state| self.what_if.volts(need.consumer, state, Some(&change));
-        let mut least = (need.state, volts(need.state));
-        for state in State::ALL.into_iter().filter(|_| need.always) {
-            if is_fed(self.figures, need.consumer, state) {
-                let got = volts(state);
-                if least.1.is_some() && got.is_none_or(|got| Some(got) < least.1) {
-                    least = (state, got);
-                }
-            }
-        }
-        let (state, got) = least;
         let when = match state == need.state {
             true => String::new(),
             false => format!(" {}", state.phrase()),
@@ -217,10 +210,25 @@ impl<'a> Mender<'a> {
             None => format!("would not be enough{when}"),
         };
         format!(
-            " Even {} for {} {got}: feed {name} from a supply nearer to it.",
-            called(thickest),
-            run.name.value,
+            " Even {} {got}: feed {name} from a supply nearer to it.",
+            laid(run, &thickest, doubled),
         )
+    }
+
+    /// The fewest volts that a device gets with a change, and the state in which it does: the one
+    /// that stands against the change may be another than the one told of.
+    fn least(&mut self, need: Need, change: &Change) -> (State, Option<f64>) {
+        let mut volts = |state| self.what_if.volts(need.consumer, state, Some(change));
+        let mut least = (need.state, volts(need.state));
+        for state in State::ALL.into_iter().filter(|_| need.always) {
+            if is_fed(self.figures, need.consumer, state) {
+                let got = volts(state);
+                if least.1.is_some() && got.is_none_or(|got| Some(got) < least.1) {
+                    least = (state, got);
+                }
+            }
+        }
+        least
     }
 
     /// The volts at the output that feeds a device; `None` where that is not known.
@@ -230,18 +238,69 @@ impl<'a> Mender<'a> {
         state.ok().map(|state| state.volts + state.drop)
     }
 
-    fn candidates<'c>(&self, cables: &'c [Arc<Item>], id: RunId, run: &Run) -> Vec<Candidate<'c>> {
-        let cores = cores_needed(self.figures, id);
-        candidates(cables, run, cores, self.site.warmest())
+    /// Cables that lose less than the run's, with its power cores doubled or not.
+    fn candidates<'c>(
+        &self,
+        cables: &'c [Arc<Item>],
+        id: RunId,
+        run: &Run,
+        doubled: bool,
+    ) -> Vec<Candidate<'c>> {
+        let celsius = self.site.warmest();
+        if run.doubled.is_none() || doubled {
+            return candidates(cables, run, cores_needed(self.figures, id), celsius);
+        }
+        let paths = self.figures.paths_of(id).iter();
+        let spared = |path: &PathFigures| 2 * path.carries.power.len() as u32;
+        let cores = paths.map(|path| path.cores.saturating_sub(spared(path)));
+        let mut found = candidates(cables, run, cores.max().unwrap_or(0), celsius);
+        // A core alone resists twice what two do.
+        if let Some(now) = run.cable().and_then(|cable| ohms_per_metre(cable, celsius)) {
+            found.retain(|candidate| 2.0 * candidate.ohms_per_metre < now);
+        }
+        found
     }
 }
 
-fn change_to(id: RunId, run: &Run, cable: &Candidate) -> Change {
+/// Whether the power cores of a run's next cable could be doubled: as they are now, and,
+/// if they are doubled, not any more, since thick cable has few cores.
+fn ways(run: &Run) -> &'static [bool] {
+    match run.doubled {
+        Some(_) => &[true, false],
+        None => &[false],
+    }
+}
+
+fn change_to(id: RunId, cable: &Candidate, doubled: bool) -> Change {
     Change {
         run: id,
         ohms_per_metre: cable.ohms_per_metre,
-        doubled: run.doubled.is_some(),
+        doubled,
     }
+}
+
+/// A cable laid for a run: `16 AWG cable (copper-4x16AWG) for r, not doubled,`.
+fn laid(run: &Run, cable: &Candidate, doubled: bool) -> String {
+    let undoubled = match run.doubled.is_some() && !doubled {
+        true => ", not doubled,",
+        false => "",
+    };
+    format!("{} for {}{undoubled}", called(cable), run.name.value)
+}
+
+/// Another cable for a run, and its doubling taken out where it is not doubled any more.
+fn exchange_for(site: &Site, run: &Run, cable: &Candidate, doubled: bool) -> Option<Mend> {
+    let mut mend = exchange(run, cable.item)?;
+    if let Some(word) = run.doubled.filter(|_| !doubled) {
+        mend.title += ", not doubled";
+        let before = site.item.source().get(..word.start as usize)?;
+        let above = before.trim_end();
+        // With its comma, or the break before its line.
+        let rest = above.strip_suffix(',').map_or(above, str::trim_end);
+        let clause = Span::new(rest.len(), word.end as usize);
+        mend.edits.push((clause, String::new()));
+    }
+    Some(mend)
 }
 
 /// The most cores that any path of a run takes.

@@ -436,3 +436,62 @@ run b : copper-4x22AWG { main.siren --900 m-- s }",
         "#]],
     );
 }
+
+#[test]
+fn a_doubled_run_is_mended_by_thicker_cable_that_is_not_doubled() {
+    let cables = "
+model cable copper-2x22AWG, conductor 22 AWG, strands 7
+model cable copper-4x22AWG, cores 4, conductor 22 AWG, strands 7
+model cable copper-4x20AWG, cores 4, conductor 20 AWG, strands 7
+model cable copper-2x14AWG, conductor 14 AWG, strands 7
+";
+    // Doubled as it is, where that is enough.
+    check_plan(
+        cables,
+        "panel main : P
+sounder a : B
+run r : copper-4x22AWG, doubled { main.siren --110 m-- a }",
+        &[VoltageLow, CannotBeFed],
+        expect![[r#"
+            3:9 voltage-low error: a gets 8.1 V with the battery at its end and the system in alarm; it works from 9 V. 20 AWG cable (copper-4x20AWG) for r would give 9.005 V.
+                > Use copper-4x20AWG for r
+        "#]],
+    );
+    check_plan(
+        cables,
+        "panel main : P
+sounder a : B
+run r : copper-4x22AWG, doubled { main.siren --200 m-- a }",
+        &[VoltageLow, CannotBeFed],
+        expect![[r#"
+            3:9 voltage-low error: a gets 6.2 V with the battery at its end and the system in alarm; it works from 9 V. 14 AWG cable (copper-2x14AWG) for r, not doubled, would give 9.1 V.
+                > Use copper-2x14AWG for r, not doubled
+        "#]],
+    );
+    // On a line of its own; and what comes nearest where nothing is enough.
+    check_plan(
+        cables,
+        "panel main : P
+sounder a : B
+run r : copper-4x22AWG {
+  doubled
+  main.siren --200 m-- a
+}",
+        &[VoltageLow, CannotBeFed],
+        expect![[r#"
+            3:9 voltage-low error: a gets 6.2 V with the battery at its end and the system in alarm; it works from 9 V. 14 AWG cable (copper-2x14AWG) for r, not doubled, would give 9.1 V.
+                > Use copper-2x14AWG for r, not doubled
+        "#]],
+    );
+    check_plan(
+        cables,
+        "panel main : P
+sounder a : B
+run r : copper-4x22AWG, doubled { main.siren --600 m-- a }",
+        &[VoltageLow, CannotBeFed],
+        expect![[r#"
+            3:9 voltage-low error: a gets 0.8 V on mains with the system in alarm; it works from 9 V. Even 14 AWG cable (copper-2x14AWG) for r, not doubled, would only give 6.4 V with the battery at its end and the system in alarm: feed a from a supply nearer to it.
+            3:9 cannot-be-fed error: the cable cannot feed a: it asks for 400 mA and can have 324 mA at most, with the battery at its end and the system in alarm. Even 14 AWG cable (copper-2x14AWG) for r, not doubled, would only give 6.4 V: feed a from a supply nearer to it.
+        "#]],
+    );
+}
