@@ -3,6 +3,7 @@
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Site, Unit, Zone};
 use crate::sentence::list;
+use crate::source::{Form, Span};
 
 /// Checks the partitions of a site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
@@ -17,7 +18,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
             let called = || device.name.value.clone();
-            findings.extend(unknown(called, *number, &panels));
+            findings.extend(unknown(site, called, *number, &panels));
         }
     }
     for zone in &site.zones {
@@ -26,7 +27,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         };
         let called = || format!("zone {}", zone.number.value);
         for number in &zone.partitions {
-            findings.extend(unknown(called, *number, &[unit]));
+            findings.extend(unknown(site, called, *number, &[unit]));
         }
         findings.extend(zone_nowhere(zone, unit));
     }
@@ -87,7 +88,12 @@ fn numbers(panel: &Unit) -> Vec<String> {
 }
 
 /// A partition that none of the panels has.
-fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Option<Finding> {
+fn unknown(
+    site: &Site,
+    called: impl Fn() -> String,
+    number: At<u32>,
+    panels: &[&Unit],
+) -> Option<Finding> {
     let has = |unit: &&Unit| {
         let mut partitions = unit.partitions.iter();
         partitions.any(|partition| partition.number.value == number.value)
@@ -120,9 +126,51 @@ fn unknown(called: impl Fn() -> String, number: At<u32>, panels: &[&Unit]) -> Op
     );
     let mend = may.then(|| Mend {
         title: format!("Add partition {} to {name}", number.value),
-        edits: vec![(panel.head.after(), format!(", partition {}", number.value))],
+        edits: vec![added(site.item.source(), panel, number.value)],
     });
     Some(Finding::new(Code::PartitionUnknown, number.span, message).mended_by(mend))
+}
+
+/// A partition added to a panel, in the order of numbers, written as its neighbour is.
+fn added(source: &str, panel: &Unit, number: u32) -> (Span, String) {
+    let clause = format!(", partition {number}");
+    let partitions = panel.partitions.iter();
+    let lower = partitions.clone().filter(|own| own.number.value < number);
+    let before = lower.max_by_key(|own| own.number.value);
+    let Some(neighbour) = before.or_else(|| partitions.min_by_key(|own| own.number.value)) else {
+        return (panel.head.after(), clause);
+    };
+    match (neighbour.form, before) {
+        (Form::Line, _) => {}
+        (_, Some(_)) => return (neighbour.span.after(), clause),
+        (_, None) => return (panel.head.after(), clause),
+    }
+    let (start, end) = (neighbour.span.start as usize, neighbour.span.end as usize);
+    let above = source.get(..start).unwrap_or_default();
+    let behind = source.get(end..).unwrap_or_default();
+    let indent = above.trim_end_matches([' ', '\t']);
+    let rest = behind.split(['\n', '\r']).next().unwrap_or_default();
+    let is_note = rest.trim_start().starts_with('#') || rest.trim().is_empty();
+    // In a block of one line there is no room for another.
+    if !indent.ends_with(['\n', '\r']) || !is_note {
+        return (panel.head.after(), clause);
+    }
+    let line_break = match indent.ends_with("\r\n") {
+        true => "\r\n",
+        false => indent.get(indent.len() - 1..).unwrap_or("\n"),
+    };
+    let indent = above.get(indent.len()..).unwrap_or_default();
+    match before {
+        Some(_) => {
+            let at = end + rest.trim_end().len();
+            let line = format!("{line_break}{indent}partition {number}");
+            (Span::new(at, at), line)
+        }
+        None => {
+            let line = format!("partition {number}{line_break}{indent}");
+            (Span::new(start, start), line)
+        }
+    }
 }
 
 /// The first partition beyond what the panel can be divided into.

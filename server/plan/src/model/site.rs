@@ -8,7 +8,7 @@ use super::catalog::{
 };
 use super::read::At;
 use crate::day::Date;
-use crate::source::{Item, Span, Spot};
+use crate::source::{Form, Item, Span, Spot};
 use crate::vocabulary::Kind;
 
 /// Index into [`Site::units`].
@@ -263,6 +263,10 @@ pub struct Partition {
     pub number: At<u32>,
     /// What people call it.
     pub label: Option<String>,
+    /// The whole statement.
+    pub span: Span,
+    /// How that is written: on a line of its own, or as a clause.
+    pub form: Form,
 }
 
 /// A bus of a panel, as the plan has it.

@@ -194,6 +194,45 @@ detector c : C",
 }
 
 #[test]
+fn a_partition_is_added_among_the_others_in_the_order_of_numbers() {
+    let mended = |panel: &str| {
+        let plan = format!("{panel}\nkeypad k : K, partition 3");
+        let (text, left) = all_mended(&plan, &[PartitionUnknown]);
+        assert_eq!(left, Vec::<String>::new());
+        let end = text.find("\nkeypad").expect("the keypad");
+        text.get(9..end).expect("the panel").to_string()
+    };
+    let lines = |numbers: [&str; 2]| numbers.map(|own| format!("  partition {own}\n")).concat();
+    // Behind the last one, and what is noted there.
+    assert_eq!(
+        mended(&format!(
+            "panel main : P {{\n{}}}",
+            lines(["1", "2 \"Flat\" # upstairs"])
+        )),
+        "panel main : P {\n  partition 1\n  partition 2 \"Flat\" # upstairs\n  partition 3\n}",
+    );
+    assert_eq!(
+        mended("panel main : P {\r\n\tpartition 2\r\n\tpartition 4\r\n}"),
+        "panel main : P {\r\n\tpartition 2\r\n\tpartition 3\r\n\tpartition 4\r\n}",
+    );
+    assert_eq!(
+        mended("panel main : P {\n  # The last.\n  partition 4\n}"),
+        "panel main : P {\n  # The last.\n  partition 3\n  partition 4\n}",
+    );
+    // As clauses, where the others are.
+    assert_eq!(
+        mended("panel main : P, partition 1 \"Shop\", partition 4, revision 4"),
+        "panel main : P, partition 1 \"Shop\", partition 3, partition 4, revision 4",
+    );
+    // A block of one line has no room for another.
+    assert_eq!(
+        mended("panel main : P { partition 1 }"),
+        "panel main : P, partition 3 { partition 1 }",
+    );
+    assert_eq!(mended("panel main : P"), "panel main : P, partition 3");
+}
+
+#[test]
 fn a_panel_has_so_many_partitions() {
     check_plan(
         "model panel T { partitions 2 }

@@ -83,6 +83,8 @@ impl<'a> Resolver<'a> {
             partitions.push(Partition {
                 number,
                 label: label(words),
+                span: words.statement.span,
+                form: words.statement.form,
             });
         }
         partitions
