@@ -52,6 +52,8 @@ pub(super) struct Proposal {
     guess: bool,
     /// It only spells out what is plainly meant.
     slip: bool,
+    /// It adds what the whole file needs, a `use`, and changes nothing where the finding is.
+    adds: bool,
 }
 
 impl Proposal {
@@ -63,6 +65,7 @@ impl Proposal {
             unfinished: false,
             guess: false,
             slip: false,
+            adds: false,
         }
     }
 

@@ -61,7 +61,9 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         if offer.label == written && !offer.extra.is_empty() {
             let added = offer.extra.iter().map(|edit| edit.text.trim());
             let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
-            proposals.push(Proposal::new(title, offer.extra.clone()).slip());
+            let mut proposal = Proposal::new(title, offer.extra.clone()).slip();
+            proposal.adds = true;
+            proposals.push(proposal);
         }
         let name = offer.filter.as_deref().unwrap_or(&offer.label);
         // Which terminals of a panel are meant, no spelling says.

@@ -19,6 +19,7 @@ pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
         let slip = slip.map(|proposal| Slip { found, proposal });
         slips.extend(slip.filter(|slip| slips.iter().all(|other| slip.goes_with(other))));
     }
+    drop_needless(&trial, &mut slips);
     let held = held(&trial, &slips);
     let edits = together(held.iter().copied());
     let after = trial.after(&edits);
@@ -44,6 +45,18 @@ impl Slip<'_> {
         let mut own = self.proposal.edits.iter();
         own.all(|one| other.proposal.edits.iter().all(|other| fits(one, other)))
     }
+}
+
+/// Drops what need not be added once the other slips are mended: `import "x"` becomes the `use`
+/// that a model further down lacks.
+fn drop_needless(trial: &Trial, slips: &mut Vec<Slip>) {
+    let adds = |slip: &&Slip| slip.proposal.adds;
+    if !slips.iter().any(|slip| adds(&slip)) || slips.iter().all(|slip| adds(&slip)) {
+        return;
+    }
+    let others = slips.iter().filter(|slip| !adds(slip));
+    let after = trial.after(&together(others));
+    slips.retain(|slip| !slip.proposal.adds || !trial.is_gone(slip.found, &after));
 }
 
 /// The slips whose changes hold. To try one out is to work the whole site out, so all are tried

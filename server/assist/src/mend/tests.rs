@@ -563,6 +563,40 @@ siet b {
 }
 
 #[test]
+fn no_use_is_added_for_what_a_mended_line_brings_in() {
+    let all_mended = |text: &str| {
+        let (view, entry, _) = fixture(&format!(
+            "//- sites/plan.bell\n{text}//- catalog/merrow.bell\n//- shared/monitoring.bell\n//- sites/local.bell\n# Nothing.\n"
+        ));
+        let edits = mend_slips(&view, &entry).unwrap_or_default();
+        applied(&entry.file, &edits).text().to_string()
+    };
+    let site = "site a {\n  panel main : M8\n}\n";
+    let first = "use \"local.bell\"";
+    let lines = [
+        "import \"../catalog/merrow.bell\"",
+        "use “../catalog/merrow.bell”",
+    ];
+    for line in lines {
+        assert_eq!(
+            all_mended(&format!("{first}\n{line}\n{site}")),
+            format!("{first}\nuse \"../catalog/merrow.bell\"\n{site}"),
+        );
+    }
+    // One that brings in something else does not do.
+    let other = format!("{first}\nimport \"../shared/monitoring.bell\"\n{site}");
+    expect![[r#"
+        use "local.bell"
+        use "../catalog/merrow.bell"
+        use "../shared/monitoring.bell"
+        site a {
+          panel main : M8
+        }
+    "#]]
+    .assert_eq(&all_mended(&other));
+}
+
+#[test]
 fn of_many_findings_the_first_few_are_mended() {
     let lines: String = (0..100).map(|n| format!("  keypda k{n}\n")).collect();
     let (view, entry, _) = fixture(&format!("site a {{\n{lines}}}\n$0"));
