@@ -395,6 +395,13 @@ fn what_a_line_says_does_not_hang_on_how_it_was_typed() {
             "  ",
             "joint j\n  joint k\n}\n",
         ),
+        // A line that begins with a comma takes up no more than its clause.
+        (
+            "site a {\n  , address ",
+            "2",
+            "3",
+            "\n    joint j\n  run r {\n}\n",
+        ),
         // Something is wrong on the line, above it, below it.
         (
             "site a {\n  joint \"j\n  joint ",

@@ -6,7 +6,7 @@ use super::items::Placed;
 use crate::source::item::{Item, Source};
 use crate::source::reader::{self, DEEPEST};
 use crate::source::span::{Problem, Span};
-use crate::source::statement::Statement;
+use crate::source::statement::{Form, Statement};
 use crate::source::text::Text;
 
 impl Kept<'_> {
@@ -131,11 +131,12 @@ fn line_around(text: &str, start: usize, end: usize) -> Option<Span> {
     is_one.then(|| Span::new(first, last))
 }
 
-/// The way down to the statement that takes up all of `place`.
+/// The way down to the statement that takes up all of `place`. A clause may do so too,
+/// where a line begins with a comma.
 fn path_to(root: &Statement, place: Span) -> Option<Vec<usize>> {
     let mut path = Vec::new();
     let mut outer = root;
-    while outer.span != place {
+    while outer.span != place || outer.form == Form::Clause {
         let body = &outer.body;
         let index = body.partition_point(|inner| inner.span.end < place.start);
         outer = body.get(index)?;
