@@ -10,15 +10,14 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     for unit in &site.units {
         findings.extend(too_many(unit));
     }
+    let panels: Vec<&Unit> = site.units.iter().filter(|unit| unit.is_panel()).collect();
     for device in &site.devices {
-        let panels: Vec<&Unit> = match device.bus {
-            Some((unit, _)) => site.units.get(unit).into_iter().collect(),
-            None => site.units.iter().filter(|unit| unit.is_panel()).collect(),
-        };
+        let own = device.bus.map(|(unit, _)| site.units.get(unit));
+        let panels = own.as_ref().map_or(panels.as_slice(), Option::as_slice);
         findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
             let called = || device.name.value.clone();
-            findings.extend(unknown(site, called, *number, &panels));
+            findings.extend(unknown(site, called, *number, panels));
         }
     }
     for zone in &site.zones {
