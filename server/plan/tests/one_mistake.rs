@@ -54,7 +54,7 @@ fn ranges_written_otherwise(file: &File) -> Vec<(Range<usize>, String)> {
     for (start, item) in file.items() {
         let mut statements = vec![item.root()];
         while let Some(statement) = statements.pop() {
-            statements.extend(&statement.body);
+            statements.extend(statement.body.iter().map(AsRef::as_ref));
             for value in &statement.arguments {
                 let ValueKind::Range(Some(_), Some(_)) = &value.kind else {
                     continue;
@@ -200,7 +200,7 @@ fn neighbours(file: &File) -> Vec<[usize; 3]> {
     for (start, item) in file.items() {
         let mut around = vec![item.root()];
         while let Some(statement) = around.pop() {
-            around.extend(&statement.body);
+            around.extend(statement.body.iter().map(AsRef::as_ref));
             for pair in statement.body.windows(2) {
                 let [first, second] = pair else { continue };
                 let joins = first.form == Form::Line

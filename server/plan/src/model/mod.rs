@@ -8,6 +8,7 @@ mod accepts;
 mod catalog;
 mod loops;
 mod names;
+mod part_of;
 pub(crate) mod read;
 mod resolve;
 mod scope;
@@ -21,7 +22,8 @@ pub use catalog::{
     Layout, LoopModel, Meaning, Model, ModelData, Monitoring, OutputModel, Reads, Recharge,
     RuleSet, SetBy, SettingAddress, UnitModel, Version,
 };
-pub use read::{Amount, At, Part, Words};
+pub use part_of::PartOf;
+pub use read::{Amount, At, Words};
 pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::{Scope, Space};
@@ -41,6 +43,9 @@ pub struct Declared {
     pub name: Option<Span>,
     /// What the name stands for.
     pub what: Declaration,
+    /// Whether any clause in the item is [loose](PartOf::Nothing). Hardly ever is one, so
+    /// this is found out before anybody asks clause by clause.
+    has_loose: bool,
 }
 
 /// The kinds of top-level statement.

@@ -7,9 +7,10 @@ use std::sync::Arc;
 
 use bellwire_circuit::Draw;
 
+use super::part_of::{PartOf, Parting};
 use crate::day::Date;
 use crate::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Dimension, Unit, is_word, takes, unit};
+use crate::vocabulary::{Dimension, Unit, unit};
 
 /// Something with its place in the item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,7 +39,9 @@ pub struct Words<'a> {
     pub statement: &'a Statement,
     /// The clauses behind it that are its own, where it is itself one that belongs to
     /// the statement around: see [`Words::lines`].
-    behind: &'a [Statement],
+    behind: &'a [Arc<Statement>],
+    /// Whether any clause in the item is loose, so that each must be asked.
+    has_loose: bool,
 }
 
 impl<'a> Words<'a> {
@@ -49,10 +52,20 @@ impl<'a> Words<'a> {
 
     /// A statement of an item.
     pub fn new(item: &'a Arc<Item>, statement: &'a Statement) -> Words<'a> {
+        Words::told(item, statement, item.declared().has_loose)
+    }
+
+    /// A statement of an item of which it is not asked what it declares.
+    pub(super) fn told(
+        item: &'a Arc<Item>,
+        statement: &'a Statement,
+        has_loose: bool,
+    ) -> Words<'a> {
         Words {
             item,
             statement,
             behind: &[],
+            has_loose,
         }
     }
 
@@ -63,9 +76,13 @@ impl<'a> Words<'a> {
 
     /// The clauses and block lines.
     pub fn body(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        let item = self.item;
+        let around = *self;
         let own = self.statement.body.iter().chain(self.behind);
-        own.map(move |statement| Words::new(item, statement))
+        own.map(move |statement| Words {
+            statement,
+            behind: &[],
+            ..around
+        })
     }
 
     /// The clauses and lines that start with `keyword`: see [`Words::lines`].
@@ -87,23 +104,24 @@ impl<'a> Words<'a> {
     ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
         let around = *self;
         let own = self.body().filter(move |words| wanted(words.keyword()));
-        let own = own.filter(move |words| around.part(words.statement) == Part::Own);
-        let lines = self.body();
+        let own = own.filter(move |words| around.part_of(words.statement) == PartOf::Line);
+        let lines = self.has_loose.then(|| self.body());
+        let lines = lines.into_iter().flatten();
         own.chain(lines.flat_map(move |line| line.loose(wanted)))
     }
 
     /// What a clause or line of the body is part of.
-    pub fn part(&self, statement: &Statement) -> Part {
-        if statement.form != Form::Clause {
-            return Part::Own;
+    pub fn part_of(&self, statement: &Statement) -> PartOf {
+        if statement.form != Form::Clause || !self.has_loose {
+            return PartOf::Line;
         }
-        let mut parting = Parting::new(self);
+        let mut parting = Parting::new(self.item, self.statement);
         let mut clauses = self.statement.body.iter();
         let found = clauses.find_map(|clause| {
-            let part = parting.part(clause);
-            std::ptr::eq(clause, statement).then_some(part)
+            let part = parting.part_of(clause);
+            std::ptr::eq(clause.as_ref(), statement).then_some(part)
         });
-        found.unwrap_or(Part::Own)
+        found.unwrap_or(PartOf::Line)
     }
 
     /// Those of its clauses that are no part of it, each with those behind it that are
@@ -112,26 +130,21 @@ impl<'a> Words<'a> {
         self,
         wanted: F,
     ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
-        let Words {
-            item, statement, ..
-        } = self;
-        let clauses = statement.body.as_slice();
-        // Asked of every line, so what lies in the line itself comes first.
-        let asked = clauses.iter().any(|clause| wanted(item.keyword(clause)));
-        let clauses = if asked { clauses } else { &[] };
-        let mut parting = Parting::new(&self);
+        let item = self.item;
+        let clauses = self.statement.body.as_slice();
+        let mut parting = Parting::new(item, self.statement);
         clauses.iter().enumerate().filter_map(move |(at, clause)| {
-            let loose = parting.part(clause) == Part::Loose && wanted(item.keyword(clause));
+            let loose = parting.part_of(clause) == PartOf::Nothing && wanted(item.keyword(clause));
             let rest = clauses.get(at + 1..).unwrap_or(&[]);
             loose.then(|| {
                 let mut parting = parting;
                 let own = rest
                     .iter()
-                    .take_while(|next| parting.part(next) == Part::OfLoose);
+                    .take_while(|next| parting.part_of(next) == PartOf::Loose);
                 Words {
-                    item,
                     statement: clause,
                     behind: rest.get(..own.count()).unwrap_or(&[]),
+                    ..self
                 }
             })
         })
@@ -139,7 +152,15 @@ impl<'a> Words<'a> {
 
     /// The first clause or line that starts with `keyword`.
     pub fn get(&self, keyword: &'static str) -> Option<Words<'a>> {
-        self.all(keyword).next()
+        // Asked all the time, and hardly ever is a clause loose.
+        match self.has_loose {
+            true => self.all(keyword).next(),
+            false => {
+                let mut body = self.statement.body.iter();
+                let found = body.find(|inner| self.item.keyword(inner) == keyword);
+                found.map(|statement| Words { statement, ..*self })
+            }
+        }
     }
 
     /// Whether there is a clause or line that starts with `keyword`.
@@ -360,54 +381,6 @@ impl<'a> Words<'a> {
             value: self.text(span),
             span,
         }
-    }
-}
-
-/// What a clause is part of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
-    /// The line that it stands behind.
-    Own,
-    /// Nothing on the line: it should be a line of its own.
-    Loose,
-    /// The last before it that should be a line of its own.
-    OfLoose,
-}
-
-/// Goes through the clauses of a line, and says what each is part of.
-#[derive(Clone, Copy)]
-struct Parting<'a> {
-    item: &'a Arc<Item>,
-    /// The word that the line starts with.
-    line: &'a str,
-    /// The one that the last loose clause starts with.
-    loose: Option<&'a str>,
-}
-
-impl<'a> Parting<'a> {
-    fn new(line: &Words<'a>) -> Parting<'a> {
-        Parting {
-            item: line.item,
-            line: line.keyword(),
-            loose: None,
-        }
-    }
-
-    fn part(&mut self, clause: &Statement) -> Part {
-        let word = self.item.keyword(clause);
-        if self.loose.is_some_and(|loose| takes(loose, word)) {
-            return Part::OfLoose;
-        }
-        // What nobody knows may be meant for the line.
-        if clause.form != Form::Clause || !is_word(self.line) || !is_word(word) {
-            return Part::Own;
-        }
-        if takes(self.line, word) {
-            self.loose = None;
-            return Part::Own;
-        }
-        self.loose = Some(word);
-        Part::Loose
     }
 }
 

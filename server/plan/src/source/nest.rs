@@ -4,6 +4,8 @@
 //! on by braces alone would move half the file into the wrong block; then
 //! indentation says so, and what does not match is reported where it stands.
 
+use std::sync::Arc;
+
 use super::reader::{self, DEEPEST, Event, is_next_line};
 use super::span::{Problem, Span};
 use super::statement::Statement;
@@ -125,7 +127,7 @@ impl Open {
                 break;
             }
             let last = owner.body.len() - 1;
-            owner = &mut owner.body[last];
+            owner = Arc::make_mut(&mut owner.body[last]);
         }
         owner
     }
@@ -207,7 +209,7 @@ impl<'a> Stack<'a> {
         let lines = self.lines.drain(open.first..);
         let owner = open.owner();
         owner.body.reserve_exact(lines.len());
-        owner.body.extend(lines);
+        owner.body.extend(lines.map(Arc::new));
         if let Some(block) = &mut owner.block {
             block.close = brace;
         }

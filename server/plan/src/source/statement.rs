@@ -1,5 +1,7 @@
 //! What a line says once it is read: a keyword with its arguments, clauses and block.
 
+use std::sync::Arc;
+
 use super::span::Span;
 use super::value::{Quantity, Value};
 
@@ -33,8 +35,9 @@ pub struct Statement {
     pub arguments: Vec<Value>,
     /// `: MODEL`, with the colon's place; no value while it is not typed yet.
     pub model: Option<(Span, Vec<Value>)>,
-    /// Clauses, then the lines of the block.
-    pub body: Vec<Statement>,
+    /// Clauses, then the lines of the block. Shared between versions of a text, as
+    /// long as nothing in them changes or moves.
+    pub body: Vec<Arc<Statement>>,
     /// The block's braces.
     pub block: Option<Block>,
     /// The path, if the form is [`Form::Path`].
@@ -55,6 +58,15 @@ impl Statement {
 
     /// Hands each of its places to `shift`.
     pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
+        self.spans_unless(&|_| false, shift);
+    }
+
+    /// The same, except for the statements in it that stand where all `stays`.
+    pub(super) fn spans_unless(
+        &mut self,
+        stays: &impl Fn(Span) -> bool,
+        shift: &impl Fn(&mut Span),
+    ) {
         shift(&mut self.span);
         shift(&mut self.head);
         for span in [&mut self.keyword, &mut self.note].into_iter().flatten() {
@@ -90,7 +102,9 @@ impl Statement {
             }
         }
         for statement in &mut self.body {
-            statement.spans(shift);
+            if !stays(statement.span) {
+                Arc::make_mut(statement).spans_unless(stays, shift);
+            }
         }
     }
 }

@@ -1,10 +1,12 @@
 //! Whether clauses and block lines belong where they are, and as often.
 
+use std::sync::Arc;
+
 use smallvec::SmallVec;
 
 use super::Shape;
 use crate::finding::{Code, Finding};
-use crate::model::{Part, Words};
+use crate::model::{PartOf, Words};
 use crate::source::{Form, Parts, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Count, Word, words};
 
@@ -58,7 +60,7 @@ impl<'a> Shape<'a> {
         let lines: SmallVec<[_; 8]> = statement
             .body
             .iter()
-            .map(|line| (line, own(line)))
+            .map(|line| (line.as_ref(), own(line)))
             .collect();
         let around = Words::new(self.item, statement);
         // The word that a clause or the line before it starts with.
@@ -71,14 +73,14 @@ impl<'a> Shape<'a> {
                 continue;
             }
             // Told with the clause that it is part of.
-            if own.is_none() && around.part(line) == Part::OfLoose {
+            if own.is_none() && around.part_of(line) == PartOf::Loose {
                 continue;
             }
             self.statement(line, *own, inner);
             before = *own;
         }
-        self.counts_of(statement, &lines, inner);
-        let is_way = |line: &Statement| line.form != Form::Clause;
+        self.counts_of(around, &lines, inner);
+        let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run && !statement.body.iter().any(is_way) {
             self.report(
                 Code::Missing,
@@ -143,8 +145,8 @@ impl<'a> Shape<'a> {
         }
     }
 
-    fn counts_of(&mut self, statement: &Statement, lines: &[Line<'a>], context: Context) {
-        let around = Words::new(self.item, statement);
+    fn counts_of(&mut self, around: Words<'a>, lines: &[Line<'a>], context: Context) {
+        let statement = around.statement;
         for word in words(context).filter(|word| word.count != Count::Many) {
             let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
             let found = lines.iter().filter(|(_, own)| is_one(own));
@@ -166,7 +168,7 @@ impl<'a> Shape<'a> {
             if word.count.may_repeat() {
                 continue;
             }
-            for again in found.filter(|again| around.part(again) == Part::Own) {
+            for again in found.filter(|again| around.part_of(again) == PartOf::Line) {
                 let spot = self.item.spot(first.head);
                 self.findings.push(
                     Finding::new(

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::*;
+use crate::model::part_of::has_loose;
 use crate::model::read::Words;
 use crate::model::{Declaration, Declared};
 use crate::source::Item;
@@ -12,7 +13,8 @@ use crate::vocabulary::{self, Context, Dimension, Group, Kind, kind, word};
 
 /// Reads what an item declares.
 pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
-    let words = Words::root(item);
+    let has_loose = has_loose(item, item.root());
+    let words = Words::told(item, item.root(), has_loose);
     let mut name = words.name().map(|name| name.span);
     let what = match words.keyword() {
         "use" => {
@@ -35,7 +37,11 @@ pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
             Declaration::Nothing
         }
     };
-    Declared { name, what }
+    Declared {
+        name,
+        what,
+        has_loose,
+    }
 }
 
 fn model(words: Words) -> Option<Model> {

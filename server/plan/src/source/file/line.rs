@@ -1,6 +1,8 @@
 //! An edit within one line of a block, as most are: that line is read again, and
 //! what the others say moves with them.
 
+use std::sync::Arc;
+
 use super::edit::Kept;
 use super::items::Placed;
 use crate::source::item::{Item, Source};
@@ -100,10 +102,17 @@ impl Line {
             span.end = moved(span.end);
         };
 
+        let stays = |span: Span| {
+            let is_above = span.end < old.start;
+            is_above || span.start > old.end && old.end == line_end
+        };
+
         let mut root = item.root().clone();
-        root.spans(&along);
+        root.spans_unless(&stays, &along);
         let mut way = self.path.iter();
-        let place = way.try_fold(&mut root, |outer, &index| outer.body.get_mut(index))?;
+        let place = way.try_fold(&mut root, |outer, &index| {
+            outer.body.get_mut(index).map(Arc::make_mut)
+        })?;
         self.statement.note = place.note;
         *place = self.statement;
 

@@ -1,5 +1,7 @@
 //! One line: a statement with its clauses and inline blocks, or a cable's path.
 
+use std::sync::Arc;
+
 use super::{DEEPEST, Reader};
 use crate::source::lexer::Token;
 use crate::source::span::Span;
@@ -71,7 +73,8 @@ impl Reader<'_> {
                 _ => break,
             }
         }
-        statement.body = self.clauses.drain(first_clause..).collect();
+        let clauses = self.clauses.drain(first_clause..);
+        statement.body = clauses.map(Arc::new).collect();
         statement.span.end = statement.span.end.max(self.here());
         (statement, opener)
     }
