@@ -129,7 +129,8 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
     let is_name = what.starts_with(char::is_alphabetic);
     let takes_model =
         is_name && innermost.word?.model.is_some() && innermost.statement.model.is_none();
-    let (mark, called) = match (is_word, takes_model) {
+    let is_listed = innermost.word?.list;
+    let (mark, called) = match (is_word || is_listed, takes_model) {
         (true, _) => (", ", "comma"),
         (false, true) => (" : ", "colon"),
         (false, false) => return None,

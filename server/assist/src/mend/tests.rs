@@ -597,6 +597,22 @@ fn no_use_is_added_for_what_a_mended_line_brings_in() {
 }
 
 #[test]
+fn a_comma_is_put_before_what_a_list_goes_on_with() {
+    let lines = [
+        "model keypad K { sounds all silent$0 }\n",
+        "model keypad K { sounds all standby$0 4 mA }\n",
+        "model panel P {\n  bus b {\n    terminal negative 6 positive$0 7\n  }\n}\n",
+    ];
+    expect![[r#"
+        * misplaced: Put a comma before `silent`
+            model keypad K { sounds all, silent }
+        * wrong-unit: Put a comma before `positive`
+            terminal negative 6, positive 7
+    "#]]
+    .assert_eq(&lines.map(|line| offered(fixture(line))).concat());
+}
+
+#[test]
 fn of_many_findings_the_first_few_are_mended() {
     let lines: String = (0..100).map(|n| format!("  keypda k{n}\n")).collect();
     let (view, entry, _) = fixture(&format!("site a {{\n{lines}}}\n$0"));

@@ -21,6 +21,9 @@ fn arguments() {
             "model battery b { capacity 7 Ah over 20 h }\n",
             "model keypad K { standby 4 mA extra }\n",
             "model panel P { output aux 13.8 V limit 1 A }\n",
+            "model keypad K { sounds all silent }\n",
+            "model keypad K { sounds all standby 4 mA }\n",
+            "model panel P { bus b { terminal negative 6 positive 7 } }\n",
         ],
         expect![[r#"
             | model
@@ -63,6 +66,16 @@ fn arguments() {
 
             | model panel P { output aux 13.8 V limit 1 A }
             1:35 misplaced `limit`: a comma is missing before `limit`
+
+            | model keypad K { sounds all silent }
+            1:29 misplaced `silent`: a comma is missing before `silent`
+
+            | model keypad K { sounds all standby 4 mA }
+            1:29 misplaced `standby`: `standby` is too much here: write it as in `sounds all, chime-off, silent`
+
+            | model panel P { bus b { terminal negative 6 positive 7 } }
+            1:17 missing `bus b`: `addresses` is missing here, as in `addresses 1 .. 15`
+            1:45 wrong-unit `positive`: a comma is missing before `positive`
 
         "#]],
     );
@@ -119,6 +132,9 @@ fn models() {
             "site a { panel main }\n",
             "site a { panel main : }\n",
             "site a { panel main : A B }\n",
+            "site a { panel main : A revision 4 }\n",
+            "site a { panel main : A { battery : b fitted 2025-03 } }\n",
+            "site a { run r : c doubled { main.1 --1 m-- d } }\n",
             "site a { panel main : \"A\" }\n",
             "site a : B\n",
         ],
@@ -131,7 +147,22 @@ fn models() {
 
             | site a { panel main : A B }
             1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
-            1:25 misplaced `B`: `B` is too much here: put a comma before it if it is a clause
+            1:25 misplaced `B`: `B` is too much here: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+
+            | site a { panel main : A revision 4 }
+            1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
+            1:25 misplaced `revision`: a comma is missing before `revision`
+
+            | site a { panel main : A { battery : b fitted 2025-03 } }
+            1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
+            1:37 unknown-name `b`: no battery model is called `b`. Declare it, or `use` the file that does.
+            1:39 misplaced `fitted`: a comma is missing before `fitted`
+
+            | site a { run r : c doubled { main.1 --1 m-- d } }
+            1:18 unknown-name `c`: no cable model is called `c`. Declare it, or `use` the file that does.
+            1:20 misplaced `doubled`: a comma is missing before `doubled`
+            1:30 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
+            1:45 unknown-name `d`: nothing in this site is called `d`. Declare it, or mend the name.
 
             | site a { panel main : "A" }
             1:23 wrong-kind `"A"`: the name of a model belongs here, not `"A"`

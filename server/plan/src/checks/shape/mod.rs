@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Words;
-use crate::source::{Form, Item, Span, Statement, Value, ValueKind};
+use crate::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Context, Presence, WORDS, Word, word, words};
 use say::{choices, place, usage};
 
@@ -226,11 +226,8 @@ impl<'a> Shape<'a> {
     /// whose colon is missing.
     fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) -> bool {
         let text = self.item.text(value.span);
-        let comma = word.opens.is_some_and(|inner| {
-            let first = text.split_whitespace().next().unwrap_or("");
-            crate::vocabulary::word(first, inner).is_some()
-        });
         let is_name = matches!(value.kind, ValueKind::Name(_));
+        let comma = starts_clause(word, text) || is_name && self.is_next_in_list(word, value.span);
         let colon = word.model.is_some() && statement.model.is_none() && is_name;
         if is_name
             && !comma
@@ -249,6 +246,19 @@ impl<'a> Shape<'a> {
         };
         self.report(Code::Misplaced, value.span, message);
         colon && !comma
+    }
+
+    /// Whether a name is the first value of a further set of a list, and no word that may start
+    /// a line.
+    fn is_next_in_list(&self, word: &Word, name: Span) -> bool {
+        let value = Value {
+            span: name,
+            kind: ValueKind::Name(Parts::from_buf([name])),
+        };
+        let mut slots = word.slots.iter().filter(|_| word.list);
+        let fits = |slot| self.misfit(slot, &value, word).is_none();
+        let text = self.item.text(name);
+        slots.next().is_some_and(fits) && !WORDS.iter().any(|word| word.name == text)
     }
 
     fn model(&mut self, statement: &'a Statement, word: &'static Word) {
@@ -275,13 +285,11 @@ impl<'a> Shape<'a> {
                 }
                 [_, more, ..] => {
                     let text = self.item.text(more.span);
-                    self.report(
-                        Code::Misplaced,
-                        more.span,
-                        format!(
-                            "`{text}` is too much here: put a comma before it if it is a clause"
-                        ),
-                    );
+                    let message = match starts_clause(word, text) {
+                        true => format!("a comma is missing before `{text}`"),
+                        false => format!("`{text}` is too much here: {}", usage(word)),
+                    };
+                    self.report(Code::Misplaced, more.span, message);
                 }
             },
             (None, Some(_)) if word.needs_model => self.report(
@@ -299,4 +307,11 @@ impl<'a> Shape<'a> {
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
         self.findings.push(Finding::new(code, span, message));
     }
+}
+
+/// Whether a text starts with a word that may be a clause of another.
+fn starts_clause(word: &Word, text: &str) -> bool {
+    let first = text.split_whitespace().next().unwrap_or("");
+    let clause = |inner| crate::vocabulary::word(first, inner);
+    word.opens.and_then(clause).is_some()
 }

@@ -1,7 +1,7 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
-use super::Shape;
 use super::say::{names_of, usage, wanted};
+use super::{Shape, starts_clause};
 use crate::day::Date;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
@@ -98,9 +98,7 @@ impl Shape<'_> {
             if let Some(slip) = self.hexadecimal(quantity, text) {
                 return Some(slip);
             }
-            let comma = word
-                .opens
-                .is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
+            let comma = starts_clause(word, text) || self.is_next_in_list(word, unit);
             let apart = quantity.number.span.end < unit.start;
             if apart
                 && !comma
