@@ -97,7 +97,7 @@ pub(crate) fn enabled(model: &BusModel, unit: &Unit, address: u32) -> Enabled {
     if is_enabled(model, revision, address) {
         return Enabled::Factory;
     }
-    let later = enabled_from(model, address);
+    let later = enabled_from(model, address).map(|(later, _)| later);
     later.map_or(Enabled::Never, |version| Enabled::Later(version.clone()))
 }
 

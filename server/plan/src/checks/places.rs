@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::figures::{BusFigures, Figures, enabled_from, is_enabled, places_for};
+use crate::figures::{BusFigures, Figures, enabled_from, enabled_near, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{
     At, BusModel, Device, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
@@ -374,7 +374,14 @@ impl<'a> Occupancy<'a> {
             Some(revision) => format!(" at revision {revision}"),
             None => String::new(),
         };
-        let later = match (later, revision) {
+        let (place, note) = match later {
+            Some((_, place)) => (Some(place), "which revision switches it on"),
+            None => (
+                enabled_near(self.model, revision, address),
+                "what is switched on",
+            ),
+        };
+        let later = match (later.map(|(later, _)| later), revision) {
             (Some(later), Some(_)) => format!(" From revision {later} on it is on."),
             (Some(later), None) => format!(
                 " From revision {later} on it is on: if the panel has it, say so, `revision {later}`."
@@ -386,8 +393,7 @@ impl<'a> Occupancy<'a> {
             holder.called()
         );
         let finding = Finding::new(Code::AddressNotEnabled, holder.address.span, message);
-        let on = self.model.enabled.first().map(|(range, _)| range.span);
-        findings.push(finding.in_model(self.unit.model_item.as_ref(), on, "what is switched on"));
+        findings.push(finding.in_model(self.unit.model_item.as_ref(), place, note));
     }
 }
 

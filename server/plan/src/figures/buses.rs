@@ -8,7 +8,8 @@ use rustc_hash::FxHashMap;
 use super::PathFigures;
 use super::network::{Graph, Leg};
 use super::{BusFigures, MOST_FREE, Together};
-use crate::model::{BusId, BusModel, DeviceId, Place, Site, Terminal, Version};
+use crate::model::{At, BusId, BusModel, Counts, DeviceId, Place, Site, Terminal, Version};
+use crate::source::Span;
 use crate::vocabulary::Kind;
 
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
@@ -125,24 +126,42 @@ pub fn free_for(model: &BusModel, kind: &Kind, is_taken: impl Fn(u32) -> bool) -
 
 /// Whether an address is switched on from the factory at a panel's revision.
 pub fn is_enabled(model: &BusModel, revision: Option<&Version>, address: u32) -> bool {
-    let applies = |from: &Option<Version>| match (from, revision) {
-        (None, _) => true,
-        (Some(from), Some(revision)) => revision >= from,
-        (Some(_), None) => false,
-    };
+    let mut ranges = model.enabled.iter();
     model.enabled.is_empty()
-        || model.enabled.iter().any(|(range, from)| {
-            (range.value.0..=range.value.1).contains(&address) && applies(from)
-        })
+        || ranges
+            .any(|(range, from)| apart(range, address) == 0 && is_reached(from.as_ref(), revision))
 }
 
-/// The first revision of a panel from which on an address is switched on from the factory.
-pub fn enabled_from(model: &BusModel, address: u32) -> Option<&Version> {
+/// The first revision of a panel from which on an address is switched on from the factory, and
+/// where its model says so.
+pub fn enabled_from(model: &BusModel, address: u32) -> Option<(&Version, Span)> {
     let ranges = model.enabled.iter();
     ranges
-        .filter(|(range, _)| (range.value.0..=range.value.1).contains(&address))
-        .filter_map(|(_, from)| from.as_ref())
-        .min()
+        .filter(|(range, _)| apart(range, address) == 0)
+        .filter_map(|(range, from)| Some((from.as_ref()?, range.span)))
+        .min_by_key(|(from, _)| *from)
+}
+
+/// Where a model says which of the addresses that are switched on at a revision come nearest to
+/// one; if it has none at that revision, which come nearest at all.
+pub fn enabled_near(model: &BusModel, revision: Option<&Version>, address: u32) -> Option<Span> {
+    let ranges = model.enabled.iter();
+    let nearest = ranges.min_by_key(|(range, from)| {
+        let is_reached = is_reached(from.as_ref(), revision);
+        (!is_reached, apart(range, address))
+    });
+    nearest.map(|(range, _)| range.span)
+}
+
+/// Whether a panel's revision, where it says one, is that which something is there from.
+fn is_reached(from: Option<&Version>, revision: Option<&Version>) -> bool {
+    from.is_none_or(|from| revision.is_some_and(|revision| revision >= from))
+}
+
+/// How far an address lies outside a range.
+fn apart(range: &At<Counts>, address: u32) -> u32 {
+    let (first, last) = range.value;
+    first.saturating_sub(address) + address.saturating_sub(last)
 }
 
 /// What devices weigh together.

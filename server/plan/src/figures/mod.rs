@@ -30,7 +30,7 @@ use std::sync::Arc;
 
 pub use battery::capacity_ah;
 pub(crate) use battery::{is_short, need, replace_by, usable_share};
-pub use buses::{enabled_from, free_for, is_enabled, places_for};
+pub use buses::{enabled_from, enabled_near, free_for, is_enabled, places_for};
 pub use cable::ohms_per_metre;
 pub use circuits::Carried;
 pub(crate) use circuits::{bus_of, is_trigger};

@@ -171,13 +171,56 @@ panel unsaid : E {
         &[AddressNotEnabled],
         expect![[r#"
             5:27 address-not-enabled warning: address 3 is switched off from the factory on old at revision 4.9: enable it in the panel's programming, or b does not answer. From revision 4.10 on it is on.
-                model what is switched on
+                model which revision switches it on
             6:27 address-not-enabled warning: address 5 is switched off from the factory on old at revision 4.9: enable it in the panel's programming, or c does not answer.
                 model what is switched on
             13:36 address-not-enabled warning: address 4 is switched off from the factory on unsaid: enable it in the panel's programming, or e does not answer. From revision 4.10 on it is on: if the panel has it, say so, `revision 4.10`.
-                model what is switched on
+                model which revision switches it on
         "#]],
     );
+}
+
+#[test]
+fn an_address_that_is_off_is_told_with_the_line_that_matters_for_it() {
+    let lines = |revision: &str, address: u32| {
+        let text = format!(
+            "model panel E {{
+  bus keys {{
+    addresses 1 .. 30
+    enabled 21 .. 24
+    enabled 5 .. 8
+    enabled 1 .. 12, from-revision 5.0
+    enabled 13 .. 14, from-revision 4.10
+  }}
+}}
+{}site s {{
+panel p : E{revision} {{ bus keys {{ keypad a : K, address {address} }} }}
+}}
+",
+            models()
+        );
+        let (_, findings) = findings_of(&text);
+        let off = findings
+            .iter()
+            .filter(|(_, of)| of.code == AddressNotEnabled);
+        let related = off.flat_map(|(_, of)| &of.related);
+        let told = related.map(|(spot, note)| format!("{}: {note}", spot.item.text(spot.span)));
+        told.collect::<Vec<_>>().join("; ")
+    };
+    // One that a later revision has.
+    assert_eq!(
+        lines(", revision 4.2", 9),
+        "1 .. 12: which revision switches it on"
+    );
+    assert_eq!(lines("", 13), "13 .. 14: which revision switches it on");
+    // One that none has: the nearest that the panel's own revision has.
+    assert_eq!(lines(", revision 4.2", 18), "21 .. 24: what is switched on");
+    assert_eq!(lines(", revision 4.2", 16), "21 .. 24: what is switched on");
+    assert_eq!(
+        lines(", revision 4.10", 16),
+        "13 .. 14: what is switched on"
+    );
+    assert_eq!(lines(", revision 5.0", 9), "");
 }
 
 #[test]
