@@ -1,6 +1,7 @@
-//! Clauses that belong to the statement around their own: each on a line of its own.
+//! What belongs on another line: clauses that belong to the statement around their own, and the
+//! brace of a block.
 
-use bellwire_plan::source::{Block, Span};
+use bellwire_plan::source::{Block, Form, Span};
 use bellwire_plan::vocabulary::word;
 use bellwire_plan::workspace::{Entry, Located};
 
@@ -64,6 +65,39 @@ pub(super) fn own_lines(entry: &Entry, found: &Located) -> Option<Proposal> {
     edits.extend(gaps.iter().map(|gap| edit(start, *gap, &*indent)));
     edits.sort_by_key(|edit| edit.range.start);
     Some(Proposal::new("Write each on a line of its own", edits).slip())
+}
+
+/// The `{` on a line of its own at the top level, moved up to the line that it belongs to. That is
+/// another item, so what finds the brace does not see it.
+pub(super) fn brace_up(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let root = found.item.as_ref()?.root();
+    let open = root.block?.open;
+    if root.form != Form::Fragment || open != found.finding.span {
+        return None;
+    }
+    let text = entry.file.text();
+    let brace = start_of(entry, found)? + open.start as usize;
+    let own = text.line_of(brace);
+    let is_first = text.slice(text.line(own).start..brace).trim().is_empty();
+    let mut above = (0..own).rev().map(|line| text.line(line));
+    let above = above.find(|line| !text.slice(line.clone()).trim().is_empty())?;
+    let line = text.slice(above.clone());
+    let line = line.trim_end();
+    // Behind a comment the brace would be part of it.
+    if !is_first || line.contains('#') || line.ends_with(['{', '}']) {
+        return None;
+    }
+    let end = above.start + line.len();
+    let (item, _) = entry.file.item_at(end)?;
+    // What takes no block is not what it belongs to.
+    around(item, [item.root()]).first()?.inner?;
+    let gap = Edit {
+        range: end..brace,
+        text: " ".to_string(),
+    };
+    let mut proposal = Proposal::new("Move the `{` up", vec![gap]).slip();
+    proposal.guess = true;
+    Some(proposal)
 }
 
 /// What stands between a block's brace and the statement.

@@ -30,6 +30,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
         Code::ZoneMissingPartition => {
             proposals.extend(partitions(entry, found).into_iter().flatten())
         }
+        Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
         Code::NotWired => proposals.extend(run::skeleton(entry, found)),
         // What is there twice within a statement has a change of its own.
         Code::Repeated if found.finding.mend.is_some() => {}

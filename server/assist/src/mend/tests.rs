@@ -613,6 +613,32 @@ fn a_comma_is_put_before_what_a_list_goes_on_with() {
 }
 
 #[test]
+fn a_brace_below_its_line_is_moved_up_at_the_top_level_too() {
+    let plans = [
+        "site a \"Yard\"\n\n$0{\n  joint j\n  pannel p : M8\n}\n",
+        "model keypad K, standby 4 mA\n  $0{\n  alarm 5 mA\n}\n",
+        // No block belongs there, a comment would take the brace in, a block is there.
+        "use \"../catalog/merrow.bell\"\n$0{\n  joint j\n}\n",
+        "site a # here\n$0{\n  joint j\n}\n",
+        "site a\n# here\n$0{\n  joint j\n}\n",
+        "site a { joint j }\n$0{\n  joint k\n}\n",
+        "$0{\n  joint j\n}\n",
+    ];
+    expect![[r#"
+        * syntax: Move the `{` up
+            site a "Yard" {
+          - site a "Yard"
+          - 
+          - {
+        * syntax: Move the `{` up
+            model keypad K, standby 4 mA {
+          - model keypad K, standby 4 mA
+          - {
+    "#]]
+    .assert_eq(&plans.map(|plan| offered(fixture(plan))).concat());
+}
+
+#[test]
 fn of_many_findings_the_first_few_are_mended() {
     let lines: String = (0..100).map(|n| format!("  keypda k{n}\n")).collect();
     let (view, entry, _) = fixture(&format!("site a {{\n{lines}}}\n$0"));
