@@ -143,6 +143,9 @@ fn missing(
         );
         return Some(Finding::new(Code::BatteryMissing, unit.name.span, message));
     }
+    if unit.block_unread {
+        return None;
+    }
     let currents = figures.and_then(|figures| figures.standby_amperes.zip(figures.alarm_amperes));
     let enough = currents.and_then(|currents| {
         Wanted {

@@ -201,6 +201,8 @@ pub struct Unit {
     pub partitions_unread: bool,
     /// Its buses, as far as the plan names them.
     pub buses: Vec<Bus>,
+    /// Its block stands on a line below, and so none of it can be read.
+    pub block_unread: bool,
     /// The whole statement.
     pub span: Span,
     /// Its first line, without clauses and block.

@@ -274,3 +274,40 @@ fn numbers_as_people_write_them_elsewhere() {
         "#]],
     );
 }
+
+#[test]
+fn a_block_below_its_panel_is_told_once() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a {\n  rules intruder-grade-2\n  panel main : M8\n  {\n    battery : sealed-12V-7Ah\n    partition 1\n    zone 1, input 1, from d, partition 1, loop double\n    bus keys { keypad k : K2, address 1 }\n  }\n  keypad l : K2, partition 1\n  detector d : RC\n  run r : copper-4x22AWG {\n    main.keys --5 m-- k\n    main.1 --5 m-- d\n  }\n}\n",
+            "site a\n{\n  rules intruder-grade-2\n}\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2
+            |   panel main : M8
+            |   {
+            |     battery : sealed-12V-7Ah
+            |     partition 1
+            |     zone 1, input 1, from d, partition 1, loop double
+            |     bus keys { keypad k : K2, address 1 }
+            |   }
+            |   keypad l : K2, partition 1
+            |   detector d : RC
+            |   run r : copper-4x22AWG {
+            |     main.keys --5 m-- k
+            |     main.1 --5 m-- d
+            |   }
+            | }
+            5:3 syntax `{`: a block opens at the end of the line that it belongs to: move this `{` up
+
+            | site a
+            | {
+            |   rules intruder-grade-2
+            | }
+            2:1 syntax `{`: a block opens at the end of the line that it belongs to: move this `{` up
+
+        "#]],
+    );
+}

@@ -212,9 +212,21 @@ impl<'a> Resolver<'a> {
         }
         // Names first: a path may stand before what it names.
         let mut units = Vec::new();
+        // The unit of the line before, if it has no block.
+        let mut above = None;
         for words in words.lines() {
+            let (unit, block) = (above.take(), words.statement.block);
             match words.keyword() {
-                "panel" | "supply" => units.extend(self.unit(words).map(|id| (id, words))),
+                "panel" | "supply" => {
+                    let id = self.unit(words);
+                    above = id.filter(|_| block.is_none());
+                    units.extend(id.map(|id| (id, words)));
+                }
+                "" if block.is_some() => {
+                    if let Some(unit) = unit {
+                        self.block_below(unit);
+                    }
+                }
                 "joint" => self.joint(words),
                 keyword if is_device(keyword) => {
                     self.device(words, None);

@@ -33,6 +33,7 @@ impl<'a> Resolver<'a> {
             partitions: Vec::new(),
             partitions_unread: false,
             buses: Vec::new(),
+            block_unread: false,
             span: words.statement.span,
             head: words.statement.head,
         });
@@ -48,6 +49,18 @@ impl<'a> Resolver<'a> {
             self.bus(bus, id);
         }
         Some(id)
+    }
+
+    /// Notes that a unit has more than can be read, if a block that belongs to no statement
+    /// stands below it.
+    pub(super) fn block_below(&mut self, id: UnitId) {
+        let Some(unit) = self.site.units.get_mut(id) else {
+            return;
+        };
+        unit.block_unread = true;
+        unit.partitions_unread = true;
+        unit.revision_unread |= unit.revision.is_none();
+        self.site.zones_unread = true;
     }
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
