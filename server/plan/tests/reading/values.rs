@@ -82,6 +82,35 @@ fn arguments() {
 }
 
 #[test]
+fn what_is_called_like_a_word_does_not_stand_for_it() {
+    check(
+        &[
+            "model panel P { inputs 1 .. 4 { loop reads { end 1 kohm } } }\n",
+            "model panel P { bus addresses { power aux } }\n",
+            "model battery capacity { voltage 12 V }\n",
+            "site s { panel p : P { zone 1 input 2 } }\n",
+        ],
+        expect![[r#"
+            | model panel P { inputs 1 .. 4 { loop reads { end 1 kohm } } }
+            1:33 missing `loop reads`: `reads` is missing here, as in `reads normal 1.6 kohm .. 2.9 kohm`
+
+            | model panel P { bus addresses { power aux } }
+            1:17 missing `bus addresses`: `addresses` is missing here, as in `addresses 1 .. 15`
+            1:39 unknown-name `aux`: the model has no output called `aux`. Add an `output`.
+
+            | model battery capacity { voltage 12 V }
+            1:1 missing `model battery capacity`: `capacity` is missing here, as in `capacity 7 Ah, over 20 h`
+
+            | site s { panel p : P { zone 1 input 2 } }
+            1:20 unknown-name `P`: no panel model is called `P`. Declare it, or `use` the file that does.
+            1:24 missing `zone 1 input 2`: `from` is missing here, as in `from rc1 rc2`
+            1:31 wrong-unit `input`: a comma is missing before `input`
+
+        "#]],
+    );
+}
+
+#[test]
 fn units() {
     check(
         &[

@@ -79,7 +79,7 @@ impl<'a> Shape<'a> {
             self.statement(line, *own, inner);
             before = *own;
         }
-        self.counts_of(around, &lines, inner);
+        self.counts_of(around, word, &lines, inner);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run && !statement.body.iter().any(is_way) {
             self.report(
@@ -90,13 +90,19 @@ impl<'a> Shape<'a> {
         }
     }
 
-    /// Whether a clause's word stands among a statement's own arguments.
-    fn stands_among_arguments(&self, statement: &Statement, clause: &Word) -> bool {
-        let is_word = |span| self.item.text(span) == clause.name;
-        statement.arguments.iter().any(|value| match &value.kind {
-            ValueKind::Name(_) => is_word(value.span),
-            ValueKind::Quantity(quantity) => quantity.unit.is_some_and(is_word),
-            _ => false,
+    /// Whether a clause's word stands among a statement's own arguments, where none of them
+    /// may: a loop can be called `reads`.
+    fn stands_among_arguments(&self, statement: &Statement, word: &Word, clause: &Word) -> bool {
+        let is_clause = |span| self.item.text(span) == clause.name;
+        let slots = word.slots.iter().map(Some).chain(std::iter::repeat(None));
+        let mut arguments = statement.arguments.iter().zip(slots);
+        arguments.any(|(value, slot)| {
+            let stands = match &value.kind {
+                ValueKind::Name(_) => is_clause(value.span),
+                ValueKind::Quantity(quantity) => quantity.unit.is_some_and(is_clause),
+                _ => false,
+            };
+            stands && slot.is_none_or(|slot| self.misfit(slot, value, word).is_some())
         })
     }
 
@@ -145,7 +151,7 @@ impl<'a> Shape<'a> {
         }
     }
 
-    fn counts_of(&mut self, around: Words<'a>, lines: &[Line<'a>], context: Context) {
+    fn counts_of(&mut self, around: Words<'a>, own: &Word, lines: &[Line<'a>], context: Context) {
         let statement = around.statement;
         for word in words(context).filter(|word| word.count != Count::Many) {
             let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
@@ -155,7 +161,7 @@ impl<'a> Shape<'a> {
                 // Where only its comma is missing, that is told.
                 if word.count.must_be()
                     && !around.has(word.name)
-                    && !self.stands_among_arguments(statement, word)
+                    && !self.stands_among_arguments(statement, own, word)
                 {
                     self.report(
                         Code::Missing,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Resolver, is_series, label};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Use;
-use crate::model::catalog::{LoopModel, owned};
+use crate::model::catalog::{LoopModel, Model, owned};
 use crate::model::read::{At, Words};
 use crate::model::scope::Space;
 use crate::model::site::*;
@@ -182,18 +182,20 @@ impl<'a> Resolver<'a> {
                     target,
                 });
             }
-            // That the model says no loop is told by itself.
-            None if block.is_empty() => {}
+            // That the model says no loop is told by itself where the site asks to be
+            // judged, and what it says and cannot be read where that is.
+            None if block.is_empty()
+                && (self.site.rules.named || item.model().is_some_and(Model::says_loops)) => {}
             None => {
                 let names: Vec<&str> = block
                     .iter()
                     .map(|model| model.name.value.as_str())
                     .collect();
-                let message = format!(
-                    "the input cannot read a loop `{}`: it knows {}.",
-                    name.value,
-                    code_list(&names)
-                );
+                let hint = match names.as_slice() {
+                    [] => "its model says none".to_string(),
+                    names => format!("it knows {}", code_list(names)),
+                };
+                let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
                 self.report(Code::UnknownName, name.span, message);
             }
         }
