@@ -58,6 +58,9 @@ impl<'a> Parting<'a> {
 
 /// Whether any clause in a statement of an item is loose.
 pub(super) fn has_loose(item: &Arc<Item>, statement: &Statement) -> bool {
+    if statement.body.is_empty() {
+        return false;
+    }
     let mut parting = Parting::new(item, statement);
     let mut body = statement.body.iter();
     body.any(|inner| parting.part_of(inner) == PartOf::Nothing || has_loose(item, inner))
