@@ -22,7 +22,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let devices = site.devices.iter();
     let devices = devices.map(|device| (&device.name, device.model_item.as_ref(), of_device as Of));
     let mut loopless: FxHashSet<*const Item> = FxHashSet::default();
-    for zone in &site.zones {
+    for zone in site.zones.iter().filter(|zone| zone.loop_name.is_none()) {
         let loops = zone.input.and_then(|input| site.loops_of(input.value));
         if let Some((item, loops)) = loops
             && loops.is_empty()

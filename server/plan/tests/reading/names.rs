@@ -166,39 +166,38 @@ site s {{{rules}
     check(
         &plans,
         expect![[r#"
-        | model panel M { inputs 1 .. 4 }
-        | model detector C { contact alarm, closed }
-        | site s {
-        |   panel p : M { zone 1, input 1, from c, loop single }
-        |   detector c : C
-        |   run r : copper-2x22AWG { p.1 --1 m-- c }
-        | }
-        4:47 unknown-name `single`: the input cannot read a loop `single`: its model says none.
+            | model panel M { inputs 1 .. 4 }
+            | model detector C { contact alarm, closed }
+            | site s {
+            |   panel p : M { zone 1, input 1, from c, loop single }
+            |   detector c : C
+            |   run r : copper-2x22AWG { p.1 --1 m-- c }
+            | }
+            4:47 unknown-name `single`: the input cannot read a loop `single`: its model says none.
 
-        | model panel M { inputs 1 .. 4 }
-        | model detector C { contact alarm, closed }
-        | site s {
-        |   rules intruder-grade-2
-        |   panel p : M { zone 1, input 1, from c, loop single }
-        |   detector c : C
-        |   run r : copper-2x22AWG { p.1 --1 m-- c }
-        | }
-        5:9 battery-missing `p`: p takes no battery, and intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that: use a model with a charger, or feed what hangs on it from one.
-        5:9 unchecked `p`: what p itself draws is in no battery sum: say in the model M its `standby`.
-            1:13 the model
-        5:22 unchecked `1`: what zone 1 reads is not checked: say in the model M which loops its inputs read, a `loop` for each.
-            1:13 the model
+            | model panel M { inputs 1 .. 4 }
+            | model detector C { contact alarm, closed }
+            | site s {
+            |   rules intruder-grade-2
+            |   panel p : M { zone 1, input 1, from c, loop single }
+            |   detector c : C
+            |   run r : copper-2x22AWG { p.1 --1 m-- c }
+            | }
+            5:9 battery-missing `p`: p takes no battery, and intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that: use a model with a charger, or feed what hangs on it from one.
+            5:9 unchecked `p`: what p itself draws is in no battery sum: say in the model M its `standby`.
+                1:13 the model
+            5:47 unknown-name `single`: the input cannot read a loop `single`: its model says none.
 
-        | model panel M { inputs 1 .. 4 { loop { reads normal 0 ohm .. 1 kohm } } }
-        | model detector C { contact alarm, closed }
-        | site s {
-        |   panel p : M { zone 1, input 1, from c, loop single }
-        |   detector c : C
-        |   run r : copper-2x22AWG { p.1 --1 m-- c }
-        | }
-        1:33 missing `loop`: `loop` needs its name, as in `loop single { end 2.2 kohm }`
+            | model panel M { inputs 1 .. 4 { loop { reads normal 0 ohm .. 1 kohm } } }
+            | model detector C { contact alarm, closed }
+            | site s {
+            |   panel p : M { zone 1, input 1, from c, loop single }
+            |   detector c : C
+            |   run r : copper-2x22AWG { p.1 --1 m-- c }
+            | }
+            1:33 missing `loop`: `loop` needs its name, as in `loop single { end 2.2 kohm }`
 
-    "#]],
+        "#]],
     );
 }
 

@@ -534,8 +534,6 @@ run r : pair {
             model the model
     "#]];
     check_plan(models, site, &[Code::Unchecked], expect);
-    let named = site.replace("from c\n", "from c, loop single\n");
-    check_plan(models, &named, &[Code::UnknownName], expect![""]);
     let read = models.replace(
         "1 .. 4",
         "1 .. 4 { loop l { reads normal 0 ohm .. 1 kohm } }",

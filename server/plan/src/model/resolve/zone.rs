@@ -182,10 +182,8 @@ impl<'a> Resolver<'a> {
                     target,
                 });
             }
-            // That the model says no loop is told by itself where the site asks to be
-            // judged, and what it says and cannot be read where that is.
-            None if block.is_empty()
-                && (self.site.rules.named || item.model().is_some_and(Model::says_loops)) => {}
+            // What the model says of loops and cannot be read is told there.
+            None if block.is_empty() && item.model().is_some_and(Model::says_loops) => {}
             None => {
                 let names: Vec<&str> = block
                     .iter()
