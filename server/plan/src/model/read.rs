@@ -87,7 +87,7 @@ impl<'a> Words<'a> {
 
     /// The clauses and lines that start with `keyword`: see [`Words::lines`].
     pub fn all(&self, keyword: &'static str) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        self.those(move |word| word == keyword)
+        self.lines().filter(move |words| words.keyword() == keyword)
     }
 
     /// The clauses and lines, as they are meant. A clause behind a line that it is no
@@ -95,19 +95,27 @@ impl<'a> Words<'a> {
     /// own: `{ standby 45 mA, alarm 110 mA }`. The check of the shape tells of it, and
     /// nobody else has to.
     pub fn lines(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        self.those(|_| true)
+        let around = *self;
+        let (written, meant) = match self.has_loose {
+            false => (self.statement.body.as_slice(), Vec::new()),
+            true => (&[][..], self.meant()),
+        };
+        let written = written.iter().map(move |statement| Words {
+            statement,
+            ..around
+        });
+        written.chain(meant)
     }
 
-    fn those<F: Fn(&str) -> bool + Copy>(
-        &self,
-        wanted: F,
-    ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
-        let around = *self;
-        let own = self.body().filter(move |words| wanted(words.keyword()));
-        let own = own.filter(move |words| around.part_of(words.statement) == PartOf::Line);
-        let lines = self.has_loose.then(|| self.body());
-        let lines = lines.into_iter().flatten();
-        own.chain(lines.flat_map(move |line| line.loose(wanted)))
+    /// Those lines where some clause in the item is loose, which is rare.
+    #[cold]
+    fn meant(&self) -> Vec<Words<'a>> {
+        let mut parting = Parting::new(self.item, self.statement);
+        let own = self.body();
+        let own = own.filter(|words| parting.part_of(words.statement) == PartOf::Line);
+        let mut lines: Vec<_> = own.collect();
+        lines.extend(self.body().flat_map(Words::loose));
+        lines
     }
 
     /// What a clause or line of the body is part of.
@@ -126,17 +134,12 @@ impl<'a> Words<'a> {
 
     /// Those of its clauses that are no part of it, each with those behind it that are
     /// part of that one.
-    fn loose<F: Fn(&str) -> bool + Copy>(
-        self,
-        wanted: F,
-    ) -> impl Iterator<Item = Words<'a>> + use<'a, F> {
-        let item = self.item;
+    fn loose(self) -> impl Iterator<Item = Words<'a>> + use<'a> {
         let clauses = self.statement.body.as_slice();
-        let mut parting = Parting::new(item, self.statement);
+        let mut parting = Parting::new(self.item, self.statement);
         clauses.iter().enumerate().filter_map(move |(at, clause)| {
-            let loose = parting.part_of(clause) == PartOf::Nothing && wanted(item.keyword(clause));
             let rest = clauses.get(at + 1..).unwrap_or(&[]);
-            loose.then(|| {
+            (parting.part_of(clause) == PartOf::Nothing).then(|| {
                 let mut parting = parting;
                 let own = rest
                     .iter()
@@ -152,15 +155,7 @@ impl<'a> Words<'a> {
 
     /// The first clause or line that starts with `keyword`.
     pub fn get(&self, keyword: &'static str) -> Option<Words<'a>> {
-        // Asked all the time, and hardly ever is a clause loose.
-        match self.has_loose {
-            true => self.all(keyword).next(),
-            false => {
-                let mut body = self.statement.body.iter();
-                let found = body.find(|inner| self.item.keyword(inner) == keyword);
-                found.map(|statement| Words { statement, ..*self })
-            }
-        }
+        self.all(keyword).next()
     }
 
     /// Whether there is a clause or line that starts with `keyword`.
