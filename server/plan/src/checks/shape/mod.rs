@@ -12,7 +12,7 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Words;
 use crate::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Context, Presence, WORDS, Word, word, words};
+use crate::vocabulary::{Context, Presence, WORDS, Word, is_word, word, words};
 use say::{choices, place, usage};
 
 /// Checks everything in an item.
@@ -258,7 +258,7 @@ impl<'a> Shape<'a> {
         let mut slots = word.slots.iter().filter(|_| word.list);
         let fits = |slot| self.misfit(slot, &value, word).is_none();
         let text = self.item.text(name);
-        slots.next().is_some_and(fits) && !WORDS.iter().any(|word| word.name == text)
+        slots.next().is_some_and(fits) && !is_word(text)
     }
 
     fn model(&mut self, statement: &'a Statement, word: &'static Word) {
