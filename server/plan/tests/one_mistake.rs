@@ -7,6 +7,7 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
+use std::sync::Arc;
 
 use bellwire_plan::source::{File, Form, Item, Quantity, Span, Statement, ValueKind};
 use bellwire_plan::vocabulary::{kind, takes};
@@ -70,6 +71,25 @@ fn ranges_written_otherwise(file: &File) -> Vec<(Range<usize>, String)> {
                 found.push((place.clone(), format!("{from}-{to}")));
                 found.push((place.clone(), format!("{from} - {to}")));
                 found.push((place, format!("{from} to {to}")));
+            }
+        }
+    }
+    found
+}
+
+/// Where names stand in front of blocks in sites, with nothing in their place.
+fn names_left_out(file: &File) -> Vec<(Range<usize>, String)> {
+    let mut found = Vec::new();
+    let sites = |(_, item): &(usize, &Arc<Item>)| item.keyword(item.root()) == "site";
+    for (start, item) in file.items().filter(sites) {
+        let mut statements: Vec<&Statement> = item.root().body.iter().map(AsRef::as_ref).collect();
+        while let Some(statement) = statements.pop() {
+            statements.extend(statement.body.iter().map(AsRef::as_ref));
+            let first = statement.arguments.first();
+            let name = first.filter(|value| matches!(value.kind, ValueKind::Name(_)));
+            if let Some(name) = name.filter(|_| statement.block.is_some()) {
+                let (from, to) = (name.span.start as usize, name.span.end as usize);
+                found.push((from + start..to + start, String::new()));
             }
         }
     }
@@ -157,6 +177,11 @@ fn a_value_that_cannot_be_read_is_told_once() {
 #[test]
 fn a_range_that_is_written_otherwise_is_told_once() {
     each_is_told_once(ranges_written_otherwise, 80);
+}
+
+#[test]
+fn a_block_whose_name_is_missing_is_told_once() {
+    each_is_told_once(names_left_out, 20);
 }
 
 fn each_is_told_once(mistakes: impl Fn(&File) -> Vec<(Range<usize>, String)>, least: usize) {

@@ -51,7 +51,8 @@ pub struct Site {
     pub zones: Vec<Zone>,
     /// There is a zone that cannot be read, or stands where none may, and is none of them.
     pub zones_unread: bool,
-    /// A path names something that is not known, so what is not wired cannot be told.
+    /// A path names something that is not known, or is in a run without a name, so what is not
+    /// wired cannot be told.
     pub paths_unread: bool,
     /// Joints.
     pub joints: Vec<Joint>,

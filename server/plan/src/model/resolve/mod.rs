@@ -14,7 +14,7 @@ pub use rules::resolve_rules;
 
 use std::sync::Arc;
 
-use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
+use rustc_hash::{FxBuildHasher, FxHashMap};
 
 use super::catalog::owned;
 use super::read::{At, Words};
@@ -164,7 +164,7 @@ struct Resolver<'a> {
     /// The first zone of each number of a unit.
     zones: FxHashMap<(UnitId, u32), Span>,
     /// The names that lines give which cannot be read, once somebody asked.
-    unread: Option<FxHashSet<&'a str>>,
+    unread: Option<unread::Unread<'a>>,
     /// How many unknown names were compared with all that they could mean.
     compared: usize,
     site: Site,

@@ -25,16 +25,9 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn run(&mut self, words: Words<'a>) {
-        let Some(name) = words.name() else { return };
-        self.declare(name.span);
-        let first = self
-            .site
-            .runs
-            .iter()
-            .find(|run| run.name.value == name.value);
-        if let Some(first) = first {
-            let spot = self.site.spot(first.name.span);
-            self.taken(name, spot);
+        let name = words.name();
+        if let Some(name) = name {
+            self.run_name(name);
         }
         let cable_item = self.model(words, "cable");
         let mut paths = Vec::new();
@@ -48,6 +41,10 @@ impl<'a> Resolver<'a> {
                 paths.push(path);
             }
         }
+        let Some(name) = name else {
+            self.site.paths_unread |= !paths.is_empty();
+            return;
+        };
         self.site.runs.push(Run {
             name: owned(name),
             label: label(words),
@@ -59,6 +56,15 @@ impl<'a> Resolver<'a> {
             span: words.statement.span,
             head: words.statement.head,
         });
+    }
+
+    fn run_name(&mut self, name: At<&'a str>) {
+        self.declare(name.span);
+        let mut runs = self.site.runs.iter();
+        if let Some(first) = runs.find(|run| run.name.value == name.value) {
+            let spot = self.site.spot(first.name.span);
+            self.taken(name, spot);
+        }
     }
 
     fn path(&mut self, path: &'a source::Path, span: Span) -> Path {

@@ -1,6 +1,7 @@
 //! What a reference in a path or an `input` stands for.
 
-use super::{Named, Resolver, unread};
+use super::unread::Unread;
+use super::{Named, Resolver};
 use crate::finding::{Code, did_you_mean};
 use crate::model::Use;
 use crate::model::catalog::InputsModel;
@@ -20,8 +21,8 @@ impl<'a> Resolver<'a> {
         };
         let name = item.text(*first);
         let Some(&(found, declared)) = self.names.get(name) else {
-            let unread = self.unread.get_or_insert_with(|| unread::names(item));
-            if unread.contains(name) {
+            let unread = self.unread.get_or_insert_with(|| Unread::of(item));
+            if unread.may_give(name) {
                 return Terminal::Unknown;
             }
             let near = match self.compares() {
