@@ -318,9 +318,8 @@ fn addresses_are_changed_to_the_next_free_one() {
             keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
         - address-missing: Accept `address-missing` here, with a reason
             keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept address-missing "reason"
-        * voltage-low: Use copper-4x1mm2 for keys-a
-            run keys-a : copper-4x1mm2 {
-          - run keys-a : copper-4x22AWG {
+        * voltage-low: Use copper-4x16AWG for keys-a
+            run keys-a : copper-4x16AWG {
         - voltage-low: Accept `voltage-low` here, with a reason
             keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
     "#]].assert_eq(&offered((view, entry, rear)));
@@ -431,9 +430,8 @@ fn findings_are_accepted_where_they_are() {
         "keypad   rear",
         "keypad   re$0ar",
         expect![[r#"
-            * voltage-low: Use copper-4x1mm2 for keys-a
-                run keys-a : copper-4x1mm2 {
-              - run keys-a : copper-4x22AWG {
+            * voltage-low: Use copper-4x16AWG for keys-a
+                run keys-a : copper-4x16AWG {
             - voltage-low: Accept `voltage-low` here, with a reason
                 keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
         "#]],

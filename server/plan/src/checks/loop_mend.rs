@@ -7,12 +7,13 @@ use bellwire_circuit::Series;
 
 use super::Given;
 use super::loops::Reading;
-use super::mend::{called, candidates, cores_needed, exchange};
+use super::mend::{Candidate, by_family, called, candidates, cores_needed, exchange};
 use super::moves::Mover;
 use crate::figures::Figures;
 use crate::finding::Mend;
 use crate::library;
 use crate::model::{LoopModel, Meaning, RunId, Terminal, ZoneId};
+use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Tries changes to one zone's loop.
@@ -112,9 +113,8 @@ impl LoopMender<'_, '_> {
         let run = reading.site.runs.get(id)?;
         let cables = given.cables();
         let cores = cores_needed(self.figures, id);
-        let candidates = candidates(&cables, run, cores, reading.site.warmest());
-        let mut right = |index: usize| {
-            let item = candidates.get(index)?.item;
+        let (own, others) = by_family(candidates(&cables, run, cores, reading.site.warmest()));
+        let mut right = |item: &Arc<Item>| {
             let (_, figures) = mover.tried(|site| {
                 if let Some(run) = site.runs.get_mut(id) {
                     run.cable_item = Some(item.clone());
@@ -124,15 +124,21 @@ impl LoopMender<'_, '_> {
             Some(reading.would_be_right(reading.model, ohms))
         };
         // Thicker cable never reads worse than thinner.
-        let (mut low, mut high) = (0, candidates.len());
-        while low < high {
-            let middle = low + (high - low) / 2;
-            match right(middle)? {
-                true => high = middle,
-                false => low = middle + 1,
+        let mut thinnest = |candidates: &[Candidate]| {
+            let (mut low, mut high) = (0, candidates.len());
+            while low < high {
+                let middle = low + (high - low) / 2;
+                match right(candidates.get(middle)?.item)? {
+                    true => high = middle,
+                    false => low = middle + 1,
+                }
             }
-        }
-        let found = candidates.get(low)?;
+            Some(low).filter(|low| *low < candidates.len())
+        };
+        let found = match thinnest(&own) {
+            Some(index) => own.get(index),
+            None => thinnest(&others).and_then(|index| others.get(index)),
+        }?;
         let sentence = format!(
             " With {} for {} all would read right.",
             called(found),

@@ -41,6 +41,8 @@ pub(super) struct Candidate<'a> {
     pub item: &'a Arc<Item>,
     pub cable: &'a CableModel,
     pub ohms_per_metre: f64,
+    /// Whether it is made as the run's is, so that whoever lays one has the other.
+    own_family: bool,
 }
 
 impl<'a> Mender<'a> {
@@ -140,7 +142,7 @@ impl<'a> Mender<'a> {
         Some((volts, mend))
     }
 
-    /// The thinnest cable that is enough.
+    /// The thinnest cable that is enough, of the run's own family if there is one.
     fn thicker(
         &mut self,
         id: RunId,
@@ -149,18 +151,18 @@ impl<'a> Mender<'a> {
         say: &dyn Fn(f64) -> String,
     ) -> Option<(String, Option<Mend>)> {
         let cables = self.cables.clone();
-        ways(run).iter().find_map(|&doubled| {
-            let candidates = self.candidates(&cables, id, run, doubled);
-            // Thinner cable never gives more volts.
-            let enough = candidates.partition_point(|candidate| {
-                let change = change_to(id, candidate, doubled);
-                self.enough(needs, &change).is_none()
-            });
-            let found = candidates.get(enough)?;
-            let got = self.enough(needs, &change_to(id, found, doubled))?;
-            let sentence = format!(" {} would {}.", laid(run, found, doubled), say(got));
-            Some((sentence, exchange_for(self.site, run, found, doubled)))
-        })
+        self.ways(&cables, id, run)
+            .find_map(|(doubled, candidates)| {
+                // Thinner cable never gives more volts.
+                let enough = candidates.partition_point(|candidate| {
+                    let change = change_to(id, candidate, doubled);
+                    self.enough(needs, &change).is_none()
+                });
+                let found = candidates.get(enough)?;
+                let got = self.enough(needs, &change_to(id, found, doubled))?;
+                let sentence = format!(" {} would {}.", laid(run, found, doubled), say(got));
+                Some((sentence, exchange_for(self.site, run, found, doubled)))
+            })
     }
 
     /// That no cable is enough.
@@ -186,8 +188,8 @@ impl<'a> Mender<'a> {
         }
         let cables = self.cables.clone();
         let mut best: Option<(Candidate, bool, (State, Option<f64>))> = None;
-        for &doubled in ways(run) {
-            let Some(thickest) = self.candidates(&cables, id, run, doubled).pop() else {
+        for (doubled, mut candidates) in self.ways(&cables, id, run) {
+            let Some(thickest) = candidates.pop() else {
                 continue;
             };
             let least = self.least(need, &change_to(id, &thickest, doubled));
@@ -238,6 +240,27 @@ impl<'a> Mender<'a> {
         state.ok().map(|state| state.volts + state.drop)
     }
 
+    /// Cables to try for a run, family by family, and whether its power cores are doubled then:
+    /// as they are now, and, if they are doubled, not any more, since thick cable has few cores.
+    fn ways<'c>(
+        &self,
+        cables: &'c [Arc<Item>],
+        id: RunId,
+        run: &Run,
+    ) -> impl Iterator<Item = (bool, Vec<Candidate<'c>>)> + use<'c> {
+        let ways: &[bool] = match run.doubled {
+            Some(_) => &[true, false],
+            None => &[false],
+        };
+        let of_way = |&doubled: &bool| {
+            let found = self.candidates(cables, id, run, doubled);
+            let (own, others) = by_family(found);
+            ((doubled, own), (doubled, others))
+        };
+        let (own, others): (Vec<_>, Vec<_>) = ways.iter().map(of_way).unzip();
+        own.into_iter().chain(others)
+    }
+
     /// Cables that lose less than the run's, with its power cores doubled or not.
     fn candidates<'c>(
         &self,
@@ -259,15 +282,6 @@ impl<'a> Mender<'a> {
             found.retain(|candidate| 2.0 * candidate.ohms_per_metre < now);
         }
         found
-    }
-}
-
-/// Whether the power cores of a run's next cable could be doubled: as they are now, and,
-/// if they are doubled, not any more, since thick cable has few cores.
-fn ways(run: &Run) -> &'static [bool] {
-    match run.doubled {
-        Some(_) => &[true, false],
-        None => &[false],
     }
 }
 
@@ -337,25 +351,41 @@ pub(super) fn give(got: f64, least: f64) -> String {
     }
 }
 
-/// A cable as one that could be laid instead of one of `metal_now`: with enough cores, and
-/// of a metal that is no poorer. A cable that was measured is there, not for sale.
-fn candidate(
-    item: &Arc<Item>,
+/// A cable as one that could be laid instead of the one that is there `now`: with enough
+/// cores, and of a metal that is no poorer. A cable that was measured is there, not for sale.
+fn candidate<'a>(
+    item: &'a Arc<Item>,
     cores: u32,
-    metal_now: Metal,
+    now: Option<&CableModel>,
     celsius: f64,
-) -> Option<Candidate<'_>> {
+) -> Option<Candidate<'a>> {
     let ModelData::Cable(cable) = &item.model()?.data else {
         return None;
     };
     let fits = cable.cores.is_some_and(|own| own >= cores)
         && cable.resistance.is_none()
-        && no_poorer(cable.metal, metal_now);
+        && no_poorer(cable.metal, now.map_or(Metal::Copper, |now| now.metal));
     Some(Candidate {
         item,
         cable,
         ohms_per_metre: ohms_per_metre(cable, celsius).filter(|_| fits)?,
+        own_family: now.is_none_or(|now| is_of_family(cable, now)),
     })
+}
+
+/// Whether two cables differ in size alone: of one metal, both stranded or both solid, both
+/// sold by gauge or both by area.
+fn is_of_family(cable: &CableModel, other: &CableModel) -> bool {
+    let is_gauge = |cable: &CableModel| Some(matches!(cable.conductor?, Size::Awg(_)));
+    let gauges = is_gauge(cable).zip(is_gauge(other));
+    cable.metal == other.metal
+        && (cable.strands > 1) == (other.strands > 1)
+        && gauges.is_none_or(|(own, other)| own == other)
+}
+
+/// Cables of the run's own family, and others, each in their order.
+pub(super) fn by_family(all: Vec<Candidate>) -> (Vec<Candidate>, Vec<Candidate>) {
+    all.into_iter().partition(|candidate| candidate.own_family)
 }
 
 /// Cables with enough cores and less resistance than the run's, the thinnest
@@ -367,13 +397,12 @@ pub(super) fn candidates<'a>(
     celsius: f64,
 ) -> Vec<Candidate<'a>> {
     let now = run.cable();
-    let metal_now = now.map_or(Metal::Copper, |cable| cable.metal);
     let ohms_now = now
         .and_then(|cable| ohms_per_metre(cable, celsius))
         .unwrap_or(f64::INFINITY);
     let mut candidates: Vec<Candidate> = cables
         .iter()
-        .filter_map(|item| candidate(item, cores, metal_now, celsius))
+        .filter_map(|item| candidate(item, cores, now, celsius))
         .filter(|candidate| candidate.ohms_per_metre < ohms_now)
         .collect();
     candidates.sort_by(|a, b| {
@@ -403,17 +432,18 @@ pub(super) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
 }
 
 /// The cable with the fewest cores, no fewer than `cores`, that resists no
-/// more than the run's.
+/// more than the run's; of its own family if there is one.
 pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> Option<Mend> {
     let now = run.cable()?;
     let ohms_now = ohms_per_metre(now, celsius).unwrap_or(f64::INFINITY);
     let cables = given.cables();
     let found = cables
         .iter()
-        .filter_map(|item| candidate(item, cores, now.metal, celsius))
+        .filter_map(|item| candidate(item, cores, Some(now), celsius))
         .filter(|candidate| !above(candidate.ohms_per_metre, ohms_now))
         .min_by(|a, b| {
-            let cores = a.cable.cores.cmp(&b.cable.cores);
+            let family = b.own_family.cmp(&a.own_family);
+            let cores = family.then(a.cable.cores.cmp(&b.cable.cores));
             cores.then(b.ohms_per_metre.total_cmp(&a.ohms_per_metre))
         })?;
     exchange(run, found.item)

@@ -124,6 +124,43 @@ run far : copper-4x22AWG {
 }
 
 #[test]
+fn another_cable_is_of_the_family_of_the_one_in_the_plan() {
+    let cables = "
+model cable strands-4x22, cores 4, conductor 22 AWG, strands 7
+model cable solid-4x20, cores 4, conductor 20 AWG
+model cable metric-4x0-5, cores 4, conductor 0.5 mm2, strands 16
+model cable strands-4x18, cores 4, conductor 18 AWG, strands 7
+model cable metric-4x1-5, cores 4, conductor 1.5 mm2, strands 30
+model cable cca-4x22, cores 4, conductor 22 AWG, strands 7, metal cca
+model cable cca-4x18, cores 4, conductor 18 AWG, strands 7, metal cca
+model cable solid-6x22, cores 6, conductor 22 AWG
+model cable strands-8x22, cores 8, conductor 22 AWG, strands 7
+";
+    // Of another where its own has none that is thick enough: the thinnest.
+    for (site, proposed) in [
+        (
+            "run r : strands-4x22 { main.keys --48 m-- rear }",
+            "strands-4x18",
+        ),
+        (
+            "run r : strands-4x22 { main.keys --170 m-- rear }",
+            "metric-4x1-5",
+        ),
+        ("run r : cca-4x22 { main.keys --48 m-- rear }", "cca-4x18"),
+        (
+            "run r : strands-4x22 { main.keys + main.1 --1 m-- rear }",
+            "strands-8x22",
+        ),
+    ] {
+        let panel = "panel main : P { bus keys { keypad rear : K, address 1 } }";
+        let text = format!("{cables}{}site s {{\n{panel}\n{site}\n}}\n", models());
+        let found = found(&text, &[VoltageLow, Code::CoresShort], 0);
+        let wanted = format!("> Use {proposed} for r\n");
+        assert!(found.contains(&wanted), "{site}\n{found}");
+    }
+}
+
+#[test]
 fn where_no_cable_is_thick_enough_it_says_so() {
     check_plan(
         CABLES,

@@ -264,6 +264,7 @@ panel fine : T {
 const FINER: &str = "
 model cable copper-2x24AWG, conductor 24 AWG
 model cable copper-2x22AWG, conductor 22 AWG
+model cable strands-2x22AWG, conductor 22 AWG, strands 7
 model cable copper-2x0-5mm2, conductor 0.5 mm2
 model panel A {
   inputs 1 .. 4 {
