@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use bellwire_plan::figures::{enabled_from, free_for, is_enabled};
 use bellwire_plan::model::{
-    BusModel, DeviceId, Place, SetBy, SettingAddress, Site, Unit, UnitId, Version,
+    BusBlock, BusModel, DeviceId, Place, SetBy, SettingAddress, Site, Unit, Version,
 };
 use bellwire_plan::sentence::list;
 use bellwire_plan::vocabulary::Kind;
@@ -44,14 +44,12 @@ impl Enabled {
 }
 
 /// Who has which address on a bus; of several, the first in the plan.
-pub(crate) fn taken(site: &Site, unit: UnitId, bus: usize) -> Vec<(u32, Holder)> {
+pub(crate) fn taken(site: &Site, bus: BusBlock) -> Vec<(u32, Holder)> {
     let mut taken: Vec<(u32, Holder)> = Vec::new();
-    let Some(unit) = site.units.get(unit) else {
+    let Some((unit, bus)) = site.units.get(bus.unit).zip(site.bus(bus)) else {
         return taken;
     };
-    let Some(name) = unit.buses.get(bus).map(|bus| &bus.name.value) else {
-        return taken;
-    };
+    let name = &bus.name.value;
     let same = unit.buses.iter().filter(|bus| bus.name.value == *name);
     for id in same.flat_map(|bus| bus.devices.iter().copied()) {
         let Some(device) = site.devices.get(id) else {
@@ -73,17 +71,11 @@ pub(crate) fn taken(site: &Site, unit: UnitId, bus: usize) -> Vec<(u32, Holder)>
 }
 
 /// The addresses that a kind may have on a bus and that nobody but `own` has.
-pub(crate) fn free(
-    site: &Site,
-    unit: UnitId,
-    bus: usize,
-    kind: &Kind,
-    own: Option<Holder>,
-) -> Vec<u32> {
-    let Some(model) = site.bus_model(unit, bus) else {
+pub(crate) fn free(site: &Site, bus: BusBlock, kind: &Kind, own: Option<Holder>) -> Vec<u32> {
+    let Some(model) = site.bus_model(bus) else {
         return Vec::new();
     };
-    let taken: BTreeSet<u32> = taken(site, unit, bus)
+    let taken: BTreeSet<u32> = taken(site, bus)
         .into_iter()
         .filter(|(_, holder)| Some(*holder) != own)
         .map(|(address, _)| address)

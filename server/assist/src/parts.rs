@@ -99,8 +99,8 @@ pub(crate) fn loops_of(site: &Site, input: Terminal) -> Option<Vec<&LoopModel>> 
             let device = site.devices.get(device)?;
             let inputs = &device.model()?.inputs;
             match device.bus {
-                Some((unit, _)) if inputs.iter().any(|block| block.as_panel) => {
-                    Some(of(&site.units.get(unit)?.model()?.inputs, 0))
+                Some(bus) if inputs.iter().any(|block| block.as_panel) => {
+                    Some(of(&site.units.get(bus.unit)?.model()?.inputs, 0))
                 }
                 _ => Some(of(inputs, number)),
             }

@@ -87,15 +87,15 @@ pub(super) fn units(dimensions: &[Dimension]) -> Vec<Completion> {
 fn addresses(plan: &Surroundings, second: Option<&'static str>) -> Vec<Completion> {
     let addresses = || {
         let site = plan.site?;
-        let (unit_id, bus) = plan.bus()?;
+        let bus = plan.bus()?;
         let kind = match second {
             Some(name) => kind(name)?,
             None => plan.kind()?,
         };
         let own = plan.device().map(|(device, _)| Holder { device, second });
-        let model = site.bus_model(unit_id, bus)?;
-        let unit = site.units.get(unit_id)?;
-        let free = address::free(site, unit_id, bus, kind, own);
+        let model = site.bus_model(bus)?;
+        let unit = site.units.get(bus.unit)?;
+        let free = address::free(site, bus, kind, own);
         let offers = free.into_iter().take(256).map(|place| {
             let enabled = address::enabled(model, unit, place);
             Completion::new(CompletionKind::Number, place.to_string()).detail(enabled.phrase())

@@ -103,7 +103,7 @@ fn outputs(plan: &Surroundings) -> Option<Vec<Completion>> {
 /// The buses of the panel's model that the plan does not have yet.
 fn buses(plan: &Surroundings) -> Option<Vec<Completion>> {
     let (_, unit) = plan.unit()?;
-    let own = plan.bus().map(|(_, bus)| bus);
+    let own = plan.bus().map(|bus| bus.index);
     let buses = unit.model()?.buses.iter().filter(|model| {
         let mut others = unit.buses.iter().enumerate();
         !others.any(|(id, bus)| Some(id) != own && bus.name.value == model.name.value)

@@ -2,7 +2,7 @@
 
 use std::cell::OnceCell;
 
-use bellwire_plan::model::{Device, DeviceId, Site, Unit, UnitId, Zone};
+use bellwire_plan::model::{BusBlock, Device, DeviceId, Site, Unit, UnitId, Zone};
 use bellwire_plan::vocabulary::{Kind, What, kind};
 use bellwire_plan::workspace::{Entry, FileScope, View};
 
@@ -66,13 +66,13 @@ impl<'a> Surroundings<'a> {
         })
     }
 
-    /// The bus of the plan that the cursor is in: a unit, and an index into its buses.
-    pub(super) fn bus(&self) -> Option<(UnitId, usize)> {
+    /// The bus of the plan that the cursor is in.
+    pub(super) fn bus(&self) -> Option<BusBlock> {
         let (id, unit) = self.unit()?;
-        self.starts().find_map(|start| {
-            let bus = unit.buses.iter().position(|bus| bus.span.start == start)?;
-            Some((id, bus))
-        })
+        let mut starts = self.starts();
+        let at = |start| unit.buses.iter().position(|bus| bus.span.start == start);
+        let index = starts.find_map(at)?;
+        Some(BusBlock { unit: id, index })
     }
 
     /// The device that the cursor is in.

@@ -71,7 +71,7 @@ pub(super) fn inputs(plan: &Surroundings, parts: &[&str]) -> Vec<Completion> {
             Terminal::PanelInput(unit, number) if unit == own_unit => Some(number),
             Terminal::DeviceInput(device, _) => {
                 let bus = site.devices.get(device).and_then(|device| device.bus);
-                if bus.is_none_or(|(unit, _)| unit != own_unit) {
+                if bus.is_none_or(|bus| bus.unit != own_unit) {
                     continue;
                 }
                 None

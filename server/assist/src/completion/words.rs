@@ -46,9 +46,9 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
 /// Whether the plan around the cursor leaves anything to say with a word.
 fn has_a_use(plan: &Surroundings, word: &Word) -> bool {
     let product = || plan.device().and_then(|(_, device)| device.model());
-    if let (Some((unit, bus)), Some(kind)) = (plan.bus(), kind(word.name))
+    if let (Some(bus), Some(kind)) = (plan.bus(), kind(word.name))
         && word.opens == Some(Context::Device)
-        && let Some(model) = plan.site.and_then(|site| site.bus_model(unit, bus))
+        && let Some(model) = plan.site.and_then(|site| site.bus_model(bus))
         && places_for(model, kind).is_empty()
     {
         return false;
@@ -151,9 +151,9 @@ impl<'a, 'p> Snippet<'a, 'p> {
             }
             What::Address => {
                 let place = self.plan.bus().zip(kind(word.name));
-                let free = place.and_then(|((unit, bus), kind)| {
+                let free = place.and_then(|(bus, kind)| {
                     let site = self.plan.site?;
-                    address::free(site, unit, bus, kind, None).first().copied()
+                    address::free(site, bus, kind, None).first().copied()
                 });
                 let next = free.map_or(slot.title.to_string(), |free| free.to_string());
                 self.stop(&next);

@@ -152,9 +152,9 @@ pub(super) fn place(
     kind: &Kind,
     address: u32,
 ) -> Option<Vec<String>> {
-    let (unit_id, bus) = device.bus?;
-    let unit = site.units.get(unit_id)?;
-    let name = format!("{}.{}", unit.name.value, unit.buses.get(bus)?.name.value);
+    let bus = device.bus?;
+    let unit = site.units.get(bus.unit)?;
+    let name = site.block_name(bus);
     let is_second = kind.name != device.kind.name;
     let who = if is_second {
         format!("Its {} at address", kind.name)
@@ -162,7 +162,7 @@ pub(super) fn place(
         "Address".to_string()
     };
     let enabled = site
-        .bus_model(unit_id, bus)
+        .bus_model(bus)
         .map(|model| format!(", {}", address::enabled(model, unit, address).phrase()));
     let mut lines = vec![format!(
         "{who} {address} on {}{}",

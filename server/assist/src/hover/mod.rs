@@ -63,7 +63,7 @@ fn terminal(place: &Place) -> Option<(Span, String)> {
     let end = terminal_at(site, place.offset)?;
     let markdown = match end.value {
         Terminal::Output(unit, output) => unit::output(site, figures, unit, output),
-        Terminal::Bus(unit, bus) => unit::terminal_bus(site, figures, unit, bus),
+        Terminal::Bus(unit, bus) => unit::bus(site, figures, site.bus_block((unit, bus))?),
         Terminal::PanelInput(..) | Terminal::DeviceInput(..) => {
             zone::input(site, figures, end.value)
         }
@@ -112,10 +112,8 @@ fn declared(view: &View, entry: &Entry, target: &Spot) -> Option<String> {
 fn inside_model(place: &Place, span: Span) -> Option<String> {
     let site = place.evaluation.site()?;
     let figures = place.evaluation.figures();
-    for (id, unit) in site.units.iter().enumerate() {
-        if let Some(bus) = unit.buses.iter().position(|bus| bus.name.span == span) {
-            return unit::bus(site, figures, id, bus);
-        }
+    if let Some((block, _)) = site.buses().find(|(_, bus)| bus.name.span == span) {
+        return unit::bus(site, figures, block);
     }
     let mut zones = site.zones.iter();
     let zone = zones.find(|zone| {

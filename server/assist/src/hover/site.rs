@@ -67,7 +67,7 @@ pub(super) fn partition(site: &Site, unit_id: UnitId, index: usize) -> Option<St
         .devices
         .iter()
         .filter(|device| {
-            device.bus.is_none_or(|(unit, _)| unit == unit_id) && has(&device.partitions)
+            device.bus.is_none_or(|bus| bus.unit == unit_id) && has(&device.partitions)
         })
         .map(|device| code(&device.name.value))
         .collect();

@@ -1,7 +1,7 @@
 //! Panels and supplies: batteries, outputs, buses.
 
 use bellwire_plan::figures::{Figures, Subject, working};
-use bellwire_plan::model::{Site, UnitId};
+use bellwire_plan::model::{BusBlock, Site, UnitId};
 
 use super::device::what;
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
@@ -132,25 +132,11 @@ pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) 
     Some(page.finish())
 }
 
-/// A bus, by its terminal.
-pub(super) fn terminal_bus(
-    site: &Site,
-    figures: &Figures,
-    id: UnitId,
-    model: usize,
-) -> Option<String> {
-    let index = site.units.get(id)?.bus_at(model)?;
-    bus(site, figures, id, index)
-}
-
 /// A bus: its cable, and the places that are taken and free.
-pub(super) fn bus(site: &Site, figures: &Figures, id: UnitId, bus: usize) -> Option<String> {
-    let unit = site.units.get(id)?;
-    let plan = unit.buses.get(bus)?;
-    let name = format!("{}.{}", unit.name.value, plan.name.value);
-    let mut page = Page::of(&name, None, "bus");
-    let model = site.bus_model(id, bus);
-    let rows: Vec<Vec<String>> = address::taken(site, id, bus)
+pub(super) fn bus(site: &Site, figures: &Figures, block: BusBlock) -> Option<String> {
+    let mut page = Page::of(&site.block_name(block), None, "bus");
+    let model = site.bus_model(block);
+    let rows: Vec<Vec<String>> = address::taken(site, block)
         .into_iter()
         .filter_map(|(address, holder)| {
             let device = site.devices.get(holder.device)?;
@@ -166,7 +152,7 @@ pub(super) fn bus(site: &Site, figures: &Figures, id: UnitId, bus: usize) -> Opt
         })
         .collect();
     page.table(&["device", "kind", "address"], &rows);
-    let found = figures.bus(id, bus);
+    let found = figures.bus(block);
     let free = found.into_iter().flat_map(|found| &found.free);
     let free: Vec<String> = free
         .map(|(kind, free)| match free.as_slice() {
@@ -189,6 +175,6 @@ pub(super) fn bus(site: &Site, figures: &Figures, id: UnitId, bus: usize) -> Opt
             metres(found.longest)
         )]);
     }
-    page.note_at(&site.item, plan.span);
+    page.note_at(&site.item, site.bus(block)?.span);
     Some(page.finish())
 }

@@ -64,9 +64,8 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let fed = figures.device(id).filter(|own| !own.fed_by.is_empty());
     let trigger = fed.and_then(|own| own.trigger.as_ref());
     let untriggered = trigger.is_some_and(|trigger| trigger.by.is_empty());
-    if let Some((unit, bus)) = device.bus.filter(|_| !untriggered) {
-        let model = site.units.get(unit)?.buses.get(bus)?.model?;
-        return Some(Terminal::Bus(unit, model));
+    if let Some(bus) = device.bus.filter(|_| !untriggered) {
+        return Some(Terminal::Bus(bus.unit, site.bus(bus)?.model?));
     }
     let quiet = Draw::Amperes(0.0);
     let model = device.model()?;

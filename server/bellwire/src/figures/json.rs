@@ -7,7 +7,7 @@ use bellwire_plan::figures::{
 use bellwire_plan::model::{Device, Meaning, Site};
 use serde_json::{Map, Value, json};
 
-use super::{Row, bus, joined, unit};
+use super::{Row, joined, unit};
 
 /// The figures as one JSON object.
 ///
@@ -133,7 +133,7 @@ fn bus_figures(site: &Site, figures: &BusFigures) -> Value {
         .iter()
         .map(|(kind, addresses)| (kind.name.to_string(), json!(addresses)));
     json!({
-        "bus": bus(site, (figures.unit, figures.bus)),
+        "bus": site.block_name(figures.block),
         "metres": figures.metres,
         "longest": figures.longest,
         "farads": figures.farads,

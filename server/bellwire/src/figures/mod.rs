@@ -9,7 +9,7 @@ pub use explain::NoWorking;
 
 use std::sync::Arc;
 
-use bellwire_plan::figures::{Figures, Subject};
+use bellwire_plan::figures::Figures;
 use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::model::{OutputId, Site, UnitId};
 use bellwire_plan::source::Item;
@@ -130,9 +130,4 @@ pub fn unit(site: &Site, unit: UnitId) -> &str {
 pub fn joined(site: &Site, outputs: &[OutputId]) -> Option<String> {
     let names: Vec<String> = outputs.iter().map(|of| site.output_name(*of)).collect();
     (!names.is_empty()).then(|| names.join(" + "))
-}
-
-/// A bus as the plan names it: `main.keys`. `bus` is an index into the unit's buses in the plan.
-pub fn bus(site: &Site, (unit, bus): (UnitId, usize)) -> String {
-    Subject::Bus(unit, bus).called(site)
 }

@@ -6,7 +6,7 @@ use bellwire_plan::model::{Meaning, OutputId, Site};
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
-use super::{Row, bus, joined, unit};
+use super::{Row, joined, unit};
 use crate::output::{count, plain};
 
 /// The figures of every site.
@@ -235,7 +235,7 @@ fn buses(row: &Row, site: &Site) -> Table {
             .iter()
             .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
         table.row([
-            bus(site, (figures.unit, figures.bus)),
+            site.block_name(figures.block),
             short(figures.metres, 1),
             short(figures.longest, 1),
             ranges(&taken),

@@ -12,7 +12,7 @@ use crate::vocabulary::Kind;
 impl Occupancy<'_> {
     /// More than the bus carries, where the plan names it.
     fn at_bus(&self, message: String, limit: Span, what: &str) -> Option<Finding> {
-        let bus = self.unit.buses.get(self.unit.bus_at(self.id.1)?)?;
+        let bus = self.site.bus(self.figures.block)?;
         let finding = Finding::new(Code::BusFull, bus.name.span, message);
         Some(finding.in_model(self.unit.model_item.as_ref(), limit, what))
     }
@@ -98,9 +98,9 @@ impl Occupancy<'_> {
         let models = &self.unit.model()?.buses;
         let has_room = |index: usize| {
             let model = models.get(index)?;
-            let bus = self.unit.bus_at(index);
-            let figures = bus.and_then(|bus| self.all.bus(self.id.0, bus));
-            let on_it = bus.and_then(|bus| self.unit.buses.get(bus));
+            let bus = self.site.bus_block((self.id.0, index));
+            let figures = bus.and_then(|bus| self.all.bus(bus));
+            let on_it = bus.and_then(|bus| self.site.bus(bus));
             let count = on_it.map_or(0, |bus| bus.devices.len());
             let loads = figures.map_or(0.0, |figures| figures.unit_loads) + weight;
             let places = kinds.iter().all(|kind| {

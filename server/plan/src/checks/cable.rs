@@ -18,8 +18,8 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         findings.extend(cores(site, figures, given, path));
     }
     for bus in &figures.buses {
-        let unit = site.units.get(bus.unit);
-        let model = site.bus_model(bus.unit, bus.bus);
+        let unit = site.units.get(bus.block.unit);
+        let model = site.bus_model(bus.block);
         if let (Some(unit), Some(model)) = (unit, model) {
             let bus = Cabling {
                 site,
@@ -144,8 +144,8 @@ impl Cabling<'_> {
     }
 
     fn id(&self) -> Option<BusId> {
-        let bus = self.unit.buses.get(self.figures.bus)?;
-        Some((self.figures.unit, bus.model?))
+        let bus = self.site.bus(self.figures.block)?;
+        Some((self.figures.block.unit, bus.model?))
     }
 
     fn name(&self) -> String {
@@ -155,7 +155,7 @@ impl Cabling<'_> {
 
     /// A finding at the bus, with the line of the model that it breaks.
     fn finding(&self, code: Code, limit: Span, message: String) -> Option<Finding> {
-        let bus = self.unit.buses.get(self.figures.bus)?;
+        let bus = self.site.bus(self.figures.block)?;
         let finding = Finding::new(code, bus.name.span, message);
         Some(finding.in_model(self.unit.model_item.as_ref(), limit, "what the bus allows"))
     }
@@ -183,7 +183,7 @@ impl Cabling<'_> {
             self.name(),
             in_usual_unit(ohms, Dimension::Resistance),
         );
-        let bus = self.unit.buses.get(self.figures.bus)?;
+        let bus = self.site.bus(self.figures.block)?;
         let place = shape.branch.map_or(bus.name.span, |at| at.span);
         let mut finding = Finding::new(Code::Layout, place, message);
         finding.severity = Severity::Warning;

@@ -12,7 +12,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
     let panels: Vec<&Unit> = site.units.iter().filter(|unit| unit.is_panel()).collect();
     for device in &site.devices {
-        let own = device.bus.map(|(unit, _)| site.units.get(unit));
+        let own = device.bus.map(|bus| site.units.get(bus.unit));
         let panels = own.as_ref().map_or(panels.as_slice(), Option::as_slice);
         findings.extend(keypad_nowhere(site, device));
         for number in &device.partitions {
@@ -34,7 +34,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
 
 /// A keypad of a panel with several partitions that names none.
 fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
-    let unit = site.units.get(device.bus?.0)?;
+    let unit = site.units.get(device.bus?.unit)?;
     let says = !device.partitions.is_empty() || device.partitions_unread;
     if !device.is_keypad() || says || unit.partitions.len() < 2 {
         return None;

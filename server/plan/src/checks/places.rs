@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::figures::{BusFigures, Figures, enabled_from, enabled_near, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{
-    At, BusModel, Device, DeviceId, Place, SettingAddress, Site, Unit, UnitId, Version,
+    At, BusId, BusModel, Device, DeviceId, Place, SettingAddress, Site, Unit, Version,
 };
 use crate::sentence::{a, list};
 use crate::source::Span;
@@ -17,8 +17,8 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
     for (id, unit) in site.units.iter().enumerate() {
         let models = unit.model().map_or(&[][..], |model| &model.buses);
         for (index, model) in models.iter().enumerate() {
-            let bus = unit.bus_at(index);
-            if let Some(figures) = bus.and_then(|bus| all.bus(id, bus)) {
+            let bus = site.bus_block((id, index));
+            if let Some(figures) = bus.and_then(|bus| all.bus(bus)) {
                 let bus = Occupancy {
                     site,
                     unit,
@@ -38,7 +38,7 @@ pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
 pub(super) struct Occupancy<'a> {
     pub site: &'a Site,
     pub unit: &'a Unit,
-    pub id: (UnitId, usize),
+    pub id: BusId,
     pub model: &'a BusModel,
     pub figures: &'a BusFigures,
     /// All of the site's.

@@ -15,28 +15,27 @@ use crate::vocabulary::Kind;
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
     let cables = cables(graph, paths);
     let mut figures = Vec::new();
-    for (unit_id, unit) in site.units.iter().enumerate() {
-        for (index, bus) in unit.buses.iter().enumerate() {
-            let (Some(id), Some(model)) = (bus.model, site.bus_model(unit_id, index)) else {
-                continue;
-            };
-            let legs = cables.get(&(unit_id, id)).map_or(&[][..], Vec::as_slice);
-            let (taken, kinds) = taken(site, (unit_id, id));
-            figures.push(BusFigures {
-                unit: unit_id,
-                bus: index,
-                metres: total(legs.iter().filter_map(|leg| leg.metres)),
-                longest: longest(site, Terminal::Bus(unit_id, id), legs),
-                farads: total(legs.iter().filter_map(|leg| farads(site, leg))),
-                ends: match model.terminated {
-                    Some(_) => ends(site, Terminal::Bus(unit_id, id), legs),
-                    None => Vec::new(),
-                },
-                unit_loads: unit_loads(site, &bus.devices),
-                free: free(model, &taken, &kinds),
-                taken,
-            });
-        }
+    for (block, bus) in site.buses() {
+        let (Some(id), Some(model)) = (bus.model, site.bus_model(block)) else {
+            continue;
+        };
+        let id = (block.unit, id);
+        let from = Terminal::Bus(id.0, id.1);
+        let legs = cables.get(&id).map_or(&[][..], Vec::as_slice);
+        let (taken, kinds) = taken(site, id);
+        figures.push(BusFigures {
+            block,
+            metres: total(legs.iter().filter_map(|leg| leg.metres)),
+            longest: longest(site, from, legs),
+            farads: total(legs.iter().filter_map(|leg| farads(site, leg))),
+            ends: match model.terminated {
+                Some(_) => ends(site, from, legs),
+                None => Vec::new(),
+            },
+            unit_loads: unit_loads(site, &bus.devices),
+            free: free(model, &taken, &kinds),
+            taken,
+        });
     }
     figures
 }

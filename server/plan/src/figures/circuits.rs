@@ -5,9 +5,8 @@ use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal};
 
 /// The bus that a device is on, if the panel's model has it.
 pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
-    let (unit, bus) = device.bus?;
-    let bus = site.units.get(unit)?.buses.get(bus)?;
-    Some((unit, bus.model?))
+    let block = device.bus?;
+    Some((block.unit, site.bus(block)?.model?))
 }
 
 /// Whether an output comes in at a device's trigger, apart from what feeds it: one that

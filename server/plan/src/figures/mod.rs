@@ -54,7 +54,7 @@ pub use working::{Column, Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
 use crate::day::Date;
-use crate::model::{DeviceId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
+use crate::model::{BusBlock, DeviceId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
 use crate::vocabulary::{Dimension, Kind};
 use sorted::with_key;
 
@@ -107,12 +107,9 @@ impl Figures {
         with_key(&self.zones, zone, |figures| figures.zone).first()
     }
 
-    /// The figures of a bus: a unit, and an index into the unit's buses.
-    pub fn bus(&self, unit: UnitId, bus: usize) -> Option<&BusFigures> {
-        with_key(&self.buses, (unit, bus), |figures| {
-            (figures.unit, figures.bus)
-        })
-        .first()
+    /// The figures of a bus.
+    pub fn bus(&self, block: BusBlock) -> Option<&BusFigures> {
+        with_key(&self.buses, block, |figures| figures.block).first()
     }
 
     /// The legs of a run.
@@ -374,10 +371,8 @@ pub struct ZoneFigures {
 /// A bus and its places.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BusFigures {
-    /// Its panel.
-    pub unit: UnitId,
-    /// Index into the panel's buses.
-    pub bus: usize,
+    /// Where the plan has it.
+    pub block: BusBlock,
     /// All cable on it, metres.
     pub metres: f64,
     /// The route to the farthest device, metres.

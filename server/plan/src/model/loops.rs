@@ -34,7 +34,7 @@ impl Site {
                 let device = self.devices.get(device)?;
                 let (as_panel, loops) = find(&device.model()?.inputs, number)?;
                 match device.bus {
-                    Some((unit, _)) if as_panel => of_unit(unit, None),
+                    Some(bus) if as_panel => of_unit(bus.unit, None),
                     _ => Some((device.model_item.clone()?, loops)),
                 }
             }

@@ -28,8 +28,9 @@ pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::{Scope, Space};
 pub use site::{
-    AlsoPlace, BatteryFitted, Bus, BusId, Device, DeviceId, Joint, JointId, OutputId, Partition,
-    Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone, ZoneId,
+    AlsoPlace, BatteryFitted, Bus, BusBlock, BusId, Device, DeviceId, Joint, JointId, OutputId,
+    Partition, Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone,
+    ZoneId,
 };
 
 use std::sync::Arc;

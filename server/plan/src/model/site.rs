@@ -26,6 +26,16 @@ pub type OutputId = (UnitId, usize);
 /// A bus: its panel, and its index in the panel's model.
 pub type BusId = (UnitId, usize);
 
+/// A bus as a panel of the plan has it: its block, which may stand elsewhere than the
+/// panel's model has the bus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct BusBlock {
+    /// The panel.
+    pub unit: UnitId,
+    /// Index into [`Unit::buses`].
+    pub index: usize,
+}
+
 /// A site.
 #[derive(Debug, Clone)]
 pub struct Site {
@@ -89,10 +99,30 @@ impl Site {
     }
 
     /// The model of a bus: a unit, and an index into that unit's buses.
-    pub fn bus_model(&self, unit: UnitId, bus: usize) -> Option<&BusModel> {
-        let unit = self.units.get(unit)?;
-        let index = unit.buses.get(bus)?.model?;
-        unit.model()?.buses.get(index)
+    pub fn bus_model(&self, block: BusBlock) -> Option<&BusModel> {
+        let index = self.bus(block)?.model?;
+        self.units.get(block.unit)?.model()?.buses.get(index)
+    }
+
+    /// Every bus of the plan, in its order.
+    pub fn buses(&self) -> impl Iterator<Item = (BusBlock, &Bus)> {
+        let units = self.units.iter().enumerate();
+        units.flat_map(|(unit, has)| {
+            let buses = has.buses.iter().enumerate();
+            buses.map(move |(index, bus)| (BusBlock { unit, index }, bus))
+        })
+    }
+
+    /// A bus of the plan.
+    pub fn bus(&self, block: BusBlock) -> Option<&Bus> {
+        self.units.get(block.unit)?.buses.get(block.index)
+    }
+
+    /// Where the plan has a bus of a panel's model; the first, if there are several.
+    pub fn bus_block(&self, (unit, model): BusId) -> Option<BusBlock> {
+        let mut buses = self.units.get(unit)?.buses.iter();
+        let index = buses.position(|bus| bus.model == Some(model))?;
+        Some(BusBlock { unit, index })
     }
 
     /// What an output is called in the plan: `main.aux`.
@@ -103,6 +133,16 @@ impl Site {
     /// What a bus is called in the plan: `main.keys`.
     pub fn bus_name(&self, (unit, bus): BusId) -> String {
         self.terminal_name(Terminal::Bus(unit, bus))
+    }
+
+    /// What a bus of the plan is called, whether or not the panel's model has it.
+    pub fn block_name(&self, block: BusBlock) -> String {
+        let unit = self
+            .units
+            .get(block.unit)
+            .map_or("", |unit| &unit.name.value);
+        let bus = self.bus(block).map_or("", |bus| &bus.name.value);
+        format!("{unit}.{bus}")
     }
 
     /// What a terminal is called in the plan: `main.aux`, `x1.3`, `front`.
@@ -211,11 +251,6 @@ pub struct Unit {
 }
 
 impl Unit {
-    /// Where the plan names a bus of the unit's model: an index into its buses.
-    pub fn bus_at(&self, model: usize) -> Option<usize> {
-        self.buses.iter().position(|bus| bus.model == Some(model))
-    }
-
     /// Whether it is a panel: it has partitions, and reads zones.
     pub fn is_panel(&self) -> bool {
         self.kind.name == "panel"
@@ -298,8 +333,8 @@ pub struct Device {
     pub model_name: Option<At<String>>,
     /// Its model.
     pub model_item: Option<Arc<Item>>,
-    /// The bus that it is on: a unit, and an index into that unit's buses.
-    pub bus: Option<(UnitId, usize)>,
+    /// The bus that it is on.
+    pub bus: Option<BusBlock>,
     /// Its address on the bus.
     pub address: Option<At<u32>>,
     /// It has one, and that cannot be read.

@@ -2,18 +2,16 @@
 
 use super::{Part, Working, fixed, short};
 use crate::figures::{BusFigures, Figures};
-use crate::model::{Bus, BusModel, Site, UnitId};
+use crate::model::{Bus, BusBlock, BusModel, Site};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-pub(super) fn working(site: &Site, figures: &Figures, unit: UnitId, bus: usize) -> Option<Working> {
-    let own = figures.bus(unit, bus)?;
-    let model = site.bus_model(unit, bus)?;
-    let unit = site.units.get(unit)?;
-    let bus = unit.buses.get(bus)?;
-    let mut parts = vec![fullness(bus, model, own), places(site, own)?];
+pub(super) fn working(site: &Site, figures: &Figures, block: BusBlock) -> Option<Working> {
+    let own = figures.bus(block)?;
+    let model = site.bus_model(block)?;
+    let mut parts = vec![fullness(site.bus(block)?, model, own), places(site, own)?];
     parts.extend(resistors(site, model, own));
     Some(Working {
-        title: format!("{}.{}", unit.name.value, bus.name.value),
+        title: site.block_name(block),
         parts,
     })
 }

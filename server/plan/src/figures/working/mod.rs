@@ -94,7 +94,7 @@ pub fn working(site: &Site, figures: &Figures, of: Subject) -> Option<Working> {
         Subject::Output(id) => load::working(site, figures, id),
         Subject::Unit(id) => battery::working(site, figures, id),
         Subject::Zone(id) => zone::working(site, figures, id),
-        Subject::Bus(unit, bus) => bus::working(site, figures, unit, bus),
+        Subject::Bus(block) => bus::working(site, figures, block),
         Subject::Run(id) => run::working(site, figures, id),
         Subject::Joint(id) => run::joint(site, figures, id),
     }

@@ -1,6 +1,6 @@
 //! What a working can be asked of, and how people name it.
 
-use crate::model::{DeviceId, JointId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
+use crate::model::{BusBlock, DeviceId, JointId, OutputId, RunId, Site, Terminal, UnitId, ZoneId};
 
 /// Something that has a sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -13,8 +13,8 @@ pub enum Subject {
     Unit(UnitId),
     /// What an input sees.
     Zone(ZoneId),
-    /// A bus of a panel: a unit, and an index into its buses in the plan.
-    Bus(UnitId, usize),
+    /// A bus of a panel.
+    Bus(BusBlock),
     /// What a run carries and loses.
     Run(RunId),
     /// What meets in a joint.
@@ -28,7 +28,8 @@ impl Subject {
         for (id, unit) in site.units.iter().enumerate() {
             let outputs = unit.model().map_or(0, |model| model.outputs.len());
             all.extend((0..outputs).map(|output| Subject::Output((id, output))));
-            all.extend((0..unit.buses.len()).map(|bus| Subject::Bus(id, bus)));
+            let blocks = (0..unit.buses.len()).map(|index| BusBlock { unit: id, index });
+            all.extend(blocks.map(Subject::Bus));
         }
         all.extend((0..site.devices.len()).map(Subject::Device));
         all.extend((0..site.zones.len()).map(Subject::Zone));
@@ -55,13 +56,7 @@ impl Subject {
                 let zone = site.zones.get(id);
                 zone.map_or(String::new(), |zone| format!("zone {}", zone.number.value))
             }
-            Subject::Bus(id, bus) => {
-                let unit = site.units.get(id);
-                let bus = unit.and_then(|unit| Some((unit, unit.buses.get(bus)?)));
-                bus.map_or(String::new(), |(unit, bus)| {
-                    format!("{}.{}", unit.name.value, bus.name.value)
-                })
-            }
+            Subject::Bus(block) => site.block_name(block),
         }
     }
 }

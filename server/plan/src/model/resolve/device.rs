@@ -21,17 +21,13 @@ fn has_unread_clause(words: Words) -> bool {
 }
 
 impl<'a> Resolver<'a> {
-    pub(super) fn device(
-        &mut self,
-        words: Words<'a>,
-        bus: Option<(UnitId, usize)>,
-    ) -> Option<DeviceId> {
+    pub(super) fn device(&mut self, words: Words<'a>, bus: Option<BusBlock>) -> Option<DeviceId> {
         let name = words.name()?;
         let kind = kind(words.keyword())?;
         let id = self.site.devices.len();
         self.name(name, Named::Device(id));
         let model_item = self.model(words, kind.name);
-        let panel = bus.map(|(unit, _)| unit);
+        let panel = bus.map(|bus| bus.unit);
         let partitions = words
             .get("partition")
             .map(|words| self.partitions_of(words, panel))

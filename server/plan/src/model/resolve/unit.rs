@@ -149,7 +149,7 @@ impl<'a> Resolver<'a> {
             span: words.statement.span,
         });
         for device in words.body().filter(|words| is_device(words.keyword())) {
-            let Some(device) = self.device(device, Some((unit, index))) else {
+            let Some(device) = self.device(device, Some(BusBlock { unit, index })) else {
                 continue;
             };
             if let Some(bus) = self
