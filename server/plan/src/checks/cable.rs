@@ -1,13 +1,12 @@
 //! Whether cables have the cores, and buses the cable that they can drive.
 
-use rustc_hash::FxHashMap;
-
 use super::Given;
 use super::mend::more_cores;
 use super::numbers::apart;
-use crate::figures::{BusFigures, Figures, PathFigures, Together, above};
+use super::topology::Topology;
+use crate::figures::{BusFigures, Figures, PathFigures, above};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, BusId, BusModel, Layout, Run, Site, Terminal, Unit};
+use crate::model::{BusId, BusModel, Layout, Run, Site, Unit};
 use crate::sentence::{either, list};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -164,9 +163,9 @@ impl Cabling<'_> {
     /// none, has no place for them. Told once all of it is laid.
     fn ends(&self, figures: &Figures) -> Option<Finding> {
         let ohms = self.model.terminated?;
-        let shape = Shape::of(self.site, figures, self.id()?);
+        let topology = Topology::of(self.site, figures, self.id()?);
         let ends = &self.figures.ends;
-        if ends.len() == 2 || shape.edges == 0 || self.site.paths_unread {
+        if ends.len() == 2 || topology.edges == 0 || self.site.paths_unread {
             return None;
         }
         let names: Vec<String> = ends
@@ -184,7 +183,7 @@ impl Cabling<'_> {
             in_usual_unit(ohms, Dimension::Resistance),
         );
         let bus = self.site.bus(self.figures.block)?;
-        let place = shape.branch.map_or(bus.name.span, |at| at.span);
+        let place = topology.branch.map_or(bus.name.span, |at| at.span);
         let mut finding = Finding::new(Code::Layout, place, message);
         finding.severity = Severity::Warning;
         Some(finding)
@@ -192,9 +191,9 @@ impl Cabling<'_> {
 
     fn layout(&self, figures: &Figures, findings: &mut Vec<Finding>) {
         let Some(id) = self.id() else { return };
-        let shape = Shape::of(self.site, figures, id);
+        let topology = Topology::of(self.site, figures, id);
         let layouts = &self.model.layouts;
-        if shape.edges == 0 || layouts.iter().any(|layout| shape.is(layout.value)) {
+        if topology.edges == 0 || layouts.iter().any(|layout| topology.is(layout.value)) {
             return;
         }
         let Some(limit) = layouts.first() else {
@@ -202,17 +201,17 @@ impl Cabling<'_> {
         };
         let may_be = |layout| layouts.iter().any(|allowed| allowed.value == layout);
         // A ring by itself would do.
-        let more = shape.rings() && may_be(Layout::Ring);
-        let branches = shape
+        let more = topology.rings() && may_be(Layout::Ring);
+        let branches = topology
             .branch
             .map(|at| format!("branches at {}", self.site.terminal_name(at.value)));
         let what = match branches {
             Some(branches) if more => format!("comes back to where it was and {branches}"),
             None if more => "comes back to where it was more than once".to_string(),
-            _ if shape.rings() => "comes back to where it was".to_string(),
+            _ if topology.rings() => "comes back to where it was".to_string(),
             Some(branches) => branches,
-            None if shape.through_device => "goes on behind a device".to_string(),
-            None => format!("leaves the panel on {} ways", shape.at_panel),
+            None if topology.through_device => "goes on behind a device".to_string(),
+            None => format!("leaves the panel on {} ways", topology.at_panel),
         };
         let mend = if may_be(Layout::Chain) && !more {
             "lead it from one device to the next, in one line"
@@ -232,110 +231,12 @@ impl Cabling<'_> {
         let finding = self.finding(Code::Layout, limit.span, message);
         // Where the cable is wrong, which is for the run to mend.
         findings.extend(finding.map(|mut finding| {
-            if let Some(at) = shape.branch.or(shape.anywhere) {
+            if let Some(at) = topology.branch.or(topology.anywhere) {
                 let bus = finding.span;
                 finding.span = at.span;
                 finding = finding.with(self.site.spot(bus), "the bus");
             }
             finding
         }));
-    }
-}
-
-/// The shape of a bus's cable. Points that name nothing known are ends.
-struct Shape {
-    edges: usize,
-    nodes: usize,
-    /// Where more than two cables meet, apart from the panel.
-    branch: Option<At<Terminal>>,
-    /// A place on its way: where it goes on behind a device, or else where it starts.
-    anywhere: Option<At<Terminal>>,
-    /// How many cables meet at the panel.
-    at_panel: usize,
-    /// Every node has two cables.
-    all_two: bool,
-    /// A device that is no end: the bus goes on behind it.
-    through_device: bool,
-}
-
-impl Shape {
-    fn of(site: &Site, figures: &Figures, bus: BusId) -> Shape {
-        let panel = Terminal::Bus(bus.0, bus.1);
-        let mut degrees: FxHashMap<Terminal, (usize, Span)> = FxHashMap::default();
-        let mut edges = 0;
-        let carrying = || {
-            let paths = figures.paths.iter();
-            let own = paths.filter(|path| path.carries.data.contains(&bus));
-            own.filter_map(|path| site.path(path.run, path.path))
-        };
-        let together = Together::at(carrying().flat_map(|path| &path.points));
-        for path in carrying() {
-            let named = |point: &At<Vec<At<Terminal>>>| {
-                let named = |at: &&At<Terminal>| {
-                    at.value == panel
-                        || matches!(at.value, Terminal::Device(_) | Terminal::Joint(_))
-                };
-                let own = point.value.iter().find(|at| at.value == panel);
-                let at = own.or_else(|| point.value.iter().find(named))?;
-                Some(At {
-                    value: together.place(at.value),
-                    span: at.span,
-                })
-            };
-            let points: Vec<At<Terminal>> = path.points.iter().filter_map(named).collect();
-            for pair in points.windows(2) {
-                edges += 1;
-                for at in pair {
-                    let degree = degrees.entry(at.value).or_insert((0, at.span));
-                    degree.0 += 1;
-                    degree.1 = at.span;
-                }
-            }
-        }
-        let mut branches: Vec<At<Terminal>> = degrees
-            .iter()
-            .filter(|(terminal, (degree, _))| **terminal != panel && *degree > 2)
-            .map(|(terminal, (_, span))| At {
-                value: *terminal,
-                span: *span,
-            })
-            .collect();
-        branches.sort_by_key(|at| at.span);
-        let through = |terminal: &Terminal, degree: usize| {
-            matches!(terminal, Terminal::Device(_)) && degree > 1
-        };
-        let all = degrees.iter().map(|(terminal, (degree, span))| {
-            let at = At {
-                value: *terminal,
-                span: *span,
-            };
-            (!through(terminal, *degree), at)
-        });
-        let anywhere = all.min_by_key(|(through, at)| (*through, at.span));
-        Shape {
-            anywhere: anywhere.map(|(_, at)| at),
-            edges,
-            nodes: degrees.len(),
-            branch: branches.first().copied(),
-            at_panel: degrees.get(&panel).map_or(0, |(degree, _)| *degree),
-            all_two: degrees.values().all(|(degree, _)| *degree == 2),
-            through_device: degrees.iter().any(|(terminal, (degree, _))| {
-                matches!(terminal, Terminal::Device(_)) && *degree > 1
-            }),
-        }
-    }
-
-    fn rings(&self) -> bool {
-        self.edges >= self.nodes
-    }
-
-    /// Whether it is of a layout. The panel may stand in the middle of a chain.
-    fn is(&self, layout: Layout) -> bool {
-        match layout {
-            Layout::Ring => self.rings() && self.all_two,
-            Layout::Chain => !self.rings() && self.branch.is_none() && self.at_panel <= 2,
-            Layout::Star => !self.rings() && self.branch.is_none() && !self.through_device,
-            Layout::Tree => !self.rings(),
-        }
     }
 }

@@ -53,6 +53,7 @@ mod resistors;
 mod rule_sets;
 #[cfg(test)]
 mod tests;
+mod topology;
 mod trouble;
 mod unchecked;
 mod unused;

@@ -219,30 +219,30 @@ pub fn places_for(model: &BusModel, kind: &Kind) -> Vec<(u32, u32)> {
 }
 
 /// A place that the cable reaches, nearest first.
-struct Reached {
+struct Nearest {
     metres: f64,
     at: usize,
 }
 
-impl Ord for Reached {
-    fn cmp(&self, other: &Reached) -> Ordering {
+impl Ord for Nearest {
+    fn cmp(&self, other: &Nearest) -> Ordering {
         other.metres.total_cmp(&self.metres)
     }
 }
 
-impl PartialOrd for Reached {
-    fn partial_cmp(&self, other: &Reached) -> Option<Ordering> {
+impl PartialOrd for Nearest {
+    fn partial_cmp(&self, other: &Nearest) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl PartialEq for Reached {
-    fn eq(&self, other: &Reached) -> bool {
+impl PartialEq for Nearest {
+    fn eq(&self, other: &Nearest) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
 
-impl Eq for Reached {}
+impl Eq for Nearest {}
 
 /// The shortest route along the cable to the farthest device, metres.
 fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
@@ -273,17 +273,17 @@ fn longest(site: &Site, from: Terminal, legs: &[&Leg]) -> f64 {
         }
     }
     let mut shortest: Vec<Option<f64>> = vec![None; next.len()];
-    let mut front = BinaryHeap::from([Reached {
+    let mut front = BinaryHeap::from([Nearest {
         metres: 0.0,
         at: start,
     }]);
-    while let Some(Reached { metres, at }) = front.pop() {
+    while let Some(Nearest { metres, at }) = front.pop() {
         if shortest[at].is_some() {
             continue;
         }
         shortest[at] = Some(metres);
         for &(to, leg) in &next[at] {
-            front.push(Reached {
+            front.push(Nearest {
                 metres: metres + leg,
                 at: to,
             });

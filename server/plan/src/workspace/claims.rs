@@ -14,14 +14,14 @@ use crate::source::{FilePath, Span, Spot};
 #[derive(Debug, Default)]
 pub(crate) struct Claims {
     /// In the order of their files' names.
-    holders: DashMap<Claim, Vec<Holder>, FxBuildHasher>,
+    claimants: DashMap<Claim, Vec<Claimant>, FxBuildHasher>,
     /// What more than one holds.
     contested: DashSet<Claim, FxBuildHasher>,
 }
 
 /// Who makes a claim.
 #[derive(Debug, Clone)]
-pub(super) struct Holder {
+pub(super) struct Claimant {
     /// What the site is called.
     pub site: Box<str>,
     /// Where it makes it.
@@ -39,39 +39,42 @@ impl Claims {
             new.map_or(&[], |entry| &entry.evaluations),
         );
         let claimed = |evaluations: &[Arc<Evaluation>]| {
-            let made = evaluations.iter().flat_map(|known| holders(known));
-            let keyed = made.map(|(claim, holder)| {
-                let Spot { item, span } = &holder.spot;
-                ((claim.clone(), item.id, *span), holder)
+            let made = evaluations.iter().flat_map(|known| claimants(known));
+            let keyed = made.map(|(claim, claimant)| {
+                let Spot { item, span } = &claimant.spot;
+                ((claim.clone(), item.id, *span), claimant)
             });
-            keyed.collect::<FxHashMap<(Claim, u64, Span), Holder>>()
+            keyed.collect::<FxHashMap<(Claim, u64, Span), Claimant>>()
         };
         let (before, after) = (claimed(old), claimed(new));
         let mut touched = Vec::new();
-        for (key, holder) in &before {
+        for (key, claimant) in &before {
             if after.contains_key(key) {
                 continue;
             }
             let claim = &key.0;
-            if let Some(mut holders) = self.holders.get_mut(claim) {
-                holders.retain(|other| other.spot != holder.spot);
+            if let Some(mut claimants) = self.claimants.get_mut(claim) {
+                claimants.retain(|other| other.spot != claimant.spot);
             }
-            self.holders
-                .remove_if(claim, |_, holders| holders.is_empty());
+            self.claimants
+                .remove_if(claim, |_, claimants| claimants.is_empty());
             touched.push(claim.clone());
         }
-        for (key, holder) in after {
+        for (key, claimant) in after {
             if !before.contains_key(&key) {
                 touched.push(key.0.clone());
-                let mut holders = self.holders.entry(key.0).or_default();
-                let file = &holder.spot.item.file;
-                let place = holders.partition_point(|other| other.spot.item.file <= *file);
-                holders.insert(place, holder);
+                let mut claimants = self.claimants.entry(key.0).or_default();
+                let file = &claimant.spot.item.file;
+                let place = claimants.partition_point(|other| other.spot.item.file <= *file);
+                claimants.insert(place, claimant);
             }
         }
         for claim in &touched {
-            let holders = self.holders.get(claim).map_or(0, |holders| holders.len());
-            match holders > 1 {
+            let claimants = self
+                .claimants
+                .get(claim)
+                .map_or(0, |claimants| claimants.len());
+            match claimants > 1 {
                 true => self.contested.insert(claim.clone()),
                 false => self.contested.remove(claim).is_some(),
             };
@@ -80,10 +83,14 @@ impl Claims {
     }
 
     /// Adds the files of all who make one of these claims.
-    pub(super) fn add_holders(&self, claims: &FxHashSet<Claim>, files: &mut FxHashSet<FilePath>) {
+    pub(super) fn add_claimants(&self, claims: &FxHashSet<Claim>, files: &mut FxHashSet<FilePath>) {
         for claim in claims {
-            if let Some(holders) = self.holders.get(claim) {
-                files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
+            if let Some(claimants) = self.claimants.get(claim) {
+                files.extend(
+                    claimants
+                        .iter()
+                        .map(|claimant| claimant.spot.item.file.clone()),
+                );
             }
         }
     }
@@ -95,20 +102,24 @@ impl Claims {
         files: &mut FxHashSet<FilePath>,
     ) {
         for claim in self.contested.iter() {
-            let Some(holders) = self.holders.get(claim.key()) else {
+            let Some(claimants) = self.claimants.get(claim.key()) else {
                 continue;
             };
-            let mut paths = holders.iter().map(|holder| &holder.spot.item.file);
+            let mut paths = claimants.iter().map(|claimant| &claimant.spot.item.file);
             if paths.any(|path| changed.contains(path)) {
-                files.extend(holders.iter().map(|holder| holder.spot.item.file.clone()));
+                files.extend(
+                    claimants
+                        .iter()
+                        .map(|claimant| claimant.spot.item.file.clone()),
+                );
             }
         }
     }
 
     /// The name of a site that is called so, in the first file that has one.
     pub(super) fn site(&self, name: &str) -> Option<Spot> {
-        let holders = self.holders.get(&Claim::Site(name.to_string()))?;
-        let spots = holders.iter().map(|holder| &holder.spot);
+        let claimants = self.claimants.get(&Claim::Site(name.to_string()))?;
+        let spots = claimants.iter().map(|claimant| &claimant.spot);
         spots.min_by_key(|spot| &spot.item.file).cloned()
     }
 
@@ -119,34 +130,34 @@ impl Claims {
         claim: &Claim,
         file: &FilePath,
         most: usize,
-    ) -> (usize, Vec<Holder>) {
-        let Some(holders) = self.holders.get(claim) else {
+    ) -> (usize, Vec<Claimant>) {
+        let Some(claimants) = self.claimants.get(claim) else {
             return (0, Vec::new());
         };
-        let file_of = |holder: &Holder| holder.spot.item.file.clone();
-        let before = holders.partition_point(|holder| holder.spot.item.file < *file);
-        let (before, rest) = holders.split_at(before);
-        let own = rest.partition_point(|holder| holder.spot.item.file == *file);
+        let file_of = |claimant: &Claimant| claimant.spot.item.file.clone();
+        let before = claimants.partition_point(|claimant| claimant.spot.item.file < *file);
+        let (before, rest) = claimants.split_at(before);
+        let own = rest.partition_point(|claimant| claimant.spot.item.file == *file);
         let after = &rest[own..];
-        let mut first: Vec<Holder> = Vec::new();
-        for holder in before.iter().chain(after) {
+        let mut first: Vec<Claimant> = Vec::new();
+        for claimant in before.iter().chain(after) {
             let last = first.last().map(file_of);
-            if first.len() >= most && last.as_ref() != Some(&holder.spot.item.file) {
+            if first.len() >= most && last.as_ref() != Some(&claimant.spot.item.file) {
                 break;
             }
-            first.push(holder.clone());
+            first.push(claimant.clone());
         }
         (before.len() + after.len(), first)
     }
 
     /// Whether somebody in another file makes a claim.
     pub(super) fn is_made_outside(&self, claim: &Claim, file: &FilePath) -> bool {
-        let holders = self.holders.get(claim);
+        let claimants = self.claimants.get(claim);
         // Those of one file stand side by side.
-        holders.is_some_and(|holders| {
-            let ends = [holders.first(), holders.last()];
+        claimants.is_some_and(|claimants| {
+            let ends = [claimants.first(), claimants.last()];
             let mut ends = ends.into_iter().flatten();
-            ends.any(|holder| holder.spot.item.file != *file)
+            ends.any(|claimant| claimant.spot.item.file != *file)
         })
     }
 }
@@ -165,13 +176,13 @@ fn changed<'a>(
 }
 
 /// What an item claims, and who holds it.
-pub(super) fn holders(evaluation: &Evaluation) -> impl Iterator<Item = (&Claim, Holder)> {
+pub(super) fn claimants(evaluation: &Evaluation) -> impl Iterator<Item = (&Claim, Claimant)> {
     let claims = evaluation.facts().claims.iter();
     claims.map(|(claim, span)| {
-        let holder = Holder {
+        let claimant = Claimant {
             site: evaluation.called().unwrap_or("").into(),
             spot: evaluation.item.spot(*span),
         };
-        (claim, holder)
+        (claim, claimant)
     })
 }

@@ -275,7 +275,7 @@ impl Workspace {
         self.shared.claims.add_rivals(&changed.files, &mut touched);
         self.shared
             .claims
-            .add_holders(&changed.claims, &mut touched);
+            .add_claimants(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
 

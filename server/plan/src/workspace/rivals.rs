@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 use rustc_hash::FxHashMap;
 
 use super::claim::Claim;
-use super::claims::{Holder, holders};
+use super::claims::{Claimant, claimants};
 use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::view::View;
@@ -20,7 +20,7 @@ pub(super) struct Rivals<'a> {
     /// How often the file itself makes each of its claims.
     counted: OnceCell<FxHashMap<&'a Claim, usize>>,
     /// Who in the file makes each of its claims: few claims are contested, so asked for seldom.
-    own: OnceCell<FxHashMap<&'a Claim, Vec<Holder>>>,
+    own: OnceCell<FxHashMap<&'a Claim, Vec<Claimant>>>,
     known: FxHashMap<Claim, Makers>,
 }
 
@@ -29,7 +29,7 @@ struct Makers {
     /// How many there are.
     count: usize,
     /// Those of the file, and so many of the others as a finding points at.
-    first: Vec<Holder>,
+    first: Vec<Claimant>,
 }
 
 /// How many of the others a finding points at.
@@ -49,13 +49,16 @@ impl<'a> Rivals<'a> {
     /// The findings about what an item claims and others claim too.
     pub(super) fn check(&mut self, evaluation: &Evaluation) -> Vec<Finding> {
         let mut findings = Vec::new();
-        for (claim, own) in holders(evaluation) {
+        for (claim, own) in claimants(evaluation) {
             if !self.is_contested(claim) {
                 continue;
             }
             let makers = self.makers(claim);
-            let others = makers.first.iter().filter(|holder| holder.spot != own.spot);
-            let others: Vec<&Holder> = others.take(SHOWN).collect();
+            let others = makers
+                .first
+                .iter()
+                .filter(|claimant| claimant.spot != own.spot);
+            let others: Vec<&Claimant> = others.take(SHOWN).collect();
             let Some(first) = others.first() else {
                 continue;
             };
@@ -102,31 +105,34 @@ impl<'a> Rivals<'a> {
         self.known.entry(claim.clone()).or_insert_with(|| {
             let file = entry.file.path();
             let (count, others) = view.claims().others(claim, file, SHOWN);
-            let elsewhere = others.into_iter().filter_map(|holder| {
-                let path = holder.spot.item.file.clone();
-                let start = view.range(&holder.spot)?.start;
-                Some((path, start, holder))
+            let elsewhere = others.into_iter().filter_map(|claimant| {
+                let path = claimant.spot.item.file.clone();
+                let start = view.range(&claimant.spot)?.start;
+                Some((path, start, claimant))
             });
             let in_file = in_file.get_or_init(|| by_claim(entry));
             let here = in_file.get(claim).map_or(&[][..], Vec::as_slice);
             let count = count + here.len();
-            let here = here.iter().filter_map(|holder| {
-                let range = entry.file.locate(&holder.spot)?;
-                Some((file.clone(), range.start, holder.clone()))
+            let here = here.iter().filter_map(|claimant| {
+                let range = entry.file.locate(&claimant.spot)?;
+                Some((file.clone(), range.start, claimant.clone()))
             });
             let mut placed: Vec<_> = elsewhere.chain(here).collect();
             placed.sort_by(|a, b| (&a.0, a.1).cmp(&(&b.0, b.1)));
-            let first = placed.into_iter().map(|(_, _, holder)| holder).collect();
+            let first = placed
+                .into_iter()
+                .map(|(_, _, claimant)| claimant)
+                .collect();
             Makers { count, first }
         })
     }
 }
 
 /// Who in a version of a file makes each of its claims.
-fn by_claim(entry: &Entry) -> FxHashMap<&Claim, Vec<Holder>> {
-    let mut claims: FxHashMap<&Claim, Vec<Holder>> = FxHashMap::default();
-    for (claim, holder) in entry.evaluations.iter().flat_map(|known| holders(known)) {
-        claims.entry(claim).or_default().push(holder);
+fn by_claim(entry: &Entry) -> FxHashMap<&Claim, Vec<Claimant>> {
+    let mut claims: FxHashMap<&Claim, Vec<Claimant>> = FxHashMap::default();
+    for (claim, claimant) in entry.evaluations.iter().flat_map(|known| claimants(known)) {
+        claims.entry(claim).or_default().push(claimant);
     }
     claims
 }
