@@ -220,10 +220,10 @@ impl<'a> Voltages<'a, '_> {
             FaultKind::Conflict { .. } => 0.0,
         };
         faults.sort_by(|a, b| {
-            let branch = a.branch.cmp(&b.branch);
-            branch.then(left(a).total_cmp(&left(b)))
+            let place = a.place.cmp(&b.place);
+            place.then(left(a).total_cmp(&left(b)))
         });
-        faults.dedup_by_key(|fault| fault.branch);
+        faults.dedup_by_key(|fault| fault.place);
         for fault in faults {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {

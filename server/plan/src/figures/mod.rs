@@ -123,12 +123,20 @@ impl Figures {
     }
 }
 
-/// What hangs on an output over one route, and has no solution.
+/// A branch of the network that has no solution; the same one in each state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct FaultPlace {
+    /// The part of the network that it belongs to.
+    pub part: usize,
+    /// Its first node there; `None` is the part as a whole.
+    pub first: Option<usize>,
+}
+
+/// A branch that has no solution in a state.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FaultFigures {
-    /// Tells the branch from others, and is the same in each state: the part of the
-    /// network, and 1 + its first node there, or 0 for the part as a whole.
-    pub branch: (usize, usize),
+    /// Which branch.
+    pub place: FaultPlace,
     /// In which state.
     pub state: State,
     /// What stands against it.

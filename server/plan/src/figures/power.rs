@@ -8,7 +8,7 @@ use super::solve::{
     without_battery,
 };
 use super::{
-    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, LegFigures, LegState,
+    Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,
     OutputFigures, OutputState, Solved, State, TriggerFigures, Why,
 };
 use crate::model::{DeviceId, OutputId, Site};
@@ -68,11 +68,20 @@ fn solve_part(
                 Ok(Some(solved)) => {
                     let stuck = solved.stuck.iter();
                     faults.extend(stuck.filter_map(|stuck| {
-                        let node = stuck.nodes.first().map_or(0, |node| node + 1);
-                        fault((index, node), state, &stuck.trouble, &stuck.devices)
+                        let place = FaultPlace {
+                            part: index,
+                            first: stuck.nodes.first().copied(),
+                        };
+                        fault(place, state, &stuck.trouble, &stuck.devices)
                     }));
                 }
-                Err(trouble) => faults.extend(fault((index, 0), state, trouble, &[])),
+                Err(trouble) => {
+                    let whole = FaultPlace {
+                        part: index,
+                        first: None,
+                    };
+                    faults.extend(fault(whole, state, trouble, &[]));
+                }
                 Ok(None) => {}
             }
         }
@@ -93,7 +102,7 @@ fn solve_part(
 }
 
 fn fault(
-    branch: (usize, usize),
+    place: FaultPlace,
     state: State,
     trouble: &Trouble,
     devices: &[DeviceId],
@@ -102,7 +111,7 @@ fn fault(
         return None;
     };
     Some(FaultFigures {
-        branch,
+        place,
         state,
         kind: *kind,
         devices: devices.to_vec(),
@@ -280,6 +289,16 @@ fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceSt
     })
 }
 
+/// What one pair of a leg carries and loses, from one end to the other.
+fn pair_state(solved: &Operating, branch: usize, [from, to]: [usize; 2]) -> Solved<LegState> {
+    solved.unless_stuck(|stuck| stuck.edges.binary_search(&branch).is_ok())?;
+    let amperes = solved.solution.branch_amperes.get(branch);
+    Ok(LegState {
+        amperes: amperes.copied().unwrap_or(0.0),
+        drop: solved.volts(from) - solved.volts(to),
+    })
+}
+
 fn legs(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<LegFigures> {
     let nothing = LegState {
         amperes: 0.0,
@@ -297,25 +316,22 @@ fn legs(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<LegFigures> {
             let Some(leg) = edge.leg.and_then(|leg| carrying.get_mut(leg)) else {
                 continue;
             };
+            let ends = [graph.local(edge.a), graph.local(edge.b)];
             for (state, solved) in leg.iter_mut().zip(&part.states) {
-                match (state.as_mut(), solved) {
-                    (_, Err(why)) => *state = Err(why.clone()),
-                    (Ok(sum), Ok(Some(solved))) => {
-                        let stuck =
-                            solved.unless_stuck(|stuck| stuck.edges.binary_search(&branch).is_ok());
-                        if let Err(why) = stuck {
-                            *state = Err(why);
-                            continue;
-                        }
-                        let amperes = solved.solution.branch_amperes.get(branch);
-                        let drop =
-                            solved.volts(graph.local(edge.a)) - solved.volts(graph.local(edge.b));
-                        sum.amperes += amperes.copied().unwrap_or(0.0);
-                        if drop.abs() > sum.drop.abs() {
-                            sum.drop = drop;
+                let pair = match solved {
+                    Ok(Some(solved)) => pair_state(solved, branch, ends),
+                    Ok(None) => continue,
+                    Err(why) => Err(why.clone()),
+                };
+                match (state.as_mut(), pair) {
+                    (Ok(sum), Ok(pair)) => {
+                        sum.amperes += pair.amperes;
+                        if pair.drop.abs() > sum.drop.abs() {
+                            sum.drop = pair.drop;
                         }
                     }
-                    _ => {}
+                    (Ok(_), Err(why)) => *state = Err(why),
+                    (Err(_), _) => {}
                 }
             }
         }
