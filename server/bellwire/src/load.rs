@@ -46,6 +46,56 @@ fn nothing_under(paths: &str) {
     );
 }
 
+/// What is asked for, before any of it is read.
+#[derive(Default)]
+struct Found {
+    /// The folders that a plan may use files of.
+    roots: BTreeSet<PathBuf>,
+    /// The files that are named themselves.
+    named: BTreeSet<PathBuf>,
+    /// Those, and all in the folders that are named.
+    all: BTreeSet<PathBuf>,
+}
+
+impl Found {
+    fn under(plans: &Plans, current: &Path) -> Result<Found, LoadError> {
+        let mut found = Found::default();
+        if let Some(root) = &plans.root {
+            let path = disk::absolute(root);
+            if !path.exists() {
+                return Err(LoadError::NoSuchPath(root.clone()));
+            }
+            if !path.is_dir() {
+                return Err(LoadError::RootIsNotAFolder(root.clone()));
+            }
+            found.roots.insert(path);
+        }
+        for given in &plans.paths {
+            let path = disk::absolute(given);
+            if !path.exists() {
+                return Err(match given.as_os_str() == "-" {
+                    true => LoadError::StandardInput,
+                    false => LoadError::NoSuchPath(given.clone()),
+                });
+            }
+            if plans.root.is_none() {
+                found.roots.insert(disk::root_of(&path, current));
+            }
+            if path.is_dir() {
+                let (walked, unreadable) = disk::walk(&path);
+                if let Some(why) = unreadable.into_iter().next() {
+                    return Err(LoadError::Unreadable(given.clone(), why));
+                }
+                found.all.extend(walked);
+            } else {
+                found.all.insert(path.clone());
+                found.named.insert(path);
+            }
+        }
+        Ok(found)
+    }
+}
+
 /// Plans, worked out.
 pub struct Loaded {
     /// All files: those asked for and those that they use.
@@ -63,51 +113,17 @@ impl Loaded {
     /// A path that leads to nothing, or to something that cannot be read.
     pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
         let current = disk::absolute(Path::new("."));
-        let mut roots = BTreeSet::new();
-        let mut named = BTreeSet::new();
-        let mut found = BTreeSet::new();
-        if let Some(root) = &plans.root {
-            let path = disk::absolute(root);
-            if !path.exists() {
-                return Err(LoadError::NoSuchPath(root.clone()));
-            }
-            if !path.is_dir() {
-                return Err(LoadError::RootIsNotAFolder(root.clone()));
-            }
-            roots.insert(path);
-        }
-        for given in &plans.paths {
-            let path = disk::absolute(given);
-            if !path.exists() {
-                return Err(match given.as_os_str() == "-" {
-                    true => LoadError::StandardInput,
-                    false => LoadError::NoSuchPath(given.clone()),
-                });
-            }
-            if plans.root.is_none() {
-                roots.insert(disk::root_of(&path, &current));
-            }
-            if path.is_dir() {
-                let (walked, unreadable) = disk::walk(&path);
-                if let Some(why) = unreadable.into_iter().next() {
-                    return Err(LoadError::Unreadable(given.clone(), why));
-                }
-                found.extend(walked);
-            } else {
-                found.insert(path.clone());
-                named.insert(path);
-            }
-        }
-        if found.is_empty() {
+        let Found { roots, named, all } = Found::under(plans, &current)?;
+        if all.is_empty() {
             let given = plans.paths.iter().map(|path| path.display().to_string());
             nothing_under(&given.collect::<Vec<_>>().join("`, `"));
         }
-        let found: Vec<PathBuf> = found.into_iter().collect();
+        let all: Vec<PathBuf> = all.into_iter().collect();
         let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);
         let view = workspace.view();
         let (mut asked, mut files) = (Vec::new(), Vec::new());
         // Each batch is read while the one before it is worked out; the empty one is for the last.
-        for batch in found.chunks(BATCH).chain([&[][..]]) {
+        for batch in all.chunks(BATCH).chain([&[][..]]) {
             let read = || -> Vec<File> {
                 let files = batch.par_iter().filter_map(|path| disk::load(path));
                 files.collect()

@@ -147,48 +147,48 @@ fn missing(
         return None;
     }
     let currents = figures.and_then(|figures| figures.standby_amperes.zip(figures.alarm_amperes));
-    let enough = currents.and_then(|currents| {
-        Wanted {
-            site,
-            unit,
-            currents,
-            now: None,
-            count: 1,
-        }
-        .fewest(given)
-    });
-    let blocks = usual_blocks(unit);
-    let enough = enough.filter(|(count, _)| *count == 1 || blocks <= 1.0);
-    let count = enough.as_ref().map_or(1, |(count, _)| *count);
-    let (of, in_series, clause) = match (blocks > 1.0, count) {
-        (true, _) => (
-            format!("{blocks} of "),
-            " in series",
-            format!(" {{ in-series {blocks} }}"),
-        ),
-        (false, 2..) => (
-            format!("{count} of "),
-            " in parallel",
-            format!(" {{ count {count} }}"),
-        ),
-        (false, _) => (String::new(), "", String::new()),
-    };
-    let (hint, mend) = match enough.as_ref().and_then(|(_, item)| item.name()) {
-        Some(model) => (
-            format!(" {of}{model}{in_series} would do."),
-            Some(Mend {
-                title: format!("Fit {of}{model} to {name}"),
-                edits: vec![(unit.head.after(), format!(", battery : {model}{clause}"))],
-            }),
-        ),
-        None => (String::new(), None),
-    };
+    let enough = currents.and_then(|currents| first_battery(site, unit, currents, given));
+    let (hint, mend) = enough.map_or((String::new(), None), |(hint, mend)| (hint, Some(mend)));
     let needed = figures.and_then(|figures| figures.needed_ah);
     let needed = needed.map_or(String::new(), |needed| {
         format!(" That needs {}.", in_usual_unit(needed, Dimension::Charge))
     });
     let message = format!("{name} has no battery, and {asked}.{needed}{hint}");
     Some(Finding::new(Code::BatteryMissing, unit.name.span, message).mended_by(mend))
+}
+
+/// The smallest battery that would do for a unit that has none, in words and as a change.
+fn first_battery(
+    site: &Site,
+    unit: &Unit,
+    currents: (f64, f64),
+    given: &Given,
+) -> Option<(String, Mend)> {
+    let wanted = Wanted {
+        site,
+        unit,
+        currents,
+        now: None,
+        count: 1,
+    };
+    let blocks = usual_blocks(unit);
+    let enough = wanted.fewest(given);
+    let (count, item) = enough.filter(|(count, _)| *count == 1 || blocks <= 1.0)?;
+    let model = item.name()?;
+    let (of, joined, clause) = if blocks > 1.0 {
+        let clause = format!(" {{ in-series {blocks} }}");
+        (format!("{blocks} of "), " in series", clause)
+    } else if count > 1 {
+        let clause = format!(" {{ count {count} }}");
+        (format!("{count} of "), " in parallel", clause)
+    } else {
+        (String::new(), "", String::new())
+    };
+    let mend = Mend {
+        title: format!("Fit {of}{model} to {}", unit.name.value),
+        edits: vec![(unit.head.after(), format!(", battery : {model}{clause}"))],
+    };
+    Some((format!(" {of}{model}{joined} would do."), mend))
 }
 
 fn short(fitted: &Fitted) -> Option<Finding> {

@@ -8,7 +8,7 @@ use super::Shape;
 use crate::finding::{Code, Finding};
 use crate::model::{PartOf, Words};
 use crate::source::{Form, Parts, Statement, Value, ValueKind};
-use crate::vocabulary::{Context, Count, Word, words};
+use crate::vocabulary::{self, Context, Count, Word, words};
 
 /// A clause or a line of a block, and the word that it starts with.
 type Line<'a> = (&'a Statement, Option<&'static Word>);
@@ -28,35 +28,9 @@ impl<'a> Shape<'a> {
             return;
         }
         let Some(inner) = inner else {
-            // A model of a kind that does not exist is reported at its kind.
-            if word.opens_by_kind {
-                return;
-            }
-            let mut parts = statement.body.iter();
-            // A decimal is reported with the number that it belongs to.
-            if let Some(first) = parts.find(|part| !self.is_decimal(part)) {
-                let text = self.item.text(first.head);
-                let name = self.item.keyword(first);
-                let mend = if crate::vocabulary::word(name, around).is_some() {
-                    "write it on a line of its own"
-                } else {
-                    "take it out"
-                };
-                self.report(
-                    Code::Misplaced,
-                    first.head,
-                    format!("`{text}` is no part of `{}`: {mend}", word.name),
-                );
-            } else if let Some(block) = statement.block {
-                self.report(
-                    Code::Misplaced,
-                    block.open,
-                    format!("`{}` takes no block", word.name),
-                );
-            }
-            return;
+            return self.no_body(statement, word, around);
         };
-        let own = |line| crate::vocabulary::word(self.item.keyword(line), inner);
+        let own = |line| vocabulary::word(self.item.keyword(line), inner);
         let lines: SmallVec<[_; 8]> = statement
             .body
             .iter()
@@ -86,6 +60,34 @@ impl<'a> Shape<'a> {
                 Code::Missing,
                 statement.head,
                 "this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one",
+            );
+        }
+    }
+
+    /// A word that nothing may be said of.
+    fn no_body(&mut self, statement: &'a Statement, word: &'static Word, around: Context) {
+        // A model of a kind that does not exist is reported at its kind.
+        if word.opens_by_kind {
+            return;
+        }
+        let mut parts = statement.body.iter();
+        // A decimal is reported with the number that it belongs to.
+        if let Some(first) = parts.find(|part| !self.is_decimal(part)) {
+            let text = self.item.text(first.head);
+            let mend = match vocabulary::word(self.item.keyword(first), around) {
+                Some(_) => "write it on a line of its own",
+                None => "take it out",
+            };
+            self.report(
+                Code::Misplaced,
+                first.head,
+                format!("`{text}` is no part of `{}`: {mend}", word.name),
+            );
+        } else if let Some(block) = statement.block {
+            self.report(
+                Code::Misplaced,
+                block.open,
+                format!("`{}` takes no block", word.name),
             );
         }
     }
@@ -125,11 +127,7 @@ impl<'a> Shape<'a> {
             .first()
             .and_then(|slot| self.misfit(slot, &first, word));
         self.findings.extend(wrong);
-        let rest = Word {
-            slots: word.slots.get(1..).unwrap_or(&[]),
-            ..*word
-        };
-        let mut slots = rest.slots.iter();
+        let mut slots = word.slots.iter().skip(1);
         for value in &clause.arguments {
             match slots.next() {
                 Some(slot) => self.findings.extend(self.misfit(slot, value, word)),

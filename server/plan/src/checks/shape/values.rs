@@ -1,7 +1,8 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
+use super::Shape;
+use super::arguments::starts_clause;
 use super::say::{names_of, usage, wanted};
-use super::{Shape, starts_clause};
 use crate::day::Date;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;

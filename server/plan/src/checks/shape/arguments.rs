@@ -1,0 +1,214 @@
+//! Whether a statement has the arguments and the model that its word takes.
+
+use std::slice::Iter;
+
+use super::Shape;
+use super::say::usage;
+use crate::finding::{Code, Finding};
+use crate::source::{Parts, Span, Statement, Value, ValueKind};
+use crate::vocabulary::{Presence, Slot, Word, is_word};
+
+/// The slots of a word, while values are put into them.
+struct Slots {
+    /// The one that the next value is for.
+    current: Option<&'static Slot>,
+    /// How many values it has.
+    taken: usize,
+    rest: Iter<'static, Slot>,
+}
+
+impl Slots {
+    fn of(word: &'static Word) -> Slots {
+        let mut rest = word.slots.iter();
+        Slots {
+            current: rest.next(),
+            taken: 0,
+            rest,
+        }
+    }
+
+    /// Goes on to the next slot.
+    fn pass(&mut self) {
+        self.current = self.rest.next();
+        self.taken = 0;
+    }
+
+    /// Whether the next value may be for a later slot.
+    fn may_pass(&self) -> bool {
+        self.current.is_some_and(|slot| match slot.presence {
+            Presence::Optional => true,
+            Presence::Several => self.taken > 0,
+            Presence::Required => false,
+        })
+    }
+
+    /// Puts a value into the current slot.
+    fn take(&mut self) {
+        match self.current {
+            Some(slot) if slot.presence == Presence::Several => self.taken += 1,
+            _ => self.pass(),
+        }
+    }
+
+    /// The first slot that needs a value and has none.
+    fn missing(self) -> Option<&'static Slot> {
+        let current = self.current.filter(|_| self.taken == 0);
+        let mut empty = current.into_iter().chain(self.rest);
+        empty.find(|slot| slot.presence != Presence::Optional)
+    }
+}
+
+/// How a value fits the slots of its word.
+enum Fit {
+    /// It is for this one.
+    In(&'static Slot),
+    /// It should be for one, and is not right for it.
+    Wrong(Finding),
+    /// All slots have their values.
+    TooMuch,
+}
+
+impl<'a> Shape<'a> {
+    /// Matches arguments to the word's slots, in order. Gives whether a model
+    /// stands among them, its colon missing.
+    pub(super) fn arguments(&mut self, statement: &'a Statement, word: &'static Word) -> bool {
+        let mut slots = Slots::of(word);
+        let mut colon_missing = false;
+        let mut told = false;
+        for value in &statement.arguments {
+            match self.fit(&mut slots, value, word) {
+                Fit::In(slot) => self.findings.extend(self.out_of_bounds(slot, value)),
+                Fit::Wrong(finding) => {
+                    self.findings.push(finding);
+                    told = true;
+                }
+                // What is behind a value that does not fit may belong to it.
+                Fit::TooMuch if told => {}
+                Fit::TooMuch => {
+                    colon_missing |= self.too_much(statement, word, value);
+                    told = true;
+                }
+            }
+        }
+        // It stands behind a colon, which is told.
+        let is_told = || word.model.is_none() && self.is_before_colon(statement);
+        if let Some(slot) = slots.missing().filter(|_| !is_told()) {
+            self.report(
+                Code::Missing,
+                statement.head,
+                format!(
+                    "`{}` needs its {}, as in `{}`",
+                    word.name, slot.title, word.example
+                ),
+            );
+        }
+        colon_missing
+    }
+
+    /// Puts a value into the first slot that is for it, past those that may stay empty.
+    fn fit(&self, slots: &mut Slots, value: &Value, word: &Word) -> Fit {
+        while let Some(slot) = slots.current {
+            match self.misfit(slot, value, word) {
+                None => {
+                    slots.take();
+                    return Fit::In(slot);
+                }
+                Some(_) if slots.may_pass() => slots.pass(),
+                Some(wrong) => {
+                    slots.take();
+                    return Fit::Wrong(wrong);
+                }
+            }
+        }
+        Fit::TooMuch
+    }
+
+    /// Reports a value for which there is no slot. Gives whether it is a model
+    /// whose colon is missing.
+    pub(super) fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) -> bool {
+        let text = self.item.text(value.span);
+        let is_name = matches!(value.kind, ValueKind::Name(_));
+        let comma = starts_clause(word, text) || is_name && self.is_next_in_list(word, value.span);
+        let colon = word.model.is_some() && statement.model.is_none() && is_name;
+        if is_name
+            && !comma
+            && !colon
+            && let Some(slip) = self.label_without_quotes(word, value.span)
+        {
+            self.findings.push(slip);
+            return false;
+        }
+        let message = if comma {
+            format!("a comma is missing before `{text}`")
+        } else if colon {
+            format!("a colon is missing before the model: `: {text}`")
+        } else {
+            format!("`{text}` is too much here: {}", usage(word))
+        };
+        self.report(Code::Misplaced, value.span, message);
+        colon && !comma
+    }
+
+    /// Whether a name is the first value of a further set of a list, and no word that may start
+    /// a line.
+    pub(super) fn is_next_in_list(&self, word: &Word, name: Span) -> bool {
+        let value = Value {
+            span: name,
+            kind: ValueKind::Name(Parts::from_buf([name])),
+        };
+        let mut slots = word.slots.iter().filter(|_| word.list);
+        let fits = |slot| self.misfit(slot, &value, word).is_none();
+        let text = self.item.text(name);
+        slots.next().is_some_and(fits) && !is_word(text)
+    }
+
+    pub(super) fn model(&mut self, statement: &'a Statement, word: &'static Word) {
+        match (&statement.model, word.model) {
+            (Some((colon, _)), None) => {
+                let finding = self.colon_too_much(statement, word, *colon);
+                self.findings.push(finding);
+            }
+            (Some((colon, values)), Some(_)) => match values.as_slice() {
+                [] => self.report(
+                    Code::Missing,
+                    *colon,
+                    format!("the model is missing behind the colon: {}", usage(word)),
+                ),
+                // One with a point in it is no model's, which is told where it is looked up.
+                [value] if matches!(value.kind, ValueKind::Name(_)) => {}
+                [value] => {
+                    let text = self.item.text(value.span);
+                    self.report(
+                        Code::WrongKind,
+                        value.span,
+                        format!("the name of a model belongs here, not `{text}`"),
+                    );
+                }
+                [_, more, ..] => {
+                    let text = self.item.text(more.span);
+                    let message = match starts_clause(word, text) {
+                        true => format!("a comma is missing before `{text}`"),
+                        false => format!("`{text}` is too much here: {}", usage(word)),
+                    };
+                    self.report(Code::Misplaced, more.span, message);
+                }
+            },
+            (None, Some(_)) if word.needs_model => self.report(
+                Code::Missing,
+                statement.head,
+                format!(
+                    "`{}` needs its model behind a colon, as in `{}`",
+                    word.name, word.example
+                ),
+            ),
+            (None, _) => {}
+        }
+    }
+}
+
+/// Whether a text starts with a word that may be a clause of another.
+pub(super) fn starts_clause(word: &Word, text: &str) -> bool {
+    let first = text.split_whitespace().next().unwrap_or("");
+    let clause = |inner| crate::vocabulary::word(first, inner);
+    word.opens.and_then(clause).is_some()
+}

@@ -1,0 +1,87 @@
+//! Lines that start with no word, or with one that means nothing where they stand.
+
+use super::Shape;
+use super::say::{choices, place};
+use crate::finding::{Code, did_you_mean};
+use crate::source::{Form, Statement, Value, ValueKind};
+use crate::vocabulary::{Context, WORDS, words};
+
+impl<'a> Shape<'a> {
+    pub(super) fn fragment(&mut self, statement: &'a Statement, context: Context) {
+        if let Some(sum) = self.adds_up(statement.span) {
+            return self.findings.push(sum);
+        }
+        if let Some(slip) = self.slip(statement) {
+            return self.findings.push(slip);
+        }
+        if let Some(slip) = self.block_below(statement) {
+            return self.findings.push(slip);
+        }
+        let goes_on = context == Context::Run && self.item.text(statement.span).starts_with("--");
+        let message = match goes_on {
+            true => {
+                "this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`"
+            }
+            false => "this line starts with no word that says what it is: begin it with one",
+        };
+        self.report(Code::Syntax, statement.span, message);
+    }
+
+    pub(super) fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
+        let span = statement.keyword.unwrap_or(statement.head);
+        if context == Context::Run && statement.form == Form::Line {
+            let marks = statement.arguments.iter();
+            let broken = marks.clone().any(Value::is_stray);
+            if broken || name.contains('.') && !statement.arguments.is_empty() {
+                return self.report(
+                    Code::Syntax,
+                    statement.head,
+                    format!("this is no route of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
+                );
+            }
+            let names = statement
+                .arguments
+                .iter()
+                .all(|value| matches!(value.kind, ValueKind::Name(_)));
+            let near = did_you_mean(name, words(context).map(|word| word.name));
+            if names && statement.model.is_none() && near.is_empty() {
+                let next = statement.arguments.first();
+                let next = next.map_or("NAME", |value| self.item.text(value.span));
+                return self.report(
+                    Code::Syntax,
+                    statement.head,
+                    format!("the route of the cable is not finished: `{name} --12 m-- {next}`"),
+                );
+            }
+        }
+        let homes: Vec<Context> = WORDS
+            .iter()
+            .filter(|word| word.name == name)
+            .flat_map(|word| word.within.iter().copied())
+            .collect();
+        if homes.is_empty() {
+            let hint = did_you_mean(name, words(context).map(|word| word.name));
+            let hint = match hint.as_str() {
+                "" => format!(" What may stand here: {}.", choices(context)),
+                _ => hint,
+            };
+            return self.report(
+                Code::UnknownWord,
+                span,
+                format!("`{name}` means nothing {}.{hint}", place(context)),
+            );
+        }
+        let mut homes: Vec<String> = homes.into_iter().map(place).collect();
+        homes.dedup();
+        homes.truncate(4);
+        self.report(
+            Code::Misplaced,
+            span,
+            format!(
+                "`{name}` may not stand {}: it belongs {}",
+                place(context),
+                homes.join(", or ")
+            ),
+        );
+    }
+}
