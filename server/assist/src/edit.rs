@@ -48,6 +48,78 @@ pub(crate) fn applied(file: &File, edits: &[Edit]) -> File {
     file.edit(&changes.collect::<Vec<_>>())
 }
 
+/// A piece of a text that was edited.
+enum Piece {
+    /// Bytes of the text as it was.
+    Kept(Range<usize>),
+    New(String),
+}
+
+impl Piece {
+    fn len(&self) -> usize {
+        match self {
+            Piece::Kept(range) => range.len(),
+            Piece::New(text) => text.len(),
+        }
+    }
+
+    fn slice(&self, part: Range<usize>) -> Piece {
+        match self {
+            Piece::Kept(range) => Piece::Kept(range.start + part.start..range.start + part.end),
+            Piece::New(text) => Piece::New(text.get(part).unwrap_or("").to_string()),
+        }
+    }
+}
+
+/// The text that `pieces` make, after edits of it that do not overlap.
+fn edited(pieces: &[Piece], edits: &[Edit]) -> Vec<Piece> {
+    let part = |part: Range<usize>| {
+        let mut start = 0;
+        pieces.iter().filter_map(move |piece| {
+            let own = start;
+            start += piece.len();
+            let from = part.start.clamp(own, start) - own;
+            let to = part.end.clamp(own, start) - own;
+            (from < to).then(|| piece.slice(from..to))
+        })
+    };
+    let mut edits: Vec<&Edit> = edits.iter().collect();
+    edits.sort_by_key(|edit| edit.range.start);
+    let mut made = Vec::new();
+    let mut end = 0;
+    for edit in edits {
+        made.extend(part(end..edit.range.start));
+        made.push(Piece::New(edit.text.clone()));
+        end = edit.range.end;
+    }
+    made.extend(part(end..usize::MAX));
+    made
+}
+
+/// The edits of a file that do what `first` does, and then `more` to the text after that.
+pub(crate) fn followed_by(file: &File, first: &[Edit], more: &[Edit]) -> Vec<Edit> {
+    let length = file.text().len();
+    let first = edited(&[Piece::Kept(0..length)], first);
+    let end = Piece::Kept(length..length);
+    let mut both = Vec::new();
+    let (mut start, mut text) = (0, String::new());
+    for piece in edited(&first, more).into_iter().chain([end]) {
+        match piece {
+            Piece::New(new) => text += &new,
+            Piece::Kept(kept) => {
+                if start < kept.start || !text.is_empty() {
+                    both.push(Edit {
+                        range: start..kept.start,
+                        text: std::mem::take(&mut text),
+                    });
+                }
+                start = kept.end;
+            }
+        }
+    }
+    both
+}
+
 /// The line break that a file uses: that of its first line.
 pub(crate) fn line_break(file: &File) -> &'static str {
     let text = file.text();

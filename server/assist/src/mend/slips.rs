@@ -4,13 +4,28 @@ use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::trial::{Trial, is_unreadable};
 use super::{Proposal, proposals};
-use crate::edit::Edit;
+use crate::edit::{Edit, applied, followed_by};
+
+/// How often is looked again for what only shows once the slips before it are mended.
+const MOST_ROUNDS: usize = 4;
 
 /// All slips of a file mended at once: misspelt words, missing commas, colons
 /// and `use` lines, and whatever else is plainly meant; nothing that a designer
-/// would have to decide. What is inside a statement whose word is misspelt is
-/// left for the next time, since nobody can read it yet. `None` without slips.
+/// would have to decide. What is inside a statement whose word is misspelt can be
+/// read only once the word is right, so this looks again then. `None` without slips.
 pub fn mend_slips(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
+    let mut all = mend_visible(view, entry)?;
+    for _ in 1..MOST_ROUNDS {
+        let mended = view.try_out(applied(&entry.file, &all));
+        let Some(more) = mend_visible(view, &mended) else {
+            break;
+        };
+        all = followed_by(&entry.file, &all, &more);
+    }
+    Some(all)
+}
+
+fn mend_visible(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
     let trial = Trial::new(view, entry);
     let mut slips: Vec<Slip> = Vec::new();
     for found in trial.open() {

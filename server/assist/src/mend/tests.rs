@@ -545,14 +545,14 @@ siet b {
           panel main : M8, revision 4.2 {
             battery : sealed-12V-7Ah
             bus keys {
-              keypad one "Hall" : K2 address 1
+              keypad one "Hall" : K2, address 1
               keypad two : K2, address 1
             }
           }
           run r : copper-4x22AWG { main.keys --2 m-- one --3 m-- tow }
         }
         site b {
-          pannel p : M8
+          panel p : M8
         }
     "#]]
     .assert_eq(&applied(&entry.file, &edits).text().to_string());
@@ -574,6 +574,8 @@ fn no_use_is_added_for_what_a_mended_line_brings_in() {
     let lines = [
         "import \"../catalog/merrow.bell\"",
         "use “../catalog/merrow.bell”",
+        "import “../catalog/merrow.bell”",
+        "import “../catalog/merrow.bell”;",
     ];
     for line in lines {
         assert_eq!(
