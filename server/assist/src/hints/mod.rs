@@ -186,13 +186,13 @@ fn of_zone(site: &Site, figures: &ZoneFigures) -> Option<Shown> {
         .conditions
         .iter()
         .find(|condition| condition.kind == ConditionKind::Normal)?;
-    let conditions = figures.by_key(site).into_iter();
-    let lines = conditions.map(|(key, condition)| {
+    let conditions = figures.in_words(site).into_iter();
+    let lines = conditions.map(|(called, condition)| {
         let reads = match condition.reads {
             Some(reads) => format!("reads {}", reads.name()),
             None => "in no window".to_string(),
         };
-        format!("{key}: {}, {reads}", measures(condition))
+        format!("{called}: {}, {reads}", measures(condition))
     });
     Some(Shown {
         label: measures(normal),

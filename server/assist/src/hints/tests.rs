@@ -76,7 +76,7 @@ fn the_tooltip_has_every_state() {
         0.38 V lost at 277 mA with the battery at its end and the system in alarm
 
         normal: 2.18 kohm .. 2.22 kohm, reads normal
-        open-alarm: open, reads open
+        alarm: open, reads open
         short: 0 ohm .. 1.6 ohm, reads short
         cut: open, reads open
 

@@ -96,7 +96,7 @@ impl Page {
         let rows: Vec<Vec<String>> = states
             .iter()
             .map(|(state, figures)| {
-                let mut row = vec![state.name().replacen('-', ", ", 1)];
+                let mut row = vec![state.short().to_string()];
                 match figures {
                     Ok(figures) => row.extend(cells(figures)),
                     Err(why) => {

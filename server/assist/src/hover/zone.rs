@@ -24,11 +24,11 @@ pub(super) fn zone(site: &Site, figures: &Figures, id: ZoneId) -> Option<String>
         &what.collect::<String>(),
     );
     if let Some(found) = figures.zone(id) {
-        let conditions = found.by_key(site).into_iter();
+        let conditions = found.in_words(site).into_iter();
         let rows: Vec<Vec<String>> = conditions
-            .map(|(key, condition)| {
+            .map(|(called, condition)| {
                 vec![
-                    escaped(&key),
+                    escaped(&called),
                     between(ohms(condition.least), ohms(condition.most)),
                     condition.reads.map_or("–", Meaning::name).to_string(),
                 ]

@@ -212,11 +212,11 @@ fn zones(row: &Row, site: &Site) -> Table {
             true => "-",
             false => "nothing",
         };
-        for (key, condition) in figures.by_key(site) {
+        for (called, condition) in figures.in_words(site) {
             let reads = condition.reads.map_or(none, Meaning::name).to_string();
             let names = std::mem::take(&mut names);
             table.row(names.into_iter().chain([
-                key,
+                called,
                 ohms(condition.least),
                 ohms(condition.most),
                 marked(reads, !condition.reads_right(model)),

@@ -75,6 +75,35 @@ pub struct LoopContact {
 }
 
 impl ZoneFigures {
+    /// The conditions, each in words for a table: `alarm`, `alarm at pir2, contact 2`.
+    pub fn in_words(&self, site: &Site) -> Vec<(String, &ConditionFigures)> {
+        let several = self.has_several(site);
+        let at = |what: &str, contact: LoopContact| {
+            let detector = site.devices.get(contact.detector).filter(|_| several);
+            let detector = detector.map(|detector| format!(" at {}", detector.name.value));
+            let number = (contact.number > 1).then(|| format!(", contact {}", contact.number));
+            format!(
+                "{what}{}{}",
+                detector.unwrap_or_default(),
+                number.unwrap_or_default()
+            )
+        };
+        let words = |condition: &ConditionFigures| match condition.kind {
+            ConditionKind::Normal => "normal".to_string(),
+            ConditionKind::Alarm(contact) => at("alarm", contact),
+            ConditionKind::AllAlarms => "all in alarm".to_string(),
+            ConditionKind::Tamper(contact) => at("tamper", contact),
+            ConditionKind::Short => "short".to_string(),
+            ConditionKind::Cut => "cut".to_string(),
+        };
+        self.conditions.iter().map(|of| (words(of), of)).collect()
+    }
+
+    fn has_several(&self, site: &Site) -> bool {
+        let zone = site.zones.get(self.zone);
+        zone.is_some_and(|zone| zone.from.len() > 1)
+    }
+
     /// The conditions, each with its key in the JSON output: `normal`, `short`, `cut`;
     /// `open-alarm` and `open-tamper`, with the detector's name where the loop has
     /// several, and with the contact's number from the second on; `open-alarm-all`.
@@ -83,8 +112,7 @@ impl ZoneFigures {
     /// would be another's: `open-alarm-all-1` for a detector called `all`, and
     /// `open-alarm-b-2-1` for one called `b-2` beside a `b` with two contacts.
     pub fn by_key(&self, site: &Site) -> Vec<(String, &ConditionFigures)> {
-        let zone = site.zones.get(self.zone);
-        let several = zone.is_some_and(|zone| zone.from.len() > 1);
+        let several = self.has_several(site);
         let key = |condition: &ConditionFigures| -> String {
             let (what, contact) = match condition.kind {
                 ConditionKind::Normal => return "normal".into(),

@@ -35,6 +35,16 @@ impl State {
         }
     }
 
+    /// The state in a table: `battery, alarm`.
+    pub fn short(self) -> &'static str {
+        match self {
+            State::MainsStandby => "mains, standby",
+            State::MainsAlarm => "mains, alarm",
+            State::BatteryStandby => "battery, standby",
+            State::BatteryAlarm => "battery, alarm",
+        }
+    }
+
     /// The state in a sentence: `it gets 9.7 V …`.
     pub fn phrase(self) -> &'static str {
         match self {

@@ -316,13 +316,13 @@ fn a_zone_shows_its_ohms() {
             **Zone 2** Shop floor  
             zone on `main.2`, loop `double`
 
-            | condition   |         the input sees |  reads |
-            | :---------- | ---------------------: | -----: |
-            | normal      |   993 ohm .. 1.01 kohm | normal |
-            | open-alarm  | 1.98 kohm .. 2.02 kohm |  alarm |
-            | open-tamper |                      ∞ |   open |
-            | short       |      0 ohm .. 2.52 ohm |  short |
-            | cut         |                      ∞ |   open |
+            | condition |         the input sees |  reads |
+            | :-------- | ---------------------: | -----: |
+            | normal    |   993 ohm .. 1.01 kohm | normal |
+            | alarm     | 1.98 kohm .. 2.02 kohm |  alarm |
+            | tamper    |                      ∞ |   open |
+            | short     |      0 ohm .. 2.52 ohm |  short |
+            | cut       |                      ∞ |   open |
 
             *In loop `double`*  
             cable, out and back: 2.52 ohm  

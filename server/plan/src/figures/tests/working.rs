@@ -266,11 +266,11 @@ fn a_zone_is_worked_out_with_wrong_resistors_too() {
               unless the loop says otherwise (E96 of IEC 60063).
 
             What the input sees, ohms
-              condition   what lies in the loop  least  most  reads
-              normal      cable + end              993  1013  normal
-              open-alarm  cable + end + contact   1983  2023  alarm
-              short       up to the cable         0.00  3.00  short
-              cut         open                    open  open  open
+              condition  what lies in the loop  least  most  reads
+              normal     cable + end              993  1013  normal
+              alarm      cable + end + contact   1983  2023  alarm
+              short      up to the cable         0.00  3.00  short
+              cut        open                    open  open  open
               `short` is 0 ohm to 500 ohm.
               `normal` is 700 ohm to 1.4 kohm.
               `alarm` is 1.6 kohm to 2.6 kohm.
@@ -364,6 +364,8 @@ keypad b : K";
     let shown = working(&site, &figures, Subject::Run(0)).expect("a working");
     assert_eq!(shown.parts[2].heading, "The ring with one leg cut");
     assert!(shown.parts[2].notes[0].starts_with("Each device on it still"));
+    let state = shown.parts[2].rows[0].last().expect("a row");
+    assert_eq!(state, "battery, alarm");
 
     let chain = ring.replace(" --10 m-- main.aux", "");
     let (site, figures) = solved(&chain);

@@ -110,6 +110,51 @@ fn alarm_keys(detectors: &[(&str, &str)]) -> Vec<String> {
 }
 
 #[test]
+fn a_table_names_conditions_in_words_whichever_way_a_contact_goes() {
+    let words = |from: &str, path: &str| {
+        let (site, figures) = solved(&format!(
+            "{MODELS}
+             model detector NO {{
+               contact alarm, open
+               contact alarm, open
+               contact tamper, closed
+             }}
+             site s {{
+               panel main : P {{ zone 1, input 1, from {from}, loop double }}
+               detector a : NO
+               detector b : NO
+               run r : pair {{ main.1 --10 m-- {path} }}
+             }}"
+        ));
+        let words = figures.zones[0].in_words(&site).into_iter();
+        words.map(|(words, _)| words).collect::<Vec<_>>()
+    };
+    let alone = [
+        "normal",
+        "alarm",
+        "alarm, contact 2",
+        "tamper",
+        "all in alarm",
+        "short",
+        "cut",
+    ];
+    let two = [
+        "normal",
+        "alarm at a",
+        "alarm at a, contact 2",
+        "tamper at a",
+        "alarm at b",
+        "alarm at b, contact 2",
+        "tamper at b",
+        "all in alarm",
+        "short",
+        "cut",
+    ];
+    assert_eq!(words("a", "a"), alone);
+    assert_eq!(words("a b", "a --1 m-- b"), two);
+}
+
+#[test]
 fn contacts_alike_are_numbered_from_the_second_on() {
     assert_eq!(alarm_keys(&[("b", "TT")]), ["", "-2", "-all"]);
     assert_eq!(

@@ -123,7 +123,7 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
             device.name.value.clone(),
             cut.volts.map_or("?".to_string(), |volts| fixed(volts, 3)),
             needs.map_or("-".to_string(), short),
-            cut.state.name().to_string(),
+            cut.state.short().to_string(),
         ]);
     }
     part.note(match ill {

@@ -77,10 +77,10 @@ fn seen(site: &Site, zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part 
         "reads",
     ];
     let mut part = Part::new("What the input sees, ohms", &columns);
-    for (key, condition) in own.by_key(site) {
+    for (called, condition) in own.in_words(site) {
         let reads = condition.reads.map_or("nothing", Meaning::name).to_string();
         part.row([
-            key,
+            called,
             made_of(model, zone, condition),
             decimal::ohms(condition.least),
             decimal::ohms(condition.most),
