@@ -59,6 +59,26 @@ fn a_folder_that_goes_takes_its_files_along_and_brings_them_back() {
 }
 
 #[test]
+fn folders_are_read_whether_or_not_the_client_gives_its_settings() {
+    let folder = Folder::new();
+    folder.write("sites/quay.bell", &site(1));
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::silent();
+    client.answering = false;
+    let mut client = client.introduced(&folder.root(), json!({}));
+    let asks = |method: &'static str| move |message: &Value| message["method"] == method;
+    let settings = client.wait_for(asks("workspace/configuration"));
+    let watching = client.wait_for(asks("client/registerCapability"));
+    let answer =
+        |to: &Value, result: Value| json!({"jsonrpc": "2.0", "id": to["id"], "result": result});
+    client.send(&answer(&watching, Value::Null));
+    client.findings_until(&quay, |found| has(found, "address-taken"));
+    // They count whenever they come.
+    client.send(&answer(&settings, json!([{"lenses": false}])));
+    client.wait_for(asks("workspace/inlayHint/refresh"));
+}
+
+#[test]
 fn what_is_open_outlives_its_folder() {
     let folder = Folder::new();
     let (root, quay) = (folder.root(), folder.uri("sites/quay.bell"));

@@ -145,16 +145,19 @@ impl Session {
     }
 
     /// What is to be done once the client is ready: asks for its settings, has
-    /// files watched, and reads the folders. Nobody waits for it.
+    /// files watched, and reads the folders. Nobody waits for it, and the folders do not
+    /// wait for settings, which a client may never give.
     pub fn settle_in(&self) {
         let session = self.clone();
         let roots = self.mailbox.post(Effort::Quick, |owner| owner.roots());
         tokio::spawn(async move {
-            session.fetch_settings(None).await;
-            client::watch_files(&session.client, session.edge.can).await;
-            if let Ok(roots) = roots.await {
-                session.read_folders(roots).await;
-            }
+            let reading = async {
+                client::watch_files(&session.client, session.edge.can).await;
+                if let Ok(roots) = roots.await {
+                    session.read_folders(roots).await;
+                }
+            };
+            tokio::join!(session.fetch_settings(None), reading);
         });
     }
 
