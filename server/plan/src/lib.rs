@@ -15,5 +15,6 @@ pub mod model;
 pub mod reference;
 pub mod sentence;
 pub mod source;
+pub mod table;
 pub mod vocabulary;
 pub mod workspace;

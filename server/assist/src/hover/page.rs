@@ -118,14 +118,11 @@ impl Page {
     /// The first sum of a working, line by line. The working's tables are left out:
     /// they say what the page says already, or more than there is room for.
     pub(super) fn sum(&mut self, working: &Working) {
-        let is_sum = |part: &&Part| {
-            let mut titles = part.columns.iter().map(|column| column.title);
-            !part.rows.is_empty() && titles.all(str::is_empty)
-        };
+        let is_sum = |part: &&Part| !part.table.rows.is_empty() && !part.table.is_titled();
         let Some(part) = working.parts.iter().find(is_sum) else {
             return;
         };
-        let lines = part.rows.iter().map(|cells| {
+        let lines = part.table.rows.iter().map(|cells| {
             let cells = cells.iter().filter(|cell| !cell.is_empty());
             let cells: Vec<&str> = cells.map(String::as_str).collect();
             match cells.as_slice() {

@@ -50,7 +50,7 @@ pub(crate) use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
 pub(crate) use wiring::is_negative_core;
-pub use working::{Column, Part, Subject, Working, subjects, working};
+pub use working::{Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
 use crate::day::Date;

@@ -364,7 +364,7 @@ keypad b : K";
     let shown = working(&site, &figures, Subject::Run(0)).expect("a working");
     assert_eq!(shown.parts[2].heading, "The ring with one leg cut");
     assert!(shown.parts[2].notes[0].starts_with("Each device on it still"));
-    let state = shown.parts[2].rows[0].last().expect("a row");
+    let state = shown.parts[2].table.rows[0].last().expect("a row");
     assert_eq!(state, "battery, alarm");
 
     let chain = ring.replace(" --10 m-- main.aux", "");
@@ -507,6 +507,6 @@ site s {
     assert!(carried.expect("is solved").amperes > 0.6);
     let subject = Subject::Output(output.id());
     let working = working(&site, &figures, subject).expect("a working");
-    let left = working.parts.last().and_then(|part| part.rows.last());
+    let left = working.parts.last().and_then(|part| part.table.rows.last());
     assert_eq!(left.expect("a line"), &["left", "", "0.000 A"]);
 }

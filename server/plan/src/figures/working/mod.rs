@@ -14,6 +14,7 @@ mod zone;
 use super::Figures;
 use crate::decimal::{self, fixed};
 use crate::model::Site;
+use crate::table::Table;
 
 pub use subject::{Subject, subjects};
 
@@ -31,37 +32,18 @@ pub struct Working {
 pub struct Part {
     /// What is worked out.
     pub heading: String,
-    /// The columns; without titles if there is nothing to say.
-    pub columns: Vec<Column>,
-    /// A cell for each column.
-    pub rows: Vec<Vec<String>>,
+    /// The lines of the sum; columns have no titles if there is nothing to say.
+    pub table: Table,
     /// Sentences: sources, and what was assumed.
     pub notes: Vec<String>,
-}
-
-/// A column of a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Column {
-    /// Above it; may be empty.
-    pub title: &'static str,
-    /// Numbers lean right.
-    pub right: bool,
 }
 
 impl Part {
     /// An empty part. A column whose title starts with a blank leans right.
     fn new(heading: impl Into<String>, columns: &[&'static str]) -> Part {
-        let column = |title: &&'static str| match title.strip_prefix(' ') {
-            Some(title) => Column { title, right: true },
-            None => Column {
-                title,
-                right: false,
-            },
-        };
         Part {
             heading: heading.into(),
-            columns: columns.iter().map(column).collect(),
-            rows: Vec::new(),
+            table: Table::new(columns),
             notes: Vec::new(),
         }
     }
@@ -72,11 +54,11 @@ impl Part {
     }
 
     fn row(&mut self, cells: impl IntoIterator<Item = String>) {
-        self.rows.push(cells.into_iter().collect());
+        self.table.row(cells);
     }
 
     fn line(&mut self, what: impl Into<String>, sum: impl Into<String>, result: impl Into<String>) {
-        self.rows.push(vec![what.into(), sum.into(), result.into()]);
+        self.table.row([what.into(), sum.into(), result.into()]);
     }
 
     fn note(&mut self, note: impl Into<String>) {
