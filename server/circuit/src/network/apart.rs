@@ -3,7 +3,7 @@
 //! A source holds its voltage whatever is drawn, so what hangs on it over one route knows nothing
 //! of what hangs on it over another. One branch without a solution leaves the others theirs.
 
-use super::{Branch, Element, Network, Solution, Solver, Source, Unsolved, Whole, solve};
+use super::{Branch, Element, Network, Solution, Solver, Source, Unsolved, Whole, limit};
 use crate::DisjointSets;
 
 /// A network, solved as far as it has a solution.
@@ -38,35 +38,42 @@ impl Solver {
     /// # Errors
     /// Sources are in conflict, or a value or node that no branch can be blamed for is wrong.
     pub fn solve_apart(&mut self, network: &Network) -> Result<Apart, Unsolved> {
+        let mut stuck = Vec::new();
+        let solution = self.apart(network, &mut |piece, why| stuck.push(piece.stuck(why())))?;
+        Ok(Apart { solution, stuck })
+    }
+
+    /// The same, for those who do not ask what stands against a branch: to say that takes a hundred
+    /// times as long as to see that there is something.
+    ///
+    /// # Errors
+    /// Those of [`Solver::solve_apart`].
+    pub fn solve_what_can_be(&mut self, network: &Network) -> Result<Solution, Unsolved> {
+        self.apart(network, &mut |_, _| {})
+    }
+
+    fn apart(&mut self, network: &Network, stuck: &mut OnStuck) -> Result<Solution, Unsolved> {
         match self.whole(network) {
-            Whole::Solved(solution) => {
-                return Ok(Apart {
-                    solution,
-                    stuck: Vec::new(),
-                });
-            }
+            Whole::Solved(solution) => return Ok(solution),
             Whole::NoSolution(_) | Whole::Unsolved(Unsolved::OutOfRange { .. }) => {}
             Whole::Unsolved(Unsolved::NotNumbers {
                 element: Element::Branch(branch),
             }) if has_nodes(network, branch) => {}
             Whole::Unsolved(why) => return Err(why),
         }
-        let mut apart = Apart {
-            solution: Solution {
-                volts: vec![None; network.nodes],
-                branch_amperes: vec![0.0; network.branches.len()],
-                load_amperes: vec![0.0; network.loads.len()],
-                source_amperes: vec![0.0; network.sources.len()],
-            },
-            stuck: Vec::new(),
+        let mut solution = Solution {
+            volts: vec![None; network.nodes],
+            branch_amperes: vec![0.0; network.branches.len()],
+            load_amperes: vec![0.0; network.loads.len()],
+            source_amperes: vec![0.0; network.sources.len()],
         };
         for source in &network.sources {
-            apart.solution.volts[source.node] = Some(source.volts);
+            solution.volts[source.node] = Some(source.volts);
         }
         for piece in pieces(network)? {
-            piece.solve_into(network, &mut apart)?;
+            piece.solve_into(network, &mut solution, stuck)?;
         }
-        Ok(apart)
+        Ok(solution)
     }
 }
 
@@ -83,6 +90,9 @@ struct Piece {
     loads: Vec<usize>,
     sources: Vec<usize>,
 }
+
+/// What is done with a piece without a solution; the function says what stands against it.
+type OnStuck<'a> = dyn FnMut(&Piece, &dyn Fn() -> Unsolved) + 'a;
 
 /// Takes a network apart at its sources. Every index in the pieces is one into a list of the
 /// network: nodes that are not there are refused here.
@@ -154,8 +164,24 @@ fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
 }
 
 impl Piece {
+    fn stuck(&self, why: Unsolved) -> Stuck {
+        Stuck {
+            why,
+            nodes: self.nodes.clone(),
+            branches: self.branches.clone(),
+            loads: self.loads.clone(),
+            sources: self.sources.clone(),
+        }
+    }
+
     /// Solves the piece as a network of its own, whose lists are in the order of the piece's.
-    fn solve_into(self, network: &Network, apart: &mut Apart) -> Result<(), Unsolved> {
+    /// One without a solution is given to `stuck`.
+    fn solve_into(
+        self,
+        network: &Network,
+        whole: &mut Solution,
+        stuck: &mut OnStuck,
+    ) -> Result<(), Unsolved> {
         let held = self.sources.iter().map(|&source| network.sources[source]);
         let mut nodes = self.nodes.clone();
         nodes.extend(held.clone().map(|source| source.node));
@@ -190,24 +216,25 @@ impl Piece {
                 })
                 .collect(),
         };
-        let solution = match solve(&own) {
-            Ok(solution) => solution,
-            Err(why) => {
+        let mut solver = Solver::default();
+        let solution = match solver.whole(&own) {
+            Whole::Solved(solution) => solution,
+            Whole::NoSolution(cable) => {
+                stuck(&self, &|| {
+                    let why = limit::cannot_be_fed(&own, cable);
+                    self.told_of_the_whole(why, &nodes)
+                });
+                return Ok(());
+            }
+            Whole::Unsolved(why) => {
                 let why = self.told_of_the_whole(why, &nodes);
                 if matches!(why, Unsolved::SourcesInConflict { .. }) {
                     return Err(why);
                 }
-                apart.stuck.push(Stuck {
-                    why,
-                    nodes: self.nodes,
-                    branches: self.branches,
-                    loads: self.loads,
-                    sources: self.sources,
-                });
+                stuck(&self, &|| why);
                 return Ok(());
             }
         };
-        let whole = &mut apart.solution;
         for &node in &self.nodes {
             whole.volts[node] = solution.volts[local(node)];
         }

@@ -22,8 +22,10 @@ pub(super) struct Mender<'a> {
     figures: &'a Figures,
     what_if: WhatIf<'a>,
     cables: Arc<[Arc<Item>]>,
-    /// The run that each consumer loses most in, by state.
-    weakest: FxHashMap<(Consumer, usize), Option<RunId>>,
+    /// Who lacks volts.
+    lacking: Vec<Need>,
+    /// The same by the run that each loses most in; worked out when first asked for.
+    by_run: Option<FxHashMap<RunId, Vec<Need>>>,
 }
 
 /// The volts that a device, or its trigger, needs in a state.
@@ -46,41 +48,43 @@ pub(super) struct Candidate<'a> {
 }
 
 impl<'a> Mender<'a> {
-    pub fn new(site: &'a Site, figures: &'a Figures, given: &Given) -> Mender<'a> {
+    pub fn new(
+        site: &'a Site,
+        figures: &'a Figures,
+        given: &Given,
+        lacking: Vec<Need>,
+    ) -> Mender<'a> {
         Mender {
             site,
             figures,
             what_if: WhatIf::new(site, figures),
             cables: given.cables().into(),
-            weakest: FxHashMap::default(),
+            lacking,
+            by_run: None,
         }
     }
 
     /// The least change to the run that loses most, after which a device has
-    /// what it needs: a sentence, and the change, if there is one. Those of
-    /// `all` that lack volts for the same run have theirs too, so that one
+    /// what it needs: a sentence, and the change, if there is one. Those
+    /// that lack volts for the same run have theirs too, so that one
     /// change is proposed for it; if no change does that, only the device.
     /// `say` tells what the volts that it gets mean: `give 10.2 V`. Once enough was
     /// solved for the site, nothing more is proposed.
     pub fn more_volts(
         &mut self,
         need: Need,
-        all: &[Need],
         say: &dyn Fn(f64) -> String,
     ) -> (String, Option<Mend>) {
         if self.what_if.is_spent() {
             return (String::new(), None);
         }
-        let run_id = self.weakest_run(need);
+        let run_id = self.what_if.weakest_run(need.consumer, need.state);
         let Some((id, run)) = run_id.and_then(|id| Some((id, self.site.runs.get(id)?))) else {
             return (String::new(), None);
         };
         let mut needs = vec![need];
-        for other in all.iter().filter(|other| other.consumer != need.consumer) {
-            if self.weakest_run(*other) == run_id {
-                needs.push(*other);
-            }
-        }
+        let others = self.lacking_for(id).iter().copied();
+        needs.extend(others.filter(|other| other.consumer != need.consumer));
         for needs in [&needs[..], &[need]] {
             if let Some((got, mend)) = self.doubled(id, run, needs) {
                 let sentence = format!(
@@ -97,10 +101,22 @@ impl<'a> Mender<'a> {
         (self.too_long(id, run, need, say), None)
     }
 
-    fn weakest_run(&mut self, need: Need) -> Option<RunId> {
-        let what_if = &mut self.what_if;
-        let known = self.weakest.entry((need.consumer, need.state as usize));
-        *known.or_insert_with(|| what_if.weakest_run(need.consumer, need.state))
+    /// Those that lack volts and lose most in a run.
+    fn lacking_for(&mut self, run: RunId) -> &[Need] {
+        let (what_if, lacking) = (&mut self.what_if, &self.lacking);
+        let by_run = self.by_run.get_or_insert_with(|| {
+            let mut by_run: FxHashMap<RunId, Vec<Need>> = FxHashMap::default();
+            for need in lacking {
+                if what_if.is_spent() {
+                    break;
+                }
+                if let Some(run) = what_if.weakest_run(need.consumer, need.state) {
+                    by_run.entry(run).or_default().push(*need);
+                }
+            }
+            by_run
+        });
+        by_run.get(&run).map_or(&[], Vec::as_slice)
     }
 
     /// The volts of the first device, if with a change all have what they need.

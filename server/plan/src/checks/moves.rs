@@ -20,7 +20,7 @@ fn most_tries(site: &Site) -> usize {
 }
 
 /// Where a path names the output that feeds it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 struct Feed {
     run: RunId,
     path: usize,
@@ -46,6 +46,8 @@ pub(super) struct Mover<'a> {
     /// How much is wrong without any move; worked out when first asked for.
     now: Option<usize>,
     known: FxHashMap<(Feed, OutputId), (Rc<Figures>, usize)>,
+    /// Where paths name each output; worked out when first asked for.
+    all_feeds: Option<FxHashMap<OutputId, Vec<Feed>>>,
 }
 
 impl<'a> Mover<'a> {
@@ -56,6 +58,7 @@ impl<'a> Mover<'a> {
             tries: most_tries(site),
             now: None,
             known: FxHashMap::default(),
+            all_feeds: None,
         }
     }
 
@@ -121,7 +124,9 @@ impl<'a> Mover<'a> {
     ) -> Option<Moved> {
         let (site, now) = (self.site, self.now());
         for feed in feeds {
-            for to in self.others(feed) {
+            let own = self.output(feed);
+            let others: Vec<OutputId> = own.into_iter().flat_map(|own| self.others(own)).collect();
+            for to in others {
                 let (after, trouble) = self.solve(feed, to)?;
                 if trouble < now && mended(site, &after) {
                     return Some(self.moved(feed, to, after));
@@ -131,27 +136,36 @@ impl<'a> Mover<'a> {
         None
     }
 
-    fn feeds(&self, outputs: &[OutputId]) -> Vec<Feed> {
-        let mut feeds = Vec::new();
-        for (run_id, run) in self.site.runs.iter().enumerate() {
-            for (path_id, path) in run.paths.iter().enumerate() {
-                for (point, terminals) in path.points.iter().enumerate() {
-                    for (at, terminal) in terminals.value.iter().enumerate() {
-                        if let Terminal::Output(unit, output) = terminal.value
-                            && outputs.contains(&(unit, output))
-                        {
-                            feeds.push(Feed {
-                                run: run_id,
-                                path: path_id,
-                                point,
-                                at,
-                            });
-                        }
-                    }
-                }
-            }
-        }
+    /// Where paths name these outputs, in the order of the plan: those from which something can
+    /// be moved. Once enough was tried, only those that were.
+    fn feeds(&mut self, outputs: &[OutputId]) -> Vec<Feed> {
+        let mut feeds: Vec<Feed> = if self.tries == 0 {
+            let tried = self.known.keys().map(|(feed, _)| *feed);
+            let of_these = |output: OutputId| outputs.contains(&output);
+            tried
+                .filter(|feed| self.output(*feed).is_some_and(of_these))
+                .collect()
+        } else {
+            let mut movable = outputs.to_vec();
+            movable.retain(|output| self.others(*output).next().is_some());
+            let all = self.all_feeds.get_or_insert_with(|| all_feeds(self.site));
+            let feeds = movable.iter().filter_map(|output| all.get(output));
+            feeds.flatten().copied().collect()
+        };
+        feeds.sort_unstable();
+        feeds.dedup();
         feeds
+    }
+
+    /// Outputs of the same unit, switched as this one is. How far the cable would
+    /// have to reach to another unit is not in the plan.
+    fn others(&self, own: OutputId) -> impl Iterator<Item = OutputId> {
+        let site = self.site;
+        let is_alike = move |other: &OutputId| {
+            *other != own && is_in_alarm(site, *other) == is_in_alarm(site, own)
+        };
+        let all = self.figures.outputs_of(own.0).iter();
+        all.map(OutputFigures::id).filter(is_alike)
     }
 
     /// What leaves the output there, in the state with the most.
@@ -164,21 +178,13 @@ impl<'a> Mover<'a> {
             .fold(0.0, f64::max)
     }
 
-    /// Outputs of the same unit, switched as the feed's is. How far the cable would
-    /// have to reach to another unit is not in the plan.
-    fn others(&self, feed: Feed) -> Vec<OutputId> {
-        let named = || {
-            let path = self.site.path(feed.run, feed.path)?;
-            Some(path.points.get(feed.point)?.value.get(feed.at)?.value)
-        };
-        let Some(Terminal::Output(unit, output)) = named() else {
-            return Vec::new();
-        };
-        let own = (unit, output);
-        let in_alarm = |output: OutputId| is_in_alarm(self.site, output);
-        let all = self.figures.outputs_of(unit).iter().map(OutputFigures::id);
-        all.filter(|other| *other != own && in_alarm(*other) == in_alarm(own))
-            .collect()
+    /// The output that is named there.
+    fn output(&self, feed: Feed) -> Option<OutputId> {
+        let path = self.site.path(feed.run, feed.path)?;
+        match path.points.get(feed.point)?.value.get(feed.at)?.value {
+            Terminal::Output(unit, output) => Some((unit, output)),
+            _ => None,
+        }
     }
 
     /// The figures with a feed moved, and how much is then wrong; `None` if
@@ -232,4 +238,26 @@ impl<'a> Mover<'a> {
             figures,
         }
     }
+}
+
+/// Where the paths of a site name each output.
+fn all_feeds(site: &Site) -> FxHashMap<OutputId, Vec<Feed>> {
+    let mut feeds: FxHashMap<OutputId, Vec<Feed>> = FxHashMap::default();
+    for (run_id, run) in site.runs.iter().enumerate() {
+        for (path_id, path) in run.paths.iter().enumerate() {
+            for (point, terminals) in path.points.iter().enumerate() {
+                for (at, terminal) in terminals.value.iter().enumerate() {
+                    if let Terminal::Output(unit, output) = terminal.value {
+                        feeds.entry((unit, output)).or_default().push(Feed {
+                            run: run_id,
+                            path: path_id,
+                            point,
+                            at,
+                        });
+                    }
+                }
+            }
+        }
+    }
+    feeds
 }

@@ -27,15 +27,6 @@ pub(super) fn check<'a>(
         site,
         figures,
         given,
-        low: figures
-            .devices
-            .iter()
-            .flat_map(|device| {
-                let own = lacks(site, device).map(|(need, _)| need);
-                let own = own.or_else(|| unfed(site, device));
-                own.into_iter().chain(untriggered(device))
-            })
-            .collect(),
         mender: None,
         mover,
     };
@@ -51,10 +42,18 @@ struct Voltages<'a, 'b> {
     site: &'a Site,
     figures: &'a Figures,
     given: &'a Given<'a>,
-    /// Who gets too little.
-    low: Vec<Need>,
     mender: Option<Mender<'a>>,
     mover: &'b mut Mover<'a>,
+}
+
+/// Who gets too little.
+fn lacking(site: &Site, figures: &Figures) -> Vec<Need> {
+    let of_device = |device| {
+        let own = lacks(site, device).map(|(need, _)| need);
+        let own = own.or_else(|| unfed(site, device));
+        own.into_iter().chain(untriggered(device))
+    };
+    figures.devices.iter().flat_map(of_device).collect()
 }
 
 /// Whether a device is known to work in all states in which it has voltage.
@@ -129,9 +128,9 @@ impl<'a> Voltages<'a, '_> {
         let (site, figures, given) = (self.site, self.figures, self.given);
         let mender = self
             .mender
-            .get_or_insert_with(|| Mender::new(site, figures, given));
+            .get_or_insert_with(|| Mender::new(site, figures, given, lacking(site, figures)));
         let say = |got: f64| give(got, need.least);
-        let (hint, mend) = mender.more_volts(need, &self.low, &say);
+        let (hint, mend) = mender.more_volts(need, &say);
         if mend.is_some() {
             return (hint, mend);
         }

@@ -56,7 +56,8 @@ pub(super) fn check(
             missing.look(fed, bus);
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {
-            let mender = mender.get_or_insert_with(|| Mender::new(site, figures, given));
+            let mender =
+                mender.get_or_insert_with(|| Mender::new(site, figures, given, Vec::new()));
             shifted.finding(site, device, bus, mender)
         }));
     }
@@ -198,7 +199,7 @@ impl Shifted {
             let left = self.shift - (got - self.volts) / 2.0;
             format!("leave {}", millivolts(left))
         };
-        let (hint, mend) = mender.more_volts(need, &[], &say);
+        let (hint, mend) = mender.more_volts(need, &say);
         let hint = match mend {
             Some(_) => hint,
             None => " Thicker or doubled cable brings it down.".to_string(),

@@ -2,7 +2,7 @@
 //! out when asked for; that a ring holds whole says nothing of it.
 
 use super::network::{Component, Consumer, Graph, Leg};
-use super::solve::{Case, Wired};
+use super::solve::{Case, Member, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
@@ -79,7 +79,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
                 continue;
             };
             let node = graph.local(graph.device_node(device));
-            let stuck = solved.stuck.iter().any(|stuck| stuck.nodes.contains(&node));
+            let stuck = solved.stuck_at.contains_key(&Member::Node(node));
             let volts = solved.solution.volts.get(node).copied().flatten();
             if volts.is_none() && !stuck {
                 // The leg is the only route to it: no part of a ring.

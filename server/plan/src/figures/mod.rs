@@ -1,6 +1,7 @@
 //! What is computed for a site: plain numbers in SI units, by the site's own
 //! indices. Nothing here judges.
 
+mod apart;
 mod battery;
 mod buses;
 mod cable;

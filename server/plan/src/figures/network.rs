@@ -196,6 +196,11 @@ impl Graph {
         self.outputs.len() + consumer.node(self.devices)
     }
 
+    /// What draws at a node, if something may.
+    pub fn consumer(&self, node: usize) -> Option<Consumer> {
+        Consumer::at(node.checked_sub(self.outputs.len())?, self.devices)
+    }
+
     pub fn output_node(&self, output: OutputId) -> Option<usize> {
         self.outputs.binary_search(&output).ok()
     }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::network::{Component, Consumer, Graph};
 use super::solve::{
-    Case, Feed, Operating, StuckBranch, Supply, Trouble, Wired, feed, output_model, unknown_volts,
+    Case, Feed, Member, Operating, Supply, Trouble, Wired, feed, output_model, unknown_volts,
     without_battery,
 };
 use super::{
@@ -122,16 +122,17 @@ fn fault(
 impl Operating {
     /// What an output carries; not known if a branch on it is stuck.
     fn amperes(&self, output: OutputId) -> Solved<f64> {
-        let Some(index) = self.sources.iter().position(|source| *source == output) else {
+        let Ok(index) = self.sources.binary_search(&output) else {
             return Ok(0.0);
         };
-        self.unless_stuck(|stuck| stuck.sources.contains(&index))?;
+        self.unless_stuck(Member::Source(index))?;
         let amperes = self.solution.source_amperes.get(index);
         Ok(amperes.copied().unwrap_or(0.0))
     }
 
-    fn unless_stuck(&self, holds: impl Fn(&StuckBranch) -> bool) -> Solved<()> {
-        match self.stuck.iter().find(|stuck| holds(stuck)) {
+    fn unless_stuck(&self, member: Member) -> Solved<()> {
+        let stuck = self.stuck_at.get(&member);
+        match stuck.and_then(|index| self.stuck.get(*index)) {
             Some(stuck) => Err(stuck.trouble.why()),
             None => Ok(()),
         }
@@ -277,7 +278,7 @@ const OFF: DeviceState = DeviceState {
 
 /// Both conductors of a pair are alike, so half of what is lost is lost in the negative.
 fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceState> {
-    solved.unless_stuck(|stuck| stuck.nodes.binary_search(&node).is_ok())?;
+    solved.unless_stuck(Member::Node(node))?;
     let volts = solved.volts(node);
     let drop = solved.highest - volts;
     let amperes = solved.solution.load_amperes.get(load);
@@ -291,7 +292,7 @@ fn device_state(solved: &Operating, node: usize, load: usize) -> Solved<DeviceSt
 
 /// What one pair of a leg carries and loses, from one end to the other.
 fn pair_state(solved: &Operating, branch: usize, [from, to]: [usize; 2]) -> Solved<LegState> {
-    solved.unless_stuck(|stuck| stuck.edges.binary_search(&branch).is_ok())?;
+    solved.unless_stuck(Member::Edge(branch))?;
     let amperes = solved.solution.branch_amperes.get(branch);
     Ok(LegState {
         amperes: amperes.copied().unwrap_or(0.0),

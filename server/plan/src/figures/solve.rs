@@ -6,6 +6,7 @@ use bellwire_circuit::battery::END_OF_DISCHARGE;
 use bellwire_circuit::{
     Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Unsolved,
 };
+use rustc_hash::FxHashMap;
 
 use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, FaultKind, State, Why};
@@ -173,6 +174,17 @@ pub(super) struct Operating {
     pub highest: f64,
     /// What hangs on an output over one route and has no solution.
     pub stuck: Vec<StuckBranch>,
+    /// Which of these each of its nodes, edges and sources is in.
+    pub stuck_at: FxHashMap<Member, usize>,
+}
+
+/// What may be in a branch without a solution, by numbers local to the part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Member {
+    Node(usize),
+    Edge(usize),
+    /// An index into [`Operating::sources`]; one may have several such branches.
+    Source(usize),
 }
 
 /// A branch without a solution. All numbers are local to the part.
@@ -246,18 +258,32 @@ impl<'a> Wired<'a> {
 
     /// Solves a case. `None` if nothing feeds the part in it.
     pub fn solve(&mut self, case: Case) -> Result<Option<Operating>, Trouble> {
-        self.set_sources(case)?;
+        self.set(case)?;
         if self.sources.is_empty() {
             return Ok(None);
-        }
-        let loads = self.network.loads.iter_mut();
-        for (load, consumer) in loads.zip(&self.component.consumers) {
-            load.draw = draw(self.site, *consumer, case.activity);
         }
         match self.solver.solve_apart(&self.network) {
             Ok(apart) => Ok(Some(self.operating(apart, case))),
             Err(unsolved) => Err(self.explain(unsolved, &[], case)),
         }
+    }
+
+    /// The volts of each node in a case, as far as it has a solution.
+    pub fn volts(&mut self, case: Case) -> Vec<Option<f64>> {
+        if self.set(case).is_err() || self.sources.is_empty() {
+            return Vec::new();
+        }
+        let solved = self.solver.solve_what_can_be(&self.network);
+        solved.map(|solution| solution.volts).unwrap_or_default()
+    }
+
+    fn set(&mut self, case: Case) -> Result<(), Trouble> {
+        self.set_sources(case)?;
+        let loads = self.network.loads.iter_mut();
+        for (load, consumer) in loads.zip(&self.component.consumers) {
+            load.draw = draw(self.site, *consumer, case.activity);
+        }
+        Ok(())
     }
 
     fn operating(&self, apart: Apart, case: Case) -> Operating {
@@ -280,9 +306,20 @@ impl<'a> Wired<'a> {
                 sources: stuck.sources,
             }
         });
+        let stuck: Vec<StuckBranch> = stuck.collect();
+        let mut stuck_at = FxHashMap::default();
+        for (index, branch) in stuck.iter().enumerate() {
+            let nodes = branch.nodes.iter().copied().map(Member::Node);
+            let edges = branch.edges.iter().copied().map(Member::Edge);
+            let sources = branch.sources.iter().copied().map(Member::Source);
+            for member in nodes.chain(edges).chain(sources) {
+                stuck_at.entry(member).or_insert(index);
+            }
+        }
         let volts = self.network.sources.iter().map(|source| source.volts);
         Operating {
-            stuck: stuck.collect(),
+            stuck,
+            stuck_at,
             solution: apart.solution,
             sources: self.sources.clone(),
             highest: volts.fold(0.0, f64::max),

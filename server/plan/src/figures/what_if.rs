@@ -1,7 +1,7 @@
 //! What a change to a run would do: for findings that say what mends them.
 //!
 //! Nothing here is part of the figures. It is built when there is a finding,
-//! and solves only the part of the network that a device is in, once for each
+//! and solves only the branch of the network that a device is on, once for each
 //! change and state.
 
 use std::rc::Rc;
@@ -15,7 +15,8 @@ use super::solve::{Case, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site};
 
-/// How many nodes are solved for one site, each counted as often as it is.
+/// How much is done for one site: nodes that are solved, legs that are followed, volts that are
+/// looked up, each as often as it is.
 const MOST_WORK: usize = 4_000_000;
 
 /// Another cable for a run, or the same one doubled.
@@ -71,7 +72,7 @@ pub struct WhatIf<'a> {
     site: &'a Site,
     graph: Graph,
     solved: FxHashMap<Tried, Volts>,
-    /// How many nodes have been solved so far, each as often as it was.
+    /// How much of [`MOST_WORK`] has been done.
     worked: usize,
     /// For each part, the edge by which each node is nearest to an output.
     towards: FxHashMap<usize, Rc<[Option<usize>]>>,
@@ -82,15 +83,15 @@ impl<'a> WhatIf<'a> {
     pub fn new(site: &'a Site, figures: &Figures) -> WhatIf<'a> {
         WhatIf {
             site,
-            graph: Graph::new(site, &figures.paths),
+            graph: Graph::new(site, &figures.paths).apart(),
             solved: FxHashMap::default(),
             worked: 0,
             towards: FxHashMap::default(),
         }
     }
 
-    /// Whether so much was solved that no more should be: the network of a thousand devices four
-    /// thousand times. Somebody may be typing.
+    /// Whether so much was done that no more should be: as much as to solve a branch of a thousand
+    /// devices four thousand times. Somebody may be typing.
     pub fn is_spent(&self) -> bool {
         self.worked > MOST_WORK
     }
@@ -105,6 +106,7 @@ impl<'a> WhatIf<'a> {
         let node = self.graph.node(consumer);
         let (part, _) = self.graph.component_of(node)?;
         let local = self.graph.local(node);
+        self.worked += 1;
         self.solve(part, state, change).get(local).copied()?
     }
 
@@ -116,7 +118,9 @@ impl<'a> WhatIf<'a> {
         let volts = self.solve(part, state, None);
         let towards = self.towards_output(part);
         let mut lost: FxHashMap<RunId, f64> = FxHashMap::default();
+        let mut steps = 0;
         for step in self.steps_back(&towards, node) {
+            steps += 1;
             // Without a solution the whole route is stuck.
             let loss = match self.lost(&step, &volts) {
                 Some(volts) => volts,
@@ -124,6 +128,7 @@ impl<'a> WhatIf<'a> {
             };
             *lost.entry(step.leg.run).or_default() += loss;
         }
+        self.worked += steps;
         let most = lost.into_iter().max_by(|a, b| {
             let by_loss = a.1.total_cmp(&b.1);
             by_loss.then_with(|| b.0.cmp(&a.0))
@@ -228,7 +233,7 @@ impl<'a> WhatIf<'a> {
         }
         let component = self.graph.components.get(part);
         self.worked += component.map_or(0, |component| component.nodes);
-        let solved = component.and_then(|component| {
+        let solved = component.map(|component| {
             let ohms = |leg: usize| {
                 let leg = self.graph.legs.get(leg)?;
                 match change {
@@ -236,9 +241,7 @@ impl<'a> WhatIf<'a> {
                     _ => leg.ohms(),
                 }
             };
-            let mut wired = Wired::new(self.site, &self.graph, component, ohms);
-            let solved = wired.solve(Case::of(state)).ok()??;
-            Some(solved.solution.volts)
+            Wired::new(self.site, &self.graph, component, ohms).volts(Case::of(state))
         });
         let volts: Volts = solved.unwrap_or_default().into();
         self.solved.insert(key, volts.clone());
@@ -261,4 +264,37 @@ impl<'a> WhatIf<'a> {
 fn changed_ohms(leg: &Leg, change: &Change) -> Option<f64> {
     let pair = pair_ohms(change.ohms_per_metre, leg.metres?, change.doubled);
     Some(pair + leg.joints(change.doubled))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Change, WhatIf};
+    use crate::figures::tests::power::MODELS;
+    use crate::figures::tests::solved;
+    use crate::figures::{Consumer, State};
+
+    /// What is done to try a cable for one of so many keypads, each on a run of its own.
+    fn work_among(keypads: usize) -> usize {
+        let devices = (0..keypads).map(|n| format!("keypad k{n} : K\n"));
+        let runs = (0..keypads).map(|n| format!("run r{n} : pair {{ main.aux --900 m-- k{n} }}\n"));
+        let lines: String = devices.chain(runs).collect();
+        let (site, figures) = solved(&format!("{MODELS}site s {{\npanel main : P\n{lines}}}\n"));
+        let mut what_if = WhatIf::new(&site, &figures);
+        let last = Consumer::Device(keypads - 1);
+        let run = what_if.weakest_run(last, State::MainsAlarm).expect("a run");
+        let change = Change {
+            run,
+            ohms_per_metre: 0.001,
+            doubled: false,
+        };
+        what_if
+            .volts(last, State::MainsAlarm, Some(&change))
+            .expect("a solution");
+        what_if.worked
+    }
+
+    #[test]
+    fn a_change_costs_the_same_however_much_else_hangs_on_the_output() {
+        assert_eq!(work_among(2), work_among(40));
+    }
 }
