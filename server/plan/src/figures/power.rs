@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use super::network::{Component, Consumer, Graph};
 use super::solve::{
-    Case, Feed, Member, Operating, Supply, Trouble, Wired, feed, output_model, unknown_volts,
-    without_battery,
+    Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_model, output_volts,
+    unknown_volts, without_battery,
 };
 use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,
@@ -157,11 +157,11 @@ fn output_state(
 ) -> Solved<OutputState> {
     let volts = match output_model(site, output) {
         None => 0.0,
-        Some((unit, model)) => match feed(unit, model, case) {
-            Feed::Volts(volts) => volts,
-            Feed::NoBattery => return Err(Why::Unknown(without_battery(unit))),
-            Feed::Unknown => return Err(Why::Unknown(unknown_volts(unit, model))),
-            Feed::Off => 0.0,
+        Some((unit, model)) => match output_volts(unit, model, case) {
+            OutputVolts::On(volts) => volts,
+            OutputVolts::NoBattery => return Err(Why::Unknown(without_battery(unit))),
+            OutputVolts::Unknown => return Err(Why::Unknown(unknown_volts(unit, model))),
+            OutputVolts::Off => 0.0,
         },
     };
     let amperes = match solved {

@@ -47,8 +47,9 @@ impl Case {
 
 /// What an output gives in a case.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Feed {
-    Volts(f64),
+pub(super) enum OutputVolts {
+    /// It gives so many.
+    On(f64),
     /// It is on in alarm only.
     Off,
     /// Its unit has no battery, so without mains it gives nothing.
@@ -98,21 +99,21 @@ pub(super) fn end_volts(unit: &Unit) -> f64 {
 }
 
 /// What an output gives. From the battery never more than on mains.
-pub(super) fn feed(unit: &Unit, output: &OutputModel, case: Case) -> Feed {
+pub(super) fn output_volts(unit: &Unit, output: &OutputModel, case: Case) -> OutputVolts {
     if output.in_alarm && case.activity == Activity::Standby {
-        return Feed::Off;
+        return OutputVolts::Off;
     }
     let Some(on_mains) = output.volts else {
-        return Feed::Unknown;
+        return OutputVolts::Unknown;
     };
     let battery = match case.supply {
-        Supply::Mains => return Feed::Volts(on_mains),
-        _ if !takes_battery(unit) => return Feed::NoBattery,
+        Supply::Mains => return OutputVolts::On(on_mains),
+        _ if !takes_battery(unit) => return OutputVolts::NoBattery,
         Supply::BatteryEnd => end_volts(unit),
         Supply::BatteryNominal => nominal_volts(unit),
         Supply::BatteryAt(volts) => volts,
     };
-    Feed::Volts(battery.min(on_mains))
+    OutputVolts::On(battery.min(on_mains))
 }
 
 /// What a device draws, or its trigger; nothing if its model does not say or is
@@ -334,14 +335,14 @@ impl<'a> Wired<'a> {
             let Some((unit, model)) = output_model(self.site, output) else {
                 continue;
             };
-            match feed(unit, model, case) {
-                Feed::Volts(volts) => {
+            match output_volts(unit, model, case) {
+                OutputVolts::On(volts) => {
                     self.sources.push(output);
                     self.network.sources.push(Source { node, volts });
                 }
-                Feed::NoBattery => no_battery = Some(unit),
-                Feed::Unknown => return Err(Trouble::Unknown(unknown_volts(unit, model))),
-                Feed::Off => {}
+                OutputVolts::NoBattery => no_battery = Some(unit),
+                OutputVolts::Unknown => return Err(Trouble::Unknown(unknown_volts(unit, model))),
+                OutputVolts::Off => {}
             }
         }
         match no_battery {
@@ -436,8 +437,9 @@ impl<'a> Wired<'a> {
             return Trouble::Unknown("two outputs of different voltage are joined".into());
         };
         let called = |output: OutputId| {
-            let volts = match output_model(self.site, output).map(|(u, m)| feed(u, m, case)) {
-                Some(Feed::Volts(volts)) => in_usual_unit(volts, Dimension::Voltage),
+            let volts = match output_model(self.site, output).map(|(u, m)| output_volts(u, m, case))
+            {
+                Some(OutputVolts::On(volts)) => in_usual_unit(volts, Dimension::Voltage),
                 _ => "off".to_string(),
             };
             format!("{} ({volts})", self.site.output_name(output))
