@@ -58,7 +58,6 @@ fn every_broken_plan_is_told_what_is_wrong() {
         assert!(found, "{name} does not give its finding");
     }
     expect_file!["../../../tests/plans/broken/expected.txt"].assert_eq(&seen);
-    // A disk knows what is outside; this one is a map. The command line's tests have it.
     let missing: Vec<_> = Code::ALL
         .iter()
         .filter(|code| !codes.contains(code))
