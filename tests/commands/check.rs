@@ -14,16 +14,48 @@ fn the_exit_code_tells_whether_something_is_wrong() {
     assert_eq!(broken.status.code(), Some(1), "{broken:?}");
     assert!(text(&broken.stdout).contains("address-taken"));
     assert!(broken.stderr.is_empty());
+    // A warning is told, and stops nothing.
+    let folder = folder(2, "");
+    write(folder.path(), "own.bell", "use \"own.bell\"\n");
+    let warned = bellwire(folder.path(), &["check"]);
+    assert!(text(&warned.stdout).contains("warning[import-cycle]"));
+    assert_eq!(warned.status.code(), Some(0), "{warned:?}");
+}
+
+/// A day on which no battery of the demo is old yet.
+const TODAY: [&str; 2] = ["--today", "2026-11-25"];
+
+fn readme() -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    std::fs::read_to_string(root.join("README.md")).unwrap()
 }
 
 #[test]
 fn the_readme_shows_what_the_demo_gives() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let readme = readme();
     let (_, behind) = readme.split_once("```text\nerror[").unwrap();
     let (shown, _) = behind.split_once("```").unwrap();
-    let printed = text(&bellwire(&root, &["check", "tests/plans/sites"]).stdout);
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let arguments = [&["check", "tests/plans/sites"], &TODAY[..]].concat();
+    let printed = text(&bellwire(&root, &arguments).stdout);
     assert!(printed.ends_with(&format!("error[{shown}")), "{printed}");
+}
+
+#[test]
+fn nothing_is_wrong_with_the_plan_in_the_readme() {
+    let readme = readme();
+    let lines = readme
+        .lines()
+        .skip_while(|line| !line.starts_with("    use "));
+    let lines = lines.take_while(|line| line.is_empty() || line.starts_with("    "));
+    let plan: Vec<&str> = lines.map(|line| line.get(4..).unwrap_or("")).collect();
+    let folder = tempfile::tempdir().unwrap();
+    let catalog = include_str!("../plans/catalog/merrow.bell");
+    write(folder.path(), "catalog/merrow.bell", catalog);
+    write(folder.path(), "sites/harbour.bell", plan.join("\n"));
+    let output = bellwire(folder.path(), &[&["check"], &TODAY[..]].concat());
+    let said = text(&output.stdout);
+    assert_eq!(said, "nothing found in 1 site, 2 files\n");
 }
 
 #[test]
@@ -59,7 +91,7 @@ fn what_is_accepted_is_listed_and_does_not_count() {
     assert!(
         text(&output.stdout)
             .trim_end()
-            .contains("accepted in 1 of 1 site")
+            .ends_with("accepted in 1 of 1 site")
     );
 }
 
@@ -141,14 +173,12 @@ fn a_plan_cannot_command_the_terminal() {
     }
     let coloured = text(&bellwire(folder.path(), &["check", "--colour", "always"]).stdout);
     // The only sequences are those that set a colour.
-    for sequence in coloured.split('\u{1b}').skip(1) {
-        let end = sequence.find('m').unwrap();
-        assert!(
-            sequence[1..end]
-                .chars()
-                .all(|c| c.is_ascii_digit() || c == ';'),
-            "{sequence:?}"
-        );
+    let sequences: Vec<&str> = coloured.split('\u{1b}').skip(1).collect();
+    assert!(!sequences.is_empty(), "{coloured}");
+    for sequence in sequences {
+        let colour = sequence.strip_prefix('[').and_then(|of| of.split_once('m'));
+        let is_plain = |colour: &str| colour.chars().all(|c| c.is_ascii_digit() || c == ';');
+        assert!(colour.is_some_and(|of| is_plain(of.0)), "{sequence:?}");
     }
 }
 
@@ -166,9 +196,12 @@ fn sarif_is_valid_by_the_schema_of_the_standard() {
     let schema = serde_json::from_str(&schema).unwrap();
     let schema = jsonschema::validator_for(&schema).unwrap();
     assert!(!schema.is_valid(&serde_json::json!({ "version": "2.1.0" })));
-    let plans = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/plans");
-    for path in [plans, concat!(env!("CARGO_MANIFEST_DIR"), "/src")] {
-        let sarif = json(&bellwire(Path::new(path), &["check", "--format", "sarif"]));
+    let plans = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/plans");
+    let empty = tempfile::tempdir().unwrap();
+    for (path, has_findings) in [(&*plans, true), (empty.path(), false)] {
+        let sarif = json(&bellwire(path, &["check", "--format", "sarif"]));
+        let results = sarif["runs"][0]["results"].as_array().unwrap();
+        assert_eq!(!results.is_empty(), has_findings);
         let wrong: Vec<_> = schema
             .iter_errors(&sarif)
             .map(|error| error.to_string())

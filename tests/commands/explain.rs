@@ -7,9 +7,16 @@ fn explain_knows_every_code_and_the_nearest_to_a_wrong_one() {
     let folder = tempfile::tempdir().unwrap();
     let list = text(&bellwire(folder.path(), &["explain"]).stdout);
     for code in bellwire_plan::finding::Code::ALL {
-        assert!(list.contains(code.name()));
+        assert!(list.contains(&format!("\n  {} ", code.name())), "{code}");
         let output = bellwire(folder.path(), &["explain", code.name()]);
-        assert!(text(&output.stdout).contains(code.title()), "{code}");
+        let shown = text(&output.stdout);
+        assert!(shown.contains(code.title()), "{code}");
+        let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+        let explanation = code.explanation();
+        for said in [explanation.why, explanation.example, explanation.mend] {
+            let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(words.contains(&said), "{code}: {said} in {shown}");
+        }
     }
     fails(
         &bellwire(folder.path(), &["explain", "adress-taken"]),

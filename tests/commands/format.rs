@@ -1,6 +1,7 @@
 //! `bellwire format`.
 
 use super::folder::{bellwire, fails, folder, site, text, write};
+use bellwire_tests::CATALOG;
 
 #[test]
 fn format_names_what_it_leaves_alone() {
@@ -25,6 +26,8 @@ fn format_rewrites_and_with_check_only_tells() {
     let folder = folder(2, "");
     let ragged = site(2, "").replace("    bus keys", "bus    keys");
     write(folder.path(), "sites/quay.bell", &ragged);
+    let used = CATALOG.replace("  standby", "  standby  ");
+    write(folder.path(), "catalog.bell", &used);
     let quay = folder.path().join("sites/quay.bell");
     let output = bellwire(folder.path(), &["format", "--check", "sites"]);
     assert_eq!(output.status.code(), Some(1));
@@ -46,6 +49,9 @@ fn format_rewrites_and_with_check_only_tells() {
             .code(),
         Some(0)
     );
+    // A file that is only used is not touched.
+    let catalog = folder.path().join("catalog.bell");
+    assert_eq!(std::fs::read_to_string(&catalog).unwrap(), used);
     // What cannot be read is left alone.
     let broken = "site a {\n  panel   m {\n";
     write(folder.path(), "sites/broken.bell", broken);
@@ -54,10 +60,9 @@ fn format_rewrites_and_with_check_only_tells() {
         std::fs::read_to_string(folder.path().join("sites/broken.bell")).unwrap(),
         broken
     );
-    // Files that are only used are not touched.
     let names: Vec<_> = std::fs::read_dir(folder.path().join("sites"))
         .unwrap()
         .collect();
-    assert_eq!(names.len(), 2, "no drafts are left");
+    assert_eq!(names.len(), 2, "a draft is left");
     fails(&bellwire(folder.path(), &["format", "none"]), "none");
 }

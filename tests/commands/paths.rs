@@ -71,6 +71,19 @@ fn a_folder_without_plans_is_said_to_have_none() {
 }
 
 #[test]
+fn what_git_ignores_and_what_is_hidden_is_left_out_of_a_folder() {
+    let folder = folder(2, "");
+    write(folder.path(), ".gitignore", "drafts/\n");
+    for name in ["drafts/a.bell", ".hidden/b.bell", ".c.bell"] {
+        write(folder.path(), name, "nonsense\n");
+        let output = bellwire(folder.path(), &["check", name]);
+        assert_eq!(output.status.code(), Some(1), "{name} is named");
+    }
+    let output = bellwire(folder.path(), &["check"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stdout));
+}
+
+#[test]
 fn files_that_cannot_be_read_are_said_so() {
     let folder = folder(2, "");
     write(folder.path(), "latin.bell", b"site caf\xe9\n");
@@ -101,7 +114,7 @@ fn a_folder_by_the_name_of_a_plan_is_a_folder() {
 }
 
 #[test]
-fn the_demo_works_from_inside_and_outside_a_checkout() {
+fn plans_are_checked_from_inside_and_outside_a_checkout() {
     let folder = folder(2, "");
     std::fs::create_dir(folder.path().join(".git")).unwrap();
     for (from, path) in [
