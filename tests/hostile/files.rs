@@ -9,12 +9,9 @@ use std::process::{Command, Stdio};
 
 use serde_json::{Value, json};
 
-use crate::client::Client;
+use crate::client::{CHANGED, Client, DELETED};
 use crate::plans::{Folder, codes, site};
 use bellwire_tests::CATALOG;
-
-const CHANGED: u32 = 2;
-const DELETED: u32 = 3;
 
 /// Somebody with no rights, where the tests run as root.
 const NOBODY: u32 = 65534;
@@ -22,9 +19,7 @@ const NOBODY: u32 = 65534;
 const QUAY: &str = "sites/quay.bell";
 
 fn changed(client: &mut Client, folder: &Folder, name: &str, kind: u32) {
-    let changes = json!([{"uri": folder.uri(name), "type": kind}]);
-    let params = json!({"changes": changes});
-    client.notify("workspace/didChangeWatchedFiles", params);
+    client.watched(&[(&folder.uri(name), kind)]);
 }
 
 fn says(findings: &Value, words: &str) -> bool {
@@ -155,16 +150,13 @@ fn folders_linked_in_circles_are_walked_once() {
 fn the_whole_workspace_may_vanish() {
     let folder = Folder::new();
     let quay = folder.uri(QUAY);
-    let events = ["", "catalog.bell"].map(|name| json!({"uri": folder.uri(name), "type": DELETED}));
+    let gone = ["", "catalog.bell"].map(|name| folder.uri(name));
     let mut client = Client::start(&folder.root());
     client.all_read();
     client.open(&quay, 1, &site(1));
     assert!(codes(&client.findings_of(&quay, 1)).contains(&"address-taken"));
     fs::remove_dir_all(folder.root()).unwrap();
-    client.notify(
-        "workspace/didChangeWatchedFiles",
-        json!({"changes": events}),
-    );
+    client.watched(&gone.each_ref().map(|uri| (uri.as_str(), DELETED)));
     // The open document is still there, and is told what is missing.
     client.findings_until(&quay, |found| codes(found).contains(&"import-missing"));
     client.change(&quay, 2, json!([{"text": site(3)}]));

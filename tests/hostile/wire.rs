@@ -6,22 +6,8 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::client::Client;
-use crate::plans::{Folder, codes, site};
-
-/// That the server still works.
-fn alive(client: &mut Client, folder: &Folder) {
-    let uri = folder.uri("sites/alive.bell");
-    client.open(&uri, 1, &site(1));
-    assert!(codes(&client.findings_of(&uri, 1)).contains(&"address-taken"));
-    client.close(&uri);
-}
-
-fn framed(body: &[u8]) -> Vec<u8> {
-    let mut message = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
-    message.extend_from_slice(body);
-    message
-}
+use crate::client::{Client, framed};
+use crate::plans::{Folder, alive, codes, site};
 
 #[test]
 fn a_message_larger_than_any_is_the_end() {
@@ -110,9 +96,11 @@ fn every_request_is_answered_whatever_its_parameters_are() {
         "textDocument/completion",
         "completionItem/resolve",
         "textDocument/definition",
+        "textDocument/declaration",
         "textDocument/typeDefinition",
         "textDocument/references",
         "textDocument/documentHighlight",
+        "textDocument/linkedEditingRange",
         "textDocument/documentSymbol",
         "textDocument/codeAction",
         "textDocument/codeLens",
@@ -136,6 +124,7 @@ fn every_request_is_answered_whatever_its_parameters_are() {
         "workspace/diagnostic",
         "workspace/executeCommand",
         "workspace/willRenameFiles",
+        "bellwire/standing",
     ] {
         let place = json!({"line": 4_294_967_295_u32, "character": 4_294_967_295_u32});
         let back = json!({"start": place, "end": {"line": 0, "character": 0}});
@@ -251,14 +240,10 @@ fn a_client_that_goes_without_reading_is_not_waited_for() {
     let mut input = child.stdin.take().unwrap();
     let hello = json!({"capabilities": {}, "rootUri": crate::client::uri(&folder.root())});
     let hello = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello});
-    input
-        .write_all(&framed(hello.to_string().as_bytes()))
-        .unwrap();
+    input.write_all(&framed(hello.to_string())).unwrap();
     for id in 1..200 {
         let ask = json!({"jsonrpc": "2.0", "id": id, "method": "workspace/symbol", "params": {"query": "a"}});
-        input
-            .write_all(&framed(ask.to_string().as_bytes()))
-            .unwrap();
+        input.write_all(&framed(ask.to_string())).unwrap();
     }
     drop(input);
     drop(child.stdout.take());

@@ -3,16 +3,8 @@
 
 use serde_json::{Value, json};
 
-use super::client::{Client, introduction};
-use super::plans::{Folder, codes, site};
-
-/// That the server still works.
-fn alive(client: &mut Client, folder: &Folder) {
-    let uri = folder.uri("sites/alive.bell");
-    client.open(&uri, 1, &site(1));
-    assert!(codes(&client.findings_of(&uri, 1)).contains(&"address-taken"));
-    client.close(&uri);
-}
+use super::client::{Client, framed, introduction};
+use super::plans::{Folder, alive, codes, site};
 
 #[test]
 fn what_is_no_message_is_refused_and_the_next_one_read() {
@@ -27,16 +19,15 @@ fn what_is_no_message_is_refused_and_the_next_one_read() {
         "{\"jsonrpc\":\"2.0\",\"id\":{},\"method\":\"a\"}",
         "\u{0}\u{1}",
     ] {
-        client.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+        client.raw(&framed(body));
         let refusal = client.wait_for(|message| message.get("method").is_none());
         assert_eq!(refusal["error"]["code"], -32700, "{body}: {refusal}");
         assert_eq!(refusal["id"], Value::Null);
     }
-    client.raw(b"Content-Length: 2\r\n\r\n\xff\xfe");
+    client.raw(&framed(b"\xff\xfe"));
     client.wait_for(|message| message["error"]["code"] == -32700);
     client.raw(b"nonsense\r\n\r\nContent-Length: x\r\n\r\n");
-    let deep = "[".repeat(100_000);
-    client.raw(format!("Content-Length: {}\r\n\r\n{deep}", deep.len()).as_bytes());
+    client.raw(&framed("[".repeat(100_000)));
     client.wait_for(|message| message["error"]["code"] == -32700);
     alive(&mut client, &folder);
     client.finish();

@@ -10,6 +10,11 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
+/// What has happened to a file, by the protocol's numbers.
+pub const CREATED: u32 = 1;
+pub const CHANGED: u32 = 2;
+pub const DELETED: u32 = 3;
+
 /// Far more than any answer takes: reached only by a server that hangs.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -115,9 +120,7 @@ impl Client {
 
     /// Sends a message.
     pub fn send(&mut self, message: &Value) {
-        let body = message.to_string();
-        let whole = format!("Content-Length: {}\r\n\r\n{body}", body.len());
-        self.raw(whole.as_bytes());
+        self.raw(&framed(message.to_string()));
     }
 
     pub fn notify(&mut self, method: &str, params: Value) {
@@ -163,6 +166,19 @@ impl Client {
     pub fn request(&mut self, method: &str, params: Value) -> Value {
         let id = self.ask(method, params);
         self.result(id)
+    }
+
+    /// Sends a request over and over until its result is as `fits` says.
+    pub fn request_until(&mut self, method: &str, params: &Value, fits: impl Fn(&Value) -> bool) {
+        let began = Instant::now();
+        loop {
+            let result = self.request(method, params.clone());
+            if fits(&result) {
+                return;
+            }
+            assert!(began.elapsed() < PATIENCE, "{method}: still {result}");
+            std::thread::sleep(Duration::from_millis(5));
+        }
     }
 
     /// Takes in one message; answers it, if it is a request.
@@ -272,6 +288,14 @@ impl Client {
         );
     }
 
+    /// Tells that files or folders were created, changed or deleted outside of the editor.
+    pub fn watched(&mut self, events: &[(&str, u32)]) {
+        let change = |(uri, kind): &(&str, u32)| json!({"uri": uri, "type": kind});
+        let changes: Vec<Value> = events.iter().map(change).collect();
+        let params = json!({"changes": changes});
+        self.notify("workspace/didChangeWatchedFiles", params);
+    }
+
     /// The server's process.
     pub fn process(&self) -> u32 {
         self.child.id()
@@ -320,6 +344,15 @@ fn is_findings(message: &Value, uri: &str) -> bool {
     message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri
 }
 
+/// A message as it goes over the pipe.
+pub fn framed(body: impl AsRef<[u8]>) -> Vec<u8> {
+    let body = body.as_ref();
+    let mut message = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
+    message.extend_from_slice(body);
+    message
+}
+
+/// The next message that comes over the pipe; none at its end.
 pub fn read(output: &mut impl BufRead) -> Option<Value> {
     let mut length = 0;
     loop {

@@ -223,12 +223,10 @@ fn figures_stand_in_the_text_and_can_be_turned_off() {
     );
     open.client
         .wait_for(|message| message["method"] == "workspace/inlayHint/refresh");
-    while !open
-        .ask("textDocument/inlayHint", whole.clone())
-        .as_array()
-        .unwrap()
-        .is_empty()
-    {}
+    let mut all = whole;
+    all["textDocument"] = json!({"uri": open.uri});
+    open.client
+        .request_until("textDocument/inlayHint", &all, |hints| *hints == json!([]));
     assert_eq!(open.ask("textDocument/codeLens", json!({})), json!([]));
     open.client.finish();
 }

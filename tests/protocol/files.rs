@@ -2,24 +2,9 @@
 
 use serde_json::json;
 
-use super::client::{Client, uri};
+use super::client::{CHANGED, CREATED, Client, DELETED, uri};
 use super::plans::{Folder, codes, site};
 use bellwire_tests::CATALOG;
-
-fn changed(client: &mut Client, events: &[(&str, u32)]) {
-    let changes: Vec<_> = events
-        .iter()
-        .map(|(uri, kind)| json!({"uri": uri, "type": kind}))
-        .collect();
-    client.notify(
-        "workspace/didChangeWatchedFiles",
-        json!({"changes": changes}),
-    );
-}
-
-const CREATED: u32 = 1;
-const CHANGED: u32 = 2;
-const DELETED: u32 = 3;
 
 #[test]
 fn the_folder_is_read_at_the_start_and_its_findings_sent() {
@@ -48,7 +33,7 @@ fn changes_on_disk_are_noticed() {
     let mut client = Client::start(&folder.root());
     client.all_read();
     folder.write("sites/quay.bell", &site(1));
-    changed(&mut client, &[(&quay, CHANGED)]);
+    client.watched(&[(&quay, CHANGED)]);
     let found = client.findings(&quay);
     assert!(
         codes(&found["diagnostics"]).contains(&"address-taken"),
@@ -56,7 +41,7 @@ fn changes_on_disk_are_noticed() {
     );
     // What it uses goes.
     folder.remove("catalog.bell");
-    changed(&mut client, &[(&folder.uri("catalog.bell"), DELETED)]);
+    client.watched(&[(&folder.uri("catalog.bell"), DELETED)]);
     let found = client.findings(&quay);
     assert!(
         codes(&found["diagnostics"]).contains(&"import-missing"),
@@ -64,7 +49,7 @@ fn changes_on_disk_are_noticed() {
     );
     // And comes back.
     folder.write("catalog.bell", CATALOG);
-    changed(&mut client, &[(&folder.uri("catalog.bell"), CREATED)]);
+    client.watched(&[(&folder.uri("catalog.bell"), CREATED)]);
     let found = client.findings(&quay);
     assert!(
         !codes(&found["diagnostics"]).contains(&"import-missing"),
@@ -72,7 +57,7 @@ fn changes_on_disk_are_noticed() {
     );
     // The file itself goes, and its findings with it.
     folder.remove("sites/quay.bell");
-    changed(&mut client, &[(&quay, DELETED)]);
+    client.watched(&[(&quay, DELETED)]);
     let found = client.findings(&quay);
     assert_eq!(found["diagnostics"], json!([]));
     client.finish();
@@ -88,7 +73,7 @@ fn an_open_document_counts_before_the_disk_and_the_disk_again_when_it_is_closed(
     assert!(codes(&client.findings_of(&quay, 1)).contains(&"address-taken"));
     // The disk says otherwise, but the document is open.
     folder.write("sites/quay.bell", &site(3));
-    changed(&mut client, &[(&quay, CHANGED)]);
+    client.watched(&[(&quay, CHANGED)]);
     client.change(&quay, 2, json!([{"text": site(1)}]));
     assert!(codes(&client.findings_of(&quay, 2)).contains(&"address-taken"));
     client.close(&quay);
@@ -123,7 +108,7 @@ fn files_that_git_ignores_are_left_out_also_when_they_come_later() {
     folder.write("drafts/b.bell", "nonsense");
     folder.write("c.bell", "nonsense");
     let (hidden, shown) = (folder.uri("drafts/b.bell"), folder.uri("c.bell"));
-    changed(&mut client, &[(&hidden, CREATED), (&shown, CREATED)]);
+    client.watched(&[(&hidden, CREATED), (&shown, CREATED)]);
     client.findings(&shown);
     let about = |message: &serde_json::Value| {
         message["params"]["uri"]
@@ -159,11 +144,7 @@ fn folders_can_be_added_and_removed() {
         "workspace/didChangeWorkspaceFolders",
         json!({"event": {"added": [], "removed": this}}),
     );
-    loop {
-        if client.findings(&quay)["diagnostics"] == json!([]) {
-            break;
-        }
-    }
+    client.findings_until(&quay, |found| *found == json!([]));
     client.finish();
 }
 

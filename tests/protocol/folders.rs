@@ -1,24 +1,11 @@
 //! Folders that go, come, and get other names, with what is open in them.
 
-use std::time::Duration;
-
 use serde_json::{Value, json};
 
-use super::client::{Client, uri};
+use super::client::{CREATED, Client, DELETED, uri};
 use super::open::edited;
 use super::plans::{Folder, codes, site};
 use bellwire_tests::CATALOG;
-
-const CREATED: u32 = 1;
-const DELETED: u32 = 3;
-
-fn told(client: &mut Client, uri: &str, kind: u32) {
-    let changes = json!([{"uri": uri, "type": kind}]);
-    client.notify(
-        "workspace/didChangeWatchedFiles",
-        json!({"changes": changes}),
-    );
-}
 
 /// The names of sites among symbols, in order.
 fn sites(symbols: &Value) -> Vec<&str> {
@@ -45,13 +32,13 @@ fn a_folder_that_goes_takes_its_files_along_and_brings_them_back() {
     // Of the folder alone the client is told, as some do.
     let (sites, elsewhere) = (folder.path("sites"), folder.path("elsewhere"));
     std::fs::rename(&sites, &elsewhere).unwrap();
-    told(&mut client, &folder.uri("sites"), DELETED);
+    client.watched(&[(&folder.uri("sites"), DELETED)]);
     client.findings_until(&quay, |found| *found == json!([]));
     assert_eq!(
         client.request("workspace/symbol", json!({"query": "quay"})),
         json!([])
     );
-    told(&mut client, &folder.uri("elsewhere"), CREATED);
+    client.watched(&[(&folder.uri("elsewhere"), CREATED)]);
     client.findings_until(&folder.uri("elsewhere/quay.bell"), |found| {
         has(found, "address-taken")
     });
@@ -87,7 +74,7 @@ fn what_is_open_outlives_its_folder() {
     client.open(&quay, 1, &site(1));
     client.findings_until(&quay, |found| has(found, "address-taken"));
     std::fs::remove_dir_all(&root).unwrap();
-    told(&mut client, &uri(&root), DELETED);
+    client.watched(&[(&uri(&root), DELETED)]);
     client.findings_until(&quay, |found| has(found, "import-missing"));
     // It can be worked on.
     client.change(
@@ -107,7 +94,7 @@ fn what_is_open_outlives_its_folder() {
     // And the folder comes again.
     std::fs::create_dir(&root).unwrap();
     folder.write("catalog.bell", CATALOG);
-    told(&mut client, &uri(&root), CREATED);
+    client.watched(&[(&uri(&root), CREATED)]);
     client.findings_until(&quay, |found| !has(found, "import-missing"));
     client.finish();
 }
@@ -144,12 +131,9 @@ fn several_folders_come_and_go_at_once() {
     let both = json!({"workspaceFolders": [entry(0), entry(1)]});
     let mut client = Client::start_with(&folders[0].root(), both);
     client.all_read();
-    let until = |client: &mut Client, wanted: &[&str]| loop {
-        let answer = client.request("workspace/symbol", json!({"query": "dock-"}));
-        if sites(&answer) == wanted {
-            break;
-        }
-        std::thread::sleep(Duration::from_millis(5));
+    let until = |client: &mut Client, wanted: &[&str]| {
+        let docks = json!({"query": "dock-"});
+        client.request_until("workspace/symbol", &docks, |found| sites(found) == wanted);
     };
     until(&mut client, &["dock-0", "dock-1"]);
     let gone = folders[0].uri("sites/quay.bell");
@@ -243,8 +227,8 @@ fn a_file_that_is_open_gets_another_name() {
     std::fs::rename(folder.path("catalog.bell"), folder.path("merrow.bell")).unwrap();
     client.close(&old);
     client.open(&new, 1, CATALOG);
-    told(&mut client, &old, DELETED);
-    told(&mut client, &new, CREATED);
+    client.watched(&[(&old, DELETED)]);
+    client.watched(&[(&new, CREATED)]);
     client.findings_until(&quay, |found| has(found, "import-missing"));
     client.findings_until(&old, |found| *found == json!([]));
     client.change(

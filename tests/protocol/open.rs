@@ -4,7 +4,6 @@ use serde_json::{Value, json};
 
 use super::client::Client;
 use super::plans::Folder;
-use bellwire_tests::CATALOG;
 
 /// A server with a site open.
 pub struct Open {
@@ -22,7 +21,6 @@ impl Open {
     /// The same, with members of `initialize` replaced.
     pub fn with(text: &str, params: Value) -> Open {
         let folder = Folder::new();
-        folder.write("catalog.bell", CATALOG);
         let uri = folder.uri("sites/quay.bell");
         let mut client = Client::start_with(&folder.root(), params);
         client.all_read();

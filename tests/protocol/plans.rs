@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use bellwire_tests::CATALOG;
 use tempfile::TempDir;
 
+use super::client::{Client, uri};
+
 /// A site with two keypads, at addresses 1 and `address`.
 pub fn site(address: u32) -> String {
     format!(
@@ -42,16 +44,16 @@ impl Folder {
     }
 
     pub fn path(&self, name: &str) -> PathBuf {
-        // The system's folder for such may be a link.
-        self.0.path().canonicalize().unwrap().join(name)
+        self.root().join(name)
     }
 
     pub fn root(&self) -> PathBuf {
+        // The system's folder for such may be a link.
         self.0.path().canonicalize().unwrap()
     }
 
     pub fn uri(&self, name: &str) -> String {
-        super::client::uri(&self.path(name))
+        uri(&self.path(name))
     }
 
     pub fn write(&self, name: &str, text: &str) {
@@ -63,6 +65,14 @@ impl Folder {
     pub fn remove(&self, name: &str) {
         std::fs::remove_file(self.path(name)).unwrap();
     }
+}
+
+/// That the server still works.
+pub fn alive(client: &mut Client, folder: &Folder) {
+    let uri = folder.uri("sites/alive.bell");
+    client.open(&uri, 1, &site(1));
+    assert!(codes(&client.findings_of(&uri, 1)).contains(&"address-taken"));
+    client.close(&uri);
 }
 
 /// The codes of published findings, in their order.

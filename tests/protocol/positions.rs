@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::client::{Client, introduction};
+use super::client::{Client, framed, introduction};
 use super::plans::{Folder, site};
 
 const LINE: &str = "keypad odd \"Ω½ 🔔🔔 e\u{301}\" : T2, address 1";
@@ -127,7 +127,7 @@ fn half_a_character_holds_the_place_of_one() {
         });
         let edit = json!({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": params});
         let body = edit.to_string().replace("HALF", r"\ud83d");
-        client.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+        client.raw(&framed(body));
         client.change(&uri, 3, insert(6 + half, "b"));
         client.change(&uri, 4, insert(5, "a "));
         let document = json!({"textDocument": {"uri": uri}});

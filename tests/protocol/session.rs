@@ -424,7 +424,9 @@ fn keep_house(open: &mut Open) {
         .notify("workspace/didChangeConfiguration", changed);
     open.client
         .wait_for(|came| came["method"] == "workspace/codeLens/refresh");
-    while open.ask("textDocument/codeLens", json!({})) != json!([]) {}
+    let document = json!({"textDocument": {"uri": open.uri}});
+    open.client
+        .request_until("textDocument/codeLens", &document, |of| *of == json!([]));
     let more = Folder::new();
     more.write(
         "sites/quay.bell",
@@ -434,12 +436,9 @@ fn keep_house(open: &mut Open) {
     let event = json!({"event": {"added": this, "removed": []}});
     open.client
         .notify("workspace/didChangeWorkspaceFolders", event);
-    while open
-        .client
-        .request("workspace/symbol", json!({"query": "mole"}))
-        == json!([])
-    {}
-    let document = json!({"textDocument": {"uri": open.uri}});
+    let mole = json!({"query": "mole"});
+    open.client
+        .request_until("workspace/symbol", &mole, |of| *of != json!([]));
     open.client.notify("textDocument/didSave", document);
     open.client.close(&open.uri.clone());
 }

@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
-use super::client::{introduction, read};
+use super::client::{framed, introduction, read};
 use super::plans::{Folder, site};
 
 /// Far more requests than a server may take in while nobody reads their answers.
@@ -26,11 +26,6 @@ fn start() -> Child {
         .unwrap()
 }
 
-fn framed(message: &Value) -> Vec<u8> {
-    let body = message.to_string();
-    format!("Content-Length: {}\r\n\r\n{body}", body.len()).into_bytes()
-}
-
 #[test]
 fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
     let folder = Folder::new();
@@ -41,10 +36,12 @@ fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
     let (count, root) = (written.clone(), folder.root());
     let writer = std::thread::spawn(move || {
         let call = |id: usize, method: &str, params: Value| {
-            framed(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}))
+            let call = json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params});
+            framed(call.to_string())
         };
         let tell = |method: &str, params: Value| {
-            framed(&json!({"jsonrpc": "2.0", "method": method, "params": params}))
+            let told = json!({"jsonrpc": "2.0", "method": method, "params": params});
+            framed(told.to_string())
         };
         input
             .write_all(&call(0, "initialize", introduction(&root)))
@@ -93,13 +90,13 @@ fn a_client_that_hangs_up_without_reading_is_not_waited_for() {
     let mut server = start();
     let mut input = server.stdin.take().unwrap();
     let introduction = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": introduction(&folder.root())});
-    input.write_all(&framed(&introduction)).unwrap();
+    input.write_all(&framed(introduction.to_string())).unwrap();
     let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
     let open = json!({"jsonrpc": "2.0", "method": "textDocument/didOpen", "params": {"textDocument": document}});
-    input.write_all(&framed(&open)).unwrap();
+    input.write_all(&framed(open.to_string())).unwrap();
     for id in 1..=100 {
         let outline = json!({"jsonrpc": "2.0", "id": id, "method": "textDocument/documentSymbol", "params": {"textDocument": {"uri": uri}}});
-        input.write_all(&framed(&outline)).unwrap();
+        input.write_all(&framed(outline.to_string())).unwrap();
     }
     drop(input);
     // The pipe is full and stays open; only the process itself can end this.
