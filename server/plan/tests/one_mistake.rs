@@ -96,6 +96,24 @@ fn names_left_out(file: &File) -> Vec<(Range<usize>, String)> {
     found
 }
 
+/// Where blocks open in sites.
+fn braces(file: &File) -> Vec<usize> {
+    let mut found = Vec::new();
+    let sites = |(_, item): &(usize, &Arc<Item>)| item.keyword(item.root()) == "site";
+    for (start, item) in file.items().filter(sites) {
+        let mut statements: Vec<&Statement> = item.root().body.iter().map(AsRef::as_ref).collect();
+        while let Some(statement) = statements.pop() {
+            statements.extend(statement.body.iter().map(AsRef::as_ref));
+            found.extend(
+                statement
+                    .block
+                    .map(|block| block.open.start as usize + start),
+            );
+        }
+    }
+    found
+}
+
 fn in_statement(item: &Item, statement: &Statement, found: &mut Vec<(Span, &'static str)>) {
     let keyword = item.keyword(statement);
     let in_zone = keyword == "loop" && statement.body.is_empty();
@@ -169,6 +187,38 @@ site held \"Held off\" {
 }
 ";
 
+/// What the demo writes behind commas, in blocks.
+const BLOCKS: &str = "\
+use \"../catalog/merrow.bell\"
+site blocks {
+  panel main : M8 {
+    revision 5.1
+    partition 1
+    partition 2
+    bus keys {
+      keypad front : K2R {
+        address 2
+        partition 1
+        receiver 13
+      }
+    }
+    zone 1 {
+      input 1
+      from c
+      partition 1
+      loop single
+    }
+  }
+  keypad side : K2 {
+    partition 2
+  }
+  detector c : RC
+  run k : copper-4x22AWG { main.keys --10 m-- front }
+  run s : copper-4x22AWG { main.aux --10 m-- side }
+  run z : copper-2x22AWG { main.1 --10 m-- c }
+}
+";
+
 #[test]
 fn a_value_that_cannot_be_read_is_told_once() {
     each_is_told_once(mistakes, 300);
@@ -182,6 +232,39 @@ fn a_range_that_is_written_otherwise_is_told_once() {
 #[test]
 fn a_block_whose_name_is_missing_is_told_once() {
     each_is_told_once(names_left_out, 20);
+}
+
+#[test]
+fn a_block_below_its_line_is_told_once() {
+    let mut plans = common::demo();
+    plans.insert("sites/blocks.bell".to_string(), BLOCKS.to_string());
+    // Each file's findings by their codes: those below the line stand elsewhere now.
+    let codes = |plans: &BTreeMap<String, String>| {
+        let codes = found(plans).into_iter().map(|of| (of.0, of.2));
+        codes.collect::<Vec<_>>()
+    };
+    let before = codes(&plans);
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for (name, text) in &plans {
+        for brace in braces(&File::new(common::path(name), text)) {
+            let mut broken = plans.clone();
+            let mut text = text.clone();
+            text.insert(brace, '\n');
+            broken.insert(name.clone(), text.clone());
+            let mut new = codes(&broken);
+            for known in &before {
+                if let Some(same) = new.iter().position(|of| of == known) {
+                    new.remove(same);
+                }
+            }
+            tried += 1;
+            if new != [(name.clone(), "syntax".to_string())] {
+                wrong.push(format!("{name}: {}\n{new:?}", &text[..brace]));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried > 20, "{tried}");
 }
 
 fn each_is_told_once(mistakes: impl Fn(&File) -> Vec<(Range<usize>, String)>, least: usize) {

@@ -35,7 +35,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
 /// A keypad of a panel with several partitions that names none.
 fn keypad_nowhere(site: &Site, device: &Device) -> Option<Finding> {
     let unit = site.units.get(device.bus?.unit)?;
-    let says = !device.partitions.is_empty() || device.partitions_unread;
+    let says = !device.partitions.is_empty() || device.partitions_unread || device.block_unread;
     if !device.is_keypad() || says || unit.partitions.len() < 2 {
         return None;
     }

@@ -140,7 +140,7 @@ impl<'a> Occupancy<'a> {
                     thing: first,
                     address,
                 }),
-                None if device.address_unread => {}
+                None if device.address_unread || device.block_unread => {}
                 None => findings.push(self.missing(first)),
             }
             for also in &device.also {
@@ -157,7 +157,7 @@ impl<'a> Occupancy<'a> {
                     .also
                     .iter()
                     .any(|also| also.kind.name == second.value.name);
-                if !said {
+                if !said && !device.block_unread {
                     findings.push(self.missing(thing(second.value, true)));
                 }
             }

@@ -339,6 +339,8 @@ pub struct Device {
     pub address: Option<At<u32>>,
     /// It has one, and that cannot be read.
     pub address_unread: bool,
+    /// A block stands below it that belongs to no statement: it may have more.
+    pub block_unread: bool,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
     /// It says which, and none of them can be read.

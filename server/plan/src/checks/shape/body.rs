@@ -55,7 +55,10 @@ impl<'a> Shape<'a> {
         }
         self.counts_of(around, word, &lines, inner);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
-        if inner == Context::Run && !statement.body.iter().any(is_way) {
+        if inner == Context::Run
+            && !statement.body.iter().any(is_way)
+            && !self.opens_below(statement)
+        {
             self.report(
                 Code::Missing,
                 statement.head,
@@ -160,6 +163,7 @@ impl<'a> Shape<'a> {
                 if word.count.must_be()
                     && !around.has(word.name)
                     && !self.stands_among_arguments(statement, own, word)
+                    && !self.opens_below(statement)
                 {
                     self.report(
                         Code::Missing,

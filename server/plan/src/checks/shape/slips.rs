@@ -128,6 +128,12 @@ impl Shape<'_> {
         Some(finding.mended_by(mend))
     }
 
+    /// Whether such a block stands below a statement: what is missing may be in there.
+    pub(super) fn opens_below(&self, statement: &Statement) -> bool {
+        let behind = self.item.source().get(statement.span.end as usize..);
+        statement.block.is_none() && behind.is_some_and(|text| text.trim_start().starts_with('{'))
+    }
+
     /// Whether a colon stands behind a statement's own words.
     pub(super) fn is_before_colon(&self, statement: &Statement) -> bool {
         let own = match &statement.model {

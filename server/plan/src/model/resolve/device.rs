@@ -42,6 +42,7 @@ impl<'a> Resolver<'a> {
             bus,
             address_unread: address.is_none() && (words.has("address") || has_unread_clause(words)),
             address,
+            block_unread: false,
             partitions_unread: words.has("partition") && partitions.is_empty(),
             partitions,
             also: Vec::new(),

@@ -179,6 +179,14 @@ enum Named {
     Joint(JointId),
 }
 
+/// What a line without a block is about: a block that stands below it is meant for that.
+enum Above {
+    Unit(UnitId),
+    Device(DeviceId),
+    Zone(ZoneId),
+    Run,
+}
+
 impl<'a> Resolver<'a> {
     fn read(&mut self, words: Words<'a>) {
         self.site.name = words.name().map(owned);
@@ -212,35 +220,74 @@ impl<'a> Resolver<'a> {
         }
         // Names first: a path may stand before what it names.
         let mut units = Vec::new();
-        // The unit of the line before, if it has no block.
         let mut above = None;
         for words in words.lines() {
-            let (unit, block) = (above.take(), words.statement.block);
-            match words.keyword() {
+            let has_block = words.statement.block.is_some();
+            let own = match words.keyword() {
                 "panel" | "supply" => {
                     let id = self.unit(words);
-                    above = id.filter(|_| block.is_none());
                     units.extend(id.map(|id| (id, words)));
+                    id.map(Above::Unit)
                 }
-                "" if block.is_some() => {
-                    if let Some(unit) = unit {
-                        self.block_below(unit);
-                    }
+                "run" => Some(Above::Run),
+                "" if has_block => {
+                    self.block_below(above);
+                    None
                 }
-                "joint" => self.joint(words),
-                keyword if is_device(keyword) => {
-                    self.device(words, None);
+                "joint" => {
+                    self.joint(words);
+                    None
                 }
-                _ => {}
-            }
+                keyword if is_device(keyword) => self.device(words, None).map(Above::Device),
+                _ => None,
+            };
+            above = own.filter(|_| !has_block);
         }
         for (unit, words) in units {
-            for zone in words.all("zone") {
-                self.zone(zone, unit);
+            let mut above = None;
+            for words in words.lines() {
+                let has_block = words.statement.block.is_some();
+                let own = match words.keyword() {
+                    "zone" => self.zone(words, unit).map(Above::Zone),
+                    "" if has_block => {
+                        self.block_below(above);
+                        None
+                    }
+                    _ => None,
+                };
+                above = own.filter(|_| !has_block);
             }
         }
         for run in words.all("run") {
             self.run(run);
+        }
+    }
+
+    /// Notes that there is more than can be read of what stands `above` a block that belongs to
+    /// no statement.
+    fn block_below(&mut self, above: Option<Above>) {
+        match above {
+            Some(Above::Unit(id)) => {
+                if let Some(unit) = self.site.units.get_mut(id) {
+                    unit.block_unread = true;
+                    unit.partitions_unread = true;
+                    unit.revision_unread |= unit.revision.is_none();
+                    self.site.zones_unread = true;
+                }
+            }
+            Some(Above::Device(id)) => {
+                if let Some(device) = self.site.devices.get_mut(id) {
+                    device.block_unread = true;
+                }
+            }
+            Some(Above::Zone(id)) => {
+                self.site.zones_unread = true;
+                if let Some(zone) = self.site.zones.get_mut(id) {
+                    zone.partitions_unread = true;
+                }
+            }
+            Some(Above::Run) => self.site.paths_unread = true,
+            None => {}
         }
     }
 

@@ -1,6 +1,6 @@
 //! Panels and supplies: batteries, partitions, buses.
 
-use super::{Named, Resolver, is_device, label};
+use super::{Above, Named, Resolver, is_device, label};
 use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::{At, Words};
@@ -49,18 +49,6 @@ impl<'a> Resolver<'a> {
             self.bus(bus, id);
         }
         Some(id)
-    }
-
-    /// Notes that a unit has more than can be read, if a block that belongs to no statement
-    /// stands below it.
-    pub(super) fn block_below(&mut self, id: UnitId) {
-        let Some(unit) = self.site.units.get_mut(id) else {
-            return;
-        };
-        unit.block_unread = true;
-        unit.partitions_unread = true;
-        unit.revision_unread |= unit.revision.is_none();
-        self.site.zones_unread = true;
     }
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
@@ -148,10 +136,19 @@ impl<'a> Resolver<'a> {
             devices: Vec::new(),
             span: words.statement.span,
         });
-        for device in words.body().filter(|words| is_device(words.keyword())) {
-            let Some(device) = self.device(device, Some(BusBlock { unit, index })) else {
+        let mut above = None;
+        for words in words.body() {
+            let has_block = words.statement.block.is_some();
+            if has_block && words.keyword().is_empty() {
+                self.block_below(above.take());
+            }
+            if !is_device(words.keyword()) {
+                continue;
+            }
+            let Some(device) = self.device(words, Some(BusBlock { unit, index })) else {
                 continue;
             };
+            above = (!has_block).then_some(Above::Device(device));
             if let Some(bus) = self
                 .site
                 .units

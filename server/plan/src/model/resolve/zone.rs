@@ -14,10 +14,11 @@ use crate::source::{Span, Spot};
 use crate::vocabulary::Dimension;
 
 impl<'a> Resolver<'a> {
-    pub(super) fn zone(&mut self, words: Words<'a>, unit: UnitId) {
+    /// Reads a zone. Gives its id, unless it has no number.
+    pub(super) fn zone(&mut self, words: Words<'a>, unit: UnitId) -> Option<ZoneId> {
         let Some(number) = words.count() else {
             self.site.zones_unread = true;
-            return;
+            return None;
         };
         self.declare(number.span);
         let first = *self
@@ -49,6 +50,7 @@ impl<'a> Resolver<'a> {
                 .and_then(|words| words.amount(Dimension::Time))
                 .map(|time| time.value)
         };
+        let id = self.site.zones.len();
         self.site.zones.push(Zone {
             number,
             label: label(words),
@@ -64,6 +66,7 @@ impl<'a> Resolver<'a> {
             span: words.statement.span,
             head: words.statement.head,
         });
+        Some(id)
     }
 
     /// An input: a number of the panel's own, or a reference.
