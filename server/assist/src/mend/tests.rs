@@ -519,6 +519,61 @@ fn slips_of_the_hand_are_written_right() {
 }
 
 #[test]
+fn a_comma_with_nothing_behind_it_is_taken_out() {
+    check(
+        "revision 4.2 {",
+        "revision 4.2,$0 {",
+        expect![[r#"
+        * syntax: Take the comma out
+            panel main "Stock room" : M8, revision 4.2 {
+          - panel main "Stock room" : M8, revision 4.2, {
+    "#]],
+    );
+    check(
+        "fitted 2025-03",
+        "fitted 2025-03,$0",
+        expect![[r#"
+        * syntax: Take the comma out
+            battery : sealed-12V-7Ah, fitted 2025-03
+          - battery : sealed-12V-7Ah, fitted 2025-03,
+    "#]],
+    );
+    check(
+        "fitted 2025-03",
+        "fitted 2025-03,$0 # new",
+        expect![[r#"
+        * syntax: Take the comma out
+            battery : sealed-12V-7Ah, fitted 2025-03 # new
+          - battery : sealed-12V-7Ah, fitted 2025-03, # new
+    "#]],
+    );
+    check(
+        "partition 1, entry 30 s",
+        "partition 1,$0, entry 30 s",
+        expect![[r#"
+            * syntax: Take the comma out
+                zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 s, loop single
+              - zone 1 "Shop door",       input 1,    from rc1,  partition 1,, entry 30 s, loop single
+        "#]],
+    );
+    check(
+        "silent, receiver 13",
+        "silent,$0 , receiver 13",
+        expect![[r#"
+            * syntax: Take the comma out
+                keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent , receiver 13
+              - keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, , receiver 13
+        "#]],
+    );
+    // What is meant for it may stand below.
+    check(
+        "K2R, address 2, partition 2, sounds silent, receiver 13",
+        "K2R,$0 # below\n        address 2",
+        expect![[""]],
+    );
+}
+
+#[test]
 fn all_slips_of_a_file_are_mended_at_once_and_nothing_else() {
     let (view, entry, _) = fixture(
         "\

@@ -114,11 +114,9 @@ impl<'a> Shape<'a> {
     /// A further set of arguments behind a comma.
     pub(super) fn list_item(&mut self, clause: &'a Statement, word: &'static Word) {
         let Some(keyword) = clause.keyword else {
-            return self.report(
-                Code::Syntax,
-                clause.span,
-                "something is missing behind this comma, or take the comma out",
-            );
+            let message = "something is missing behind this comma, or take the comma out";
+            let finding = self.loose_comma(clause, message);
+            return self.findings.push(finding);
         };
         let first = Value {
             span: keyword,

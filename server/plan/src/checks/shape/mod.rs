@@ -48,13 +48,18 @@ impl<'a> Shape<'a> {
             // Reported with the statement whose number it belongs to.
             Form::Clause if self.is_decimal(statement) => return,
             Form::Clause if statement.keyword.is_none() => {
-                let message = match statement.arguments.first() {
-                    None => {
-                        "something is missing behind this comma: a clause, or take the comma out"
-                    }
-                    Some(_) => "a clause starts with a word: put one here, or take the comma out",
+                let finding = match statement.arguments.first() {
+                    None => self.loose_comma(
+                        statement,
+                        "something is missing behind this comma: a clause, or take the comma out",
+                    ),
+                    Some(_) => Finding::new(
+                        Code::Syntax,
+                        statement.span,
+                        "a clause starts with a word: put one here, or take the comma out",
+                    ),
                 };
-                return self.report(Code::Syntax, statement.span, message);
+                return self.findings.push(finding);
             }
             Form::Line | Form::Clause => {}
         }

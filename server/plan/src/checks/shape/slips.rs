@@ -7,6 +7,8 @@ use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Dimension, Presence, Unit, What, Word, unit};
 
+const BREAKS: [char; 2] = ['\n', '\r'];
+
 /// Quotes that word processors make of straight ones.
 const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
 
@@ -365,6 +367,31 @@ impl Shape<'_> {
         );
         let edit = (comma, String::new());
         Some(slip(clause.span, &message, "Take the comma out", edit))
+    }
+
+    /// A comma with nothing behind it. It is taken out, unless what is meant for it stands on
+    /// the next line, further in.
+    pub(super) fn loose_comma(&self, clause: &Statement, message: &str) -> Finding {
+        let finding = Finding::new(Code::Syntax, clause.span, message);
+        let (start, source) = (clause.span.start as usize, self.item.source());
+        let comma = Span::new(start, start + 1);
+        let line = source
+            .get(..start)
+            .unwrap_or_default()
+            .rsplit(BREAKS)
+            .next();
+        let mut below = source.get(start + 1..).unwrap_or_default().split(BREAKS);
+        let rest = below.next().unwrap_or_default().trim_start();
+        let is_last = rest.is_empty() || rest.starts_with('#');
+        let below = below.find(|line| !line.trim().is_empty());
+        let indent = |line: &str| line.len() - line.trim_start().len();
+        let goes_on = is_last && below.map(indent) > line.map(indent);
+        let is_alone = self.item.text(clause.span).trim_end() == ",";
+        let mend = (is_alone && !goes_on).then(|| Mend {
+            title: "Take the comma out".to_string(),
+            edits: vec![(comma, String::new())],
+        });
+        finding.mended_by(mend)
     }
 
     /// Whether a clause is what stands behind a decimal comma.
