@@ -3,13 +3,13 @@
 
 use std::ops::Range;
 
-use bellwire_plan::finding::{Code, nearest};
+use bellwire_plan::finding::{Code, having, nearest};
 use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
 use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, lines, run, start_of};
-use crate::completion::complete;
+use crate::completion::{Completion, complete};
 use crate::edit::{Edit, line_break};
 use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
 
@@ -49,7 +49,7 @@ fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
 }
 
 /// What is written, corrected to what may stand there: the nearest word or
-/// name, or the same name with the `use` that it needs.
+/// name, or those that have it as a part, or the same name with the `use` that it needs.
 fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let written = entry.file.text().slice(found.range.clone());
     let offers = complete(view, entry, found.range.end);
@@ -90,11 +90,17 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let near = other_case
         .filter(|name| *name != written)
         .or_else(|| nearest(&written, names.iter().copied()));
-    let offer = near.and_then(|near| {
-        let mut offers = at_spot;
-        offers.find(|offer| offer.filter.as_deref().unwrap_or(&offer.label) == near)
-    });
-    if let Some(offer) = offer {
+    let meant = match near {
+        Some(near) => vec![near],
+        None => having(&written, names.iter().copied()),
+    };
+    let is_only = proposals.is_empty() && meant.len() == 1;
+    for name in meant {
+        let mut offers = at_spot.clone();
+        let is_it = |offer: &&Completion| offer.filter.as_deref().unwrap_or(&offer.label) == name;
+        let Some(offer) = offers.find(is_it) else {
+            continue;
+        };
         let text = offer.insert.trim();
         let mut edits = vec![Edit {
             range: offer.replace.clone(),
@@ -103,9 +109,9 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         edits.extend(offer.extra.iter().cloned());
         let title = format!("Change `{written}` to `{text}`");
         let proposal = Proposal::new(title, edits);
-        proposals.push(match proposals.is_empty() {
+        proposals.push(match is_only {
             // A word can only be misspelt; a name may be that of another thing.
-            true if found.finding.code == Code::UnknownWord => proposal.slip(),
+            true if near.is_some() && found.finding.code == Code::UnknownWord => proposal.slip(),
             true => proposal.preferred(),
             false => proposal,
         });

@@ -519,6 +519,36 @@ fn slips_of_the_hand_are_written_right() {
 }
 
 #[test]
+fn a_part_of_a_name_is_completed() {
+    check(
+        "rules   intruder-grade-2",
+        "rules   grade$0-2",
+        expect![[r#"
+            - unknown-name: Change `grade-2` to `intruder-grade-2`
+                rules   intruder-grade-2
+            - unknown-name: Change `grade-2` to `pd6662-grade-2`
+                rules   pd6662-grade-2
+        "#]],
+    );
+    check(
+        "rules   intruder-grade-2",
+        "rules   nfpa72-fir$0e-voic",
+        expect![[r#"
+        * unknown-name: Change `nfpa72-fire-voic` to `nfpa72-fire-voice`
+            rules   nfpa72-fire-voice
+    "#]],
+    );
+    check(
+        "rules   intruder-grade-2",
+        "rules   burgl$0ar",
+        expect![[r#"
+        * unknown-name: Change `burglar` to `ul1023-household-burglar`
+            rules   ul1023-household-burglar
+    "#]],
+    );
+}
+
+#[test]
 fn a_comma_with_nothing_behind_it_is_taken_out() {
     check(
         "revision 4.2 {",

@@ -1,12 +1,55 @@
-//! The word that was meant, where another is written: the nearest by spelling.
+//! The word that was meant, where another is written: the nearest by spelling, or
+//! those that it is a part of.
 
-/// ` Did you mean …?` with the candidate that is written most like `word`, or
-/// nothing if none is near.
+use crate::sentence::either;
+
+/// How many names are told that have a word as a part.
+const MOST_TOLD: usize = 3;
+
+/// ` Did you mean …?` with the candidate that is written most like `word`, or else those
+/// that have it as a part; nothing without any.
 pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> String {
-    match nearest(word, candidates) {
-        Some(candidate) => format!(" Did you mean `{candidate}`?"),
-        None => String::new(),
+    let candidates: Vec<&str> = candidates.into_iter().collect();
+    let meant = match nearest(word, candidates.iter().copied()) {
+        Some(candidate) => vec![candidate],
+        None => having(word, candidates),
+    };
+    if meant.is_empty() {
+        return String::new();
     }
+    let meant: Vec<String> = meant.iter().map(|name| format!("`{name}`")).collect();
+    format!(" Did you mean {}?", either(&meant))
+}
+
+/// The shortest part of a name that anybody knows it by.
+const SHORTEST_PART: usize = 3;
+
+/// The candidates that have `word` as a part, as `intruder-grade-2` has `grade-2`: those that
+/// end so, if there are any; in the order of the alphabet, and only few.
+pub fn having<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    if word.len() < SHORTEST_PART || word.len() > LONGEST * 4 {
+        return Vec::new();
+    }
+    let lower = word.to_lowercase();
+    let mut found: Vec<(bool, &str)> = Vec::new();
+    for candidate in candidates {
+        let name = candidate.to_lowercase();
+        let around = |(at, part): (usize, &str)| {
+            let (before, behind) = (&name[..at], &name[at + part.len()..]);
+            let parted = before.is_empty() || before.ends_with('-');
+            let is_part = parted && (behind.is_empty() || behind.starts_with('-'));
+            is_part.then_some(!behind.is_empty())
+        };
+        let goes_on = name.match_indices(&*lower).filter_map(around).last();
+        found.extend(goes_on.map(|goes_on| (goes_on, candidate)));
+    }
+    found.retain(|(_, name)| *name != word);
+    let ends_so = found.iter().any(|(more, _)| !more);
+    found.retain(|(more, _)| !(ends_so && *more));
+    found.sort_unstable_by_key(|(_, name)| *name);
+    found.dedup();
+    found.truncate(MOST_TOLD);
+    found.into_iter().map(|(_, name)| name).collect()
 }
 
 /// How alike two words must be for one to be meant by the other, 0 to 1.
@@ -138,6 +181,32 @@ impl Letters {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_part_of_a_name_stands_for_those_that_end_so_or_have_it() {
+        let sets = [
+            "household-grade-2",
+            "grade-2-as-reported",
+            "european-grade-2",
+            "fire-24h",
+        ];
+        assert_eq!(
+            having("grade-2", sets),
+            ["european-grade-2", "household-grade-2"]
+        );
+        assert_eq!(having("Fire", sets), ["fire-24h"]);
+        for nothing in ["rade-2", "household-grade-2", "2", ""] {
+            assert_eq!(
+                having(nothing, sets[..1].iter().copied()),
+                [""; 0],
+                "{nothing}"
+            );
+        }
+        assert_eq!(
+            did_you_mean("grade-2", sets),
+            " Did you mean `european-grade-2` or `household-grade-2`?"
+        );
+    }
 
     #[test]
     fn the_quick_look_leaves_out_nothing_that_is_alike() {
