@@ -284,6 +284,34 @@ fn what_is_not_known_yet_stays_in_its_own_network() {
 }
 
 #[test]
+fn what_a_cable_is_made_of_is_not_guessed_where_it_cannot_be_read() {
+    let why = |make: &str| {
+        let (site, figures) = solved(&format!(
+            "{MODELS}
+             model cable own {{ conductor 22 AWG, {make} }}
+             site s {{
+               panel main : P
+               keypad a : K
+               run r : own {{ main.aux --10 m-- a }}
+             }}"
+        ));
+        let figures = figures.device(device(&site, "a")).unwrap();
+        figures.states[State::MainsAlarm].clone().map(|_| ())
+    };
+    let unknown = Why::Unknown("the resistance of own is not known".into());
+    for make in ["metal gold", "metal 5", "strands 7 m", "strands \"7\""] {
+        assert_eq!(why(make), Err(unknown.clone()), "{make}");
+    }
+    // What it resists is then said itself.
+    for make in [
+        "metal tinned, strands 7",
+        "metal gold, resistance 53 ohm/km",
+    ] {
+        assert_eq!(why(make), Ok(()), "{make}");
+    }
+}
+
+#[test]
 fn without_a_battery_there_are_no_battery_states() {
     let (site, figures) = plan(
         "supply psu : U

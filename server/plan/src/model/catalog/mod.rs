@@ -416,8 +416,10 @@ pub struct CableModel {
     pub strands: u32,
     /// One conductor's resistance at the site, ohms per metre, instead of all that.
     pub resistance: Option<f64>,
-    /// It says one of the two, and that cannot be read.
+    /// It says its conductor's size or resistance, and that cannot be read.
     pub ohms_unread: bool,
+    /// It says its metal or how many wires a conductor has, and that cannot be read.
+    pub make_unread: bool,
     /// Farads per metre.
     pub capacitance: Option<f64>,
     /// The colours of the cores.

@@ -316,6 +316,14 @@ fn cable_model(words: Words) -> CableModel {
         _ => None,
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
+    let strands = count("strands");
+    let metal = words.get("metal").and_then(|words| words.name());
+    let metal = match metal.map(|at| at.value) {
+        Some("copper") => Some(Metal::Copper),
+        Some("tinned") => Some(Metal::TinnedCopper),
+        Some("cca") => Some(Metal::CopperCladAluminium),
+        _ => None,
+    };
     CableModel {
         cores: match words.has("cores") {
             true => count("cores").filter(|cores| *cores > 0),
@@ -323,15 +331,11 @@ fn cable_model(words: Words) -> CableModel {
         },
         ohms_unread: words.has("conductor") && conductor.is_none()
             || words.has("resistance") && resistance.is_none(),
+        make_unread: words.has("metal") && metal.is_none()
+            || words.has("strands") && strands.is_none(),
         conductor,
-        metal: match words.get("metal").and_then(|words| words.name()) {
-            Some(At { value: "cca", .. }) => Metal::CopperCladAluminium,
-            Some(At {
-                value: "tinned", ..
-            }) => Metal::TinnedCopper,
-            _ => Metal::Copper,
-        },
-        strands: count("strands").unwrap_or(1).max(1),
+        metal: metal.unwrap_or(Metal::Copper),
+        strands: strands.unwrap_or(1).max(1),
         resistance: resistance.map(|at| at.value),
         capacitance: amount(words, "capacitance", Dimension::CapacitancePerLength)
             .map(|at| at.value),
