@@ -231,6 +231,40 @@ fn figures_stand_in_the_text_and_can_be_turned_off() {
     open.client.finish();
 }
 
+/// The example in the editors' page is of the demo.
+#[test]
+fn a_status_line_is_told_what_the_editors_page_says() {
+    let page = include_str!("../../editors/README.md");
+    let (_, example) = page.split_once("```json\n").unwrap();
+    let (example, _) = example.split_once("```").unwrap();
+    let mut example: Value = serde_json::from_str(example).unwrap();
+    let folder = Folder::empty();
+    let harbour = include_str!("../plans/sites/harbour.bell");
+    folder.write("sites/harbour.bell", harbour);
+    let catalog = include_str!("../plans/catalog/merrow.bell");
+    folder.write("catalog/merrow.bell", catalog);
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let uri = folder.uri("sites/harbour.bell");
+    client.open(&uri, 1, harbour);
+    let mut ask = |line: u32| {
+        let at = json!({"textDocument": {"uri": uri}, "position": {"line": line, "character": 0}});
+        client.request("bellwire/standing", at)
+    };
+    let mut standing = ask(12);
+    assert_eq!(ask(0), standing, "between sites it is that of the file");
+    for number in ["volts", "spare"] {
+        let rounded = format!("{:.2}", standing[number].as_f64().unwrap());
+        standing[number] = json!(rounded.parse::<f64>().unwrap());
+    }
+    example["location"]["uri"] = json!(uri);
+    assert_eq!(standing, example);
+    let catalog = json!({"uri": folder.uri("catalog/merrow.bell")});
+    let at = json!({"textDocument": catalog, "position": {"line": 0, "character": 0}});
+    assert_eq!(client.request("bellwire/standing", at), Value::Null);
+    client.finish();
+}
+
 #[test]
 fn formatting_gives_the_text_that_the_command_gives() {
     let ragged = site(2).replace("    bus keys {", "  bus    keys {");
