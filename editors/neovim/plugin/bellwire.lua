@@ -9,7 +9,19 @@ if vim.fn.has('nvim-0.11') == 0 then
 end
 
 vim.lsp.enable('bellwire')
-require('bellwire.standing').enable()
+
+-- Nothing else is loaded until a plan has its server.
+for event, done in pairs({ LspAttach = 'attach', LspDetach = 'detach' }) do
+  vim.api.nvim_create_autocmd(event, {
+    group = vim.api.nvim_create_augroup('bellwire.' .. done, {}),
+    callback = function(args)
+      local client = vim.lsp.get_client_by_id(args.data.client_id)
+      if client and client.name == 'bellwire' then
+        require('bellwire.standing')[done](args.buf)
+      end
+    end,
+  })
+end
 
 vim.api.nvim_create_user_command('BellwireRestart', function()
   require('bellwire').restart()

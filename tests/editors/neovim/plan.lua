@@ -216,11 +216,45 @@ test('a new line in a block is indented, a closing brace is not', function()
 end)
 
 test('the server comes back after a restart', function()
-  local before = editor.lua([[return vim.lsp.get_clients({ name = 'bellwire' })[1].id]])
+  local before = editor.lua([[return vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1].id]])
   editor.lua('vim.cmd.BellwireRestart()')
   editor.eventually('another client', [[
     local client = vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]
     return client and client.initialized and client.id ~= ...]], before)
+end)
+
+test('what was known goes with the server', function()
+  editor.eventually('the device', 'return vim.b.bellwire_standing ~= nil')
+  editor.lua([[vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]:stop(true)]])
+  editor.eventually('nothing', 'return vim.b.bellwire_standing == nil and require("bellwire").status() == "bellwire: off"')
+  editor.lua('vim.cmd.BellwireRestart()')
+  editor.eventually('the device again', 'return vim.b.bellwire_standing ~= nil')
+end)
+
+test('the log opens', function()
+  editor.lua('vim.cmd.BellwireLog()')
+  assert(editor.lua('return vim.fn.expand("%:p") == vim.lsp.log.get_filename()'), editor.lua('return vim.fn.expand("%:p")'))
+  editor.lua('vim.cmd.tabclose()')
+end)
+
+test('a plan that is taken for something else keeps nothing of a plan', function()
+  local function options()
+    return editor.lua([[
+      local buffer = vim.bo
+      return { buffer.shiftwidth, buffer.indentexpr, buffer.commentstring, buffer.formatoptions, buffer.iskeyword }]])
+  end
+  local plan = options()
+  assert(plan[1] == 2 and plan[2] ~= '' and not plan[4]:find('t') and plan[5]:find(',-', 1, true), vim.inspect(plan))
+  editor.lua('vim.bo.filetype = "text"')
+  local text = options()
+  for option, value in ipairs(text) do
+    assert(value ~= plan[option], vim.inspect(text))
+  end
+  assert(editor.lua('return vim.treesitter.highlighter.active[vim.api.nvim_get_current_buf()] == nil'))
+  assert(editor.lua('return vim.b.bellwire_standing == nil and #vim.api.nvim_get_autocmds({ group = "bellwire.standing", buffer = 0 }) == 0'))
+  editor.lua('vim.bo.filetype = "bellwire"')
+  assert(vim.deep_equal(options(), plan))
+  editor.eventually('the device again', 'return require("bellwire").status():find("to spare", 1, true)')
 end)
 
 test('checkhealth finds nothing wrong', function()

@@ -54,7 +54,9 @@ function M.restart()
   end
   local clients = vim.lsp.get_clients({ name = 'bellwire' })
   vim.lsp.enable('bellwire', false)
-  vim.lsp.stop_client(clients)
+  for _, client in ipairs(clients) do
+    client:stop()
+  end
   vim.wait(2000, function()
     return #vim.lsp.get_clients({ name = 'bellwire' }) == 0
   end, 20)

@@ -6,6 +6,7 @@ local M = {}
 local PAUSE = 100
 
 local timer = assert(vim.uv.new_timer())
+local group = vim.api.nvim_create_augroup('bellwire.standing', {})
 --- An answer that comes when another has been asked for is dropped.
 local asked = 0
 
@@ -31,24 +32,24 @@ local function ask()
   end, buffer)
 end
 
---- Asks anew whenever the answer may be another.
-function M.enable()
-  local group = vim.api.nvim_create_augroup('bellwire.standing', {})
-  local events = { 'BufEnter', 'CursorMoved', 'CursorMovedI', 'TextChanged', 'TextChangedI', 'DiagnosticChanged', 'LspAttach' }
-  vim.api.nvim_create_autocmd(events, {
-    group = group,
-    callback = function()
-      if vim.bo.filetype == 'bellwire' then
-        timer:start(PAUSE, 0, vim.schedule_wrap(ask))
-      end
-    end,
-  })
-  vim.api.nvim_create_autocmd('LspDetach', {
-    group = group,
-    callback = function(event)
-      show(event.buf, nil)
-    end,
-  })
+local function soon()
+  timer:start(PAUSE, 0, vim.schedule_wrap(ask))
+end
+
+--- Asks for a plan that the server has just taken on, and anew whenever the answer may be another.
+--- @param buffer integer
+function M.attach(buffer)
+  vim.api.nvim_clear_autocmds({ group = group, buffer = buffer })
+  local events = { 'BufEnter', 'CursorMoved', 'CursorMovedI', 'TextChanged', 'TextChangedI', 'DiagnosticChanged' }
+  vim.api.nvim_create_autocmd(events, { group = group, buffer = buffer, callback = soon })
+  soon()
+end
+
+--- Forgets a plan that the server has let go.
+--- @param buffer integer
+function M.detach(buffer)
+  vim.api.nvim_clear_autocmds({ group = group, buffer = buffer })
+  show(buffer, nil)
 end
 
 --- Goes to the device with least to spare, and says what it gets.
