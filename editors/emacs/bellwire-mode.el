@@ -1,5 +1,8 @@
 ;;; bellwire-mode.el --- Plans of wired security systems  -*- lexical-binding: t; -*-
 
+;; Copyright (C) 2026 The Bellwire authors
+
+;; Author: The Bellwire authors
 ;; Version: 0.1.0
 ;; Package-Requires: ((emacs "28.1") (eglot "1.9"))
 ;; Keywords: languages
@@ -26,7 +29,8 @@
 (defcustom bellwire-program nil
   "The path of the program.
 Nil looks for `bellwire' on the PATH, then where cargo installs."
-  :type '(choice (const :tag "Look for it" nil) file))
+  :type '(choice (const :tag "Look for it" nil) file)
+  :risky t)
 
 (defcustom bellwire-start-server t
   "Whether opening a plan starts the language server."
@@ -100,7 +104,7 @@ The lines of a cable's way begin with none."
         (executable-find (expand-file-name "bin/bellwire" (or (getenv "CARGO_HOME") "~/.cargo"))))))
 
 (defun bellwire--contact (&optional _interactive)
-  "Return the command that starts the server.
+  "Return the command for the server.
 If there is no program, an error says what to do."
   (let ((program (bellwire-find-program)))
     (unless program
@@ -175,6 +179,7 @@ If there is no program, an error says what to do."
 (define-derived-mode bellwire-mode prog-mode "Bellwire"
   "Plans of wired security systems."
   (setq-local comment-start "# "
+              comment-end ""
               comment-start-skip "#+[ \t]*"
               font-lock-defaults '(bellwire--font-lock)
               indent-line-function #'bellwire-indent-line

@@ -2,6 +2,13 @@
 
 ;;; Code:
 
+(setq bellwire-start-server nil)
+(open-plan "sites/millrace.bell")
+(check "who wants no server misses none"
+       (eq major-mode 'bellwire-mode)
+       (not (get-buffer "*Warnings*")))
+(setq bellwire-start-server t)
+
 (open-plan "sites/harbour.bell")
 
 (let ((warnings (with-current-buffer "*Warnings*" (buffer-string))))
@@ -30,6 +37,20 @@
 (let ((before (buffer-string)))
   (let ((inhibit-message t)) (indent-region (point-min) (point-max)))
   (check "the demo's indentation is what the mode gives" (equal before (buffer-string))))
+
+(with-temp-buffer
+  (bellwire-mode)
+  (insert "site a {\njoint j # }\n}\n")
+  (setq-local bellwire-indent-offset 4)
+  (let ((inhibit-message t)) (indent-region (point-min) (point-max)))
+  (check "blocks are indented by as much as is set"
+         (equal (buffer-string) "site a {\n    joint j # }\n}\n"))
+  (let ((inhibit-message t)) (comment-region (point-min) (point-max)))
+  (check "lines become comments"
+         (equal (buffer-string) "# site a {\n#     joint j # }\n# }\n")))
+
+(check "a file cannot name the program by itself"
+       (risky-local-variable-p 'bellwire-program))
 
 (goto-char (point-max))
 (execute-kbd-macro (kbd "RET site SPC new SPC { RET panel SPC p SPC { RET } RET }"))

@@ -59,7 +59,7 @@
     (go "\\(31\\) m")
     (delete-char 2)
     (execute-kbd-macro "5")
-    (check (format "it follows the typing")
+    (check "it follows the typing"
            (eventually (lambda () (not (string-search "0.08 V" (device)))))
            (string-search "V to spare" shown))
     (delete-char -1)
