@@ -2,7 +2,7 @@
 # The real editors and tools that the tests drive, kept in one folder outside the tracked tree.
 #
 # Sourced, not run. Each need_* function makes one tool usable and returns at once if it already is. Packages
-# come from Debian, PyPI, npm and crates.io by name and by exact version; nothing is installed into the
+# come from Debian by name, from PyPI, npm and crates.io by exact version; nothing is installed into the
 # system but Debian packages.
 
 ROOT=$(cd "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd)
@@ -14,6 +14,7 @@ NODE_VERSION=24.19.0
 NEOVIM_VERSION=0.11.4
 CODE_SERVER_VERSION=4.139.1
 PLAYWRIGHT_VERSION=1.65.1
+TREE_SITTER_VERSION=0.27.1
 
 say() { printf '    %s\n' "$*"; }
 die() { printf 'error: %s\n' "$*" >&2; exit 1; }
@@ -141,8 +142,10 @@ need_helix() {
   export HX=$TOOLS/helix/hx
 }
 
+# The parser's headers are those of the version that wrote them, so another one will not do.
 need_tree_sitter() {
-  command -v tree-sitter > /dev/null && return 0
-  say "installing tree-sitter-cli"
-  cargo install --quiet tree-sitter-cli --locked --no-default-features --features qjs-rt
+  [ "$(tree-sitter --version 2> /dev/null)" = "tree-sitter $TREE_SITTER_VERSION" ] && return 0
+  once "tree-sitter-$TREE_SITTER_VERSION" cargo install --quiet --locked --root "$TOOLS/tree-sitter" \
+    --no-default-features --features qjs-rt "tree-sitter-cli@$TREE_SITTER_VERSION"
+  export PATH=$TOOLS/tree-sitter/bin:$PATH
 }
