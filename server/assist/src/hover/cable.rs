@@ -36,13 +36,21 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
             vec![
                 format!("{} – {}", name(leg.from), name(leg.to)),
                 metres(leg.metres),
-                ohms(leg.ohms),
+                match figures.is_negative(leg) {
+                    true => format!("{}, one core", ohms(leg.ohms)),
+                    false => ohms(leg.ohms),
+                },
                 worst.map_or("–".to_string(), |state| amperes(state.amperes)),
                 worst.map_or("–".to_string(), |state| measured(state.drop)),
             ]
         })
         .collect();
-    page.table(&["", "length", "both cores", "at most", "drop"], &rows);
+    let mut legs = figures.legs_of(id).iter();
+    let resists = match legs.any(|leg| figures.is_negative(leg)) {
+        true => "resists",
+        false => "both cores",
+    };
+    page.table(&["", "length", resists, "at most", "drop"], &rows);
     let total: f64 = figures.legs_of(id).iter().map(|leg| leg.metres).sum();
     if rows.len() > 1 {
         page.add(format!("{} in all", metres(total)));
@@ -52,12 +60,16 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
 }
 
 /// A stretch of cable: what it resists, and what is lost on it.
-pub(super) fn leg(site: &Site, leg: &LegFigures, units: Option<&str>) -> String {
+pub(super) fn leg(site: &Site, figures: &Figures, leg: &LegFigures, units: Option<&str>) -> String {
     let name = |end| site.terminal_name(end);
+    let cores = match figures.is_negative(leg) {
+        true => "one core",
+        false => "both cores",
+    };
     let mut page = Page::of(
         &format!("{} – {}", name(leg.from), name(leg.to)),
         None,
-        &format!("{}, {} both cores", metres(leg.metres), ohms(leg.ohms)),
+        &format!("{}, {} {cores}", metres(leg.metres), ohms(leg.ohms)),
     );
     page.states(&["", "drop", "carries"], &leg.states, |state| {
         vec![measured(state.drop), amperes(state.amperes)]

@@ -138,7 +138,7 @@ fn leg(place: &Place) -> Option<(Span, String)> {
             let mut known = figures.legs_of(run).iter();
             let found = known.find(|found| (found.path, found.leg) == (id, leg))?;
             let units = number::number(place).map(|(_, units)| units);
-            return Some((span, cable::leg(site, found, units.as_deref())));
+            return Some((span, cable::leg(site, figures, found, units.as_deref())));
         }
     }
     None

@@ -1,13 +1,11 @@
 //! Whether a device's data and its power have one negative.
 //!
 //! The negatives of two units are common if power cable joins their outputs, or
-//! if a core is written between them, [`is_negative_core`].
+//! if a core is written between them.
 
-use bellwire_circuit::DisjointSets;
-
-use crate::figures::{DeviceFigures, Figures, bus_of, is_negative_core};
+use crate::figures::{DeviceFigures, Figures, Negatives, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal, UnitId};
+use crate::model::{BusId, Device, DeviceId, OutputId, Site};
 use crate::sentence::list;
 
 /// How many devices have their data from one unit and their power from another,
@@ -48,10 +46,8 @@ impl<'a> Missing<'a> {
             return;
         }
         let (site, figures) = (self.site, self.figures);
-        let negatives = self
-            .negatives
-            .get_or_insert_with(|| Negatives::new(site, figures));
-        let Some((power, between)) = negatives.apart(fed, bus) else {
+        let negatives = self.negatives.get_or_insert_with(|| common(site, figures));
+        let Some((power, between)) = told_apart(negatives, fed, bus) else {
             return;
         };
         match self.links.iter_mut().find(|link| link.between == between) {
@@ -75,7 +71,8 @@ impl<'a> Missing<'a> {
 /// A core that is missing between the negatives of two units, and the devices
 /// that need it.
 struct Link {
-    between: [UnitId; 2],
+    /// What stands for the negatives on either side.
+    between: [usize; 2],
     bus: BusId,
     power: OutputId,
     devices: Vec<DeviceId>,
@@ -113,43 +110,29 @@ impl Link {
 }
 
 /// Which units have a common negative.
-struct Negatives {
-    /// Of all units of the site.
-    common: DisjointSets,
+fn common(site: &Site, figures: &Figures) -> Negatives {
+    let mut negatives = Negatives::apart(site);
+    for device in &figures.devices {
+        let outputs = device.taps().flat_map(|tap| tap.outputs);
+        negatives.join(outputs.map(|(unit, _)| *unit));
+    }
+    let cores = figures.paths.iter().filter(|path| path.is_negative);
+    for path in cores.filter_map(|core| site.path(core.run, core.path)) {
+        negatives.join_by(path);
+    }
+    negatives
 }
 
-impl Negatives {
-    fn new(site: &Site, figures: &Figures) -> Negatives {
-        let mut negatives = Negatives {
-            common: DisjointSets::new(site.units.len()),
-        };
-        for device in &figures.devices {
-            let mut units = device.taps().flat_map(|tap| tap.outputs);
-            if let Some((first, _)) = units.next() {
-                units.for_each(|(unit, _)| negatives.common.join(*first, *unit));
-            }
-        }
-        for run in site.runs.iter().filter(|run| run.data_only) {
-            for path in run.paths.iter().filter(|path| is_negative_core(path)) {
-                let mut units = path.terminals().filter_map(|at| match at.value {
-                    Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
-                    _ => None,
-                });
-                if let Some(first) = units.next() {
-                    units.for_each(|unit| negatives.common.join(first, unit));
-                }
-            }
-        }
-        negatives
-    }
-
-    /// Data from one unit, power from another, and nothing between them: what
-    /// feeds the device, and the two groups of units that are apart.
-    fn apart(&mut self, fed: &DeviceFigures, bus: BusId) -> Option<(OutputId, [UnitId; 2])> {
-        let &power = fed.fed_by.first()?;
-        let own = self.common.root(bus.0);
-        let joined = |(unit, _): &OutputId| self.common.root(*unit) == own;
-        let apart = !fed.fed_by.iter().any(joined);
-        apart.then(|| (power, [own, self.common.root(power.0)]))
-    }
+/// Data from one unit, power from another, and nothing between them: what
+/// feeds the device, and the two groups of units that are apart.
+fn told_apart(
+    negatives: &mut Negatives,
+    fed: &DeviceFigures,
+    bus: BusId,
+) -> Option<(OutputId, [usize; 2])> {
+    let &power = fed.fed_by.first()?;
+    let own = negatives.of(bus.0);
+    let joined = |(unit, _): &OutputId| negatives.of(*unit) == own;
+    let apart = !fed.fed_by.iter().any(joined);
+    apart.then(|| (power, [own, negatives.of(power.0)]))
 }

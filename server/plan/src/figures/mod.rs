@@ -11,6 +11,7 @@ mod cut;
 mod discharge;
 mod limit;
 mod mains;
+mod negatives;
 mod network;
 mod power;
 mod route;
@@ -40,6 +41,7 @@ pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
+pub(crate) use negatives::{Negatives, is_negative_core};
 pub use network::Consumer;
 pub use route::RouteLeg;
 pub use solve::is_in_alarm;
@@ -50,7 +52,6 @@ pub(crate) use together::Together;
 pub(crate) use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
-pub(crate) use wiring::is_negative_core;
 pub use working::{Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
@@ -116,6 +117,12 @@ impl Figures {
     /// The legs of a run.
     pub fn legs_of(&self, run: RunId) -> &[LegFigures] {
         with_key(&self.legs, run, |leg| leg.run)
+    }
+
+    /// Whether a leg is one core, between the negatives of units.
+    pub fn is_negative(&self, leg: &LegFigures) -> bool {
+        let path = self.paths_of(leg.run).get(leg.path);
+        path.is_some_and(|path| path.is_negative)
     }
 
     /// The paths of a run.
@@ -313,8 +320,8 @@ pub struct LegFigures {
     pub to: Terminal,
     /// How long it is, metres.
     pub metres: f64,
-    /// Both conductors together, ohms, at the site's highest temperature, with half
-    /// of the resistance of a joint at either end.
+    /// Both conductors together, or the one between negatives, ohms, at the site's highest
+    /// temperature, with half of the resistance of a joint at either end.
     pub ohms: f64,
     /// What it carries. Nothing is carried by a leg that feeds nothing.
     pub states: ByState<Solved<LegState>>,

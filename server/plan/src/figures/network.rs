@@ -29,9 +29,9 @@ pub(super) struct Leg {
     pub from: Terminal,
     pub to: Terminal,
     pub metres: Option<f64>,
-    /// The pair that carries power, or that would.
+    /// The pair that carries power, or that would; the one core between negatives.
     pub cable_ohms: Option<f64>,
-    /// The shares of the joints at its ends, one pair of cores.
+    /// The shares of the joints at its ends, of those cores.
     pub joint_ohms: f64,
     /// Whether a second pair lies beside the one that carries power.
     pub doubled: bool,
@@ -287,7 +287,11 @@ impl<'a> Builder<'a> {
         };
         let per_metre = ohms_per_metre_of(site, run);
         let power = &figures.carries.power;
-        let doubled = run.doubled.is_some();
+        // A negative is one core alone, half of what a pair resists.
+        let (share, doubled) = match figures.is_negative {
+            true => (0.5, false),
+            false => (1.0, run.doubled.is_some()),
+        };
         let first_leg = self.legs.len();
         let ends = path.points.iter().zip(path.points.iter().skip(1));
         for (index, (leg, (from, to))) in path.legs.iter().zip(ends).enumerate() {
@@ -300,8 +304,8 @@ impl<'a> Builder<'a> {
                 metres: leg.value,
                 cable_ohms: per_metre
                     .zip(leg.value)
-                    .map(|(ohms, metres)| pair_ohms(ohms, metres, doubled)),
-                joint_ohms: self.joint_share(&from.value) + self.joint_share(&to.value),
+                    .map(|(ohms, metres)| share * pair_ohms(ohms, metres, doubled)),
+                joint_ohms: share * (self.joint_share(&from.value) + self.joint_share(&to.value)),
                 doubled,
             });
         }

@@ -12,7 +12,7 @@
 //! `x1 + x1.3` takes the power that reaches x1 along with the loop.
 //!
 //! A run that carries no power, between terminals of two units and nothing
-//! else, is a core between their negatives.
+//! else, is a core between their negatives, [`super::negatives`].
 //!
 //! A device joins all power that reaches it, but for what comes in at its trigger.
 //! In a joint, the power of different outputs stays apart.
@@ -20,8 +20,9 @@
 use super::circuits::{
     Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_triggered, output_of,
 };
+use super::negatives::Cores;
 use super::sorted::with_key;
-use crate::model::{At, BusId, OutputId, Path, Run, RunId, Site, Terminal};
+use crate::model::{BusId, OutputId, Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +35,8 @@ pub struct PathFigures {
     pub carries: Carried,
     /// The cores that this takes, doubled ones counted.
     pub cores: u32,
+    /// It is a core between the negatives of units, or part of one.
+    pub is_negative: bool,
 }
 
 /// One for each path of each run, in the order of the plan.
@@ -44,7 +47,11 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
         .paths
         .into_iter()
         .map(|path| PathFigures {
-            cores: cores(&path.carries, path.run, path.written),
+            cores: match path.is_negative {
+                true => 1,
+                false => cores(&path.carries, path.run),
+            },
+            is_negative: path.is_negative,
             run: path.run_id,
             path: path.path_id,
             carries: path.carries,
@@ -53,18 +60,13 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
 }
 
 /// The cores that a path takes. Doubling is for power, or for loops where
-/// there is no power. A path that ties negatives takes one.
-fn cores(carries: &Carried, run: &Run, path: &Path) -> u32 {
+/// there is no power.
+fn cores(carries: &Carried, run: &Run) -> u32 {
     let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
     let doubled = run.doubled.is_some();
-    let needed = pairs(carries.power.len(), doubled)
+    pairs(carries.power.len(), doubled)
         + pairs(carries.data.len(), false)
-        + pairs(carries.loops.len(), doubled && carries.power.is_empty());
-    if run.data_only && is_negative_core(path) {
-        1
-    } else {
-        needed
-    }
+        + pairs(carries.loops.len(), doubled && carries.power.is_empty())
 }
 
 /// Where a path stops: a device, or a joint. Joints are numbered on behind the
@@ -78,6 +80,7 @@ struct Traced<'a> {
     path_id: usize,
     run: &'a Run,
     written: &'a Path,
+    is_negative: bool,
     carries: Carried,
     /// What it carries is known.
     settled: bool,
@@ -98,9 +101,14 @@ impl<'a> Trace<'a> {
     fn new(site: &'a Site) -> Trace<'a> {
         let mut paths = Vec::with_capacity(site.runs.iter().map(|run| run.paths.len()).sum());
         let mut touching = Vec::new();
+        let mut negatives = Cores::new(site);
         for (run_id, run) in site.runs.iter().enumerate() {
             for (path_id, path) in run.paths.iter().enumerate() {
-                let carries = named(site, run, path);
+                let is_negative = run.data_only && negatives.has(path);
+                let carries = match is_negative {
+                    true => Carried::default(),
+                    false => named(site, run, path),
+                };
                 let tap = tap(site, path).filter(|_| carries.power.is_empty() && !run.data_only);
                 let open = path
                     .terminals()
@@ -116,6 +124,7 @@ impl<'a> Trace<'a> {
                     path_id,
                     run,
                     written: path,
+                    is_negative,
                     carries,
                     settled: !open && tap.is_none(),
                     tap,
@@ -322,9 +331,6 @@ fn stop(site: &Site, terminal: Terminal) -> Option<Stop> {
 /// What the ends of circuits that a path names give it.
 fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     let mut carries = Carried::default();
-    if run.data_only && is_negative_core(path) {
-        return carries;
-    }
     for point in &path.points {
         for terminal in &point.value {
             match terminal.value {
@@ -347,27 +353,6 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
         }
     }
     carries
-}
-
-/// Whether a path, if its run carries no power, is a core between the negatives of
-/// units: it names terminals of several, and nothing else but joints on the way. In a
-/// joint, data that comes from a bus may go on elsewhere, so that is more than a core.
-pub(crate) fn is_negative_core(path: &Path) -> bool {
-    let unit = |at: &At<Terminal>| match at.value {
-        Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
-        _ => None,
-    };
-    let of_bus = |at: &At<Terminal>| matches!(at.value, Terminal::Bus(..));
-    let from_bus = path.terminals().any(of_bus);
-    let else_named = |at: &At<Terminal>| match at.value {
-        // What is misspelt may be a unit's too.
-        Terminal::Unknown => false,
-        Terminal::Joint(_) => from_bus,
-        _ => unit(at).is_none(),
-    };
-    let mut units = path.terminals().filter_map(unit);
-    let first = units.next();
-    units.any(|unit| Some(unit) != first) && !path.terminals().any(else_named)
 }
 
 /// The device or joint that stands beside the end of a circuit, joined by `+`.

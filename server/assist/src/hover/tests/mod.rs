@@ -145,6 +145,56 @@ fn a_run_shows_its_legs() {
 }
 
 #[test]
+fn a_core_between_negatives_shows_the_ohms_of_one_core() {
+    let said = |mark: &str| {
+        let plan = "\
+use \"../catalog/merrow.bell\"
+site s {
+  panel main : M8
+  panel other : M8
+  joint j { resistance 1 ohm }
+  run n : copper-2x22AWG, carries data {
+    main.aux --10 m-- j
+    other.aux --10 m-- j
+  }
+}
+";
+        let (view, entry, offset) = fixture(&plan.replacen(mark, &format!("$0{mark}"), 1));
+        let hover = hover(&view, &entry, offset).expect("something is said");
+        format!("{}\n", hover.markdown)
+    };
+    expect![[r#"
+        **n**  
+        run of `copper-2x22AWG`
+
+        |                   | length |            resists | at most |   drop |
+        | :---------------- | -----: | -----------------: | ------: | -----: |
+        | `main.aux` – `j`  |   10 m | 1.04 ohm, one core |    0 mA | 0.00 V |
+        | `other.aux` – `j` |   10 m | 1.04 ohm, one core |    0 mA | 0.00 V |
+
+        20 m in all
+    "#]]
+    .assert_eq(&said("n : copper"));
+    expect![[r#"
+        **main.aux – j**  
+        10 m, 1.04 ohm one core
+
+        |                  |   drop | carries |
+        | :--------------- | -----: | ------: |
+        | mains, standby   | 0.00 V |    0 mA |
+        | mains, alarm     | 0.00 V |    0 mA |
+        | battery, standby | 0.00 V |    0 mA |
+        | battery, alarm   | 0.00 V |    0 mA |
+
+        `10 m`
+
+        = 32.81 ft  
+        = 10.94 yd
+    "#]]
+    .assert_eq(&said("10 m-- j"));
+}
+
+#[test]
 fn a_leg_shows_what_is_lost_on_it() {
     check(
         "--31 m--",

@@ -269,6 +269,19 @@ run p : pair { psu.out --10 m-- a }";
 run n : pair, carries data {{ main.aux --3 m-- j --3 m-- psu.out }}"
     );
     check_clean(&jointed, &[NegativesApart, NotWired, WiredTwice, Unused]);
+    // So do two paths that meet in it, of one run or of two; one alone leads nowhere.
+    let two = [
+        "run n : pair, carries data {\n  main.aux --3 m-- j\n  psu.out --3 m-- j\n}",
+        "run n : pair, carries data { main.aux --3 m-- j }
+run m : pair, carries data { j --3 m-- psu.out }",
+    ];
+    for two in two {
+        let tied = format!("{site}\njoint j\n{two}");
+        check_clean(&tied, &[NegativesApart, NotWired, WiredTwice, Unused]);
+    }
+    let half = format!("{site}\njoint j\nrun n : pair, carries data {{ main.aux --3 m-- j }}");
+    let text = format!("{}site s {{\n{half}\n}}\n", models());
+    assert!(found(&text, &[NegativesApart], 0).contains("negatives of main and psu"));
     check_site(
         "panel main : P { bus keys { keypad a : K, address 1 } }
 supply psu : S

@@ -412,13 +412,13 @@ fn a_joint_on_a_negative_core_resists_and_carries_nothing() {
         let ohms: Vec<f64> = legs.iter().map(|leg| leg.ohms).collect();
         (ohms, state_of(&site, &figures, "a", State::MainsAlarm))
     };
-    // A leg's ohms are of a pair: 3 m at 0.1 ohm/m, and half of the joint in either core.
+    // A leg's ohms are of the one core: 3 m at 0.05 ohm/m, and half of the joint.
     let (ohms, without) = gets("");
-    assert_close(ohms[0], 0.3);
-    assert_close(ohms[1], 0.3);
+    assert_close(ohms[0], 0.15);
+    assert_close(ohms[1], 0.15);
     let (ohms, with) = gets(" { resistance 5 ohm }");
-    assert_close(ohms[0], 0.3 + 5.0);
-    assert_close(ohms[1], 0.3 + 5.0);
+    assert_close(ohms[0], 0.15 + 2.5);
+    assert_close(ohms[1], 0.15 + 2.5);
     // Nothing flows between the negatives, so the device gets what it got.
     assert_eq!((with.volts, with.shift), (without.volts, without.shift));
     assert_close(with.volts, 13.8 - 1.0 * 0.1);

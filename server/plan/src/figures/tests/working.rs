@@ -333,6 +333,31 @@ fn a_device_that_draws_nothing_has_no_sum() {
 }
 
 #[test]
+fn a_core_between_negatives_is_told_as_one_core() {
+    let text = format!(
+        "{}\nsite t {{
+           panel main : P
+           supply psu : S
+           run n : pair, carries data {{ main.aux --30 m-- psu.out }}
+         }}",
+        super::power::MODELS
+    );
+    let (site, figures) = solved(&text);
+    let shown = working(&site, &figures, Subject::Run(0)).expect("a working");
+    assert_eq!(
+        shown.parts[0].table.rows[0],
+        ["the negative between units", "1"]
+    );
+    // 30 m at 50 ohm/km.
+    assert_eq!(shown.parts[1].table.rows[0][4], "1.500");
+    let notes = &shown.parts[1].notes;
+    assert!(
+        notes.contains(&"Between negatives ohm is one core: metres x ohm/km / 1000.".to_string())
+    );
+    assert!(!notes.iter().any(|note| note.contains("both conductors")));
+}
+
+#[test]
 fn everything_has_a_name_that_leads_back_to_it() {
     let (site, _) = solved(MODELS);
     for subject in Subject::all(&site) {

@@ -24,7 +24,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
             part.note("No leg has both its length and its cable written yet.");
             parts.push(part);
         }
-        false => parts.push(lost(site, id, legs)),
+        false => parts.push(lost(site, figures, id, legs)),
     }
     let cuts = cuts(site, figures, id);
     if !cuts.is_empty() {
@@ -46,6 +46,7 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
         let loops = loops.map(|input| format!("loop of {}", site.terminal_name(*input)));
         let all: Vec<String> = power.chain(data).chain(loops).collect();
         let what = match all.is_empty() {
+            _ if path.is_negative => "the negative between units".to_string(),
             true => "nothing".to_string(),
             false => all.join(", "),
         };
@@ -57,7 +58,7 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     part
 }
 
-fn lost(site: &Site, id: RunId, legs: &[LegFigures]) -> Part {
+fn lost(site: &Site, figures: &Figures, id: RunId, legs: &[LegFigures]) -> Part {
     let most = |state: State| {
         let drops = legs
             .iter()
@@ -93,7 +94,13 @@ fn lost(site: &Site, id: RunId, legs: &[LegFigures]) -> Part {
     }
     let metres: f64 = legs.iter().map(|leg| leg.metres).sum();
     part.note(format!("{} m in all.", short(metres)));
-    part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+    let paths = figures.paths_of(id);
+    if paths.iter().any(|path| !path.is_negative) {
+        part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+    }
+    if paths.iter().any(|path| path.is_negative) {
+        part.note("Between negatives ohm is one core: metres x ohm/km / 1000.");
+    }
     for leg in legs {
         if let Err(why) = &leg.states[state] {
             part.note(format!("Not solved: {why}."));
