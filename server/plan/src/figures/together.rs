@@ -22,14 +22,30 @@ impl Together {
             let names = point.value.iter().map(|at| at.value);
             let mut names = names
                 .filter(|name| matches!(name, Terminal::Device(_) | Terminal::Joint(_)))
-                .map(|name| together.place(name))
+                .map(|name| together.shorten(name))
                 .collect::<Vec<_>>()
                 .into_iter();
             let Some(first) = names.next() else { continue };
             let others = names.filter(|name| *name != first);
             together.other.extend(others.map(|name| (name, first)));
         }
+        for name in together.other.keys().copied().collect::<Vec<_>>() {
+            together.shorten(name);
+        }
         together
+    }
+
+    /// The same as [`Together::place`], and all on the way there lead to it at once from now on.
+    fn shorten(&mut self, name: Terminal) -> Terminal {
+        let place = self.place(name);
+        let mut at = name;
+        while let Some(other) = self.other.get_mut(&at) {
+            at = std::mem::replace(other, place);
+            if at == place {
+                break;
+            }
+        }
+        place
     }
 
     /// What stands together at the ends of these legs.

@@ -59,12 +59,25 @@ impl<'a> Loops<'a> {
     }
 }
 
+/// A loop of so few legs is followed as quickly as it is looked up.
+const FEW_LEGS: usize = 8;
+
 pub(super) fn zones(site: &Site, loops: &Loops) -> Vec<ZoneFigures> {
     let mut figures = Vec::with_capacity(site.zones.len());
+    let mut spreads = FxHashMap::default();
     let zones = site.zones.iter().enumerate();
     let known = zones.filter_map(|(id, zone)| {
         let input = zone.input?.value;
-        let (cable_ohms, unreached) = cable(site, zone, input, loops.of(input));
+        let legs = loops.of(input);
+        // An input that several zones have by mistake may have the cable of a whole site.
+        let (cable_ohms, unreached) = match legs.len() {
+            ..=FEW_LEGS => cable(zone, legs, &Spread::new(site, input, legs)),
+            _ => {
+                let spread = spreads.entry(input);
+                let spread = spread.or_insert_with(|| Spread::new(site, input, legs));
+                cable(zone, legs, spread)
+            }
+        };
         let conditions = zone
             .loop_model
             .as_ref()
@@ -83,23 +96,19 @@ pub(super) fn zones(site: &Site, loops: &Loops) -> Vec<ZoneFigures> {
 
 /// The ohms of a zone's cable, and the detectors that it does not reach.
 fn cable(
-    site: &Site,
     zone: &Zone,
-    input: Terminal,
     legs: &[(Terminal, LoopLeg)],
+    spread: &Spread,
 ) -> (Option<f64>, Vec<DeviceId>) {
-    let together = Together::of(site, legs.iter().map(|(_, of_loop)| of_loop.leg));
-    let spread = Spread::new(site, input, legs, &together);
     let mut counted = vec![false; legs.len()];
     let mut ohms = Some(0.0);
     let mut unreached = Vec::new();
     for detector in &zone.from {
-        let mut at = together.place(Terminal::Device(detector.value));
-        if spread.came_by(at).is_none() {
+        let Some(mut by) = spread.to(Terminal::Device(detector.value)) else {
             unreached.push(detector.value);
             continue;
-        }
-        while let Some(Reached::By { leg, from }) = spread.came_by(at) {
+        };
+        while let Reached::By { leg, from } = by {
             match (counted.get_mut(leg), legs.get(leg)) {
                 (Some(counted), Some((_, of_loop))) if !*counted => {
                     *counted = true;
@@ -107,7 +116,8 @@ fn cable(
                 }
                 _ => break,
             }
-            at = from;
+            let Some(before) = spread.by(from) else { break };
+            by = before;
         }
     }
     let known = unreached.is_empty() && !zone.from.is_empty();
@@ -119,23 +129,20 @@ fn cable(
 enum Reached {
     /// It is the input.
     Start,
-    /// Over a leg, from its other end.
-    By { leg: usize, from: Terminal },
+    /// Over a leg, from its other end, which is that place among the terminals.
+    By { leg: usize, from: usize },
 }
 
 /// How each terminal of a loop's cable is reached from its input, over the fewest legs.
 struct Spread {
     /// The terminals, sorted; each with how it was reached once it is reached.
     terminals: Vec<(Terminal, Option<Reached>)>,
+    together: Together,
 }
 
 impl Spread {
-    fn new(
-        site: &Site,
-        input: Terminal,
-        legs: &[(Terminal, LoopLeg)],
-        together: &Together,
-    ) -> Spread {
+    fn new(site: &Site, input: Terminal, legs: &[(Terminal, LoopLeg)]) -> Spread {
+        let together = Together::of(site, legs.iter().map(|(_, of_loop)| of_loop.leg));
         // From where, over which leg, to where.
         let mut steps: Vec<(Terminal, usize, Terminal)> = Vec::with_capacity(2 * legs.len());
         for (index, (_, leg)) in legs.iter().enumerate() {
@@ -146,16 +153,19 @@ impl Spread {
         steps.sort_by_key(|(from, index, _)| (*from, *index));
         let mut terminals: Vec<_> = steps.iter().map(|(from, ..)| (*from, None)).collect();
         terminals.dedup_by_key(|(terminal, _)| *terminal);
-        let mut spread = Spread { terminals };
-        spread.reach(input, Reached::Start);
-        let mut front = Vec::with_capacity(spread.terminals.len() + 1);
-        front.push(input);
+        let mut spread = Spread {
+            terminals,
+            together,
+        };
+        let mut front = Vec::with_capacity(spread.terminals.len());
+        front.extend(spread.reach(input, Reached::Start));
         let mut next = 0;
-        while let Some(&at) = front.get(next) {
+        while let Some(&from) = front.get(next) {
             next += 1;
-            for &(from, leg, to) in with_key(&steps, at, |(from, ..)| *from) {
-                if to != Terminal::Unknown && spread.reach(to, Reached::By { leg, from }) {
-                    front.push(to);
+            let at = spread.terminals.get(from).map(|(at, _)| *at);
+            for &(_, leg, to) in at.map_or(&[][..], |at| with_key(&steps, at, |(from, ..)| *from)) {
+                if to != Terminal::Unknown {
+                    front.extend(spread.reach(to, Reached::By { leg, from }));
                 }
             }
         }
@@ -169,20 +179,24 @@ impl Spread {
         found.ok()
     }
 
-    /// Notes how a terminal is reached. Gives whether it was not reached before.
-    fn reach(&mut self, terminal: Terminal, how: Reached) -> bool {
-        let place = self.place(terminal);
-        match place.and_then(|place| self.terminals.get_mut(place)) {
-            Some((_, by)) if by.is_none() => {
-                *by = Some(how);
-                true
-            }
-            _ => false,
-        }
+    /// Notes how a terminal is reached. Gives its place if it was not reached before.
+    fn reach(&mut self, terminal: Terminal, how: Reached) -> Option<usize> {
+        let place = self.place(terminal)?;
+        let (_, by) = self.terminals.get_mut(place)?;
+        by.is_none().then(|| {
+            *by = Some(how);
+            place
+        })
     }
 
-    fn came_by(&self, terminal: Terminal) -> Option<Reached> {
-        self.terminals.get(self.place(terminal)?)?.1
+    /// How a terminal is reached, by its place.
+    fn by(&self, place: usize) -> Option<Reached> {
+        self.terminals.get(place)?.1
+    }
+
+    /// How a terminal is reached, or what stands for it.
+    fn to(&self, terminal: Terminal) -> Option<Reached> {
+        self.by(self.place(self.together.place(terminal))?)
     }
 }
 
