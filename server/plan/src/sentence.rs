@@ -45,6 +45,12 @@ pub fn code_list(names: &[&str]) -> String {
     list(&first.chain(others).collect::<Vec<_>>())
 }
 
+/// The same as [`list`] of things by name; those that are not listed are not asked for theirs.
+pub fn list_by<T>(things: &[T], name: impl FnMut(&T) -> String) -> String {
+    let (first, others) = shown(things);
+    list(&first.iter().map(name).chain(others).collect::<Vec<_>>())
+}
+
 fn joined(names: &[impl AsRef<str>], last_by: &str) -> String {
     let (first, others) = shown(names);
     let first = first.iter().map(AsRef::as_ref);

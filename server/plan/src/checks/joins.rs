@@ -1,5 +1,7 @@
 //! Power that arrives over two routes: a ring, or outputs that are joined.
 
+use rustc_hash::FxHashMap;
+
 use super::join_mend;
 use super::moves::Mover;
 use super::numbers::volts;
@@ -8,15 +10,66 @@ use crate::figures::{
 };
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
-use crate::sentence::list;
+use crate::sentence::list_by;
 use crate::source::Span;
+
+/// Tells of the second ways for power to arrive.
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    mover: &mut Mover,
+    findings: &mut Vec<Finding>,
+) {
+    if figures.joins.is_empty() {
+        return;
+    }
+    let places = Places::new(site, figures);
+    for join in &figures.joins {
+        findings.extend(wired_twice(site, figures, &places, mover, join));
+    }
+}
+
+/// Where paths name a terminal.
+struct Places<'a>(FxHashMap<Terminal, Vec<Place<'a>>>);
+
+struct Place<'a> {
+    span: Span,
+    run: &'a Run,
+    path: &'a PathFigures,
+}
+
+impl<'a> Places<'a> {
+    fn new(site: &'a Site, figures: &'a Figures) -> Places<'a> {
+        let mut places: FxHashMap<Terminal, Vec<Place>> = FxHashMap::default();
+        for path in &figures.paths {
+            let Some(run) = site.runs.get(path.run) else {
+                continue;
+            };
+            let written = run.paths.get(path.path);
+            for at in written.into_iter().flat_map(Path::terminals) {
+                let span = at.span;
+                places
+                    .entry(at.value)
+                    .or_default()
+                    .push(Place { span, run, path });
+            }
+        }
+        Places(places)
+    }
+
+    /// Those of a terminal, in the order of the plan.
+    fn of(&self, terminal: Terminal) -> &[Place<'a>] {
+        self.0.get(&terminal).map_or(&[], Vec::as_slice)
+    }
+}
 
 /// A second way for power to arrive. One path that comes back to its terminal
 /// is a ring that is meant, and so is any on a bus that may be one; but no ring
 /// has power from two outputs.
-pub(super) fn wired_twice(
+fn wired_twice(
     site: &Site,
     figures: &Figures,
+    places: &Places,
     mover: &mut Mover,
     join: &JoinFigures,
 ) -> Option<Finding> {
@@ -45,14 +98,15 @@ pub(super) fn wired_twice(
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),
     };
-    let other = other_way(site, figures, at, carries);
-    let message = told(site, figures, run, join, at, other, &hint);
+    let places = places.of(at.value);
+    let other = other_way(site, places, at, carries);
+    let message = told(site, figures, run, join, at, (places, other), &hint);
     let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
     if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
         finding.severity = Severity::Error;
     }
     Some(match other.filter(|_| is_device(at.value)) {
-        Some(other) => finding.with(site.spot(other), "power arrives here too"),
+        Some(other) => finding.with(site.spot(other.span), "power arrives here too"),
         None => finding,
     })
 }
@@ -65,7 +119,7 @@ fn told(
     run: &Run,
     join: &JoinFigures,
     at: &At<Terminal>,
-    other: Option<Span>,
+    (places, other): (&[Place], Option<&Place>),
     hint: &str,
 ) -> String {
     let tap = match (at.value, join.outputs) {
@@ -82,8 +136,8 @@ fn told(
     match (tap, join.outputs) {
         (Some(tap), Some(outputs)) => format!(
             "{name} is {how} by {} together, which joins them: take the power out of one route{}, or {verb} it from one.{}{hint}",
-            list(&called(site, tap.outputs)),
-            match is_one_unit(outputs) && !brings_data(site, figures, at.value) {
+            called(site, tap.outputs),
+            match is_one_unit(outputs) && !brings_data(places) {
                 true => "",
                 false => " (`carries data`)",
             },
@@ -94,14 +148,14 @@ fn told(
         (_, Some(outputs)) => format!(
             "{} joins the positives of {}: {}feed each device from one.{hint}",
             run.name.value,
-            list(&called(site, &outputs)),
+            called(site, &outputs),
             match is_one_unit(outputs) {
                 true => "",
                 false => "write `carries data` if only the negative is meant, or ",
             },
         ),
         _ => {
-            let other = other.and_then(|span| run_at(site, span));
+            let other = other.map(|other| &other.run.name.value);
             let own = &run.name.value;
             let by = match other {
                 Some(other) if other != own => format!("{other} and {own} together make a ring"),
@@ -126,14 +180,9 @@ fn is_one_unit([a, b]: [OutputId; 2]) -> bool {
 }
 
 /// Whether a path brings a terminal data, so that it has more than power to carry.
-fn brings_data(site: &Site, figures: &Figures, terminal: Terminal) -> bool {
-    let carrying = figures.paths.iter();
-    carrying
-        .filter(|path| !path.carries.data.is_empty())
-        .filter_map(|path| site.path(path.run, path.path))
-        .flat_map(|path| &path.points)
-        .flat_map(|point| &point.value)
-        .any(|at| at.value == terminal)
+fn brings_data(places: &[Place]) -> bool {
+    let mut places = places.iter();
+    places.any(|place| !place.path.carries.data.is_empty())
 }
 
 /// How a plan says that one of two outputs only triggers what the other feeds.
@@ -193,32 +242,29 @@ fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {
     known.is_some_and(|(a, b)| a != b)
 }
 
-/// Outputs by name; with their volts if these are not all alike.
-fn called(site: &Site, outputs: &[OutputId]) -> Vec<String> {
+/// A list of outputs by name; with their volts if these are not all alike.
+fn called(site: &Site, outputs: &[OutputId]) -> String {
     let alike = outputs
         .iter()
         .zip(outputs.iter().skip(1))
         .all(|(a, b)| !differ(site, [*a, *b]));
-    let name = |&output: &OutputId| {
+    list_by(outputs, |&output| {
         let name = site.output_name(output);
         match on_mains(site, output) {
             Some(given) if !alike => format!("{name} ({})", volts(given)),
             _ => name,
         }
-    };
-    outputs.iter().map(name).collect()
-}
-
-/// The run that a place is in.
-fn run_at(site: &Site, place: Span) -> Option<&str> {
-    let inside = |span: Span| span.start <= place.start && place.end <= span.end;
-    let run = site.runs.iter().find(|run| inside(run.span))?;
-    Some(&run.name.value)
+    })
 }
 
 /// Another place where a path with power names a terminal: of what triggers a device
 /// if the one of `own` does, or of what feeds it.
-fn other_way(site: &Site, figures: &Figures, at: &At<Terminal>, own: &PathFigures) -> Option<Span> {
+fn other_way<'p, 'a>(
+    site: &Site,
+    places: &'p [Place<'a>],
+    at: &At<Terminal>,
+    own: &PathFigures,
+) -> Option<&'p Place<'a>> {
     let comes_in = |output: &OutputId| match at.value {
         Terminal::Device(device) => is_trigger(site, device, *output),
         _ => false,
@@ -227,12 +273,8 @@ fn other_way(site: &Site, figures: &Figures, at: &At<Terminal>, own: &PathFigure
         let mut own = own.carries.power.iter().map(comes_in);
         own.any(|own| own == comes_in(output))
     };
-    figures
-        .paths
+    places
         .iter()
-        .filter(|path| path.carries.power.iter().any(beside))
-        .filter_map(|path| site.path(path.run, path.path))
-        .flat_map(Path::terminals)
-        .find(|other| other.value == at.value && other.span != at.span)
-        .map(|at| at.span)
+        .filter(|place| place.span != at.span)
+        .find(|place| place.path.carries.power.iter().any(beside))
 }

@@ -5,7 +5,7 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
-use super::joins::wired_twice;
+use super::joins;
 use super::mend::{Mender, Need};
 use super::moves::Mover;
 use super::negatives::Missing;
@@ -62,9 +62,7 @@ pub(super) fn check(
         }));
     }
     findings.extend(missing.findings());
-    for join in &figures.joins {
-        findings.extend(wired_twice(site, figures, mover, join));
-    }
+    joins::check(site, figures, mover, findings);
 }
 
 /// Devices on whose cable a bus's data is.
