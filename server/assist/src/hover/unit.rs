@@ -153,7 +153,7 @@ pub(super) fn bus(site: &Site, figures: &Figures, block: BusBlock) -> Option<Str
         .collect();
     page.table(&["device", "kind", "address"], &rows);
     let found = figures.bus(block);
-    let free = found.into_iter().flat_map(|found| &found.free);
+    let free = found.into_iter().flat_map(|found| found.free.iter());
     let free: Vec<String> = free
         .map(|(kind, free)| match free.as_slice() {
             [] => format!("no {}", kind.name),

@@ -47,7 +47,7 @@ impl Occupancy<'_> {
             );
             findings.extend(self.at_bus(message, most.span, "how many unit loads it drives"));
         }
-        for (kind, _) in &self.figures.free {
+        for (kind, _) in self.figures.free.iter() {
             let places: u64 = places_for(self.model, kind)
                 .iter()
                 .map(|(first, last)| u64::from(last - first) + 1)

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BinaryHeap};
+use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
@@ -14,12 +15,24 @@ use crate::vocabulary::Kind;
 
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
     let cables = cables(graph, paths);
-    let mut figures = Vec::new();
+    let mut figures: Vec<BusFigures> = Vec::new();
+    let mut first: FxHashMap<BusId, usize> = FxHashMap::default();
     for (block, bus) in site.buses() {
         let (Some(id), Some(model)) = (bus.model, site.bus_model(block)) else {
             continue;
         };
         let id = (block.unit, id);
+        let unit_loads = unit_loads(site, &bus.devices);
+        // A bus that stands there again has the same cable and addresses.
+        let known = *first.entry(id).or_insert(figures.len());
+        if let Some(known) = figures.get(known) {
+            figures.push(BusFigures {
+                block,
+                unit_loads,
+                ..known.clone()
+            });
+            continue;
+        }
         let from = Terminal::Bus(id.0, id.1);
         let legs = cables.get(&id).map_or(&[][..], Vec::as_slice);
         let (taken, kinds) = taken(site, id);
@@ -29,12 +42,12 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
             longest: longest(site, from, legs),
             farads: total(legs.iter().filter_map(|leg| farads(site, leg))),
             ends: match model.terminated {
-                Some(_) => ends(site, from, legs),
-                None => Vec::new(),
+                Some(_) => ends(site, from, legs).into(),
+                None => Arc::default(),
             },
-            unit_loads: unit_loads(site, &bus.devices),
-            free: free(model, &taken, &kinds),
-            taken,
+            unit_loads,
+            free: free(model, &taken, &kinds).into(),
+            taken: Arc::new(taken),
         });
     }
     figures

@@ -396,16 +396,16 @@ pub struct BusFigures {
     /// Of all its cable, farads; only cables that give it count.
     pub farads: f64,
     /// Who has which address; the first who asked for it.
-    pub taken: BTreeMap<u32, DeviceId>,
+    pub taken: Arc<BTreeMap<u32, DeviceId>>,
     /// Where the cable ends, in the order of the plan; only of a bus whose ends
     /// take a resistor.
-    pub ends: Vec<Terminal>,
+    pub ends: Arc<[Terminal]>,
     /// What its devices weigh together, in unit loads.
     pub unit_loads: f64,
     /// The addresses that are left for each kind that the bus has places for;
     /// for each kind that is on it, if the model says nothing of places. Never
     /// more than [`MOST_FREE`] of a kind.
-    pub free: Vec<(&'static Kind, Vec<u32>)>,
+    pub free: Arc<[(&'static Kind, Vec<u32>)]>,
 }
 
 /// How many free addresses of a kind are listed at most.

@@ -66,14 +66,14 @@ proptest! {
             .collect();
         let (site, figures) = plan(&format!("panel main : P {{\nbus keys {{\n{devices}}}\n}}"));
         let bus = &figures.buses[0];
-        for (kind, free) in &bus.free {
+        for (kind, free) in bus.free.iter() {
             let range = if kind.name == "keypad" { 1..=8 } else { 9..=12 };
             let taken = bus.taken.keys().copied().filter(|address| range.contains(address));
             let mut all: Vec<u32> = free.iter().copied().chain(taken).collect();
             all.sort_unstable();
             prop_assert_eq!(all, range.collect::<Vec<_>>());
         }
-        for (address, device) in &bus.taken {
+        for (address, device) in bus.taken.iter() {
             let device = &site.devices[*device];
             prop_assert_eq!(device.address.unwrap().value, *address);
         }

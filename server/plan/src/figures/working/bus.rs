@@ -58,7 +58,7 @@ fn fullness(bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
 /// Its addresses, and whose they are.
 fn places(site: &Site, own: &BusFigures) -> Option<Part> {
     let mut places = Part::new("Places", &[" address", "taken by"]);
-    for (address, device) in &own.taken {
+    for (address, device) in own.taken.iter() {
         let device = site.devices.get(*device)?;
         places.row([address.to_string(), device.name.value.clone()]);
     }
@@ -69,7 +69,7 @@ fn places(site: &Site, own: &BusFigures) -> Option<Part> {
 fn resistors(site: &Site, model: &BusModel, own: &BusFigures) -> Option<Part> {
     let ohms = model.terminated?;
     let mut part = Part::sum("Resistors at its ends");
-    for end in &own.ends {
+    for end in own.ends.iter() {
         part.line(
             "across the data pair at",
             site.terminal_name(*end),
