@@ -173,9 +173,8 @@ pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
 fn carried(power: &Power, id: UnitId, unit: &Unit, activity: Activity) -> Option<f64> {
     let model = unit.model()?;
     let own = own_draw(model, activity);
-    let outputs = power.outputs.iter().zip(&power.nominal);
     let mut sum = amperes(own, nominal_volts(unit));
-    for (_, nominal) in outputs.filter(|(output, _)| output.unit == id) {
+    for (_, nominal) in power.outputs_of(id) {
         sum += nominal[activity as usize].as_ref().ok()?;
     }
     sum.is_finite().then_some(sum)
@@ -196,7 +195,7 @@ fn recharge(site: &Site, power: &Power, id: UnitId, fitted: Option<f64>) -> Opti
     let rules = site.rules.set.recharge?;
     let charger = site.units.get(id)?.model()?.charger?.value;
     let mut spare = charger;
-    for output in power.outputs.iter().filter(|output| output.unit == id) {
+    for (output, _) in power.outputs_of(id) {
         let state = output.states[State::MainsStandby].as_ref().ok()?;
         spare -= state.amperes.max(0.0);
     }

@@ -11,7 +11,7 @@ use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,
     OutputFigures, OutputState, Solved, State, TriggerFigures, Why,
 };
-use crate::model::{DeviceId, OutputId, Site};
+use crate::model::{DeviceId, OutputId, Site, UnitId};
 
 /// The power figures of a site.
 #[derive(Default)]
@@ -23,6 +23,18 @@ pub(super) struct Power {
     /// For each output, what it carries from the battery at its nominal
     /// voltage in standby and in alarm.
     pub nominal: Vec<[Solved<f64>; 2]>,
+}
+
+impl Power {
+    /// The outputs of a unit, each with what it carries from the battery at its nominal voltage.
+    pub fn outputs_of(
+        &self,
+        unit: UnitId,
+    ) -> impl Iterator<Item = (&OutputFigures, &[Solved<f64>; 2])> {
+        let first = self.outputs.partition_point(|output| output.unit < unit);
+        let all = self.outputs.iter().zip(&self.nominal).skip(first);
+        all.take_while(move |(output, _)| output.unit == unit)
+    }
 }
 
 /// A part, solved in every case.

@@ -224,9 +224,11 @@ impl<'a> Trace<'a> {
 
     /// The paths, not settled yet, that touch any of `front`; each once.
     fn neighbours(&self, front: &[usize]) -> Vec<usize> {
+        let mut seen = vec![false; self.site.devices.len() + self.site.joints.len()];
         let mut found: Vec<usize> = front
             .iter()
             .flat_map(|&path| self.stops(path))
+            .filter(|&stop| !std::mem::replace(&mut seen[stop], true))
             .flat_map(|stop| self.at(stop))
             .filter(|&path| !self.paths[path].settled)
             .collect();
