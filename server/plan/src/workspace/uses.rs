@@ -115,48 +115,80 @@ pub(super) struct Circles(Mutex<FxHashMap<FilePath, Circle>>);
 impl Circles {
     /// A file, and those that it uses, over others or not, and that use it again.
     fn through(&self, entry: &Entry, shared: &Shared) -> Circle {
-        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let own = entry.file.path();
-        if let Some(circle) = known().get(own) {
-            return circle.clone();
+        let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if !known.contains_key(own) {
+            Search::default().follow(own, &mut known, shared);
         }
-        let circle = Arc::new(circle(entry, shared));
-        let files = circle.iter().map(|path| (path.clone(), circle.clone()));
-        known().extend(files);
-        circle
+        known.get(own).cloned().unwrap_or_default()
     }
 }
 
-/// A file, and those that it uses, over others or not, and that use it again.
-fn circle(entry: &Entry, shared: &Shared) -> FxHashSet<FilePath> {
-    let mut users: FxHashMap<FilePath, Vec<FilePath>> = FxHashMap::default();
-    let mut seen: FxHashSet<FilePath> = FxHashSet::default();
-    let targets = entry.imports.iter().map(|import| import.target.clone());
-    let mut next: Vec<FilePath> = targets.collect();
-    while let Some(path) = next.pop() {
-        if path == *entry.file.path() || !seen.insert(path.clone()) {
-            continue;
-        }
-        let Some(entry) = shared.entries.get(&path).map(|entry| entry.clone()) else {
-            continue;
-        };
-        for import in &entry.imports {
-            let users = users.entry(import.target.clone()).or_default();
-            users.push(path.clone());
-            next.push(import.target.clone());
-        }
-    }
-    let own = entry.file.path();
-    let mut circle = FxHashSet::from_iter([own.clone()]);
-    let mut next = vec![own.clone()];
-    while let Some(path) = next.pop() {
-        for user in users.remove(&path).into_iter().flatten() {
-            if circle.insert(user.clone()) {
-                next.push(user);
+/// A search for the circles among all files that one uses, over others or not: each file is
+/// looked at once (strongly connected components, as Tarjan finds them).
+#[derive(Default)]
+struct Search {
+    /// When each file was come to.
+    number: FxHashMap<FilePath, usize>,
+    /// The files from the first on to the one that is looked at.
+    way: Vec<Step>,
+    /// Files whose circle is not closed yet, in the order in which they were come to.
+    open: Vec<FilePath>,
+}
+
+struct Step {
+    /// Its number.
+    number: usize,
+    /// The least number of an open file that it leads back to.
+    back_to: usize,
+    /// The files that it uses and that are still to be followed.
+    uses: Vec<FilePath>,
+}
+
+impl Search {
+    fn follow(
+        &mut self,
+        path: &FilePath,
+        known: &mut FxHashMap<FilePath, Circle>,
+        shared: &Shared,
+    ) {
+        self.enter(path.clone(), shared);
+        while let Some(step) = self.way.last_mut() {
+            if let Some(used) = step.uses.pop() {
+                match self.number.get(&used) {
+                    _ if known.contains_key(&used) => {}
+                    Some(number) => step.back_to = step.back_to.min(*number),
+                    None => self.enter(used, shared),
+                }
+                continue;
+            }
+            let (number, back_to) = (step.number, step.back_to);
+            self.way.pop();
+            if back_to == number {
+                let is_first = |path: &FilePath| self.number.get(path) == Some(&number);
+                let first = self.open.iter().rposition(is_first).unwrap_or(0);
+                let files = self.open.split_off(first);
+                let circle: Circle = Arc::new(files.iter().cloned().collect());
+                known.extend(files.into_iter().map(|path| (path, circle.clone())));
+            }
+            if let Some(before) = self.way.last_mut() {
+                before.back_to = before.back_to.min(back_to);
             }
         }
     }
-    circle
+
+    fn enter(&mut self, path: FilePath, shared: &Shared) {
+        let number = self.number.len();
+        let entry = shared.entries.get(&path).map(|entry| entry.clone());
+        let imports = entry.iter().flat_map(|entry| &entry.imports);
+        self.way.push(Step {
+            number,
+            back_to: number,
+            uses: imports.map(|import| import.target.clone()).collect(),
+        });
+        self.number.insert(path.clone(), number);
+        self.open.push(path);
+    }
 }
 
 /// Files and models that nothing in a file needs.
