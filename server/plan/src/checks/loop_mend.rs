@@ -16,6 +16,9 @@ use crate::model::{LoopModel, Meaning, RunId, Terminal, ZoneId};
 use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
+/// How many other loops of an input are tried.
+const MOST_LOOPS: usize = 50;
+
 /// Tries changes to one zone's loop.
 pub(super) struct LoopMender<'r, 'a> {
     pub id: ZoneId,
@@ -91,7 +94,7 @@ impl LoopMender<'_, '_> {
                 && (model.contact.is_some() || reading.model.contact.is_none())
                 && reading.would_be_right(model, cable_ohms)
         };
-        let name = &loops.iter().find(right)?.name.value;
+        let name = &loops.iter().take(MOST_LOOPS).find(right)?.name.value;
         let mend = Mend {
             title: format!("Wire zone {} as loop `{name}`", zone.number.value),
             edits: vec![(named.span, name.clone())],
@@ -106,7 +109,7 @@ impl LoopMender<'_, '_> {
     fn thicker(&self, given: &Given, mover: &mut Mover) -> Option<(String, Option<Mend>)> {
         let reading = self.reading;
         // No cable at all must be right first.
-        if !reading.would_be_right(reading.model, 0.0) {
+        if mover.is_spent() || !reading.would_be_right(reading.model, 0.0) {
             return None;
         }
         let id = self.longest_run(reading.zone.input?.value)?;

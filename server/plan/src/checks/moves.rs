@@ -62,6 +62,11 @@ impl<'a> Mover<'a> {
         }
     }
 
+    /// Whether enough was tried.
+    pub fn is_spent(&self) -> bool {
+        self.tries == 0
+    }
+
     /// A run of these outputs that, fed from another, makes `mended` true. Of
     /// those that carry at least `excess` amperes the one that carries least,
     /// since the rest can stay as it is.
@@ -139,7 +144,7 @@ impl<'a> Mover<'a> {
     /// Where paths name these outputs, in the order of the plan: those from which something can
     /// be moved. Once enough was tried, only those that were.
     fn feeds(&mut self, outputs: &[OutputId]) -> Vec<Feed> {
-        let mut feeds: Vec<Feed> = if self.tries == 0 {
+        let mut feeds: Vec<Feed> = if self.is_spent() {
             let tried = self.known.keys().map(|(feed, _)| *feed);
             let of_these = |output: OutputId| outputs.contains(&output);
             tried
