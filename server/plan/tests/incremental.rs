@@ -210,6 +210,31 @@ proptest! {
 }
 
 #[test]
+fn a_site_is_not_worked_out_again_for_an_edit_beside_it() {
+    let plans = demo();
+    let name = "sites/harbour.bell";
+    let first = "site other {\n  ambient 5 °C .. 35 °C\n}\n\n";
+    let mut edited = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
+    edited.put(vec![File::new(
+        path(name),
+        &format!("{first}{}", plans[name]),
+    )]);
+    let last = |edited: &Workspace| {
+        let entry = edited.view().entry(&path(name)).expect("the plan");
+        (entry.file.clone(), entry.evaluations.last().cloned())
+    };
+    for (at, typed) in [(0, "# Above.\n"), (first.find('5').expect("5"), "1")] {
+        let (file, before) = last(&edited);
+        edited.put(vec![file.edit(&[Change {
+            range: Some(at..at),
+            text: typed.to_string(),
+        }])]);
+        let (before, after) = (before.expect("the site"), last(&edited).1);
+        assert!(before.is_site() && after.is_some_and(|after| Arc::ptr_eq(&before, &after)));
+    }
+}
+
+#[test]
 fn files_at_rest_follow_the_files_that_they_use() {
     let mut plans = demo();
     let mut edited = closed_workspace(&plans);
