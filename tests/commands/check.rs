@@ -182,12 +182,6 @@ fn a_plan_cannot_command_the_terminal() {
     }
 }
 
-#[test]
-fn there_is_no_colour_in_a_pipe() {
-    let output = bellwire(folder(1, "").path(), &["check"]);
-    assert!(!text(&output.stdout).contains('\u{1b}'));
-}
-
 /// The schema is OASIS's own, of SARIF 2.1.0.
 #[test]
 fn sarif_is_valid_by_the_schema_of_the_standard() {

@@ -11,6 +11,7 @@ mod explain;
 mod figures;
 mod folder;
 mod format;
+mod output;
 mod paths;
 
 use folder::bellwire;
