@@ -146,6 +146,11 @@ await session('tour', async (w) => {
     await w.command('Problems: Focus on Problems View');
     await w.problems('no missing import', 'import-missing', false);
     await w.picture('renamed');
+    // What is not told yet is not there either: that it is found counts.
+    await w.select('K2R');
+    await w.press('ArrowLeft', 'F12');
+    await w.tab('merrow.bell');
+    await w.page.locator('.breadcrumbs-control', { hasText: 'makers' }).waitFor();
     assert(fs.existsSync(path.join(PLANS, 'makers', 'merrow.bell')), 'not renamed on disk');
   });
 });
