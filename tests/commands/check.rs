@@ -227,6 +227,63 @@ fn sarif_has_the_shape_that_the_standard_asks_for() {
     assert!(result["relatedLocations"][0]["message"]["text"].is_string());
 }
 
+/// A text with a fix made, as SARIF has it.
+fn fixed(text: &str, fix: &Value) -> String {
+    let offset = |line: &Value, column: &Value| {
+        let (line, column) = (line.as_u64().unwrap(), column.as_u64().unwrap());
+        let before = text.split_inclusive('\n').take(line as usize - 1);
+        let start: usize = before.map(str::len).sum();
+        let mut chars = text[start..].char_indices().map(|(at, _)| at);
+        start + chars.nth(column as usize - 1).unwrap_or(text.len() - start)
+    };
+    let change = &fix["artifactChanges"][0];
+    let replacements = change["replacements"].as_array().unwrap().iter();
+    let mut edits: Vec<_> = replacements
+        .map(|one| {
+            let region = &one["deletedRegion"];
+            let from = offset(&region["startLine"], &region["startColumn"]);
+            let to = offset(&region["endLine"], &region["endColumn"]);
+            (from..to, one["insertedContent"]["text"].as_str().unwrap())
+        })
+        .collect();
+    edits.sort_by_key(|(range, _)| std::cmp::Reverse(range.start));
+    let mut text = text.to_string();
+    for (range, new) in edits {
+        text.replace_range(range, new);
+    }
+    text
+}
+
+#[test]
+fn sarif_has_the_fixes_that_editors_offer_and_they_mend() {
+    let plans = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/plans");
+    let catalog = std::fs::read_to_string(plans.join("catalog/merrow.bell")).unwrap();
+    let results = |folder: &Path| {
+        let mut sarif = json(&bellwire(folder, &["check", "--format", "sarif"]));
+        let results = sarif["runs"][0]["results"].take();
+        results.as_array().unwrap().clone()
+    };
+    let said = |results: &[Value], of: &Value| {
+        let same = results.iter().filter(|one| one["message"] == of["message"]);
+        same.count()
+    };
+    let before = results(&plans);
+    let mut tried = 0;
+    for result in before.iter().filter(|result| result["fixes"].is_array()) {
+        let place = &result["locations"][0]["physicalLocation"];
+        let name = place["artifactLocation"]["uri"].as_str().unwrap();
+        let text = std::fs::read_to_string(plans.join(name)).unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        write(folder.path(), "catalog/merrow.bell", &catalog);
+        write(folder.path(), name, &text);
+        let alone = said(&results(folder.path()), result);
+        write(folder.path(), name, fixed(&text, &result["fixes"][0]));
+        assert!(said(&results(folder.path()), result) < alone, "{result}");
+        tried += 1;
+    }
+    assert!(tried > 10, "{tried}");
+}
+
 #[test]
 fn the_day_that_batteries_are_old_by_can_be_given() {
     let folder = folder(2, "");

@@ -62,21 +62,50 @@ fn result(plans: &Loaded, row: &Row) -> Value {
     if !related.is_empty() {
         result["relatedLocations"] = related.into();
     }
-    if let Some(reason) = &found.accepted {
-        result["suppressions"] = json!([{"kind": "inSource", "justification": reason}]);
+    match &found.accepted {
+        Some(reason) => {
+            result["suppressions"] = json!([{"kind": "inSource", "justification": reason}]);
+        }
+        None => {
+            if let Some(fix) = fix(plans, row) {
+                result["fixes"] = json!([fix]);
+            }
+        }
     }
     result
 }
 
+/// The change that the check has worked out, which editors offer too.
+fn fix(plans: &Loaded, row: &Row) -> Option<Value> {
+    let mend = row.located.finding.mend.as_ref()?;
+    let own = row.located.finding.span.start as usize;
+    let start = row.located.range.start.checked_sub(own)?;
+    let replacements = mend.edits.iter().map(|(span, text)| {
+        let range = start + span.start as usize..start + span.end as usize;
+        json!({
+            "deletedRegion": lines(Region::of(&row.file, &range)),
+            "insertedContent": {"text": text},
+        })
+    });
+    Some(json!({
+        "description": {"text": mend.title},
+        "artifactChanges": [{
+            "artifactLocation": {"uri": uri(&plans.relative(row.file.path()))},
+            "replacements": replacements.collect::<Vec<_>>(),
+        }],
+    }))
+}
+
 fn place(file: String, region: Region) -> Value {
+    json!({"artifactLocation": {"uri": uri(&file)}, "region": lines(region)})
+}
+
+fn lines(region: Region) -> Value {
     json!({
-        "artifactLocation": {"uri": uri(&file)},
-        "region": {
-            "startLine": region.line,
-            "startColumn": region.column,
-            "endLine": region.end_line,
-            "endColumn": region.end_column,
-        },
+        "startLine": region.line,
+        "startColumn": region.column,
+        "endLine": region.end_line,
+        "endColumn": region.end_column,
     })
 }
 
