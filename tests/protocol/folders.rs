@@ -281,6 +281,37 @@ fn opened_over_a_link(folder_name: &str, opened_in: &str) {
 
 #[cfg(unix)]
 #[test]
+fn a_file_that_is_open_under_two_names_has_the_text_that_was_edited_last() {
+    let folder = Folder::empty();
+    folder.write("real/catalog.bell", CATALOG);
+    folder.write("real/sites/quay.bell", &site(2));
+    std::os::unix::fs::symlink(folder.path("real"), folder.path("link")).unwrap();
+    let [real, link] = ["real", "link"].map(|name| folder.uri(&format!("{name}/sites/quay.bell")));
+    let mut client = Client::start(&folder.path("real"));
+    client.all_read();
+    client.open(&real, 1, &site(2));
+    assert_eq!(client.findings_of(&real, 1), json!([]));
+    // A line more above all, so that edits count from elsewhere.
+    client.open(&link, 1, &format!("\n{}", site(1)));
+    assert!(has(&client.findings_of(&link, 1), "address-taken"));
+    // Each edit is one of the text that the client has under that name.
+    let at = |line: u32, to: u32| json!({"start": {"line": line, "character": 0}, "end": {"line": line, "character": to}});
+    client.change(&real, 2, json!([{"range": at(0, 0), "text": "# Here.\n"}]));
+    assert_eq!(client.findings_of(&real, 2), json!([]));
+    client.change(&link, 2, json!([{"range": at(0, 0), "text": "# There."}]));
+    assert!(has(&client.findings_of(&link, 2), "address-taken"));
+    // Closed under one name, it goes on under the other.
+    client.close(&link);
+    client.findings_until(&real, |found| *found == json!([]));
+    client.change(&real, 3, json!([{"text": site(1)}]));
+    assert!(has(&client.findings_of(&real, 3), "address-taken"));
+    client.close(&real);
+    client.findings_until(&real, |found| *found == json!([]));
+    client.finish();
+}
+
+#[cfg(unix)]
+#[test]
 fn a_file_of_a_linked_folder_is_one_under_its_real_name_too() {
     opened_over_a_link("link", "real");
 }

@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use bellwire_plan::source::{Change, Encoding, File, FilePath, Text};
 use rustc_hash::{FxHashMap, FxHashSet};
-use tower_lsp::ls_types::{TextDocumentContentChangeEvent, TextDocumentItem};
+use tower_lsp::ls_types::{TextDocumentContentChangeEvent, TextDocumentItem, Uri};
 
 use super::convert;
 use super::edge::Edge;
@@ -13,14 +13,43 @@ use super::edge::Edge;
 /// A document with the edits that are not worked out yet.
 #[derive(Debug)]
 struct Document {
+    /// What the client has open.
+    buffer: Buffer,
+    /// What it has open of the same file under other names, over links; the newest last.
+    others: Vec<Buffer>,
+    /// What leads to its text from the text that is worked out.
+    changes: Vec<Change>,
+    /// How long it took to work out the last edits; `None` before the first.
+    took: Option<Duration>,
+}
+
+/// A text that the client edits.
+#[derive(Debug)]
+struct Buffer {
+    /// What the client calls it.
+    uri: Uri,
     /// What the client calls its newest version.
     version: i32,
     /// The newest text.
     text: Text,
-    /// What leads to it from the text that is worked out.
-    changes: Vec<Change>,
-    /// How long it took to work out the last edits; `None` before the first.
-    took: Option<Duration>,
+}
+
+impl Buffer {
+    /// Whether the client means this one. A name may be escaped in several ways.
+    fn is(&self, uri: &Uri) -> bool {
+        self.uri == *uri || convert::file_name(&self.uri) == convert::file_name(uri)
+    }
+}
+
+/// What a document that was closed leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Closed {
+    /// Its file, which is open no longer.
+    File,
+    /// The same file, which is open under another name too.
+    OtherName,
+    /// Nothing: it was not open.
+    Nothing,
 }
 
 /// All open documents, by file.
@@ -46,15 +75,27 @@ impl Documents {
         self.open.contains_key(name)
     }
 
-    /// Opens a document, or replaces one that is open already.
+    /// Opens a document, or replaces one that is open already. Of a file that is open under
+    /// another name too, the text counts that was opened or edited last.
     pub fn open(&mut self, name: FilePath, item: TextDocumentItem) {
-        if self.is_open(&name) {
-            tracing::warn!("`{name}` was opened twice; the newer text counts");
+        self.edge.opened(name.clone(), item.uri.clone());
+        let mut others = Vec::new();
+        if let Some(known) = self.open.remove(&name) {
+            others = known.others;
+            others.push(known.buffer);
+            let count = others.len();
+            others.retain(|other| !other.is(&item.uri));
+            if others.len() < count {
+                tracing::warn!("`{name}` was opened twice; the newer text counts");
+            }
         }
-        self.edge.opened(name.clone(), item.uri);
         let document = Document {
-            version: item.version,
-            text: Text::new(&item.text),
+            buffer: Buffer {
+                uri: item.uri,
+                version: item.version,
+                text: Text::new(&item.text),
+            },
+            others,
             changes: vec![Change {
                 range: None,
                 text: item.text,
@@ -69,28 +110,48 @@ impl Documents {
     pub fn change(
         &mut self,
         name: &FilePath,
+        uri: &Uri,
         version: i32,
         events: Vec<TextDocumentContentChangeEvent>,
     ) {
         let encoding = self.edge.can.encoding;
-        let Some(document) = self.open.get_mut(name) else {
+        let document = self.open.get_mut(name);
+        let Some(document) = document.filter(|document| document.has(uri)) else {
             tracing::warn!("`{name}` was edited without being open; the edit is left out");
             return;
         };
+        if !document.buffer.is(uri) {
+            document.turn_to(uri);
+            self.edge.opened(name.clone(), uri.clone());
+        }
         // One that counts back is no fault: an editor that takes back the sample of a
         // completion may do so.
-        document.version = version;
+        document.buffer.version = version;
         for event in events {
             document.apply(event, encoding);
         }
         self.edited.insert(name.clone());
     }
 
-    /// Closes a document; whether it was open.
-    pub fn close(&mut self, name: &FilePath) -> bool {
-        self.edge.closed(name);
-        self.edited.remove(name);
-        self.open.remove(name).is_some()
+    /// Closes a document.
+    pub fn close(&mut self, name: &FilePath, uri: &Uri) -> Closed {
+        let document = self.open.get_mut(name);
+        let Some(document) = document.filter(|document| document.has(uri)) else {
+            return Closed::Nothing;
+        };
+        if document.buffer.is(uri) {
+            let Some(other) = document.others.last().map(|other| other.uri.clone()) else {
+                self.edge.closed(name);
+                self.edited.remove(name);
+                self.open.remove(name);
+                return Closed::File;
+            };
+            document.turn_to(&other);
+            self.edge.opened(name.clone(), other);
+            self.edited.insert(name.clone());
+        }
+        document.others.retain(|other| !other.is(uri));
+        Closed::OtherName
     }
 
     /// The documents with edits that are not worked out yet, and how long the last
@@ -119,9 +180,9 @@ impl Documents {
             let changes = std::mem::take(&mut document.changes);
             let file = match before(&name) {
                 Some(file) => file.edit(&changes),
-                None => File::new(name, &document.text.to_string()),
+                None => File::new(name, &document.buffer.text.to_string()),
             };
-            files.push(file.with_version(document.version));
+            files.push(file.with_version(document.buffer.version));
         }
         files
     }
@@ -133,26 +194,45 @@ impl Documents {
         documents
             .map(|(name, document)| {
                 document.changes.clear();
-                let file = File::new(name.clone(), &document.text.to_string());
-                file.with_version(document.version)
+                let file = File::new(name.clone(), &document.buffer.text.to_string());
+                file.with_version(document.buffer.version)
             })
             .collect()
     }
 }
 
 impl Document {
+    /// Whether the client has it open under a name.
+    fn has(&self, uri: &Uri) -> bool {
+        self.buffer.is(uri) || self.others.iter().any(|other| other.is(uri))
+    }
+
+    /// Has the text count that is open under another name.
+    fn turn_to(&mut self, uri: &Uri) {
+        let Some(index) = self.others.iter().position(|other| other.is(uri)) else {
+            return;
+        };
+        let buffer = self.others.remove(index);
+        self.changes = vec![Change {
+            range: None,
+            text: buffer.text.to_string(),
+        }];
+        self.others
+            .push(std::mem::replace(&mut self.buffer, buffer));
+    }
+
     fn apply(&mut self, event: TextDocumentContentChangeEvent, encoding: Encoding) {
         match event.range {
             Some(range) => {
-                let range = convert::bytes(&self.text, range, encoding);
-                self.text.replace(range.clone(), &event.text);
+                let range = convert::bytes(&self.buffer.text, range, encoding);
+                self.buffer.text.replace(range.clone(), &event.text);
                 self.changes.push(Change {
                     range: Some(range),
                     text: event.text,
                 });
             }
             None => {
-                self.text = Text::new(&event.text);
+                self.buffer.text = Text::new(&event.text);
                 self.changes = vec![Change {
                     range: None,
                     text: event.text,

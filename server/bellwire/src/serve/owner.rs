@@ -18,7 +18,7 @@ use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
 };
 
-use super::documents::Documents;
+use super::documents::{Closed, Documents};
 use super::edge::Edge;
 use super::mailbox;
 use super::publisher::{Job, Publisher};
@@ -88,7 +88,7 @@ impl Owner {
     pub fn change(&mut self, uri: &Uri, version: i32, events: Vec<TextDocumentContentChangeEvent>) {
         let name = self.edge.file_name(uri);
         if library::file(&name).is_none() {
-            self.documents.change(&name, version, events);
+            self.documents.change(&name, uri, version, events);
         }
     }
 
@@ -96,10 +96,11 @@ impl Owner {
     pub fn close(&mut self, uri: &Uri) {
         self.work_out();
         let name = self.edge.file_name(uri);
-        match self.documents.close(&name) {
-            true => self.read_again(vec![name]),
-            false if library::file(&name).is_some() => {}
-            false => tracing::warn!("`{name}` was closed without being open"),
+        match self.documents.close(&name, uri) {
+            Closed::File => self.read_again(vec![name]),
+            Closed::OtherName => {}
+            Closed::Nothing if library::file(&name).is_some() => {}
+            Closed::Nothing => tracing::warn!("`{name}` was closed without being open"),
         }
     }
 
