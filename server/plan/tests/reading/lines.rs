@@ -3,6 +3,34 @@
 use expect_test::expect;
 
 use super::check;
+use super::common::findings_of;
+
+#[test]
+fn what_may_be_in_a_line_that_cannot_be_read_is_not_missing() {
+    for device in [
+        "keypad front : K2 { address 1 partition 1 }",
+        "keypad front : K2 { address 1; partition 1 }",
+        "keypad front : K2; address 1; partition 1",
+        "keypad front : K2 [ partition 1 ], address 1",
+        "keypad front : K2, addres 1 partition 1",
+    ] {
+        let found = findings_of(&format!(
+            "use \"../catalog/merrow.bell\"
+site s {{
+  panel main : M8, revision 5.0 {{
+    partition 1
+    partition 2
+    bus keys {{
+      {device}
+    }}
+  }}
+  run k : copper-4x22AWG {{ main.keys --10 m-- front }}
+}}
+"
+        ));
+        assert_eq!(found.lines().count(), 1, "{device}\n{found}");
+    }
+}
 
 #[test]
 fn lines_that_are_not_finished() {

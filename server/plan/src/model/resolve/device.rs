@@ -11,13 +11,22 @@ use crate::source::{Value, ValueKind};
 use crate::vocabulary::{self, kind};
 
 /// Whether something is said of a device that cannot be read: behind a word that means
-/// nothing, or a mark that fits nowhere. It may be what would else be missing.
+/// nothing, a mark that fits nowhere, or a comma that is missing. It may be what would else
+/// be missing.
 fn has_unread_clause(words: Words) -> bool {
-    let means = |words: Words| vocabulary::word(words.keyword(), vocabulary::Context::Device);
+    let means = |name: &str| vocabulary::word(name, vocabulary::Context::Device).is_some();
+    let runs_on = |value: &Value| match value.kind {
+        ValueKind::Quantity(quantity) => {
+            let unit = quantity.unit;
+            unit.is_some_and(|unit| means(words.text(unit)))
+        }
+        _ => value.is_stray(),
+    };
+    let unread =
+        |words: Words| !means(words.keyword()) || words.statement.arguments.iter().any(runs_on);
     let statement = words.statement;
     let model = statement.model.iter().flat_map(|(_, values)| values);
-    words.body().any(|words| means(words).is_none())
-        || statement.arguments.iter().chain(model).any(Value::is_stray)
+    words.body().any(unread) || statement.arguments.iter().chain(model).any(Value::is_stray)
 }
 
 impl<'a> Resolver<'a> {
@@ -43,7 +52,8 @@ impl<'a> Resolver<'a> {
             address_unread: address.is_none() && (words.has("address") || has_unread_clause(words)),
             address,
             block_unread: false,
-            partitions_unread: words.has("partition") && partitions.is_empty(),
+            partitions_unread: partitions.is_empty()
+                && (words.has("partition") || bus.is_some() && has_unread_clause(words)),
             partitions,
             also: Vec::new(),
             sounds: words
