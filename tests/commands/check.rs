@@ -22,42 +22,6 @@ fn the_exit_code_tells_whether_something_is_wrong() {
     assert_eq!(warned.status.code(), Some(0), "{warned:?}");
 }
 
-/// A day on which no battery of the demo is old yet.
-const TODAY: [&str; 2] = ["--today", "2026-11-25"];
-
-fn readme() -> String {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    std::fs::read_to_string(root.join("README.md")).unwrap()
-}
-
-#[test]
-fn the_readme_shows_what_the_demo_gives() {
-    let readme = readme();
-    let (_, behind) = readme.split_once("```text\nerror[").unwrap();
-    let (shown, _) = behind.split_once("```").unwrap();
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let arguments = [&["check", "tests/plans/sites"], &TODAY[..]].concat();
-    let printed = text(&bellwire(&root, &arguments).stdout);
-    assert!(printed.ends_with(&format!("error[{shown}")), "{printed}");
-}
-
-#[test]
-fn nothing_is_wrong_with_the_plan_in_the_readme() {
-    let readme = readme();
-    let lines = readme
-        .lines()
-        .skip_while(|line| !line.starts_with("    use "));
-    let lines = lines.take_while(|line| line.is_empty() || line.starts_with("    "));
-    let plan: Vec<&str> = lines.map(|line| line.get(4..).unwrap_or("")).collect();
-    let folder = tempfile::tempdir().unwrap();
-    let catalog = include_str!("../plans/catalog/merrow.bell");
-    write(folder.path(), "catalog/merrow.bell", catalog);
-    write(folder.path(), "sites/harbour.bell", plan.join("\n"));
-    let output = bellwire(folder.path(), &[&["check"], &TODAY[..]].concat());
-    let said = text(&output.stdout);
-    assert_eq!(said, "nothing found in 1 site, 2 files\n");
-}
-
 #[test]
 fn what_is_accepted_is_listed_and_does_not_count() {
     let accept = " { accept address-taken \"Being swapped\" }";

@@ -12,6 +12,7 @@ mod figures;
 mod folder;
 mod format;
 mod output;
+mod pages;
 mod paths;
 
 use folder::bellwire;
