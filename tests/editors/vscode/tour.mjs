@@ -133,6 +133,32 @@ await session('tour', async (w) => {
     await lens.waitFor();
   });
 
+  await w.test('the settings in the page mend slips on saving, and change a name along while it is typed', async () => {
+    const page = fs.readFileSync(new URL('../../../editors/vscode/README.md', import.meta.url), 'utf8');
+    const settings = /```json\n(.*?)```/s.exec(page)[1];
+    const file = path.join(PLANS, '.vscode', 'settings.json');
+    fs.mkdirSync(path.dirname(file), { recursive: true });
+    // That the load goes from above the panel says that the settings count.
+    const lens = w.page.locator('.codelens-decoration', { hasText: /aux\s\d+\smA\sof\s600\smA/ });
+    await w.select('partition 1 "Shop"');
+    await lens.waitFor();
+    fs.writeFileSync(file, `{ "bellwire.lenses": false, ${settings} }`);
+    await lens.waitFor({ state: 'detached' });
+    await w.select('address 9');
+    await w.type('adress 9');
+    await w.eventually('the slip', () => [...document.querySelectorAll('.editor-instance .view-line')].some((l) => l.textContent.includes('adress')));
+    await w.press('Control+s');
+    await w.line(/x1\s.*,\s+address\s9/).waitFor();
+    await w.select('expander x1');
+    await w.press('ArrowRight');
+    await w.page.waitForTimeout(1000); // the editor asks where else the name stands
+    await w.type('b');
+    await w.line(/input\sx1b\.1/).waitFor();
+    await w.press('Control+z');
+    await w.line(/input\sx1\.1/).waitFor();
+    fs.rmSync(path.dirname(file), { recursive: true });
+  });
+
   await w.test('paths follow a folder that is renamed in the explorer', async () => {
     await w.command('Explorer: Focus on Folders View');
     await w.page.locator('.explorer-folders-view .monaco-list-row', { hasText: /^catalog$/ }).click();
