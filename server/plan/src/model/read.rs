@@ -10,7 +10,7 @@ use bellwire_circuit::Draw;
 use super::part_of::{PartOf, Parting};
 use crate::day::Date;
 use crate::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Dimension, Unit, unit};
+use crate::vocabulary::{Context, Dimension, Unit, unit, word};
 
 /// Something with its place in the item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -163,6 +163,36 @@ impl<'a> Words<'a> {
         self.get(keyword).is_some()
     }
 
+    /// Whether something is said that cannot be read: behind a word that means nothing in the
+    /// context of the statement's clauses, behind a comma that is missing, or a mark that fits
+    /// nowhere. It may be what would else be missing.
+    pub fn has_unread(&self, context: Context) -> bool {
+        let is_word = |text| word(text, context).is_some();
+        // `address 1 partition 2`: the word reads as a unit, or as a name.
+        let runs_on = |value: &Value| match &value.kind {
+            ValueKind::Quantity(Quantity { unit, .. }) => {
+                unit.is_some_and(|unit| is_word(self.text(unit)))
+            }
+            ValueKind::Name(_) => is_word(self.text(value.span)),
+            ValueKind::Stray => true,
+            _ => false,
+        };
+        let any_runs_on = |values: &[Value]| values.iter().any(runs_on);
+        let Statement {
+            arguments, model, ..
+        } = self.statement;
+        // What a thing is called may be a word.
+        let own = match arguments.as_slice() {
+            [name, rest @ ..] if matches!(name.kind, ValueKind::Name(_)) => rest,
+            all => all,
+        };
+        any_runs_on(own)
+            || model.iter().any(|(_, values)| any_runs_on(values))
+            || self.body().any(|clause| {
+                !is_word(clause.keyword()) || any_runs_on(&clause.statement.arguments)
+            })
+    }
+
     /// The text at a place.
     pub fn text(&self, span: Span) -> &'a str {
         self.item.text(span)
@@ -243,20 +273,21 @@ impl<'a> Words<'a> {
         (value.value >= 0.0).then_some(At { value: draw, span })
     }
 
-    /// The first plain number.
+    /// The first number, if it is a plain one.
     pub fn number(&self) -> Option<At<f64>> {
-        self.quantities()
-            .find(|quantity| quantity.unit.is_none())
-            .map(|quantity| At {
-                value: quantity.number.value,
-                span: quantity.number.span,
-            })
+        self.numbers().next()
     }
 
-    /// All plain numbers.
-    pub fn numbers(&self) -> impl Iterator<Item = f64> + use<'a> {
-        let plain = self.quantities().filter(|quantity| quantity.unit.is_none());
-        plain.map(|quantity| quantity.number.value)
+    /// The plain numbers, up to one with a unit: what stands behind that is part of something
+    /// else, as in `address 1 partition 2`.
+    pub fn numbers(&self) -> impl Iterator<Item = At<f64>> + use<'a> {
+        let plain = self
+            .quantities()
+            .take_while(|quantity| quantity.unit.is_none());
+        plain.map(|quantity| At {
+            value: quantity.number.value,
+            span: quantity.number.span,
+        })
     }
 
     /// The first whole number.

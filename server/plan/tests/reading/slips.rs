@@ -311,3 +311,67 @@ fn a_block_below_its_panel_is_told_once() {
         "#]],
     );
 }
+
+#[test]
+fn what_runs_on_behind_a_clause_is_told_once() {
+    let plan = |device: &str, zone: &str| {
+        format!(
+            "model keypad K
+model detector D, contact alarm
+model cable c {{ resistance 50 ohm/km }}
+model panel P {{
+  bus k {{ addresses 1 .. 8 }}
+  inputs 1 .. 4 {{
+    loop single {{
+      end 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads alarm 4 kohm ..
+    }}
+    loop double {{
+      end 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads alarm 4 kohm ..
+    }}
+  }}
+}}
+site s {{
+  panel p : P {{
+    partition 1
+    partition 2
+    bus k {{
+      {device}
+    }}
+    {zone}
+  }}
+  detector d : D
+  run r : c {{ p.k --1 m-- front }}
+  run z : c {{ p.1 --1 m-- d }}
+}}
+"
+        )
+    };
+    let device = "keypad front : K, address 1, partition 1";
+    let zone = "zone 1, input 1, from d, partition 1, loop double";
+    let plans = [
+        plan("keypad front : K, address 1 partition 1", zone),
+        plan("keypad front : K, partition 1 address 1", zone),
+        plan("keypad front : K {\n address 1 partition 1\n }", zone),
+        plan(device, "zone 1 input 1, from d, partition 1, loop double"),
+        plan(device, "zone 1, input 1 from d, partition 1, loop double"),
+        plan(device, "zone 1, input 1, from d loop double, partition 1"),
+        plan(device, "zone 1, input 1, from d, partition 1 loop double"),
+    ];
+    let told = plans.map(|plan| super::findings_of(&plan));
+    expect![[r#"
+        26:35 wrong-unit `partition`: a comma is missing before `partition`
+        26:37 wrong-unit `address`: a comma is missing before `address`
+        27:12 wrong-unit `partition`: a line break is missing before `partition`
+        28:12 wrong-unit `input`: a comma is missing before `input`
+        28:21 wrong-unit `from`: a comma is missing before `from`
+        28:29 misplaced `loop`: a comma is missing before `loop`
+        28:42 wrong-unit `loop`: a comma is missing before `loop`
+    "#]]
+    .assert_eq(&told.concat());
+}

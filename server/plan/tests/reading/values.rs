@@ -71,7 +71,7 @@ fn arguments() {
             1:29 misplaced `silent`: a comma is missing before `silent`
 
             | model keypad K { sounds all standby 4 mA }
-            1:29 misplaced `standby`: `standby` is too much here: write it as in `sounds all, chime-off, silent`
+            1:29 misplaced `standby`: a line break is missing before `standby`
 
             | model panel P { bus b { terminal negative 6 positive 7 } }
             1:17 missing `bus b`: `addresses` is missing here, as in `addresses 1 .. 15`

@@ -5,8 +5,8 @@ use std::slice::Iter;
 use super::Shape;
 use super::say::usage;
 use crate::finding::{Code, Finding};
-use crate::source::{Parts, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Presence, Slot, Word, is_word};
+use crate::source::{Form, Parts, Span, Statement, Value, ValueKind};
+use crate::vocabulary::{self, Context, Presence, Slot, What, Word, is_word};
 
 /// The slots of a word, while values are put into them.
 struct Slots {
@@ -63,7 +63,7 @@ enum Fit {
     /// It is for this one.
     In(&'static Slot),
     /// It should be for one, and is not right for it.
-    Wrong(Finding),
+    Wrong(&'static Slot, Finding),
     /// All slots have their values.
     TooMuch,
 }
@@ -71,21 +71,27 @@ enum Fit {
 impl<'a> Shape<'a> {
     /// Matches arguments to the word's slots, in order. Gives whether a model
     /// stands among them, its colon missing.
-    pub(super) fn arguments(&mut self, statement: &'a Statement, word: &'static Word) -> bool {
+    pub(super) fn arguments(
+        &mut self,
+        statement: &'a Statement,
+        word: &'static Word,
+        context: Context,
+    ) -> bool {
         let mut slots = Slots::of(word);
         let mut colon_missing = false;
         let mut told = false;
         for value in &statement.arguments {
             match self.fit(&mut slots, value, word) {
                 Fit::In(slot) => self.findings.extend(self.out_of_bounds(slot, value)),
-                Fit::Wrong(finding) => {
-                    self.findings.push(finding);
+                Fit::Wrong(slot, wrong) => {
+                    let comma = self.parting_missing(statement, word, context, Some(slot), value);
+                    self.findings.push(comma.unwrap_or(wrong));
                     told = true;
                 }
                 // What is behind a value that does not fit may belong to it.
                 Fit::TooMuch if told => {}
                 Fit::TooMuch => {
-                    colon_missing |= self.too_much(statement, word, value);
+                    colon_missing |= self.too_much(statement, word, context, value);
                     told = true;
                 }
             }
@@ -116,7 +122,7 @@ impl<'a> Shape<'a> {
                 Some(_) if slots.may_pass() => slots.pass(),
                 Some(wrong) => {
                     slots.take();
-                    return Fit::Wrong(wrong);
+                    return Fit::Wrong(slot, wrong);
                 }
             }
         }
@@ -125,28 +131,69 @@ impl<'a> Shape<'a> {
 
     /// Reports a value for which there is no slot. Gives whether it is a model
     /// whose colon is missing.
-    pub(super) fn too_much(&mut self, statement: &Statement, word: &Word, value: &Value) -> bool {
+    pub(super) fn too_much(
+        &mut self,
+        statement: &Statement,
+        word: &Word,
+        context: Context,
+        value: &Value,
+    ) -> bool {
+        if let Some(comma) = self.parting_missing(statement, word, context, None, value) {
+            self.findings.push(comma);
+            return false;
+        }
         let text = self.item.text(value.span);
         let is_name = matches!(value.kind, ValueKind::Name(_));
-        let comma = starts_clause(word, text) || is_name && self.is_next_in_list(word, value.span);
         let colon = word.model.is_some() && statement.model.is_none() && is_name;
         if is_name
-            && !comma
             && !colon
             && let Some(slip) = self.label_without_quotes(word, value.span)
         {
             self.findings.push(slip);
             return false;
         }
-        let message = if comma {
-            format!("a comma is missing before `{text}`")
-        } else if colon {
-            format!("a colon is missing before the model: `: {text}`")
-        } else {
-            format!("`{text}` is too much here: {}", usage(word))
+        let message = match colon {
+            true => format!("a colon is missing before the model: `: {text}`"),
+            false => format!("`{text}` is too much here: {}", usage(word)),
         };
         self.report(Code::Misplaced, value.span, message);
-        colon && !comma
+        colon
+    }
+
+    /// A value that starts a clause, a further set of a list or another line, and is not parted
+    /// from what stands before it: a name, or the unit of the number before it, whose slot is
+    /// given.
+    pub(super) fn parting_missing(
+        &self,
+        statement: &Statement,
+        word: &Word,
+        context: Context,
+        slot: Option<&Slot>,
+        value: &Value,
+    ) -> Option<Finding> {
+        let (name, code) = match (&value.kind, slot) {
+            (ValueKind::Name(_), _) => (value.span, Code::Misplaced),
+            (ValueKind::Quantity(number), Some(_)) => (number.unit?, Code::WrongUnit),
+            (ValueKind::Range(_, Some(end)), Some(_)) => (end.unit?, Code::WrongUnit),
+            _ => return None,
+        };
+        let text = self.item.text(name);
+        let starts = |context| vocabulary::word(text, context).is_some();
+        let is_own = word.opens.is_some_and(starts) || self.is_next_in_list(word, name);
+        if !is_own && !starts(context) {
+            return None;
+        }
+        let mark = match is_own || statement.form == Form::Clause {
+            true => "a comma",
+            false => "a line break",
+        };
+        let is_amount = |slot: &Slot| matches!(slot.what, What::Amount(_) | What::Range(_));
+        let unit = match code == Code::WrongUnit && slot.is_some_and(is_amount) {
+            true => ", or the unit,",
+            false => "",
+        };
+        let message = format!("{mark}{unit} is missing before `{text}`");
+        Some(Finding::new(code, name, message))
     }
 
     /// Whether a name is the first value of a further set of a list, and no word that may start
@@ -162,7 +209,12 @@ impl<'a> Shape<'a> {
         slots.next().is_some_and(fits) && !is_word(text)
     }
 
-    pub(super) fn model(&mut self, statement: &'a Statement, word: &'static Word) {
+    pub(super) fn model(
+        &mut self,
+        statement: &'a Statement,
+        word: &'static Word,
+        context: Context,
+    ) {
         match (&statement.model, word.model) {
             (Some((colon, _)), None) => {
                 let finding = self.colon_too_much(statement, word, *colon);
@@ -185,12 +237,12 @@ impl<'a> Shape<'a> {
                     );
                 }
                 [_, more, ..] => {
-                    let text = self.item.text(more.span);
-                    let message = match starts_clause(word, text) {
-                        true => format!("a comma is missing before `{text}`"),
-                        false => format!("`{text}` is too much here: {}", usage(word)),
-                    };
-                    self.report(Code::Misplaced, more.span, message);
+                    let finding = self.parting_missing(statement, word, context, None, more);
+                    self.findings.push(finding.unwrap_or_else(|| {
+                        let text = self.item.text(more.span);
+                        let message = format!("`{text}` is too much here: {}", usage(word));
+                        Finding::new(Code::Misplaced, more.span, message)
+                    }));
                 }
             },
             (None, Some(_)) if word.needs_model => self.report(
@@ -204,11 +256,4 @@ impl<'a> Shape<'a> {
             (None, _) => {}
         }
     }
-}
-
-/// Whether a text starts with a word that may be a clause of another.
-pub(super) fn starts_clause(word: &Word, text: &str) -> bool {
-    let first = text.split_whitespace().next().unwrap_or("");
-    let clause = |inner| crate::vocabulary::word(first, inner);
-    word.opens.and_then(clause).is_some()
 }

@@ -23,7 +23,7 @@ impl<'a> Shape<'a> {
     ) {
         if word.list {
             for clause in &statement.body {
-                self.list_item(clause, word);
+                self.list_item(clause, word, around);
             }
             return;
         }
@@ -112,7 +112,12 @@ impl<'a> Shape<'a> {
     }
 
     /// A further set of arguments behind a comma.
-    pub(super) fn list_item(&mut self, clause: &'a Statement, word: &'static Word) {
+    pub(super) fn list_item(
+        &mut self,
+        clause: &'a Statement,
+        word: &'static Word,
+        around: Context,
+    ) {
         let Some(keyword) = clause.keyword else {
             let message = "something is missing behind this comma, or take the comma out";
             let finding = self.loose_comma(clause, message);
@@ -131,9 +136,14 @@ impl<'a> Shape<'a> {
         let mut slots = word.slots.iter().skip(1);
         for value in &clause.arguments {
             match slots.next() {
-                Some(slot) => self.findings.extend(self.misfit(slot, value, word)),
+                Some(slot) => self
+                    .findings
+                    .extend(self.misfit(slot, value, word).map(|wrong| {
+                        let comma = self.parting_missing(clause, word, around, Some(slot), value);
+                        comma.unwrap_or(wrong)
+                    })),
                 None => {
-                    self.too_much(clause, word, value);
+                    self.too_much(clause, word, around, value);
                 }
             }
         }
@@ -158,9 +168,13 @@ impl<'a> Shape<'a> {
             let mut found = found.map(|(line, _)| line);
             let Some(first) = found.next() else {
                 // Where only its comma is missing, that is told.
+                let stands_in = |(line, own): &Line| {
+                    own.is_some_and(|own| self.stands_among_arguments(line, own, word))
+                };
                 if word.count.must_be()
                     && !around.has(word.name)
                     && !self.stands_among_arguments(statement, own, word)
+                    && !lines.iter().any(stands_in)
                     && !self.opens_below(statement)
                 {
                     self.report(

@@ -72,8 +72,8 @@ impl<'a> Shape<'a> {
             .or_else(|| self.hyphen(statement, word))
         {
             Some(slip) => self.findings.push(slip),
-            None if self.arguments(statement, word) => {}
-            None => self.model(statement, word),
+            None if self.arguments(statement, word, context) => {}
+            None => self.model(statement, word, context),
         }
         let kind_word = Words::new(self.item, statement).name();
         let inner = word.context(kind_word.map(|name| name.value));

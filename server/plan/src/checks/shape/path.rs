@@ -59,7 +59,7 @@ impl<'a> Shape<'a> {
         for leg in &path.legs {
             match &leg.length {
                 Some(length) => {
-                    let wrong = self.amount(length, &[Dimension::Length], None);
+                    let wrong = self.amount(length, &[Dimension::Length]);
                     self.findings.extend(wrong);
                 }
                 None if unfinished => {}

@@ -1,13 +1,12 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
 use super::Shape;
-use super::arguments::starts_clause;
 use super::say::{names_of, usage, wanted};
 use crate::day::Date;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Context, Dimension, KINDS, Slot, What, Word, kind, unit};
+use crate::vocabulary::{Dimension, KINDS, Slot, What, Word, kind, unit};
 
 impl Shape<'_> {
     /// A number that fits into a slot, and is not what can stand there.
@@ -58,7 +57,7 @@ impl Shape<'_> {
                 })
             }
             (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
-                self.amount(quantity, dimensions, word.opens)
+                self.amount(quantity, dimensions)
             }
             (_, ValueKind::Quantity(quantity)) => self.whole_number(quantity, word),
             (What::Range(dimension), ValueKind::Range(from, to)) => {
@@ -99,20 +98,14 @@ impl Shape<'_> {
             if let Some(slip) = self.hexadecimal(quantity, text) {
                 return Some(slip);
             }
-            let comma = starts_clause(word, text) || self.is_next_in_list(word, unit);
             let apart = quantity.number.span.end < unit.start;
             if apart
-                && !comma
                 && crate::vocabulary::unit(text).is_none()
                 && let Some(slip) = self.label_without_quotes(word, unit)
             {
                 return Some(slip);
             }
-            let message = if comma {
-                format!("a comma is missing before `{text}`")
-            } else {
-                format!("a plain number belongs here: take `{text}` out")
-            };
+            let message = format!("a plain number belongs here: take `{text}` out");
             return Some(Finding::new(Code::WrongUnit, unit, message));
         }
         let number = quantity.number;
@@ -169,7 +162,7 @@ impl Shape<'_> {
             })
         });
         for end in ends.iter().flatten() {
-            if let Some(finding) = self.amount(end, &[dimension], word.opens) {
+            if let Some(finding) = self.amount(end, &[dimension]) {
                 return Some(finding);
             }
         }
@@ -204,20 +197,14 @@ impl Shape<'_> {
         })
     }
 
-    /// What is wrong with an amount. `opens` is the context that its word opens:
-    /// where a unit is none, a clause may follow without its comma.
-    pub(super) fn amount(
-        &self,
-        quantity: &Quantity,
-        dimensions: &[Dimension],
-        opens: Option<Context>,
-    ) -> Option<Finding> {
+    /// What is wrong with an amount.
+    pub(super) fn amount(&self, quantity: &Quantity, dimensions: &[Dimension]) -> Option<Finding> {
         let Some(unit_span) = quantity.unit else {
             return self.no_unit(quantity, dimensions);
         };
         let text = self.item.text(unit_span);
         let Some(unit) = unit(text) else {
-            return Some(self.unknown_unit(quantity, unit_span, dimensions, opens));
+            return Some(self.unknown_unit(quantity, unit_span, dimensions));
         };
         if !dimensions.contains(&unit.dimension) {
             // A conductor's size in millimetres is its section, not its diameter.
@@ -266,20 +253,10 @@ impl Shape<'_> {
         Some(Finding::new(Code::WrongUnit, span, message))
     }
 
-    fn unknown_unit(
-        &self,
-        quantity: &Quantity,
-        unit: Span,
-        dimensions: &[Dimension],
-        opens: Option<Context>,
-    ) -> Finding {
+    fn unknown_unit(&self, quantity: &Quantity, unit: Span, dimensions: &[Dimension]) -> Finding {
         let text = self.item.text(unit);
         let number = self.item.text(quantity.number.span);
-        let comma = opens.is_some_and(|inner| crate::vocabulary::word(text, inner).is_some());
         let wrong = |message: String| Finding::new(Code::WrongUnit, unit, message);
-        if comma {
-            return wrong(format!("a comma, or the unit, is missing before `{text}`"));
-        }
         if let Some(meant) = resistor_code(number, text, dimensions) {
             let mend = Mend {
                 title: format!("Write `{meant}`"),

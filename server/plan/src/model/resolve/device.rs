@@ -7,27 +7,7 @@ use crate::model::catalog::owned;
 use crate::model::read::{At, Words, whole};
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::{Value, ValueKind};
-use crate::vocabulary::{self, kind};
-
-/// Whether something is said of a device that cannot be read: behind a word that means
-/// nothing, a mark that fits nowhere, or a comma that is missing. It may be what would else
-/// be missing.
-fn has_unread_clause(words: Words) -> bool {
-    let means = |name: &str| vocabulary::word(name, vocabulary::Context::Device).is_some();
-    let runs_on = |value: &Value| match value.kind {
-        ValueKind::Quantity(quantity) => {
-            let unit = quantity.unit;
-            unit.is_some_and(|unit| means(words.text(unit)))
-        }
-        _ => value.is_stray(),
-    };
-    let unread =
-        |words: Words| !means(words.keyword()) || words.statement.arguments.iter().any(runs_on);
-    let statement = words.statement;
-    let model = statement.model.iter().flat_map(|(_, values)| values);
-    words.body().any(unread) || statement.arguments.iter().chain(model).any(Value::is_stray)
-}
+use crate::vocabulary::{Context, kind, word};
 
 impl<'a> Resolver<'a> {
     pub(super) fn device(&mut self, words: Words<'a>, bus: Option<BusBlock>) -> Option<DeviceId> {
@@ -49,11 +29,12 @@ impl<'a> Resolver<'a> {
             model_name: words.model().map(owned),
             model_item,
             bus,
-            address_unread: address.is_none() && (words.has("address") || has_unread_clause(words)),
+            address_unread: address.is_none()
+                && (words.has("address") || words.has_unread(Context::Device)),
             address,
             block_unread: false,
             partitions_unread: partitions.is_empty()
-                && (words.has("partition") || bus.is_some() && has_unread_clause(words)),
+                && (words.has("partition") || bus.is_some() && words.has_unread(Context::Device)),
             partitions,
             also: Vec::new(),
             sounds: words
@@ -73,8 +54,7 @@ impl<'a> Resolver<'a> {
     fn also(&mut self, words: Words<'a>, device: &Device) -> Vec<AlsoPlace> {
         let mut places = Vec::new();
         for words in words.body() {
-            let second = vocabulary::word(words.keyword(), vocabulary::Context::Device)
-                .and_then(|word| kind(word.name));
+            let second = word(words.keyword(), Context::Device).and_then(|word| kind(word.name));
             let Some(second) = second else { continue };
             let place = match (words.count(), words.name()) {
                 (Some(address), _) => Place::Address(address),
@@ -146,14 +126,10 @@ impl<'a> Resolver<'a> {
         panel: Option<UnitId>,
     ) -> Vec<At<u32>> {
         let mut numbers = Vec::new();
-        for value in &words.statement.arguments {
-            let ValueKind::Quantity(quantity) = value.kind else {
+        for At { value, span } in words.numbers() {
+            let Some(number) = whole(value) else {
                 continue;
             };
-            let Some(number) = whole(quantity.number.value) else {
-                continue;
-            };
-            let span = quantity.number.span;
             numbers.push(At {
                 value: number,
                 span,

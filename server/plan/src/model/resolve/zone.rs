@@ -10,8 +10,8 @@ use crate::model::read::{At, Words};
 use crate::model::scope::Space;
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::{Span, Spot};
-use crate::vocabulary::Dimension;
+use crate::source::{Span, Spot, ValueKind};
+use crate::vocabulary::{Context, Dimension, word};
 
 impl<'a> Resolver<'a> {
     /// Reads a zone. Gives its id, unless it has no number.
@@ -38,7 +38,7 @@ impl<'a> Resolver<'a> {
         let loop_model = match (said, loop_name) {
             // What it says cannot be read, which is told.
             (Some(_), None) => None,
-            _ => self.loop_of(input, loop_name),
+            _ => self.loop_of(words, input, loop_name),
         };
         let partitions = words
             .get("partition")
@@ -50,6 +50,9 @@ impl<'a> Resolver<'a> {
                 .and_then(|words| words.amount(Dimension::Time))
                 .map(|time| time.value)
         };
+        let has_unread =
+            (from.is_empty() || partitions.is_empty()) && words.has_unread(Context::Zone);
+        self.site.zones_unread |= from.is_empty() && has_unread;
         let id = self.site.zones.len();
         self.site.zones.push(Zone {
             number,
@@ -57,7 +60,7 @@ impl<'a> Resolver<'a> {
             unit,
             input,
             from,
-            partitions_unread: words.has("partition") && partitions.is_empty(),
+            partitions_unread: partitions.is_empty() && (words.has("partition") || has_unread),
             partitions,
             loop_name: loop_name.map(owned),
             loop_model,
@@ -78,7 +81,11 @@ impl<'a> Resolver<'a> {
                 span: number.span,
             });
         }
-        let value = words.names().next()?;
+        // A name behind a number is part of something else: `input 2 from pir1`.
+        let value = words.statement.arguments.first()?;
+        if !matches!(value.kind, ValueKind::Name(_)) {
+            return None;
+        }
         let terminal = self.terminal(value);
         match terminal {
             Terminal::PanelInput(..) | Terminal::DeviceInput(..) => Some(At {
@@ -101,6 +108,12 @@ impl<'a> Resolver<'a> {
     fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
         let mut detectors: Vec<At<DeviceId>> = Vec::new();
         for value in words.names() {
+            let text = words.text(value.span);
+            if !self.names.contains_key(text) && word(text, Context::Zone).is_some() {
+                let message = format!("a comma is missing before `{text}`");
+                self.report(Code::Misplaced, value.span, message);
+                break;
+            }
             match self.terminal(value) {
                 Terminal::Device(device) => {
                     let known = detectors.iter().find(|known| known.value == device);
@@ -114,7 +127,6 @@ impl<'a> Resolver<'a> {
                 }
                 Terminal::Unknown => self.site.zones_unread = true,
                 _ => {
-                    let text = words.text(value.span);
                     self.report(
                         Code::WrongKind,
                         value.span,
@@ -145,6 +157,7 @@ impl<'a> Resolver<'a> {
     /// The loop that a zone names, or the only one that its input can read.
     fn loop_of(
         &mut self,
+        zone: Words,
         input: Option<At<Terminal>>,
         name: Option<At<&str>>,
     ) -> Option<Arc<LoopModel>> {
@@ -159,7 +172,9 @@ impl<'a> Resolver<'a> {
             self.take_series(model, name.map_or(input?.span, |name| name.span));
         }
         let Some(name) = name else {
-            if let [first, _, ..] = block.as_slice() {
+            if let [first, _, ..] = block.as_slice()
+                && !zone.has_unread(Context::Zone)
+            {
                 let names: Vec<&str> = block
                     .iter()
                     .map(|model| model.name.value.as_str())
