@@ -61,13 +61,17 @@ const SAID: f64 = 0.7;
 
 /// What the trade also says for a word of the notation (common practice).
 const SPOKEN: &[(&str, &str)] = &[
+    ("addr", "address"),
     ("area", "partition"),
+    ("batt", "battery"),
     ("bell", "sounder"),
     ("buzzer", "sounder"),
     ("cable", "run"),
+    ("det", "detector"),
     ("dialer", "communicator"),
     ("dialler", "communicator"),
     ("eol", "end"),
+    ("exp", "expander"),
     ("horn", "sounder"),
     ("import", "use"),
     ("include", "use"),
@@ -77,10 +81,12 @@ const SPOKEN: &[(&str, &str)] = &[
     ("pir", "detector"),
     ("psu", "supply"),
     ("quiescent", "standby"),
+    ("rev", "revision"),
     ("sensor", "detector"),
     ("siren", "sounder"),
     ("splice", "joint"),
     ("strobe", "beacon"),
+    ("temp", "ambient"),
     ("temperature", "ambient"),
     ("transformer", "mains"),
     ("wire", "run"),
@@ -256,6 +262,11 @@ mod tests {
             "another digit is another thing"
         );
         assert_eq!(nearest("grade-5", ["grade-1", "grade-4"]), None);
+        assert_eq!(
+            nearest("addr", ["partition", "address", "sounds"]),
+            Some("address"),
+            "too short to be near, and said for it"
+        );
         let long = "x".repeat(1_000_000);
         assert_eq!(nearest(&long, [&long[1..]]), None);
     }
