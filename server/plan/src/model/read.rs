@@ -118,18 +118,17 @@ impl<'a> Words<'a> {
         lines
     }
 
-    /// What a clause or line of the body is part of.
-    pub fn part_of(&self, statement: &Statement) -> PartOf {
-        if statement.form != Form::Clause || !self.has_loose {
-            return PartOf::Line;
+    /// What each clause or line of the body is part of; nothing where all are part of the line.
+    pub fn parts(&self) -> Vec<PartOf> {
+        if !self.has_loose {
+            return Vec::new();
         }
         let mut parting = Parting::new(self.item, self.statement);
-        let mut clauses = self.statement.body.iter();
-        let found = clauses.find_map(|clause| {
-            let part = parting.part_of(clause);
-            std::ptr::eq(clause.as_ref(), statement).then_some(part)
-        });
-        found.unwrap_or(PartOf::Line)
+        let part_of = |clause: &Arc<Statement>| match (parting.part_of(clause), clause.form) {
+            (part, Form::Clause) => part,
+            _ => PartOf::Line,
+        };
+        self.statement.body.iter().map(part_of).collect()
     }
 
     /// Those of its clauses that are no part of it, each with those behind it that are

@@ -37,9 +37,10 @@ impl<'a> Shape<'a> {
             .map(|line| (line.as_ref(), own(line)))
             .collect();
         let around = Words::new(self.item, statement);
+        let parts = around.parts();
         // The word that a clause or the line before it starts with.
         let mut before = Some(word);
-        for (line, own) in &lines {
+        for (index, (line, own)) in lines.iter().enumerate() {
             if line.form == Form::Clause
                 && let Some(slip) = before.and_then(|before| self.parted(line, *own, before))
             {
@@ -47,13 +48,13 @@ impl<'a> Shape<'a> {
                 continue;
             }
             // Told with the clause that it is part of.
-            if own.is_none() && around.part_of(line) == PartOf::Loose {
+            if own.is_none() && parts.get(index) == Some(&PartOf::Loose) {
                 continue;
             }
             self.statement(line, *own, inner);
             before = *own;
         }
-        self.counts_of(around, word, &lines, inner);
+        self.counts_of(around, word, (&lines, &parts), inner);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run
             && !statement.body.iter().any(is_way)
@@ -160,13 +161,20 @@ impl<'a> Shape<'a> {
         }
     }
 
-    fn counts_of(&mut self, around: Words<'a>, own: &Word, lines: &[Line<'a>], context: Context) {
+    fn counts_of(
+        &mut self,
+        around: Words<'a>,
+        own: &Word,
+        (lines, parts): (&[Line<'a>], &[PartOf]),
+        context: Context,
+    ) {
         let statement = around.statement;
         for word in words(context).filter(|word| word.count != Count::Many) {
             let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
-            let found = lines.iter().filter(|(_, own)| is_one(own));
-            let mut found = found.map(|(line, _)| line);
-            let Some(first) = found.next() else {
+            let found = lines.iter().enumerate();
+            let found = found.filter(|(_, (_, own))| is_one(own));
+            let mut found = found.map(|(index, (line, _))| (index, line));
+            let Some((_, first)) = found.next() else {
                 // Where only its comma is missing, that is told.
                 let stands_in = |(line, own): &Line| {
                     own.is_some_and(|own| self.stands_among_arguments(line, own, word))
@@ -188,7 +196,8 @@ impl<'a> Shape<'a> {
             if word.count.may_repeat() {
                 continue;
             }
-            for again in found.filter(|again| around.part_of(again) == PartOf::Line) {
+            let is_own = |index| parts.get(index).is_none_or(|part| *part == PartOf::Line);
+            for (_, again) in found.filter(|(index, _)| is_own(*index)) {
                 let spot = self.item.spot(first.head);
                 self.findings.push(
                     Finding::new(
