@@ -7,7 +7,7 @@ use std::sync::Arc;
 use bellwire_plan::source::{Change, File};
 
 /// A replacement in a file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Edit {
     /// The bytes that go.
     pub range: Range<usize>,
@@ -73,15 +73,23 @@ impl Piece {
 
 /// The text that `pieces` make, after edits of it that do not overlap.
 fn edited(pieces: &[Piece], edits: &[Edit]) -> Vec<Piece> {
-    let part = |part: Range<usize>| {
-        let mut start = 0;
-        pieces.iter().filter_map(move |piece| {
-            let own = start;
-            start += piece.len();
-            let from = part.start.clamp(own, start) - own;
-            let to = part.end.clamp(own, start) - own;
-            (from < to).then(|| piece.slice(from..to))
-        })
+    // Parts are asked for in the order of the text: the pieces before one are done with.
+    let (mut at, mut start) = (0, 0);
+    let mut part = |part: Range<usize>| {
+        let mut slices = Vec::new();
+        while let Some(piece) = pieces.get(at) {
+            let end = start + piece.len();
+            let from = part.start.clamp(start, end) - start;
+            let to = part.end.clamp(start, end) - start;
+            if from < to {
+                slices.push(piece.slice(from..to));
+            }
+            if end > part.end {
+                break;
+            }
+            (at, start) = (at + 1, end);
+        }
+        slices
     };
     let mut edits: Vec<&Edit> = edits.iter().collect();
     edits.sort_by_key(|edit| edit.range.start);

@@ -1,6 +1,7 @@
 //! All slips of a file mended at once.
 
 use bellwire_plan::workspace::{Entry, Located, View};
+use rustc_hash::FxHashSet;
 
 use super::trial::{Trial, is_unreadable};
 use super::{Proposal, proposals};
@@ -8,6 +9,10 @@ use crate::edit::{Edit, applied, followed_by};
 
 /// How often is looked again for what only shows once the slips before it are mended.
 const MOST_ROUNDS: usize = 4;
+
+/// How often changes are tried out in a round. Each time the whole file is worked out; what is
+/// still open then is not mended with the others.
+const MOST_TRIALS: usize = 64;
 
 /// All slips of a file mended at once: misspelt words, missing commas, colons
 /// and `use` lines, and whatever else is plainly meant; nothing that a designer
@@ -35,11 +40,11 @@ fn mend_visible(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
         slips.extend(slip.filter(|slip| slips.iter().all(|other| slip.goes_with(other))));
     }
     drop_needless(&trial, &mut slips);
-    let held = held(&trial, &slips);
+    let held = held(&trial, &slips, &mut 0);
     let edits = together(held.iter().copied());
     let after = trial.after(&edits);
-    let is_gone = |slip: &&Slip| trial.is_gone(slip.found, &after);
-    let all_gone = !edits.is_empty() && held.iter().all(is_gone);
+    let all_gone = trial.are_gone(held.iter().map(|slip| slip.found), &after);
+    let all_gone = !edits.is_empty() && all_gone;
     all_gone.then_some(edits)
 }
 
@@ -76,9 +81,12 @@ fn drop_needless(trial: &Trial, slips: &mut Vec<Slip>) {
 
 /// The slips whose changes hold. To try one out is to work the whole site out, so all are tried
 /// at once, and the halves only where that is not plainly right.
-fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>]) -> Vec<&'a Slip<'a>> {
+fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>], trials: &mut usize) -> Vec<&'a Slip<'a>> {
+    if slips.is_empty() || *trials == MOST_TRIALS {
+        return Vec::new();
+    }
+    *trials += 1;
     match slips {
-        [] => Vec::new(),
         [slip] => {
             let holds = trial.holds(slip.found, &slip.proposal);
             holds.then_some(slip).into_iter().collect()
@@ -86,8 +94,8 @@ fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>]) -> Vec<&'a Slip<'a>> {
         _ if hold_together(trial, slips) => slips.iter().collect(),
         _ => {
             let (first, rest) = slips.split_at(slips.len() / 2);
-            let mut all = held(trial, first);
-            all.extend(held(trial, rest));
+            let mut all = held(trial, first, trials);
+            all.extend(held(trial, rest, trials));
             all
         }
     }
@@ -99,16 +107,13 @@ fn hold_together(trial: &Trial, slips: &[Slip]) -> bool {
     let wrong = |of: &[Located]| of.iter().filter(|found| is_unreadable(found)).count();
     let mended = slips.iter().filter(|slip| is_unreadable(slip.found));
     wrong(&after) + mended.count() <= wrong(&trial.before)
-        && slips.iter().all(|slip| trial.is_gone(slip.found, &after))
+        && trial.are_gone(slips.iter().map(|slip| slip.found), &after)
 }
 
 /// The edits of several changes, each once.
 fn together<'a>(slips: impl IntoIterator<Item = &'a Slip<'a>>) -> Vec<Edit> {
-    let mut edits: Vec<Edit> = Vec::new();
-    for edit in slips.into_iter().flat_map(|slip| &slip.proposal.edits) {
-        if !edits.contains(edit) {
-            edits.push(edit.clone());
-        }
-    }
-    edits
+    let mut known = FxHashSet::default();
+    let edits = slips.into_iter().flat_map(|slip| &slip.proposal.edits);
+    let edits = edits.filter(|edit| known.insert(*edit));
+    edits.cloned().collect()
 }

@@ -6,6 +6,7 @@ use std::ops::Range;
 use bellwire_plan::finding::Code;
 use bellwire_plan::source::{Form, Span};
 use bellwire_plan::workspace::{Entry, Located, View};
+use rustc_hash::FxHashMap;
 
 use super::{Proposal, start_of};
 use crate::edit::{Edit, applied};
@@ -45,6 +46,19 @@ impl<'a> Trial<'a> {
         alike(after, found) < alike(&self.before, found)
     }
 
+    /// Whether that is so of each of several.
+    pub fn are_gone<'f>(
+        &self,
+        mut found: impl Iterator<Item = &'f Located>,
+        after: &[Located],
+    ) -> bool {
+        let (before, after) = (counts(&self.before), counts(after));
+        found.all(|found| {
+            let said = said(found);
+            after.get(&said).unwrap_or(&0) < before.get(&said).unwrap_or(&0)
+        })
+    }
+
     /// Whether the finding is gone after the change, and no line became unreadable.
     pub fn holds(&self, found: &Located, proposal: &Proposal) -> bool {
         if proposal.edits.is_empty() {
@@ -72,13 +86,28 @@ impl<'a> Trial<'a> {
     }
 }
 
+/// What a finding says.
+fn said(found: &Located) -> (Code, &str) {
+    (found.finding.code, &found.finding.message)
+}
+
 /// How many findings say the same as `found`, and are not accepted.
 fn alike(findings: &[Located], found: &Located) -> usize {
-    let said = |other: &&Located| {
-        let (own, other) = (&found.finding, &other.finding);
-        other.accepted.is_none() && other.code == own.code && other.message == own.message
-    };
-    findings.iter().filter(said).count()
+    let open = findings
+        .iter()
+        .filter(|other| other.finding.accepted.is_none());
+    open.filter(|other| said(other) == said(found)).count()
+}
+
+/// The same for all that they say.
+fn counts(findings: &[Located]) -> FxHashMap<(Code, &str), usize> {
+    let mut counts = FxHashMap::default();
+    for found in findings {
+        if found.finding.accepted.is_none() {
+            *counts.entry(said(found)).or_default() += 1;
+        }
+    }
+    counts
 }
 
 /// What stands inside a statement whose word, or kind, means nothing, or inside a block that
