@@ -185,6 +185,106 @@ fn colours_are_the_same_as_a_difference_and_as_a_whole() {
 }
 
 #[test]
+fn colours_are_numbered_as_the_server_says() {
+    let mut open = Open::new(&site(2));
+    let legend = open.client.capabilities["semanticTokensProvider"]["legend"].clone();
+    let tokens = open.ask("textDocument/semanticTokens/full", json!({}));
+    let data = tokens["data"].as_array().unwrap().iter();
+    let data: Vec<usize> = data.map(|n| n.as_u64().unwrap() as usize).collect();
+    let (mut line, mut column) = (0, 0);
+    let mut found = Vec::new();
+    for token in data.chunks(5) {
+        if token[0] > 0 {
+            (line, column) = (line + token[0], 0);
+        }
+        column += token[1];
+        let units: Vec<u16> = open
+            .text
+            .lines()
+            .nth(line)
+            .unwrap()
+            .encode_utf16()
+            .collect();
+        let text = String::from_utf16(&units[column..column + token[2]]).unwrap();
+        let mut kind = legend["tokenTypes"][token[3]].as_str().unwrap().to_string();
+        for (bit, name) in legend["tokenModifiers"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .enumerate()
+        {
+            if token[4] >> bit & 1 == 1 {
+                kind += &format!(" {}", name.as_str().unwrap());
+            }
+        }
+        found.push((text, kind));
+    }
+    for (text, kind) in [
+        ("keypad", "keyword"),
+        ("front", "variable declaration"),
+        ("front", "variable"),
+        ("\"Door 🔔\"", "string"),
+        ("T2", "class"),
+        ("address", "property"),
+        ("copper-4x22AWG", "class defaultLibrary"),
+    ] {
+        let wanted = (text.to_string(), kind.to_string());
+        assert!(found.contains(&wanted), "{wanted:?} in {found:?}");
+    }
+    open.client.finish();
+}
+
+#[test]
+fn something_is_offered_behind_each_character_that_asks_for_it() {
+    let text = site(2).replace("T2, address 2", "T2, address ").replace(
+        "  run a",
+        "  keypad k : \n  run b : copper-4x22AWG { main.aux + }\n  run a",
+    );
+    let mut open = Open::new(&text);
+    let provider = &open.client.capabilities["completionProvider"];
+    let mut asking = provider["triggerCharacters"].clone();
+    let mut characters = Vec::new();
+    for (before, offered) in [
+        ("\"Yard\" : T2, address ", "2"),
+        ("b : copper-4x22AWG { main.", "aux"),
+        ("keypad k :", "T2"),
+        ("use \"", "../catalog.bell"),
+        ("use \"../", "../catalog.bell"),
+        ("main.aux +", "main.keys"),
+    ] {
+        let list = open
+            .client
+            .request("textDocument/completion", open.at(before));
+        let found = labels(&list);
+        assert!(found.contains(&offered), "{before}: {found:?}");
+        characters.push(json!(before.chars().next_back().unwrap().to_string()));
+    }
+    let order = |list: &mut Vec<Value>| list.sort_by_key(Value::to_string);
+    order(asking.as_array_mut().unwrap());
+    order(&mut characters);
+    assert_eq!(asking, json!(characters));
+    open.client.finish();
+}
+
+#[test]
+fn a_finding_says_how_much_it_weighs_and_whether_anybody_needs_what_it_is_about() {
+    let text = format!("use \"quay.bell\"\n{}", site(1));
+    let mut open = Open::new(&text);
+    let uri = open.uri.clone();
+    let found = open.client.findings_of(&uri, 1);
+    let weight = |code: &str| {
+        let mut all = found.as_array().unwrap().iter();
+        let one = all.find(|of| of["code"] == code);
+        let one = one.unwrap_or_else(|| panic!("no {code} in {found}"));
+        (one["severity"].clone(), one["tags"].clone())
+    };
+    assert_eq!(weight("address-taken"), (json!(1), Value::Null));
+    assert_eq!(weight("import-cycle"), (json!(2), Value::Null));
+    assert_eq!(weight("unused"), (json!(3), json!([1])));
+    open.client.finish();
+}
+
+#[test]
 fn figures_stand_in_the_text_and_can_be_turned_off() {
     let mut open = Open::new(&site(2));
     let whole = json!({"range": {"start": {"line": 0, "character": 0}, "end": {"line": 99, "character": 0}}});

@@ -21,8 +21,17 @@ fn the_folder_is_read_at_the_start_and_its_findings_sent() {
     let watching = client
         .came
         .iter()
-        .any(|message| message["method"] == "client/registerCapability");
-    assert!(watching);
+        .find(|message| message["method"] == "client/registerCapability");
+    let registered = &watching.unwrap()["params"]["registrations"][0];
+    assert_eq!(registered["method"], "workspace/didChangeWatchedFiles");
+    // Plans that change, and whatever comes or goes: of a folder alone some clients tell.
+    assert_eq!(
+        registered["registerOptions"]["watchers"],
+        json!([
+            {"globPattern": "**/*.bell", "kind": 2},
+            {"globPattern": "**", "kind": 1 | 4},
+        ])
+    );
     client.finish();
 }
 
