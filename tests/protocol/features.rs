@@ -124,6 +124,25 @@ fn a_finding_comes_with_a_change_that_mends_it() {
     open.client.finish();
 }
 
+#[test]
+fn to_correct_all_slips_is_offered_at_one_and_to_who_asks_for_it() {
+    let mut open = Open::new(&site(2).replace("T2, address 2", "T2, adress 2"));
+    let (away, slip) = (open.behind("use"), open.behind("T2, adr"));
+    let mut kinds = |at: &Value, context: Value| {
+        let params = json!({"range": {"start": at, "end": at}, "context": context});
+        let actions = open.ask("textDocument/codeAction", params);
+        let actions = actions.as_array().unwrap().iter();
+        let kinds = actions.map(|action| action["kind"].as_str().unwrap().to_string());
+        kinds.collect::<Vec<_>>()
+    };
+    let any = json!({"diagnostics": []});
+    let asked = json!({"diagnostics": [], "only": ["source.fixAll"]});
+    assert_eq!(kinds(&away, any.clone()), [""; 0]);
+    assert_eq!(kinds(&slip, any), ["quickfix", "source.fixAll.bellwire"]);
+    assert_eq!(kinds(&away, asked), ["source.fixAll.bellwire"]);
+    open.client.finish();
+}
+
 /// The protocol lets such a client be answered with commands alone.
 #[test]
 fn a_client_that_knows_only_commands_is_offered_no_changes() {
@@ -263,6 +282,48 @@ fn something_is_offered_behind_each_character_that_asks_for_it() {
     order(asking.as_array_mut().unwrap());
     order(&mut characters);
     assert_eq!(asking, json!(characters));
+    open.client.finish();
+}
+
+#[test]
+fn what_is_offered_and_folded_is_of_the_kind_that_it_is() {
+    let text = format!(
+        "# Two\n# lines.\nuse \"a.bell\"\n{}",
+        site(2).replace("T2, address 2", "T2, address ")
+    );
+    let mut open = Open::new(&text);
+    let (number, word, model, file) = (12, 14, 7, 17);
+    for (before, label, kind) in [
+        ("rear  \"Yard\" : T2, address ", "2", number),
+        ("rear  \"Yard\" : T2, addr", "address", word),
+        ("rear  \"Yard\" : ", "T2", model),
+        ("a.bell\"\nuse \"", "../catalog.bell", file),
+    ] {
+        let list = open
+            .client
+            .request("textDocument/completion", open.at(before));
+        let mut items = list.as_array().unwrap().iter();
+        let item = items.find(|item| item["label"] == label);
+        let item = item.unwrap_or_else(|| panic!("no {label} in {list}"));
+        assert_eq!(item["kind"], kind, "{item}");
+        // What has a place to fill in is a snippet.
+        let new = item["textEdit"]["newText"].as_str().unwrap();
+        let is_snippet = item["insertTextFormat"] == 2;
+        assert_eq!(is_snippet, new.contains("${1"), "{item}");
+        assert_eq!(is_snippet, kind == word, "{item}");
+    }
+    let folds = open.ask("textDocument/foldingRange", json!({}));
+    let folds = folds.as_array().unwrap().iter();
+    let folds: Vec<_> = folds
+        .map(|fold| (fold["startLine"].as_u64(), fold["kind"].as_str()))
+        .collect();
+    for fold in [
+        (Some(0), Some("comment")),
+        (Some(2), Some("imports")),
+        (Some(5), None),
+    ] {
+        assert!(folds.contains(&fold), "{fold:?} in {folds:?}");
+    }
     open.client.finish();
 }
 
@@ -484,5 +545,11 @@ fn a_client_that_can_do_little_is_given_little() {
         .map(|symbol| (symbol["name"].as_str(), symbol["containerName"].as_str()))
         .collect();
     assert!(flat.contains(&(Some("front"), Some("keys"))), "{outline}");
+    // It cannot be taken to a place, so the figures above a panel are mere text.
+    let lenses = client.request("textDocument/codeLens", json!({"textDocument": document}));
+    let commands = lenses.as_array().unwrap().iter();
+    let mut commands = commands.map(|lens| &lens["command"]["command"]);
+    assert!(commands.all(|command| command == ""), "{lenses}");
+    assert_ne!(lenses, json!([]));
     client.finish();
 }
