@@ -10,9 +10,11 @@ use crate::edit::{Edit, applied, followed_by};
 /// How often is looked again for what only shows once the slips before it are mended.
 const MOST_ROUNDS: usize = 4;
 
-/// How often changes are tried out in a round. Each time the whole file is worked out; what is
-/// still open then is not mended with the others.
-const MOST_TRIALS: usize = 64;
+/// How often changes are tried out in a round. Each time the whole file is worked out, so large
+/// files get fewer; what is still open then is not mended with the others.
+fn most_trials(entry: &Entry) -> usize {
+    (300_000 / entry.file.text().lines().max(1)).clamp(16, 512)
+}
 
 /// All slips of a file mended at once: misspelt words, missing commas, colons
 /// and `use` lines, and whatever else is plainly meant; nothing that a designer
@@ -40,7 +42,7 @@ fn mend_visible(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
         slips.extend(slip.filter(|slip| slips.iter().all(|other| slip.goes_with(other))));
     }
     drop_needless(&trial, &mut slips);
-    let held = held(&trial, &slips, &mut 0);
+    let held = held(&trial, &slips, &mut most_trials(entry));
     let edits = together(held.iter().copied());
     let after = trial.after(&edits);
     let all_gone = trial.are_gone(held.iter().map(|slip| slip.found), &after);
@@ -81,11 +83,12 @@ fn drop_needless(trial: &Trial, slips: &mut Vec<Slip>) {
 
 /// The slips whose changes hold. To try one out is to work the whole site out, so all are tried
 /// at once, and the halves only where that is not plainly right.
-fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>], trials: &mut usize) -> Vec<&'a Slip<'a>> {
-    if slips.is_empty() || *trials == MOST_TRIALS {
+/// `left` is how often more may be tried.
+fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>], left: &mut usize) -> Vec<&'a Slip<'a>> {
+    if slips.is_empty() || *left == 0 {
         return Vec::new();
     }
-    *trials += 1;
+    *left -= 1;
     match slips {
         [slip] => {
             let holds = trial.holds(slip.found, &slip.proposal);
@@ -94,8 +97,8 @@ fn held<'a>(trial: &Trial, slips: &'a [Slip<'a>], trials: &mut usize) -> Vec<&'a
         _ if hold_together(trial, slips) => slips.iter().collect(),
         _ => {
             let (first, rest) = slips.split_at(slips.len() / 2);
-            let mut all = held(trial, first, trials);
-            all.extend(held(trial, rest, trials));
+            let mut all = held(trial, first, left);
+            all.extend(held(trial, rest, left));
             all
         }
     }
