@@ -1,8 +1,9 @@
 //! `bellwire check`: what it finds, and how that is written.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use super::folder::{bellwire, folder, json, site, text, write};
 
@@ -46,6 +47,14 @@ fn what_is_accepted_is_listed_and_does_not_count() {
             .iter()
             .all(|finding| finding["accepted"] == "Being swapped")
     );
+    let sarif = json(&bellwire(folder.path(), &["check", "--format", "sarif"]));
+    let results = sarif["runs"][0]["results"].as_array().unwrap().iter();
+    let suppressed: Vec<_> = results
+        .filter(|result| result["ruleId"] == "address-taken")
+        .map(|result| &result["suppressions"])
+        .collect();
+    let reason = json!([{"kind": "inSource", "justification": "Being swapped"}]);
+    assert_eq!(suppressed, vec![&reason; taken.len()]);
     let output = bellwire(folder.path(), &["check"]);
     assert!(
         text(&output.stdout).contains("accepted: Being swapped"),
@@ -189,6 +198,50 @@ fn sarif_has_the_shape_that_the_standard_asks_for() {
     assert_eq!(place["artifactLocation"]["uri"], "sites/quay.bell");
     assert!(place["region"]["startLine"].as_u64() > Some(1));
     assert!(result["relatedLocations"][0]["message"]["text"].is_string());
+}
+
+#[test]
+fn sarif_says_of_each_finding_what_json_says() {
+    let folder = folder(1, "");
+    write(folder.path(), "own.bell", "use \"own.bell\"\n");
+    let report = |format: &str| json(&bellwire(folder.path(), &["check", "--format", format]));
+    let (sarif, plain) = (report("sarif"), report("json"));
+    let results = sarif["runs"][0]["results"].as_array().unwrap().iter();
+    let results: Vec<Value> = results
+        .map(|result| {
+            let place = &result["locations"][0]["physicalLocation"];
+            let region = &place["region"];
+            json!([
+                result["ruleId"],
+                result["level"],
+                result["message"]["text"],
+                place["artifactLocation"]["uri"],
+                [region["startLine"], region["startColumn"]],
+                [region["endLine"], region["endColumn"]],
+            ])
+        })
+        .collect();
+    let findings = plain["findings"].as_array().unwrap().iter();
+    let findings: Vec<Value> = findings
+        .map(|finding| {
+            let level = match finding["severity"].as_str() {
+                Some("information") => "note",
+                other => other.unwrap(),
+            };
+            json!([
+                finding["code"],
+                level,
+                finding["message"],
+                finding["file"],
+                [finding["line"], finding["column"]],
+                [finding["end_line"], finding["end_column"]],
+            ])
+        })
+        .collect();
+    assert_eq!(results, findings);
+    let levels = findings.iter().map(|finding| finding[1].as_str().unwrap());
+    let levels: BTreeSet<&str> = levels.collect();
+    assert_eq!(levels.len(), 3, "{levels:?}");
 }
 
 /// A text with a fix made, as SARIF has it.
