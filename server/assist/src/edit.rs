@@ -138,3 +138,13 @@ pub(crate) fn line_break(file: &File) -> &'static str {
         _ => "\n",
     }
 }
+
+/// What the line of an offset is indented by.
+pub(crate) fn indent_of(file: &File, offset: usize) -> String {
+    let text = file.text();
+    let line = text.slice(text.line(text.line_of(offset)));
+    let rest = line.trim_start();
+    line.get(..line.len() - rest.len())
+        .unwrap_or("")
+        .to_string()
+}

@@ -5,9 +5,8 @@ use bellwire_plan::source::{Block, Form, Span};
 use bellwire_plan::vocabulary::word;
 use bellwire_plan::workspace::{Entry, Located};
 
-use super::propose::indent_of;
 use super::{Proposal, edit, start_of};
-use crate::edit::{Edit, line_break};
+use crate::edit::{Edit, indent_of, line_break};
 use crate::walk::{around, holders};
 
 /// `{ standby 45 mA, alarm 110 mA }` in lines, as a block of several lines is written.
@@ -39,7 +38,7 @@ pub(super) fn own_lines(entry: &Entry, found: &Located) -> Option<Proposal> {
         })
         .collect();
     gaps.first()?;
-    let outside = indent_of(entry, start + statement.span.start as usize);
+    let outside = indent_of(&entry.file, start + statement.span.start as usize);
     let break_ = line_break(&entry.file);
     let block = position
         .checked_sub(1)

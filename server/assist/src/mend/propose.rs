@@ -10,7 +10,7 @@ use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, lines, run, start_of};
 use crate::completion::{Completion, complete};
-use crate::edit::{Edit, line_break};
+use crate::edit::{Edit, indent_of, line_break};
 use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
 
 /// What could mend a finding, best first.
@@ -251,19 +251,9 @@ fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clau
         let at = Span { start: end, end };
         return edit(start, at, format!(", {clause}"));
     }
-    let indent = indent_of(entry, start + owner.head.start as usize);
+    let indent = indent_of(&entry.file, start + owner.head.start as usize);
     let line = format!("{}{indent}  {clause}", line_break(&entry.file));
     edit(start, inside, line)
-}
-
-/// What the line of an offset is indented by.
-pub(super) fn indent_of(entry: &Entry, offset: usize) -> String {
-    let text = entry.file.text();
-    let line = text.slice(text.line(text.line_of(offset)));
-    let rest = line.trim_start();
-    line.get(..line.len() - rest.len())
-        .unwrap_or("")
-        .to_string()
 }
 
 /// Takes out the statement that a finding is about.

@@ -1,12 +1,22 @@
 //! Circuits: the power of an output, the data of a bus, the loop of an input.
 
-use super::solve::is_in_alarm;
-use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal};
+use crate::model::{BusId, Device, DeviceId, OutputId, OutputModel, Site, Terminal, Unit};
 
 /// The bus that a device is on, if the panel's model has it.
 pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
     let block = device.bus?;
     Some((block.unit, site.bus(block)?.model?))
+}
+
+/// An output's unit, and what the unit's model says of it.
+pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
+    let unit = site.units.get(unit)?;
+    Some((unit, unit.model()?.outputs.get(output)?))
+}
+
+/// Whether an output is known to be on in alarm only.
+pub fn is_in_alarm(site: &Site, output: OutputId) -> bool {
+    output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
 }
 
 /// Whether an output comes in at a device's trigger, apart from what feeds it: one that

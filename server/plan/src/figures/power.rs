@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use super::circuits::output_model;
 use super::network::{Component, Consumer, Graph};
 use super::solve::{
-    Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_model, output_volts,
-    unknown_volts, without_battery,
+    Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_volts, unknown_volts,
+    without_battery,
 };
 use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,

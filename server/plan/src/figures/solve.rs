@@ -8,6 +8,7 @@ use bellwire_circuit::{
 };
 use rustc_hash::FxHashMap;
 
+use super::circuits::output_model;
 use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, FaultKind, State, Why};
 use crate::model::{BLOCK_VOLTS, OutputId, OutputModel, Site, Unit, UnitModel};
@@ -136,16 +137,6 @@ pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Draw {
         Activity::Standby => model.standby,
         Activity::Alarm => model.alarm,
     }
-}
-
-pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
-    let unit = site.units.get(unit)?;
-    Some((unit, unit.model()?.outputs.get(output)?))
-}
-
-/// Whether an output is known to be on in alarm only.
-pub fn is_in_alarm(site: &Site, output: OutputId) -> bool {
-    output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
 }
 
 /// Why a part, or a branch of it, has no solution.
