@@ -77,41 +77,42 @@ fn ranges_written_otherwise(file: &File) -> Vec<(Range<usize>, String)> {
     found
 }
 
-/// Where names stand in front of blocks in sites, with nothing in their place.
-fn names_left_out(file: &File) -> Vec<(Range<usize>, String)> {
+/// Every statement in a file's sites, each with where its item starts.
+fn in_sites(file: &File) -> Vec<(usize, &Statement)> {
     let mut found = Vec::new();
     let sites = |(_, item): &(usize, &Arc<Item>)| item.keyword(item.root()) == "site";
     for (start, item) in file.items().filter(sites) {
         let mut statements: Vec<&Statement> = item.root().body.iter().map(AsRef::as_ref).collect();
         while let Some(statement) = statements.pop() {
             statements.extend(statement.body.iter().map(AsRef::as_ref));
-            let first = statement.arguments.first();
-            let name = first.filter(|value| matches!(value.kind, ValueKind::Name(_)));
-            if let Some(name) = name.filter(|_| statement.block.is_some()) {
-                let (from, to) = (name.span.start as usize, name.span.end as usize);
-                found.push((from + start..to + start, String::new()));
-            }
+            found.push((start, statement));
         }
     }
     found
 }
 
+/// Where names stand in front of blocks in sites, with nothing in their place.
+fn names_left_out(file: &File) -> Vec<(Range<usize>, String)> {
+    let with_block = in_sites(file).into_iter();
+    let with_block = with_block.filter(|(_, statement)| statement.block.is_some());
+    let name = |(start, statement): (usize, &Statement)| {
+        let first = statement.arguments.first()?;
+        let span = first.span;
+        matches!(first.kind, ValueKind::Name(_)).then(|| {
+            let (from, to) = (span.start as usize, span.end as usize);
+            (from + start..to + start, String::new())
+        })
+    };
+    with_block.filter_map(name).collect()
+}
+
 /// Where blocks open in sites.
 fn braces(file: &File) -> Vec<usize> {
-    let mut found = Vec::new();
-    let sites = |(_, item): &(usize, &Arc<Item>)| item.keyword(item.root()) == "site";
-    for (start, item) in file.items().filter(sites) {
-        let mut statements: Vec<&Statement> = item.root().body.iter().map(AsRef::as_ref).collect();
-        while let Some(statement) = statements.pop() {
-            statements.extend(statement.body.iter().map(AsRef::as_ref));
-            found.extend(
-                statement
-                    .block
-                    .map(|block| block.open.start as usize + start),
-            );
-        }
-    }
-    found
+    let open = |(start, statement): (usize, &Statement)| {
+        let block = statement.block?;
+        Some(block.open.start as usize + start)
+    };
+    in_sites(file).into_iter().filter_map(open).collect()
 }
 
 fn in_statement(item: &Item, statement: &Statement, found: &mut Vec<(Span, &'static str)>) {

@@ -138,8 +138,7 @@ fn computed(entry: &Entry, found: &Located) -> Option<Proposal> {
 
 /// Where the item of a finding starts in the file.
 fn start_of(entry: &Entry, found: &Located) -> Option<usize> {
-    let start = found.finding.span.start as usize;
-    found.range.start.checked_sub(start).filter(|start| {
+    found.item_start().filter(|start| {
         let item = entry.file.item_at(*start).map(|(item, _)| item.id);
         item == found.item.as_ref().map(|item| item.id)
     })

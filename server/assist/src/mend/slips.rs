@@ -45,8 +45,8 @@ fn mend_visible(view: &View, entry: &Entry) -> Option<Vec<Edit>> {
     let held = held(&trial, &slips, &mut most_trials(entry));
     let edits = together(held.iter().copied());
     let after = trial.after(&edits);
-    let all_gone = trial.are_gone(held.iter().map(|slip| slip.found), &after);
-    let all_gone = !edits.is_empty() && all_gone;
+    let is_gone = trial.is_gone(&after);
+    let all_gone = !edits.is_empty() && held.iter().all(|slip| is_gone(slip.found));
     all_gone.then_some(edits)
 }
 
@@ -78,7 +78,8 @@ fn drop_needless(trial: &Trial, slips: &mut Vec<Slip>) {
     }
     let others = slips.iter().filter(|slip| !adds(slip));
     let after = trial.after(&together(others));
-    slips.retain(|slip| !slip.proposal.adds || !trial.is_gone(slip.found, &after));
+    let is_gone = trial.is_gone(&after);
+    slips.retain(|slip| !slip.proposal.adds || !is_gone(slip.found));
 }
 
 /// The slips whose changes hold. To try one out is to work the whole site out, so all are tried
@@ -109,8 +110,9 @@ fn hold_together(trial: &Trial, slips: &[Slip]) -> bool {
     let after = trial.after(&together(slips));
     let wrong = |of: &[Located]| of.iter().filter(|found| is_unreadable(found)).count();
     let mended = slips.iter().filter(|slip| is_unreadable(slip.found));
+    let is_gone = trial.is_gone(&after);
     wrong(&after) + mended.count() <= wrong(&trial.before)
-        && trial.are_gone(slips.iter().map(|slip| slip.found), &after)
+        && slips.iter().all(|slip| is_gone(slip.found))
 }
 
 /// The edits of several changes, each once.

@@ -42,21 +42,12 @@ impl<'a> Trial<'a> {
     }
 
     /// Whether a finding is among what is found after a change no more, or is there once less.
-    pub fn is_gone(&self, found: &Located, after: &[Located]) -> bool {
-        alike(after, found) < alike(&self.before, found)
-    }
-
-    /// Whether that is so of each of several.
-    pub fn are_gone<'f>(
-        &self,
-        mut found: impl Iterator<Item = &'f Located>,
-        after: &[Located],
-    ) -> bool {
+    pub fn is_gone<'f>(&'f self, after: &'f [Located]) -> impl Fn(&Located) -> bool + 'f {
         let (before, after) = (counts(&self.before), counts(after));
-        found.all(|found| {
+        move |found| {
             let said = said(found);
             after.get(&said).unwrap_or(&0) < before.get(&said).unwrap_or(&0)
-        })
+        }
     }
 
     /// Whether the finding is gone after the change, and no line became unreadable.
@@ -82,7 +73,7 @@ impl<'a> Trial<'a> {
             true => wrong_after < wrong_before,
             false => wrong_after <= wrong_before,
         };
-        reads_better && self.is_gone(found, &after)
+        reads_better && self.is_gone(&after)(found)
     }
 }
 
@@ -91,15 +82,7 @@ fn said(found: &Located) -> (Code, &str) {
     (found.finding.code, &found.finding.message)
 }
 
-/// How many findings say the same as `found`, and are not accepted.
-fn alike(findings: &[Located], found: &Located) -> usize {
-    let open = findings
-        .iter()
-        .filter(|other| other.finding.accepted.is_none());
-    open.filter(|other| said(other) == said(found)).count()
-}
-
-/// The same for all that they say.
+/// How often each is said, where it is not accepted.
 fn counts(findings: &[Located]) -> FxHashMap<(Code, &str), usize> {
     let mut counts = FxHashMap::default();
     for found in findings {

@@ -78,8 +78,7 @@ fn result(plans: &Loaded, row: &Row) -> Value {
 /// The change that the check has worked out, which editors offer too.
 fn fix(plans: &Loaded, row: &Row) -> Option<Value> {
     let mend = row.located.finding.mend.as_ref()?;
-    let own = row.located.finding.span.start as usize;
-    let start = row.located.range.start.checked_sub(own)?;
+    let start = row.located.item_start()?;
     let replacements = mend.edits.iter().map(|(span, text)| {
         let range = start + span.start as usize..start + span.end as usize;
         json!({

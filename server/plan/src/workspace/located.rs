@@ -28,6 +28,15 @@ pub struct Located {
     pub related: Vec<(Arc<File>, Range<usize>, String)>,
 }
 
+impl Located {
+    /// Where its item starts in the file, if it has one.
+    pub fn item_start(&self) -> Option<usize> {
+        self.range
+            .start
+            .checked_sub(self.finding.span.start as usize)
+    }
+}
+
 impl View {
     /// Everything that is wrong with a file, in the order of the text.
     pub fn findings(&self, entry: &Entry) -> Vec<Located> {

@@ -7,6 +7,7 @@ use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{Dimension, Presence, Unit, What, Word, unit};
 
+/// What ends a line.
 const BREAKS: [char; 2] = ['\n', '\r'];
 
 /// Quotes that word processors make of straight ones.
@@ -118,7 +119,7 @@ impl Shape<'_> {
         }
         let message = "a block opens at the end of the line that it belongs to: move this `{` up";
         let finding = Finding::new(Code::Syntax, brace, message);
-        let line = above.rsplit(['\n', '\r']).next().unwrap_or_default();
+        let line = above.rsplit(BREAKS).next().unwrap_or_default();
         // Behind a comment the brace would be part of it.
         let mend = (!line.is_empty() && !line.contains('#')).then(|| Mend {
             title: "Move the `{` up".to_string(),
@@ -284,7 +285,7 @@ impl Shape<'_> {
         let plus = rest.start as usize;
         let behind = source.get(plus..)?.strip_prefix('+')?;
         let before = source.get(..plus)?;
-        let line = before.rsplit(['\n', '\r']).next()?;
+        let line = before.rsplit(BREAKS).next()?;
         let first = line
             .rsplit("--")
             .next()
@@ -429,7 +430,7 @@ impl Shape<'_> {
     /// Whether nothing more is said on the line behind a mark.
     fn ends_line(&self, mark: Span) -> bool {
         let behind = self.item.source().get(mark.end as usize..);
-        let line = behind.and_then(|text| text.split(['\n', '\r']).next());
+        let line = behind.and_then(|text| text.split(BREAKS).next());
         let rest = line.unwrap_or_default().trim_start();
         rest.is_empty() || rest.starts_with(['#', '}'])
     }

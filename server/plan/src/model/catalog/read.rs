@@ -376,12 +376,8 @@ fn battery_model(words: Words) -> BatteryModel {
 fn series(words: Words) -> Option<Series> {
     let tolerance = amount(words, "tolerance", Dimension::Share)?.value;
     let lines = words.all("values");
-    Series::new(
-        tolerance,
-        lines
-            .flat_map(|line| line.numbers())
-            .map(|number| number.value),
-    )
+    let numbers = lines.flat_map(|line| line.numbers());
+    Series::new(tolerance, numbers.map(|number| number.value))
 }
 
 /// Reads a rule set, at the top level or inside a site.
