@@ -4,8 +4,8 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
 use super::battery_age::old;
-use super::battery_choice::Wanted;
-use super::battery_exchange::Fitted;
+use super::mend::battery_choice::Wanted;
+use super::mend::battery_exchange::Fitted;
 use super::numbers::{apart, beside};
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,

@@ -1,7 +1,7 @@
 //! Whether cables have the cores, and buses the cable that they can drive.
 
 use super::Given;
-use super::mend::more_cores;
+use super::mend::cable::more_cores;
 use super::numbers::apart;
 use super::topology::Topology;
 use crate::figures::{BusFigures, Figures, PathFigures, above};

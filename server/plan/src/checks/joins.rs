@@ -2,8 +2,8 @@
 
 use rustc_hash::FxHashMap;
 
-use super::join_mend;
-use super::moves::Mover;
+use super::mend;
+use super::mend::moves::Mover;
 use super::numbers::volts;
 use crate::figures::{
     FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger, output_model,
@@ -93,7 +93,7 @@ fn wired_twice(
         .clone()
         .find(|at| is_device(at.value))
         .or_else(|| terminals.find(|at| at.value != Terminal::Unknown))?;
-    let mend = join_mend::mend(site, figures, join, mover);
+    let mend = mend::joins::mend(site, figures, join, mover);
     let hint = match &mend {
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),

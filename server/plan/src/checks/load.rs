@@ -1,6 +1,6 @@
 //! What outputs carry against what they may.
 
-use super::moves::Mover;
+use super::mend::moves::Mover;
 use super::numbers::apart;
 use crate::figures::{
     ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above, output_model,

@@ -16,11 +16,9 @@
 //! | `detectors`, `partitions` | detectors in no zone; partitions that are not there |
 //! | `unused`, `unchecked` | joints on no path; what models do not say, so that it is not checked |
 //!
-//! The others say what would mend a finding. `mend` tries other cable, `moves`
-//! another output, `join_mend` one route less, `loop_mend` another loop or
-//! resistor, `battery_choice` and `battery_exchange` another battery; `trouble`
-//! counts what is wrong, so that no mend brings more. `numbers` writes values as
-//! messages have them.
+//! `mend` works out what would mend a finding; `trouble` counts what is wrong, so
+//! that no mend brings more. `topology` says how the cable of a bus is laid;
+//! `numbers` writes values as messages have them.
 //!
 //! What a finding costs beyond its figures, such as solving again to say what
 //! would mend it, is spent only once there is one.
@@ -29,21 +27,16 @@ pub(crate) mod shape;
 
 mod battery;
 mod battery_age;
-mod battery_choice;
-mod battery_exchange;
 mod bus_load;
 mod bus_membership;
 mod cable;
 mod detectors;
-mod join_mend;
 mod joins;
 mod load;
-mod loop_mend;
 mod loops;
 mod mains;
 mod mend;
 mod models;
-mod moves;
 mod negatives;
 mod numbers;
 mod partitions;
@@ -68,7 +61,7 @@ use crate::figures::Figures;
 use crate::finding::Finding;
 use crate::model::{Model, ModelData, Scope, Site, Space, Words};
 use crate::source::Item;
-use moves::Mover;
+use mend::moves::Mover;
 
 /// What is given to checks beside the site.
 #[derive(Clone, Copy)]

@@ -3,8 +3,8 @@
 use bellwire_circuit::Draw;
 
 use super::Given;
-use super::mend::{Mender, Need, give};
-use super::moves::Mover;
+use super::mend::cable::{Mender, Need, give};
+use super::mend::moves::Mover;
 use super::numbers::{apart, volts};
 use crate::figures::{
     ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,

@@ -6,9 +6,9 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Given;
 use super::detectors::has_contact;
-use super::loop_mend::LoopMender;
 use super::loops::Reading;
-use super::moves::Mover;
+use super::mend::loops::LoopMender;
+use super::mend::moves::Mover;
 use crate::figures::{Figures, PathFigures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, InputsModel, Path, Site, Terminal, Zone, ZoneId};

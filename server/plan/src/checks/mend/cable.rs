@@ -1,12 +1,12 @@
-//! What would mend a finding, worked out by solving again.
+//! Other cable: with which a device gets enough volts, or a run enough cores.
 
 use std::sync::Arc;
 
 use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
-use super::Given;
-use super::numbers::{apart, volts};
+use crate::checks::Given;
+use crate::checks::numbers::{apart, volts};
 use crate::figures::{
     ByState, Change, Consumer, DeviceState, Figures, PathFigures, Solved, State, WhatIf, above,
     below, ohms_per_metre,
@@ -17,7 +17,7 @@ use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Finds cables that bring a device enough volts.
-pub(super) struct Mender<'a> {
+pub(in crate::checks) struct Mender<'a> {
     site: &'a Site,
     figures: &'a Figures,
     what_if: WhatIf<'a>,
@@ -30,7 +30,7 @@ pub(super) struct Mender<'a> {
 
 /// The volts that a device, or its trigger, needs in a state.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Need {
+pub(in crate::checks) struct Need {
     pub consumer: Consumer,
     pub state: State,
     pub least: f64,
@@ -39,7 +39,7 @@ pub(super) struct Need {
 }
 
 /// A cable that could be laid instead.
-pub(super) struct Candidate<'a> {
+pub(in crate::checks) struct Candidate<'a> {
     pub item: &'a Arc<Item>,
     pub cable: &'a CableModel,
     pub ohms_per_metre: f64,
@@ -334,7 +334,7 @@ fn exchange_for(site: &Site, run: &Run, cable: &Candidate, doubled: bool) -> Opt
 }
 
 /// The most cores that any path of a run takes.
-pub(super) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
+pub(in crate::checks) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
     let paths = figures.paths_of(run).iter();
     paths.map(|path| path.cores).max().unwrap_or(0)
 }
@@ -358,7 +358,7 @@ fn is_fed(figures: &Figures, consumer: Consumer, state: State) -> bool {
 }
 
 /// Volts that a device would get, never written as those that it needs.
-pub(super) fn give(got: f64, least: f64) -> String {
+pub(in crate::checks) fn give(got: f64, least: f64) -> String {
     let shown = volts(got);
     if shown == volts(least) && got != least {
         format!("give {}", apart(got, least, Dimension::Voltage).0)
@@ -400,13 +400,13 @@ fn is_of_family(cable: &CableModel, other: &CableModel) -> bool {
 }
 
 /// Cables of the run's own family, and others, each in their order.
-pub(super) fn by_family(all: Vec<Candidate>) -> (Vec<Candidate>, Vec<Candidate>) {
+pub(in crate::checks) fn by_family(all: Vec<Candidate>) -> (Vec<Candidate>, Vec<Candidate>) {
     all.into_iter().partition(|candidate| candidate.own_family)
 }
 
 /// Cables with enough cores and less resistance than the run's, the thinnest
 /// first and, of one size, the one with the fewest cores.
-pub(super) fn candidates<'a>(
+pub(in crate::checks) fn candidates<'a>(
     cables: &'a [Arc<Item>],
     run: &Run,
     cores: u32,
@@ -439,7 +439,7 @@ fn no_poorer(metal: Metal, than: Metal) -> bool {
 }
 
 /// Another cable for a run.
-pub(super) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
+pub(in crate::checks) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
     let name = cable.name()?;
     Some(Mend {
         title: format!("Use {name} for {}", run.name.value),
@@ -449,7 +449,12 @@ pub(super) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
 
 /// The cable with the fewest cores, no fewer than `cores`, that resists no
 /// more than the run's; of its own family if there is one.
-pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> Option<Mend> {
+pub(in crate::checks) fn more_cores(
+    run: &Run,
+    cores: u32,
+    celsius: f64,
+    given: &Given,
+) -> Option<Mend> {
     let now = run.cable()?;
     let ohms_now = ohms_per_metre(now, celsius).unwrap_or(f64::INFINITY);
     let cables = given.cables();
@@ -467,7 +472,7 @@ pub(super) fn more_cores(run: &Run, cores: u32, celsius: f64, given: &Given) -> 
 
 /// A cable by the size of its conductors and its name:
 /// `0.5 mm² cable (copper-4x0-5mm2)`.
-pub(super) fn called(candidate: &Candidate) -> String {
+pub(in crate::checks) fn called(candidate: &Candidate) -> String {
     let cable = candidate.cable;
     let metal = match cable.metal {
         Metal::Copper => "",

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::Given;
+use crate::checks::Given;
 use crate::figures::{above, capacity_ah, is_short, need, usable_share};
 use crate::model::{BLOCK_VOLTS, BatteryModel, ModelData, Site, Unit};
 use crate::source::Item;
@@ -14,7 +14,7 @@ const MOST: u32 = 4;
 
 /// What a battery is wanted for.
 #[derive(Clone, Copy)]
-pub(super) struct Wanted<'a> {
+pub(in crate::checks) struct Wanted<'a> {
     pub site: &'a Site,
     pub unit: &'a Unit,
     /// In standby and in alarm.

@@ -9,7 +9,7 @@ use crate::model::{Path, Run, Site};
 use crate::source::Span;
 
 /// The least change after which a leg no longer brings power where it is already.
-pub(super) fn mend(
+pub(in crate::checks) fn mend(
     site: &Site,
     figures: &Figures,
     join: &JoinFigures,

@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use bellwire_circuit::Series;
 
-use super::Given;
-use super::loops::Reading;
-use super::mend::{Candidate, by_family, called, candidates, cores_needed, exchange};
+use super::cable::{Candidate, by_family, called, candidates, cores_needed, exchange};
 use super::moves::Mover;
+use crate::checks::Given;
+use crate::checks::loops::Reading;
 use crate::figures::Figures;
 use crate::finding::Mend;
 use crate::library;
@@ -20,7 +20,7 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 const MOST_LOOPS: usize = 50;
 
 /// Tries changes to one zone's loop.
-pub(super) struct LoopMender<'r, 'a> {
+pub(in crate::checks) struct LoopMender<'r, 'a> {
     pub id: ZoneId,
     pub reading: &'r Reading<'a>,
     pub figures: &'r Figures,

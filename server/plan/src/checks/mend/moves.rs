@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use super::trouble::trouble;
+use crate::checks::trouble::trouble;
 use crate::figures::{Figures, OutputFigures, below, is_in_alarm, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
@@ -29,7 +29,7 @@ struct Feed {
 }
 
 /// What a move gives.
-pub(super) struct Moved {
+pub(in crate::checks) struct Moved {
     /// `Feed a from psu.out`.
     pub mend: Mend,
     /// `fed from psu.out over the same cable`.
@@ -39,7 +39,7 @@ pub(super) struct Moved {
 }
 
 /// Tries moves of a site's runs to other outputs.
-pub(super) struct Mover<'a> {
+pub(in crate::checks) struct Mover<'a> {
     site: &'a Site,
     figures: &'a Figures,
     tries: usize,

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::Given;
 use super::battery_choice::Wanted;
+use crate::checks::Given;
 use crate::figures::{BatteryFigures, above};
 use crate::finding::Mend;
 use crate::model::{BatteryFitted, Site, Unit};
@@ -11,7 +11,7 @@ use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// A battery, and what is known of it where it is fitted.
-pub(super) struct Fitted<'a> {
+pub(in crate::checks) struct Fitted<'a> {
     pub site: &'a Site,
     pub unit: &'a Unit,
     pub battery: &'a BatteryFitted,

@@ -1,0 +1,17 @@
+//! What would mend a finding, worked out by trying it. Families of checks ask
+//! for it, and only once they have something to tell.
+//!
+//! | file | what is tried |
+//! | --- | --- |
+//! | `cable` | a run's power cores doubled, or other cable |
+//! | `moves` | another output for what a path feeds |
+//! | `joins` | one of two routes for power taken out |
+//! | `loops` | another loop of the input, thicker cable, other resistors |
+//! | `battery_choice`, `battery_exchange` | another battery: which would do, and the change that fits it |
+
+pub(super) mod battery_choice;
+pub(super) mod battery_exchange;
+pub(super) mod cable;
+pub(super) mod joins;
+pub(super) mod loops;
+pub(super) mod moves;
