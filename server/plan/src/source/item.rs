@@ -5,8 +5,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use super::derived::Derived;
-use super::nest;
 use super::path::FilePath;
+use super::reader;
 use super::span::{Problem, Span};
 use super::statement::Statement;
 
@@ -109,7 +109,7 @@ impl Item {
 
     /// The statement. An item at rest is read again for it, and keeps it then.
     pub fn root(&self) -> &Statement {
-        self.root.get_or_init(|| nest::statement(self.source()))
+        self.root.get_or_init(|| reader::statement(self.source()))
     }
 
     /// Whether indentation had to tell what belongs where, its braces not matching.

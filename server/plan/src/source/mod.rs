@@ -8,9 +8,9 @@
 
 mod derived;
 mod file;
+mod indent;
 mod item;
 mod lexer;
-mod nest;
 mod path;
 mod reader;
 mod span;

@@ -7,8 +7,8 @@
 
 use std::ops::Range;
 
+use super::indent::indent;
 use super::lexer::{Lexer, Token};
-use super::nest::indent;
 
 /// The stretches of a text, which together are all of it.
 #[derive(Debug)]

@@ -2,8 +2,8 @@
 
 use super::File;
 use super::items::{Known, Placed, by_stretches, place};
+use crate::source::indent::indent;
 use crate::source::lexer::{Lexer, Token};
-use crate::source::nest;
 use crate::source::reader;
 use crate::source::span::Span;
 use crate::source::stretch::stretches;
@@ -186,7 +186,7 @@ impl Kept<'_> {
         self.old.items.get(index).is_some_and(|placed| {
             let item = &placed.item;
             match item.root().note {
-                Some(_) => nest::indent(item.source(), item.root().span.start as usize) == Some(0),
+                Some(_) => indent(item.source(), item.root().span.start as usize) == Some(0),
                 None => {
                     let text = self.old.text();
                     text.line(text.line_of(placed.start)).start == placed.start

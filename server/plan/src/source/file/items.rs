@@ -5,7 +5,6 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use crate::source::item::{Item, Source};
-use crate::source::nest;
 use crate::source::path::FilePath;
 use crate::source::reader::{self, Raw};
 use crate::source::span::{Problem, Span};
@@ -136,10 +135,7 @@ fn items_by_indent(
     offset: usize,
     known: &mut Known,
 ) -> (Vec<Placed>, Vec<Problem>) {
-    let (events, problems) = reader::lines(contents);
-    let (roots, unmatched) = nest::by_indent(events, contents);
-    let mut problems: Vec<_> = problems.into_iter().chain(unmatched).collect();
-    problems.sort_by_key(|problem| problem.span.start);
+    let (roots, problems) = reader::by_indent(contents);
     let mut problems = problems.into_iter().peekable();
     let mut items = Vec::new();
     let mut roots = roots.into_iter().peekable();

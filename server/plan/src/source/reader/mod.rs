@@ -5,9 +5,9 @@
 //! tree, and an edit costs the line that it is in, at most the item: that is why.
 
 mod line;
+mod nest;
 
 use super::lexer::{Lexer, Token};
-use super::nest;
 use super::span::{Problem, Span};
 use super::statement::{Leg, Point, Statement};
 use super::value::Value;
@@ -18,7 +18,7 @@ pub(super) const DEEPEST: usize = 32;
 
 /// What the text says, line by line; `nest` then says what belongs where.
 #[derive(Debug)]
-pub(super) enum Event {
+enum Event {
     /// A statement, with its clauses and inline blocks but without the lines of
     /// a block of several lines.
     Line {
@@ -76,7 +76,9 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
         rest.in_comment &= matches!(token, Token::Comment | Token::End);
         match token {
             Token::Break => rest.breaks = true,
-            Token::Comment if rest.breaks => rest.note = Some(grow(text, rest.note, span)),
+            Token::Comment if rest.breaks => {
+                rest.note = Some(note_with(text, rest.note, trimmed(text, span)));
+            }
             Token::Comment => {}
             Token::Close => return Err(Unbalanced),
             Token::End => return Ok((items, rest)),
@@ -106,8 +108,25 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
     }
 }
 
+/// The statement that a text is of which braces match: that of an item.
+pub(super) fn statement(source: &str) -> Statement {
+    let (raws, _) = items(source, true).unwrap_or_default();
+    let first = raws.into_iter().next();
+    first.map(|raw| raw.root).unwrap_or_default()
+}
+
+/// Reads all statements of a text whose braces do not match, by the indentation
+/// of its lines, and tells what is wrong, in the order of the text.
+pub(super) fn by_indent(text: &str) -> (Vec<Statement>, Vec<Problem>) {
+    let (events, mut problems) = lines(text);
+    let (roots, unmatched) = nest::by_indent(events, text);
+    problems.extend(unmatched);
+    problems.sort_by_key(|problem| problem.span.start);
+    (roots, problems)
+}
+
 /// Reads all lines of a text, whether or not its braces match.
-pub(super) fn lines(text: &str) -> (Vec<Event>, Vec<Problem>) {
+fn lines(text: &str) -> (Vec<Event>, Vec<Problem>) {
     let mut reader = Reader::new(text);
     let mut fresh = true;
     loop {
@@ -135,12 +154,15 @@ pub(super) fn line(text: &str) -> Option<(Statement, Vec<Problem>)> {
     }
 }
 
+/// A comment without the blanks at its end.
+fn trimmed(text: &str, comment: Span) -> Span {
+    let (start, end) = (comment.start as usize, comment.end as usize);
+    let length = text.get(start..end).map_or(0, |text| text.trim_end().len());
+    Span::new(start, start + length)
+}
+
 /// The comment lines above, with one more.
-fn grow(text: &str, note: Option<Span>, comment: Span) -> Span {
-    let trimmed = text
-        .get(comment.start as usize..comment.end as usize)
-        .map_or(0, |text| text.trim_end().len());
-    let comment = Span::new(comment.start as usize, comment.start as usize + trimmed);
+fn note_with(text: &str, note: Option<Span>, comment: Span) -> Span {
     match note {
         Some(note) if is_next_line(text, note, comment) => note.to(comment),
         _ => comment,
@@ -224,7 +246,7 @@ impl<'a> Reader<'a> {
         match token {
             Token::Break => return true,
             Token::Comment if fresh && !hidden => {
-                let comment = self.rebased(grow(self.text, None, span));
+                let comment = self.rebased(trimmed(self.text, span));
                 self.events.push(Event::Comment(comment));
             }
             Token::Comment | Token::End => {}

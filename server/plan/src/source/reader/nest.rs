@@ -6,16 +6,10 @@
 
 use std::sync::Arc;
 
-use super::reader::{self, DEEPEST, Event, is_next_line};
-use super::span::{Problem, Span};
-use super::statement::Statement;
-
-/// The statement that a text is of which braces match: that of an item.
-pub(super) fn statement(source: &str) -> Statement {
-    let (raws, _) = reader::items(source, true).unwrap_or_default();
-    let first = raws.into_iter().next();
-    first.map(|raw| raw.root).unwrap_or_default()
-}
+use super::{DEEPEST, Event, is_next_line, note_with};
+use crate::source::indent::indent;
+use crate::source::span::{Problem, Span};
+use crate::source::statement::Statement;
 
 /// Nests lines by their braces, which match.
 pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Vec<Statement> {
@@ -93,22 +87,6 @@ pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Statement>, Ve
     (stack.finish(), problems)
 }
 
-/// The column of `offset` if only space stands before it on its line.
-pub(super) fn indent(source: &str, offset: usize) -> Option<usize> {
-    let before = source.get(..offset)?;
-    let line = before.rsplit(['\n', '\r']).next().unwrap_or("");
-    let mut column = 0;
-    for c in line.chars() {
-        match c {
-            '\t' => column = (column / 4 + 1) * 4,
-            '\u{feff}' => {}
-            c if c.is_whitespace() => column += 1,
-            _ => return None,
-        }
-    }
-    Some(column)
-}
-
 /// An open block.
 struct Open {
     statement: Statement,
@@ -169,10 +147,7 @@ impl<'a> Stack<'a> {
     }
 
     fn comment(&mut self, span: Span) {
-        self.note = match self.note {
-            Some(note) if is_next_line(self.source, note, span) => Some(note.to(span)),
-            _ => Some(span),
-        };
+        self.note = Some(note_with(self.source, self.note, span));
     }
 
     fn line(&mut self, mut statement: Statement, opens: Option<usize>, indent: usize) {
