@@ -93,7 +93,7 @@ impl Given<'_> {
 
 /// Everything that is wrong with a site by its figures.
 pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
-    let mover = &mut Mover::new(site, figures);
+    let mover = &mut Mover::new(site, figures, trouble::trouble);
     places::check(site, figures, findings);
     wiring::check(site, figures, given, mover, findings);
     load::check(site, figures, mover, findings);

@@ -6,7 +6,6 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::checks::trouble::trouble;
 use crate::figures::{Figures, OutputFigures, below, is_in_alarm, tried};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
@@ -42,6 +41,8 @@ pub(in crate::checks) struct Moved {
 pub(in crate::checks) struct Mover<'a> {
     site: &'a Site,
     figures: &'a Figures,
+    /// How much is wrong with a site by its sums.
+    trouble: fn(&Site, &Figures) -> usize,
     tries: usize,
     /// How much is wrong without any move; worked out when first asked for.
     now: Option<usize>,
@@ -51,10 +52,15 @@ pub(in crate::checks) struct Mover<'a> {
 }
 
 impl<'a> Mover<'a> {
-    pub fn new(site: &'a Site, figures: &'a Figures) -> Mover<'a> {
+    pub fn new(
+        site: &'a Site,
+        figures: &'a Figures,
+        trouble: fn(&Site, &Figures) -> usize,
+    ) -> Mover<'a> {
         Mover {
             site,
             figures,
+            trouble,
             tries: most_tries(site),
             now: None,
             known: FxHashMap::default(),
@@ -114,11 +120,11 @@ impl<'a> Mover<'a> {
     /// The same, if less is wrong with it than without.
     pub fn better(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {
         let (site, figures) = self.tried(change)?;
-        (trouble(&site, &figures) < self.now()).then_some((site, figures))
+        ((self.trouble)(&site, &figures) < self.now()).then_some((site, figures))
     }
 
     fn now(&mut self) -> usize {
-        let (site, figures) = (self.site, self.figures);
+        let (site, figures, trouble) = (self.site, self.figures, self.trouble);
         *self.now.get_or_insert_with(|| trouble(site, figures))
     }
 
@@ -209,7 +215,7 @@ impl<'a> Mover<'a> {
                 terminal.value = Terminal::Output(to.0, to.1);
             }
         })?;
-        let trouble = trouble(&site, &figures);
+        let trouble = (self.trouble)(&site, &figures);
         let solved = (Rc::new(figures), trouble);
         self.known.insert((feed, to), solved.clone());
         Some(solved)
