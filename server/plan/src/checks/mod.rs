@@ -94,8 +94,12 @@ impl Given<'_> {
 /// Everything that is wrong with a site by its figures.
 pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     let mover = &mut Mover::new(site, figures, trouble::trouble);
-    places::check(site, figures, findings);
-    wiring::check(site, figures, given, mover, findings);
+    for bus in places::buses(site, figures) {
+        places::check(&bus, findings);
+        bus_load::check(&bus, findings);
+    }
+    wiring::check(site, figures, given, findings);
+    joins::check(site, figures, mover, findings);
     load::check(site, figures, mover, findings);
     power::check(site, figures, given, mover, findings);
     mains::check(site, figures, findings);

@@ -5,8 +5,7 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
-use super::numbers::resistances;
-use super::places::addresses;
+use super::numbers::{addresses, resistances};
 use crate::finding::{Code, Finding};
 use crate::model::{
     At, BatteryModel, BusModel, CableModel, Capacity, InputsModel, LoopModel, Model, ModelData,

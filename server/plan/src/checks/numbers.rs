@@ -78,6 +78,15 @@ fn range((least, from): (f64, String), (most, to): (f64, String)) -> String {
     }
 }
 
+/// A range of addresses: `addresses 1 to 8`.
+pub(super) fn addresses((first, last): (u32, u32)) -> String {
+    if first == last {
+        format!("address {first}")
+    } else {
+        format!("addresses {first} to {last}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

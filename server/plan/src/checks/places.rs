@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::numbers::addresses;
 use crate::figures::{BusFigures, Figures, enabled_from, enabled_near, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{
@@ -12,25 +13,41 @@ use crate::sentence::{a, list};
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
-/// Checks the places on every bus of a site.
-pub(super) fn check(site: &Site, all: &Figures, findings: &mut Vec<Finding>) {
-    for (id, unit) in site.units.iter().enumerate() {
+/// Every bus of a site.
+pub(super) fn buses<'a>(site: &'a Site, all: &'a Figures) -> impl Iterator<Item = Occupancy<'a>> {
+    site.units.iter().enumerate().flat_map(move |(id, unit)| {
         let models = unit.model().map_or(&[][..], |model| &model.buses);
-        for (index, model) in models.iter().enumerate() {
-            let bus = site.bus_block((id, index));
-            if let Some(figures) = bus.and_then(|bus| all.bus(bus)) {
-                let bus = Occupancy {
-                    site,
-                    unit,
-                    id: (id, index),
-                    model,
-                    figures,
-                    all,
-                    proposed: RefCell::default(),
-                };
-                bus.check(findings);
-            }
+        let buses = models.iter().enumerate();
+        buses.filter_map(move |(index, model)| {
+            let bus = site.bus_block((id, index))?;
+            Some(Occupancy {
+                site,
+                unit,
+                id: (id, index),
+                model,
+                figures: all.bus(bus)?,
+                all,
+                proposed: RefCell::default(),
+            })
+        })
+    })
+}
+
+/// Checks the places on a bus.
+pub(super) fn check(bus: &Occupancy, findings: &mut Vec<Finding>) {
+    let holders = bus.holders(findings);
+    // Whoever cannot have an address is told so, and takes it from nobody.
+    let mut by_address: Vec<&Holder> = Vec::new();
+    for holder in &holders {
+        if !bus.out_of_range(holder, findings) && !bus.not_settable(holder, findings) {
+            bus.not_enabled(holder, findings);
+            by_address.push(holder);
         }
+    }
+    by_address.sort_by_key(|holder| holder.address.value);
+    let alike = by_address.chunk_by(|a, b| a.address.value == b.address.value);
+    for holders in alike.filter(|holders| holders.len() > 1) {
+        bus.taken(holders, findings);
     }
 }
 
@@ -94,24 +111,6 @@ fn most_settable(device: &Device) -> u64 {
 }
 
 impl<'a> Occupancy<'a> {
-    fn check(&self, findings: &mut Vec<Finding>) {
-        let holders = self.holders(findings);
-        // Whoever cannot have an address is told so, and takes it from nobody.
-        let mut by_address: Vec<&Holder> = Vec::new();
-        for holder in &holders {
-            if !self.out_of_range(holder, findings) && !self.not_settable(holder, findings) {
-                self.not_enabled(holder, findings);
-                by_address.push(holder);
-            }
-        }
-        by_address.sort_by_key(|holder| holder.address.value);
-        let alike = by_address.chunk_by(|a, b| a.address.value == b.address.value);
-        for holders in alike.filter(|holders| holders.len() > 1) {
-            self.taken(holders, findings);
-        }
-        self.full(findings);
-    }
-
     pub(super) fn name(&self) -> String {
         self.site.bus_name(self.id)
     }
@@ -394,14 +393,5 @@ impl<'a> Occupancy<'a> {
         );
         let finding = Finding::new(Code::AddressNotEnabled, holder.address.span, message);
         findings.push(finding.in_model(self.unit.model_item.as_ref(), place, note));
-    }
-}
-
-/// A range in words: `addresses 1 to 8`.
-pub(super) fn addresses((first, last): (u32, u32)) -> String {
-    if first == last {
-        format!("address {first}")
-    } else {
-        format!("addresses {first} to {last}")
     }
 }

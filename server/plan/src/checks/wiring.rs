@@ -1,13 +1,11 @@
-//! What reaches a device: power, over one route; data; and a negative that is the
-//! bus's own, not too far above it.
+//! What reaches a device: power, data, and a negative that is the bus's own, not
+//! too far above it.
 
 use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
-use super::joins;
 use super::mend::cable::{Mender, Need};
-use super::mend::moves::Mover;
 use super::negatives::Missing;
 use super::numbers::apart;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
@@ -16,13 +14,7 @@ use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
 use crate::vocabulary::Dimension;
 
 /// Checks what reaches the devices.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    given: &Given,
-    mover: &mut Mover,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
     let mut mender = None;
     let on_bus = reached_by_data(site, figures);
     let mut missing = Missing::new(site, figures);
@@ -62,7 +54,6 @@ pub(super) fn check(
         }));
     }
     findings.extend(missing.findings());
-    joins::check(site, figures, mover, findings);
 }
 
 /// Devices on whose cable a bus's data is.
