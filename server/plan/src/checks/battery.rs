@@ -6,7 +6,7 @@ use super::Given;
 use super::battery_age::old;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
-use super::numbers::{apart, beside};
+use super::numbers::{beside, value_and_limit};
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
@@ -211,14 +211,14 @@ fn short(fitted: &Fitted) -> Option<Finding> {
     let message = if below(capacity, needed) {
         let lasts = figures.standby_hours.unwrap_or(0.0);
         let asked_for = site.rules.set.standby.unwrap_or(0.0);
-        let (has, needs) = apart(capacity, needed, Dimension::Charge);
+        let (has, needs) = value_and_limit(capacity, needed, Dimension::Charge);
         format!(
             "the battery of {name} lasts {} in standby; {asked}. That needs {needs}, and {has} are fitted.{hint}{cold}",
             beside(lasts * 3600.0, asked_for * 3600.0, Dimension::Time),
         )
     } else {
         let cutoff = unit.model()?.cutoff?.value;
-        let (has, needs) = apart(usable, needed, Dimension::Charge);
+        let (has, needs) = value_and_limit(usable, needed, Dimension::Charge);
         format!(
             "{asked}, which needs {needs}. {} are fitted, of which {has} can be had: {name} cuts its battery off at {}, where by a typical discharge (from memory) {} are still in it; a battery's capacity is told down to 1.75 V a cell.{hint}{cold}",
             in_usual_unit(capacity, Dimension::Charge),
@@ -237,7 +237,7 @@ fn too_large(fitted: &Fitted) -> Option<Finding> {
         return None;
     }
     let (hint, mend) = fitted.smaller();
-    let (has, may) = apart(capacity, most.value, Dimension::Charge);
+    let (has, may) = value_and_limit(capacity, most.value, Dimension::Charge);
     let message = format!(
         "{} may charge a battery of up to {may}, and {has} are fitted.{hint}",
         unit.name.value
@@ -269,7 +269,7 @@ fn slow(fitted: &Fitted) -> Option<Finding> {
     let (hint, mend) = fitted.faster();
     let message = if takes.is_finite() {
         let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
-        let (takes, most) = apart(takes, most, Dimension::Time);
+        let (takes, most) = value_and_limit(takes, most, Dimension::Time);
         format!(
             "the charger of {name} takes {takes} to bring the battery to {share}; {asks} asks for {most}.{hint}"
         )

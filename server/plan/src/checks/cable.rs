@@ -2,7 +2,7 @@
 
 use super::Given;
 use super::mend::cable::more_cores;
-use super::numbers::apart;
+use super::numbers::value_and_limit;
 use super::topology::Topology;
 use crate::figures::{BusFigures, Figures, PathFigures, above};
 use crate::finding::{Code, Finding, Severity};
@@ -102,7 +102,7 @@ impl Cabling<'_> {
             .length
             .filter(|most| above(own.metres, most.value))
         {
-            let (has, most_shown) = apart(own.metres, most.value, Dimension::Length);
+            let (has, most_shown) = value_and_limit(own.metres, most.value, Dimension::Length);
             let message = format!(
                 "{} has {has} of cable on it; it drives {most_shown}. Shorten the cable, or move a branch to another bus.",
                 self.name()
@@ -114,7 +114,7 @@ impl Cabling<'_> {
             .longest
             .filter(|most| above(own.longest, most.value))
         {
-            let (has, most_shown) = apart(own.longest, most.value, Dimension::Length);
+            let (has, most_shown) = value_and_limit(own.longest, most.value, Dimension::Length);
             let message = format!(
                 "the farthest device on {} is {has} away along the cable; it may be {most_shown}. Lead the cable there by a shorter way, or move the panel.",
                 self.name()
@@ -126,7 +126,7 @@ impl Cabling<'_> {
             .capacitance
             .filter(|most| above(own.farads, most.value))
         {
-            let (has, most_shown) = apart(own.farads, most.value, Dimension::Capacitance);
+            let (has, most_shown) = value_and_limit(own.farads, most.value, Dimension::Capacitance);
             let message = format!(
                 "the cable on {} has {has} between its cores; the bus drives {most_shown}. Shorten it, or use cable of less capacitance.",
                 self.name()

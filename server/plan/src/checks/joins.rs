@@ -23,24 +23,24 @@ pub(super) fn check(
     if figures.joins.is_empty() {
         return;
     }
-    let places = Places::new(site, figures);
+    let mentions = Mentions::new(site, figures);
     for join in &figures.joins {
-        findings.extend(wired_twice(site, figures, &places, mover, join));
+        findings.extend(wired_twice(site, figures, &mentions, mover, join));
     }
 }
 
 /// Where paths name a terminal.
-struct Places<'a>(FxHashMap<Terminal, Vec<Place<'a>>>);
+struct Mentions<'a>(FxHashMap<Terminal, Vec<Mention<'a>>>);
 
-struct Place<'a> {
+struct Mention<'a> {
     span: Span,
     run: &'a Run,
     path: &'a PathFigures,
 }
 
-impl<'a> Places<'a> {
-    fn new(site: &'a Site, figures: &'a Figures) -> Places<'a> {
-        let mut places: FxHashMap<Terminal, Vec<Place>> = FxHashMap::default();
+impl<'a> Mentions<'a> {
+    fn new(site: &'a Site, figures: &'a Figures) -> Mentions<'a> {
+        let mut mentions: FxHashMap<Terminal, Vec<Mention>> = FxHashMap::default();
         for path in &figures.paths {
             let Some(run) = site.runs.get(path.run) else {
                 continue;
@@ -48,17 +48,17 @@ impl<'a> Places<'a> {
             let written = run.paths.get(path.path);
             for at in written.into_iter().flat_map(Path::terminals) {
                 let span = at.span;
-                places
+                mentions
                     .entry(at.value)
                     .or_default()
-                    .push(Place { span, run, path });
+                    .push(Mention { span, run, path });
             }
         }
-        Places(places)
+        Mentions(mentions)
     }
 
     /// Those of a terminal, in the order of the plan.
-    fn of(&self, terminal: Terminal) -> &[Place<'a>] {
+    fn of(&self, terminal: Terminal) -> &[Mention<'a>] {
         self.0.get(&terminal).map_or(&[], Vec::as_slice)
     }
 }
@@ -69,7 +69,7 @@ impl<'a> Places<'a> {
 fn wired_twice(
     site: &Site,
     figures: &Figures,
-    places: &Places,
+    mentions: &Mentions,
     mover: &mut Mover,
     join: &JoinFigures,
 ) -> Option<Finding> {
@@ -98,9 +98,9 @@ fn wired_twice(
         Some(mend) => format!(" {}: what it feeds still works.", mend.title),
         None => String::new(),
     };
-    let places = places.of(at.value);
-    let other = other_way(site, places, at, carries);
-    let message = told(site, figures, run, join, at, (places, other), &hint);
+    let mentions = mentions.of(at.value);
+    let other = other_way(site, mentions, at, carries);
+    let message = told(site, figures, run, join, at, (mentions, other), &hint);
     let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
     if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
         finding.severity = Severity::Error;
@@ -119,7 +119,7 @@ fn told(
     run: &Run,
     join: &JoinFigures,
     at: &At<Terminal>,
-    (places, other): (&[Place], Option<&Place>),
+    (mentions, other): (&[Mention], Option<&Mention>),
     hint: &str,
 ) -> String {
     let tap = match (at.value, join.outputs) {
@@ -137,7 +137,7 @@ fn told(
         (Some(tap), Some(outputs)) => format!(
             "{name} is {how} by {} together, which joins them: take the power out of one route{}, or {verb} it from one.{}{hint}",
             called(site, tap.outputs),
-            match is_one_unit(outputs) && !brings_data(places) {
+            match is_one_unit(outputs) && !brings_data(mentions) {
                 true => "",
                 false => " (`carries data`)",
             },
@@ -180,9 +180,9 @@ fn is_one_unit([a, b]: [OutputId; 2]) -> bool {
 }
 
 /// Whether a path brings a terminal data, so that it has more than power to carry.
-fn brings_data(places: &[Place]) -> bool {
-    let mut places = places.iter();
-    places.any(|place| !place.path.carries.data.is_empty())
+fn brings_data(mentions: &[Mention]) -> bool {
+    let mut mentions = mentions.iter();
+    mentions.any(|mention| !mention.path.carries.data.is_empty())
 }
 
 /// How a plan says that one of two outputs only triggers what the other feeds.
@@ -261,10 +261,10 @@ fn called(site: &Site, outputs: &[OutputId]) -> String {
 /// if the one of `own` does, or of what feeds it.
 fn other_way<'p, 'a>(
     site: &Site,
-    places: &'p [Place<'a>],
+    mentions: &'p [Mention<'a>],
     at: &At<Terminal>,
     own: &PathFigures,
-) -> Option<&'p Place<'a>> {
+) -> Option<&'p Mention<'a>> {
     let comes_in = |output: &OutputId| match at.value {
         Terminal::Device(device) => is_trigger(site, device, *output),
         _ => false,
@@ -273,8 +273,8 @@ fn other_way<'p, 'a>(
         let mut own = own.carries.power.iter().map(comes_in);
         own.any(|own| own == comes_in(output))
     };
-    places
+    mentions
         .iter()
-        .filter(|place| place.span != at.span)
-        .find(|place| place.path.carries.power.iter().any(beside))
+        .filter(|mention| mention.span != at.span)
+        .find(|mention| mention.path.carries.power.iter().any(beside))
 }

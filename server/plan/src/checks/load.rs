@@ -1,7 +1,7 @@
 //! What outputs carry against what they may.
 
 use super::mend::moves::Mover;
-use super::numbers::apart;
+use super::numbers::value_and_limit;
 use crate::figures::{
     ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above, output_model,
 };
@@ -172,7 +172,7 @@ impl Load<'_> {
         } else {
             (Code::Headroom, kept)
         };
-        let (amperes, most) = apart(carried, bound, Dimension::Current);
+        let (amperes, most) = value_and_limit(carried, bound, Dimension::Current);
         let allowed = match code {
             Code::OutputOverloaded => format!("the limit is {most}"),
             _ => format!(

@@ -3,7 +3,7 @@
 //! Which of its outputs feeds what is all one to a unit's mains side: only
 //! another supply relieves it.
 
-use super::numbers::apart;
+use super::numbers::value_and_limit;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};
@@ -35,7 +35,7 @@ fn overloaded(site: &Site, figures: &Figures, id: UnitId) -> Option<Finding> {
     let unit = site.units.get(id)?;
     let rating = unit.model()?.mains?;
     let (state, asked) = too_much(site, figures, id)?;
-    let (total, most) = apart(asked.total(), asked.rating, Dimension::Power);
+    let (total, most) = value_and_limit(asked.total(), asked.rating, Dimension::Power);
     let watts = |watts| in_usual_unit(watts, Dimension::Power);
     let least = asked.own + asked.charger;
     let hint = match above(least, asked.rating) {

@@ -6,7 +6,7 @@ use crate::vocabulary::{Dimension, in_usual_unit, unit};
 
 /// A value and the limit that it misses, in one unit and with as many digits
 /// as it takes to tell them apart.
-pub(super) fn apart(value: f64, limit: f64, dimension: Dimension) -> (String, String) {
+pub(super) fn value_and_limit(value: f64, limit: f64, dimension: Dimension) -> (String, String) {
     let usual = in_usual_unit(limit, dimension);
     let name = match usual.rsplit_once(' ') {
         // A limit of less than a volt is written in millivolts.
@@ -38,7 +38,7 @@ const MOST_DECIMALS: usize = 9;
 pub(super) fn beside(value: f64, limit: f64, dimension: Dimension) -> String {
     let usual = in_usual_unit(value, dimension);
     match usual == in_usual_unit(limit, dimension) {
-        true => apart(value, limit, dimension).0,
+        true => value_and_limit(value, limit, dimension).0,
         false => usual,
     }
 }
@@ -93,15 +93,15 @@ mod tests {
 
     #[test]
     fn a_value_never_looks_like_the_limit_that_it_misses() {
-        let volts = |value, limit| apart(value, limit, Dimension::Voltage);
+        let volts = |value, limit| value_and_limit(value, limit, Dimension::Voltage);
         let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
         assert_eq!(volts(0.25, 0.01), pair("250 mV", "10 mV"));
         assert_eq!(volts(9.7134, 10.2), pair("9.7 V", "10.2 V"));
         assert_eq!(volts(10.1996, 10.2), pair("10.1996 V", "10.2 V"));
-        let amperes = |value, limit| apart(value, limit, Dimension::Current);
+        let amperes = |value, limit| value_and_limit(value, limit, Dimension::Current);
         assert_eq!(amperes(0.652, 0.6), pair("652 mA", "600 mA"));
         assert_eq!(amperes(1.2004, 1.2), pair("1.2004 A", "1.2 A"));
-        let ohms = |value, limit| apart(value, limit, Dimension::Resistance);
+        let ohms = |value, limit| value_and_limit(value, limit, Dimension::Resistance);
         let just = ohms(1_010.000_002, 1_010.0);
         assert_eq!(just, pair("1.010000002 kohm", "1.01 kohm"));
     }

@@ -3,9 +3,9 @@
 use bellwire_circuit::Draw;
 
 use super::Given;
-use super::mend::cable::{Mender, Need, give};
+use super::mend::cable::{Mender, VoltsNeeded, give};
 use super::mend::moves::Mover;
-use super::numbers::{apart, volts};
+use super::numbers::{value_and_limit, volts};
 use crate::figures::{
     ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,
     Why, above, below, is_in_alarm,
@@ -47,7 +47,7 @@ struct Voltages<'a, 'b> {
 }
 
 /// Who gets too little.
-fn lacking(site: &Site, figures: &Figures) -> Vec<Need> {
+fn lacking(site: &Site, figures: &Figures) -> Vec<VoltsNeeded> {
     let of_device = |device| {
         let own = lacks(site, device).map(|(need, _)| need);
         let own = own.or_else(|| unfed(site, device));
@@ -71,10 +71,10 @@ pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
 
 /// What a device needs and does not get, and what it gets, in the state with
 /// the least. A state in which the output is off is none to work in.
-fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(Need, f64)> {
+fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(VoltsNeeded, f64)> {
     let least = site.devices.get(figures.device)?.model()?.works?.value.0;
     let (state, got) = figures.states.lowest()?;
-    let need = Need {
+    let need = VoltsNeeded {
         consumer: Consumer::Device(figures.device),
         state,
         least,
@@ -94,9 +94,9 @@ fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
 }
 
 /// What a device needs in a state in which its network has no solution.
-fn unfed(site: &Site, figures: &DeviceFigures) -> Option<Need> {
+fn unfed(site: &Site, figures: &DeviceFigures) -> Option<VoltsNeeded> {
     let least = site.devices.get(figures.device)?.model()?.works?.value.0;
-    Some(Need {
+    Some(VoltsNeeded {
         consumer: Consumer::Device(figures.device),
         state: at_fault(&figures.states)?,
         least,
@@ -105,8 +105,8 @@ fn unfed(site: &Site, figures: &DeviceFigures) -> Option<Need> {
 }
 
 /// The same for its trigger, which works from whatever reaches it.
-fn untriggered(figures: &DeviceFigures) -> Option<Need> {
-    Some(Need {
+fn untriggered(figures: &DeviceFigures) -> Option<VoltsNeeded> {
+    Some(VoltsNeeded {
         consumer: Consumer::Trigger(figures.device),
         state: at_fault(&figures.trigger.as_ref()?.states)?,
         least: 0.0,
@@ -124,7 +124,7 @@ fn at_fault(states: &ByState<Solved<DeviceState>>) -> Option<State> {
 impl<'a> Voltages<'a, '_> {
     /// The least change that brings a device its volts: doubled cores, or the
     /// thinnest cable, or another output.
-    fn more_volts(&mut self, need: Need) -> (String, Option<Mend>) {
+    fn more_volts(&mut self, need: VoltsNeeded) -> (String, Option<Mend>) {
         let (site, figures, given) = (self.site, self.figures, self.given);
         let mender = self
             .mender
@@ -182,7 +182,7 @@ impl<'a> Voltages<'a, '_> {
         let device = self.site.devices.get(figures.device)?;
         let (need, volts) = lacks(self.site, figures)?;
         let (hint, mend) = self.more_volts(need);
-        let (got, least) = apart(volts, need.least, Dimension::Voltage);
+        let (got, least) = value_and_limit(volts, need.least, Dimension::Voltage);
         let message = format!(
             "{} gets {got} {}; it works from {least}.{hint}",
             device.name.value,
@@ -202,7 +202,7 @@ impl<'a> Voltages<'a, '_> {
                 None,
             ),
         };
-        let (got, most) = apart(volts, most, Dimension::Voltage);
+        let (got, most) = value_and_limit(volts, most, Dimension::Voltage);
         let message = format!(
             "{} gets {got} {}; it works up to {most}.{hint}",
             device.name.value,
@@ -242,7 +242,7 @@ impl<'a> Voltages<'a, '_> {
         let id = consumer.device();
         let device = self.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
-        let (hint, mend) = self.more_volts(Need {
+        let (hint, mend) = self.more_volts(VoltsNeeded {
             consumer,
             state: fault.state,
             least: match consumer {

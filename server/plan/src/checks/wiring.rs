@@ -5,9 +5,9 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
-use super::mend::cable::{Mender, Need};
+use super::mend::cable::{Mender, VoltsNeeded};
 use super::negatives::Missing;
-use super::numbers::apart;
+use super::numbers::value_and_limit;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
@@ -178,7 +178,7 @@ impl Shifted {
     /// Half of what is lost is lost in the negative, so what lacks in shift
     /// lacks twice in volts at the device.
     fn finding(&self, site: &Site, device: &Device, bus: BusId, mender: &mut Mender) -> Finding {
-        let need = Need {
+        let need = VoltsNeeded {
             consumer: Consumer::Device(self.id),
             state: self.state,
             least: self.volts + 2.0 * (self.shift - self.limit.value),
@@ -194,7 +194,7 @@ impl Shifted {
             None => " Thicker or doubled cable brings it down.".to_string(),
         };
         let unit = site.units.get(bus.0);
-        let (shift, most) = apart(self.shift, self.limit.value, Dimension::Voltage);
+        let (shift, most) = value_and_limit(self.shift, self.limit.value, Dimension::Voltage);
         let message = format!(
             "the negative of {} lies {shift} above that of {} {}; {} is read up to {most}.{hint}",
             device.name.value,

@@ -6,7 +6,7 @@ use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
 use crate::checks::Given;
-use crate::checks::numbers::{apart, volts};
+use crate::checks::numbers::{value_and_limit, volts};
 use crate::figures::{
     ByState, Change, Consumer, DeviceState, Figures, PathFigures, Solved, State, WhatIf, above,
     below, ohms_per_metre,
@@ -23,14 +23,14 @@ pub(in crate::checks) struct Mender<'a> {
     what_if: WhatIf<'a>,
     cables: Arc<[Arc<Item>]>,
     /// Who lacks volts.
-    lacking: Vec<Need>,
+    lacking: Vec<VoltsNeeded>,
     /// The same by the run that each loses most in; worked out when first asked for.
-    by_run: Option<FxHashMap<RunId, Vec<Need>>>,
+    by_run: Option<FxHashMap<RunId, Vec<VoltsNeeded>>>,
 }
 
 /// The volts that a device, or its trigger, needs in a state.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::checks) struct Need {
+pub(in crate::checks) struct VoltsNeeded {
     pub consumer: Consumer,
     pub state: State,
     pub least: f64,
@@ -52,7 +52,7 @@ impl<'a> Mender<'a> {
         site: &'a Site,
         figures: &'a Figures,
         given: &Given,
-        lacking: Vec<Need>,
+        lacking: Vec<VoltsNeeded>,
     ) -> Mender<'a> {
         Mender {
             site,
@@ -72,7 +72,7 @@ impl<'a> Mender<'a> {
     /// solved for the site, nothing more is proposed.
     pub fn more_volts(
         &mut self,
-        need: Need,
+        need: VoltsNeeded,
         say: &dyn Fn(f64) -> String,
     ) -> (String, Option<Mend>) {
         if self.what_if.is_spent() {
@@ -102,10 +102,10 @@ impl<'a> Mender<'a> {
     }
 
     /// Those that lack volts and lose most in a run.
-    fn lacking_for(&mut self, run: RunId) -> &[Need] {
+    fn lacking_for(&mut self, run: RunId) -> &[VoltsNeeded] {
         let (what_if, lacking) = (&mut self.what_if, &self.lacking);
         let by_run = self.by_run.get_or_insert_with(|| {
-            let mut by_run: FxHashMap<RunId, Vec<Need>> = FxHashMap::default();
+            let mut by_run: FxHashMap<RunId, Vec<VoltsNeeded>> = FxHashMap::default();
             for need in lacking {
                 if what_if.is_spent() {
                     break;
@@ -120,7 +120,7 @@ impl<'a> Mender<'a> {
     }
 
     /// The volts of the first device, if with a change all have what they need.
-    fn enough(&mut self, needs: &[Need], change: &Change) -> Option<f64> {
+    fn enough(&mut self, needs: &[VoltsNeeded], change: &Change) -> Option<f64> {
         let figures = self.figures;
         let mut volts = |consumer, state| self.what_if.volts(consumer, state, Some(change));
         let all = needs.iter().all(|need| {
@@ -135,7 +135,7 @@ impl<'a> Mender<'a> {
     }
 
     /// With the run's spare cores in parallel, if it has enough.
-    fn doubled(&mut self, id: RunId, run: &Run, needs: &[Need]) -> Option<(f64, Mend)> {
+    fn doubled(&mut self, id: RunId, run: &Run, needs: &[VoltsNeeded]) -> Option<(f64, Mend)> {
         if run.doubled.is_some() {
             return None;
         }
@@ -163,7 +163,7 @@ impl<'a> Mender<'a> {
         &mut self,
         id: RunId,
         run: &Run,
-        needs: &[Need],
+        needs: &[VoltsNeeded],
         say: &dyn Fn(f64) -> String,
     ) -> Option<(String, Option<Mend>)> {
         let cables = self.cables.clone();
@@ -186,7 +186,7 @@ impl<'a> Mender<'a> {
         &mut self,
         id: RunId,
         run: &Run,
-        need: Need,
+        need: VoltsNeeded,
         say: &dyn Fn(f64) -> String,
     ) -> String {
         let device = self.site.devices.get(need.consumer.device());
@@ -235,7 +235,7 @@ impl<'a> Mender<'a> {
 
     /// The fewest volts that a device gets with a change, and the state in which it does: the one
     /// that stands against the change may be another than the one told of.
-    fn least(&mut self, need: Need, change: &Change) -> (State, Option<f64>) {
+    fn least(&mut self, need: VoltsNeeded, change: &Change) -> (State, Option<f64>) {
         let mut volts = |state| self.what_if.volts(need.consumer, state, Some(change));
         let mut least = (need.state, volts(need.state));
         for state in State::ALL.into_iter().filter(|_| need.always) {
@@ -250,7 +250,7 @@ impl<'a> Mender<'a> {
     }
 
     /// The volts at the output that feeds a device; `None` where that is not known.
-    fn source(&self, need: Need) -> Option<f64> {
+    fn source(&self, need: VoltsNeeded) -> Option<f64> {
         let own = states(self.figures, need.consumer)?;
         let state = own[need.state].as_ref();
         state.ok().map(|state| state.volts + state.drop)
@@ -361,7 +361,7 @@ fn is_fed(figures: &Figures, consumer: Consumer, state: State) -> bool {
 pub(in crate::checks) fn give(got: f64, least: f64) -> String {
     let shown = volts(got);
     if shown == volts(least) && got != least {
-        format!("give {}", apart(got, least, Dimension::Voltage).0)
+        format!("give {}", value_and_limit(got, least, Dimension::Voltage).0)
     } else {
         format!("give {shown}")
     }

@@ -20,7 +20,7 @@ fn most_tries(site: &Site) -> usize {
 
 /// Where a path names the output that feeds it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-struct Feed {
+struct FeedAt {
     run: RunId,
     path: usize,
     point: usize,
@@ -46,9 +46,9 @@ pub(in crate::checks) struct Mover<'a> {
     tries: usize,
     /// How much is wrong without any move; worked out when first asked for.
     now: Option<usize>,
-    known: FxHashMap<(Feed, OutputId), (Rc<Figures>, usize)>,
+    known: FxHashMap<(FeedAt, OutputId), (Rc<Figures>, usize)>,
     /// Where paths name each output; worked out when first asked for.
-    all_feeds: Option<FxHashMap<OutputId, Vec<Feed>>>,
+    all_feeds: Option<FxHashMap<OutputId, Vec<FeedAt>>>,
 }
 
 impl<'a> Mover<'a> {
@@ -82,7 +82,7 @@ impl<'a> Mover<'a> {
         excess: f64,
         mended: impl Fn(&Site, &Figures) -> bool,
     ) -> Option<Moved> {
-        let mut feeds: Vec<(f64, Feed)> = self
+        let mut feeds: Vec<(f64, FeedAt)> = self
             .feeds(outputs)
             .into_iter()
             .map(|feed| (self.carried(feed), feed))
@@ -130,7 +130,7 @@ impl<'a> Mover<'a> {
 
     fn first(
         &mut self,
-        feeds: impl Iterator<Item = Feed>,
+        feeds: impl Iterator<Item = FeedAt>,
         mended: impl Fn(&Site, &Figures) -> bool,
     ) -> Option<Moved> {
         let (site, now) = (self.site, self.now());
@@ -149,8 +149,8 @@ impl<'a> Mover<'a> {
 
     /// Where paths name these outputs, in the order of the plan: those from which something can
     /// be moved. Once enough was tried, only those that were.
-    fn feeds(&mut self, outputs: &[OutputId]) -> Vec<Feed> {
-        let mut feeds: Vec<Feed> = if self.is_spent() {
+    fn feeds(&mut self, outputs: &[OutputId]) -> Vec<FeedAt> {
+        let mut feeds: Vec<FeedAt> = if self.is_spent() {
             let tried = self.known.keys().map(|(feed, _)| *feed);
             let of_these = |output: OutputId| outputs.contains(&output);
             tried
@@ -180,7 +180,7 @@ impl<'a> Mover<'a> {
     }
 
     /// What leaves the output there, in the state with the most.
-    fn carried(&self, feed: Feed) -> f64 {
+    fn carried(&self, feed: FeedAt) -> f64 {
         let beside = |leg: usize| leg == feed.point || leg + 1 == feed.point;
         let legs = self.figures.legs_of(feed.run).iter();
         legs.filter(|leg| leg.path == feed.path && beside(leg.leg))
@@ -190,7 +190,7 @@ impl<'a> Mover<'a> {
     }
 
     /// The output that is named there.
-    fn output(&self, feed: Feed) -> Option<OutputId> {
+    fn output(&self, feed: FeedAt) -> Option<OutputId> {
         let path = self.site.path(feed.run, feed.path)?;
         match path.points.get(feed.point)?.value.get(feed.at)?.value {
             Terminal::Output(unit, output) => Some((unit, output)),
@@ -200,7 +200,7 @@ impl<'a> Mover<'a> {
 
     /// The figures with a feed moved, and how much is then wrong; `None` if
     /// enough was tried.
-    fn solve(&mut self, feed: Feed, to: OutputId) -> Option<(Rc<Figures>, usize)> {
+    fn solve(&mut self, feed: FeedAt, to: OutputId) -> Option<(Rc<Figures>, usize)> {
         if let Some((figures, trouble)) = self.known.get(&(feed, to)) {
             return Some((figures.clone(), *trouble));
         }
@@ -221,7 +221,7 @@ impl<'a> Mover<'a> {
         Some(solved)
     }
 
-    fn moved(&self, feed: Feed, to: OutputId, figures: Rc<Figures>) -> Moved {
+    fn moved(&self, feed: FeedAt, to: OutputId, figures: Rc<Figures>) -> Moved {
         let run = self.site.runs.get(feed.run);
         let path = self.site.path(feed.run, feed.path);
         let mut devices: Vec<&str> = path
@@ -252,14 +252,14 @@ impl<'a> Mover<'a> {
 }
 
 /// Where the paths of a site name each output.
-fn all_feeds(site: &Site) -> FxHashMap<OutputId, Vec<Feed>> {
-    let mut feeds: FxHashMap<OutputId, Vec<Feed>> = FxHashMap::default();
+fn all_feeds(site: &Site) -> FxHashMap<OutputId, Vec<FeedAt>> {
+    let mut feeds: FxHashMap<OutputId, Vec<FeedAt>> = FxHashMap::default();
     for (run_id, run) in site.runs.iter().enumerate() {
         for (path_id, path) in run.paths.iter().enumerate() {
             for (point, terminals) in path.points.iter().enumerate() {
                 for (at, terminal) in terminals.value.iter().enumerate() {
                     if let Terminal::Output(unit, output) = terminal.value {
-                        feeds.entry((unit, output)).or_default().push(Feed {
+                        feeds.entry((unit, output)).or_default().push(FeedAt {
                             run: run_id,
                             path: path_id,
                             point,
