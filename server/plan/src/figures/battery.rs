@@ -10,7 +10,7 @@ use bellwire_circuit::battery::{
 
 use super::power::Power;
 use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
-use super::{Activity, BatteryFigures, State, below};
+use super::{Activity, BatteryFigures, OutputFigures, State, below};
 use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
@@ -188,16 +188,23 @@ pub(super) fn amperes(draw: Draw, volts: f64) -> f64 {
     }
 }
 
-/// The charger gives its current to battery and outputs together, beyond the
-/// unit's own draw; the battery gets what the outputs leave in standby. What
-/// another unit pushes into an output is no charge for it.
+/// A charger gives its current to battery and outputs together, beyond the unit's own
+/// draw: the battery gets what the outputs leave of it. `None` if one has no solution.
+pub(super) fn spare<'a>(
+    charger: f64,
+    outputs: impl IntoIterator<Item = &'a OutputFigures>,
+    state: State,
+) -> Option<f64> {
+    let mut outputs = outputs.into_iter();
+    outputs.try_fold(charger, |left, output| {
+        Some(left - output.states[state].as_ref().ok()?.given())
+    })
+}
+
 fn recharge(site: &Site, power: &Power, id: UnitId, fitted: Option<f64>) -> Option<f64> {
     let rules = site.rules.set.recharge?;
     let charger = site.units.get(id)?.model()?.charger?.value;
-    let mut spare = charger;
-    for (output, _) in power.outputs_of(id) {
-        let state = output.states[State::MainsStandby].as_ref().ok()?;
-        spare -= state.amperes.max(0.0);
-    }
+    let outputs = power.outputs_of(id).map(|(output, _)| output);
+    let spare = spare(charger, outputs, State::MainsStandby)?;
     Some(recharge_hours(fitted?, rules.share, spare))
 }

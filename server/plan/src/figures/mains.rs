@@ -1,12 +1,10 @@
 //! What a unit asks of its mains side: its own draw, what its outputs give,
 //! and what charges its battery, in watts on the direct-current side.
-//!
-//! A charger gives its current to battery and outputs together, so what charges
-//! is what the outputs leave of it. Asked for only where a model gives the
-//! rating.
+//! Asked for only where a model gives the rating.
 
 use bellwire_circuit::Draw;
 
+use super::battery::spare;
 use super::solve::own_draw;
 use super::{Figures, State};
 use crate::model::{Site, UnitId};
@@ -49,15 +47,14 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
         Draw::Watts(watts) => watts,
         Draw::Ohms(ohms) => volts * volts / ohms,
     };
-    let (mut amperes, mut outputs) = (0.0, 0.0);
+    let mut outputs = 0.0;
     for output in figures.outputs_of(id) {
         let solved = output.states[state].as_ref().ok()?;
-        amperes += solved.amperes;
-        outputs += solved.amperes * solved.volts;
+        outputs += solved.given() * solved.volts;
     }
     let charger = model.charger.filter(|_| unit.battery.is_some());
     let charger = charger.map_or(0.0, |charger| charger.value);
-    let spare = (charger - amperes).max(0.0);
+    let spare = spare(charger, figures.outputs_of(id), state)?.max(0.0);
     Some(MainsFigures {
         charger: charger * volts,
         rating: watts(rating),

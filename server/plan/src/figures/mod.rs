@@ -222,6 +222,13 @@ pub struct OutputState {
     pub amperes: f64,
 }
 
+impl OutputState {
+    /// What its unit gives, amperes: what another unit pushes into it spares the unit nothing.
+    pub(crate) fn given(&self) -> f64 {
+        self.amperes.max(0.0)
+    }
+}
+
 /// A device and what reaches it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DeviceFigures {

@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::BatteryFigures;
+use crate::figures::{BatteryFigures, Subject, mains, working};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -74,6 +74,48 @@ fn watts_are_drawn_at_the_nominal_voltage() {
     let volts = 6.0 + (36.0f64 - 1.2).sqrt();
     assert_close(found.standby_amperes.unwrap(), 0.1 + 1.2 / volts);
     assert_close(found.alarm_amperes.unwrap(), 0.2 + 1.2 / volts);
+}
+
+#[test]
+fn what_another_unit_pushes_in_spares_neither_charger_nor_mains() {
+    // 1 V over 10 m, which are 1 ohm: 1 A goes into main.aux.
+    let text = format!(
+        "{MODELS}
+model panel Q {{
+  charger 500 mA
+  mains 20 W
+  output aux 12 V
+}}
+model supply S {{ output out 13 V }}
+site s {{
+  rules r
+  panel main : Q {{ battery : even }}
+  supply psu : S
+  run n : pair {{ main.aux --10 m-- psu.out }}
+}}
+"
+    );
+    let (site, figures) = solved(&text);
+    let state = State::MainsStandby;
+    let given = figures.outputs[0].states[state].as_ref();
+    assert_close(given.expect("is solved").amperes, -1.0);
+    let recharge = figures.batteries[0].recharge_hours;
+    assert_close(recharge.expect("is known"), 1.1 * 7.0 * 0.8 / 0.5);
+    let asked = mains(&site, &figures, 0, state).expect("is rated");
+    assert_close(asked.charging, 0.5 * 12.0);
+    assert_close(asked.outputs, 0.0);
+    let shown = working(&site, &figures, Subject::Unit(0)).expect("a working");
+    let mut parts = shown.parts.iter();
+    let charging = parts.find(|part| part.heading.starts_with("Charging it"));
+    let rows = &charging.expect("a sum").table.rows;
+    let values: Vec<&str> = rows
+        .iter()
+        .filter_map(|row| Some(row.last()?.as_str()))
+        .collect();
+    assert_eq!(
+        values,
+        ["0.500 A", "- 0.000 A", "0.500 A", "12.3 h", "24.0 h"]
+    );
 }
 
 #[test]

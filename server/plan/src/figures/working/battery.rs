@@ -6,7 +6,7 @@ use bellwire_circuit::battery::{
 };
 
 use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
-use crate::figures::battery::{ageing, ratings};
+use crate::figures::battery::{ageing, ratings, spare};
 use crate::figures::solve::nominal_volts;
 use crate::figures::{
     Activity, BatteryFigures, Discharge, Figures, State, battery, discharge, mains, takes_battery,
@@ -190,15 +190,15 @@ fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -
     let charger = unit.model()?.charger?.value;
     let rules = site.rules.set.recharge?;
     let fitted = own.fitted_ah?;
-    let mut outputs = 0.0;
-    for output in figures.outputs_of(own.unit) {
-        outputs += output.states[State::MainsStandby].as_ref().ok()?.amperes;
-    }
+    let spare = spare(charger, figures.outputs_of(own.unit), State::MainsStandby)?;
     let share = in_usual_unit(rules.share, Dimension::Share);
     let mut part = Part::sum(format!("Charging it to {share} again"));
     part.line("charger", "", amperes(charger));
-    part.line("outputs in standby", "", format!("- {}", amperes(outputs)));
-    let spare = charger - outputs;
+    part.line(
+        "outputs in standby",
+        "",
+        format!("- {}", amperes(charger - spare)),
+    );
     part.line("left for the battery", "", amperes(spare));
     let takes = own.recharge_hours?;
     part.line(
