@@ -46,27 +46,33 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
     trace
         .paths
         .into_iter()
-        .map(|path| PathFigures {
-            cores: match path.is_negative {
-                true => 1,
-                false => cores(&path.carries, path.run),
-            },
-            is_negative: path.is_negative,
-            run: path.run_id,
-            path: path.path_id,
-            carries: path.carries,
+        .map(|path| {
+            let mut figures = PathFigures {
+                run: path.run_id,
+                path: path.path_id,
+                carries: path.carries,
+                cores: 0,
+                is_negative: path.is_negative,
+            };
+            figures.cores = figures.cores_if(path.run.doubled.is_some());
+            figures
         })
         .collect()
 }
 
-/// The cores that a path takes. Doubling is for power, or for loops where
-/// there is no power.
-fn cores(carries: &Carried, run: &Run) -> u32 {
-    let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
-    let doubled = run.doubled.is_some();
-    pairs(carries.power.len(), doubled)
-        + pairs(carries.data.len(), false)
-        + pairs(carries.loops.len(), doubled && carries.power.is_empty())
+impl PathFigures {
+    /// The cores that it takes with its run doubled or not. Doubling is for power, or for
+    /// loops where there is no power.
+    pub(crate) fn cores_if(&self, doubled: bool) -> u32 {
+        if self.is_negative {
+            return 1;
+        }
+        let pairs = |count: usize, doubled: bool| count as u32 * if doubled { 4 } else { 2 };
+        let Carried { power, data, loops } = &self.carries;
+        pairs(power.len(), doubled)
+            + pairs(data.len(), false)
+            + pairs(loops.len(), doubled && power.is_empty())
+    }
 }
 
 /// Where a path stops: a device, or a joint. Joints are numbered on behind the

@@ -8,8 +8,8 @@ use rustc_hash::FxHashMap;
 use crate::checks::Given;
 use crate::checks::numbers::{value_and_limit, volts};
 use crate::figures::{
-    ByState, Change, Consumer, DeviceState, Figures, PathFigures, Solved, State, WhatIf, above,
-    below, ohms_per_metre,
+    ByState, Change, Consumer, DeviceState, Figures, Solved, State, WhatIf, above, below,
+    ohms_per_metre,
 };
 use crate::finding::Mend;
 use crate::model::{CableModel, ModelData, Run, RunId, Site};
@@ -140,9 +140,7 @@ impl<'a> Mender<'a> {
             return None;
         }
         let cable = run.cable()?;
-        let paths = self.figures.paths_of(id).iter();
-        let cores = paths.map(|path| path.cores + 2 * path.carries.power.len() as u32);
-        if cores.max()? > cable.cores? {
+        if cores_needed(self.figures, id, true) > cable.cores? {
             return None;
         }
         let change = Change {
@@ -286,16 +284,13 @@ impl<'a> Mender<'a> {
         doubled: bool,
     ) -> Vec<Candidate<'c>> {
         let celsius = self.site.warmest();
-        if run.doubled.is_none() || doubled {
-            return candidates(cables, run, cores_needed(self.figures, id), celsius);
-        }
-        let paths = self.figures.paths_of(id).iter();
-        let spared = |path: &PathFigures| 2 * path.carries.power.len() as u32;
-        let cores = paths.map(|path| path.cores.saturating_sub(spared(path)));
-        let mut found = candidates(cables, run, cores.max().unwrap_or(0), celsius);
-        // A core alone resists twice what two do.
-        if let Some(now) = run.cable().and_then(|cable| ohms_per_metre(cable, celsius)) {
-            found.retain(|candidate| 2.0 * candidate.ohms_per_metre < now);
+        let cores = cores_needed(self.figures, id, doubled);
+        let mut found = candidates(cables, run, cores, celsius);
+        if run.doubled.is_some() && !doubled {
+            // A core alone resists twice what two do.
+            if let Some(now) = run.cable().and_then(|cable| ohms_per_metre(cable, celsius)) {
+                found.retain(|candidate| 2.0 * candidate.ohms_per_metre < now);
+            }
         }
         found
     }
@@ -333,10 +328,11 @@ fn exchange_for(site: &Site, run: &Run, cable: &Candidate, doubled: bool) -> Opt
     Some(mend)
 }
 
-/// The most cores that any path of a run takes.
-pub(in crate::checks) fn cores_needed(figures: &Figures, run: RunId) -> u32 {
+/// The most cores that any path of a run takes, with the run doubled or not.
+pub(in crate::checks) fn cores_needed(figures: &Figures, run: RunId, doubled: bool) -> u32 {
     let paths = figures.paths_of(run).iter();
-    paths.map(|path| path.cores).max().unwrap_or(0)
+    let cores = paths.map(|path| path.cores_if(doubled));
+    cores.max().unwrap_or(0)
 }
 
 /// What a consumer gets.

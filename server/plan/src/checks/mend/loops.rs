@@ -115,7 +115,7 @@ impl LoopMender<'_, '_> {
         let id = self.longest_run(reading.zone.input?.value)?;
         let run = reading.site.runs.get(id)?;
         let cables = given.cables();
-        let cores = cores_needed(self.figures, id);
+        let cores = cores_needed(self.figures, id, run.doubled.is_some());
         let (own, others) = by_family(candidates(&cables, run, cores, reading.site.warmest()));
         let mut right = |item: &Arc<Item>| {
             let (_, figures) = mover.tried(|site| {

@@ -1,7 +1,7 @@
 use expect_test::expect;
 
 use super::*;
-use Code::{CannotBeFed, Headroom, OutputOverloaded, VoltageHigh, VoltageLow};
+use Code::{CannotBeFed, CoresShort, Headroom, OutputOverloaded, VoltageHigh, VoltageLow};
 
 /// Cables to choose from.
 const CABLES: &str = "
@@ -103,6 +103,46 @@ run far : copper-4x22AWG {
         expect![[r#"
             4:8 voltage-low error: rear gets 9.97 V with the battery at its end and the system in alarm; it works from 10 V. With its power cores doubled, far would give 10.2 V.
                 > Double the power cores of far
+        "#]],
+    );
+}
+
+#[test]
+fn doubling_counts_the_cores_of_loops_that_it_doubles() {
+    // Cores for two feeds, but not for two doubled loops on a path without power.
+    check_plan(
+        CABLES,
+        "panel main : P
+keypad rear : K
+detector c : C
+detector d : C
+run far : copper-4x22AWG {
+  main.aux --50 m-- rear
+  main.1 + main.2 --10 m-- c --5 m-- d
+}",
+        &[VoltageLow, CoresShort],
+        expect![[r#"
+            3:8 voltage-low error: rear gets 9.96 V with the battery at its end and the system in alarm; it works from 10 V. 0.5 mm² cable (copper-4x0-5mm2) for far would give 10.1 V.
+                > Use copper-4x0-5mm2 for far
+        "#]],
+    );
+    // The other way round: not doubled any more, the loops need half of theirs.
+    check_plan(
+        "model cable copper-8x22AWG, cores 8, conductor 22 AWG, strands 7
+model cable copper-4x14AWG, cores 4, conductor 14 AWG, strands 7
+",
+        "panel main : P
+sounder a : B
+detector c : C
+detector d : C
+run far : copper-8x22AWG, doubled {
+  main.siren --200 m-- a
+  main.1 + main.2 --10 m-- c --5 m-- d
+}",
+        &[VoltageLow, CoresShort],
+        expect![[r#"
+            3:9 voltage-low error: a gets 6.2 V with the battery at its end and the system in alarm; it works from 9 V. 14 AWG cable (copper-4x14AWG) for far, not doubled, would give 9.1 V.
+                > Use copper-4x14AWG for far, not doubled
         "#]],
     );
 }
