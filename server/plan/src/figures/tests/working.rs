@@ -290,6 +290,51 @@ fn a_zone_is_worked_out_with_wrong_resistors_too() {
 }
 
 #[test]
+fn a_loop_says_no_sum_that_it_does_not_do() {
+    let sums = |contacts: &str| {
+        let model = format!("model detector D {{\n{contacts}\n}}");
+        let text = MODELS.replace("model detector D, contact alarm", &model);
+        let (site, figures) = solved(&text);
+        let shown = working(&site, &figures, Subject::Zone(0)).expect("a working");
+        let rows = shown.parts[1].table.rows.iter();
+        let sums = rows.map(|row| format!("{}: {} = {}", row[0], row[1], row[3]));
+        sums.collect::<Vec<_>>()
+    };
+    assert_eq!(
+        sums("contact alarm\ncontact alarm"),
+        [
+            "normal: cable + end = 1013",
+            "alarm: cable + end + contact = 2023",
+            "alarm, contact 2: cable + end + contact = 2023",
+            "all in alarm: cable + end + 2 x contact = 3033",
+            "short: up to the cable = 3.00",
+            "cut: open = open",
+        ]
+    );
+    // 1 kohm of the contact lies beside the end.
+    assert_eq!(
+        sums("contact alarm, open\ncontact alarm"),
+        [
+            "normal: cable + end = 1013",
+            "alarm: cable, contacts = 508",
+            "alarm, contact 2: cable + end + contact = 2023",
+            "all in alarm: cable, contacts = 1518",
+            "short: up to the cable = 3.00",
+            "cut: open = open",
+        ]
+    );
+    assert_eq!(
+        sums("contact alarm, resistance 50 ohm"),
+        [
+            "normal: cable + end + contacts = 1061",
+            "alarm: cable, contacts = 2023",
+            "short: up to the cable + contacts = 51",
+            "cut: open = open",
+        ]
+    );
+}
+
+#[test]
 fn a_bus_says_where_its_resistors_go() {
     shown(
         "main.data",

@@ -5,7 +5,7 @@ use super::{Part, Working, short, titled};
 use crate::decimal;
 use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
-use crate::model::{LoopModel, Meaning, Site, Zone, ZoneId};
+use crate::model::{ContactModel, DeviceId, LoopModel, Meaning, Site, Zone, ZoneId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: ZoneId) -> Option<Working> {
@@ -51,7 +51,7 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
         part.line(
             format!("contact of {name}"),
             "while it is closed",
-            ohms(contact),
+            ohms(contact.ohms),
         );
     }
     part.note(format!(
@@ -81,7 +81,7 @@ fn seen(site: &Site, zone: &Zone, model: &LoopModel, own: &ZoneFigures) -> Part 
         let reads = condition.reads.map_or("nothing", Meaning::name).to_string();
         part.row([
             called,
-            made_of(model, zone, condition),
+            made_of(site, zone, model, condition),
             decimal::ohms(condition.least),
             decimal::ohms(condition.most),
             reads,
@@ -109,32 +109,60 @@ fn within(model: &LoopModel) -> String {
 }
 
 /// Contacts that resist something while closed.
-fn contacts<'a>(site: &'a Site, zone: &'a Zone) -> impl Iterator<Item = (&'a str, f64)> {
+fn contacts<'a>(
+    site: &'a Site,
+    zone: &'a Zone,
+) -> impl Iterator<Item = (&'a str, &'a ContactModel)> {
     let devices = zone.from.iter().filter_map(|at| site.devices.get(at.value));
     devices
         .filter_map(|device| Some((device, device.model()?)))
         .flat_map(|(device, model)| {
             let resisting = model.contacts.iter().filter(|contact| contact.ohms > 0.0);
-            resisting.map(|contact| (device.name.value.as_str(), contact.ohms))
+            resisting.map(|contact| (device.name.value.as_str(), contact))
         })
 }
 
-/// A condition as a sum in words.
-fn made_of(model: &LoopModel, zone: &Zone, condition: &ConditionFigures) -> String {
+/// A condition in words; as a sum where it is one.
+fn made_of(site: &Site, zone: &Zone, model: &LoopModel, condition: &ConditionFigures) -> String {
     let end = model.end.map_or("", |_| " + end");
+    let through = match contacts(site, zone).any(|(_, contact)| contact.closed) {
+        true => " + contacts",
+        false => "",
+    };
     match condition.kind {
         _ if condition.least == f64::INFINITY => "open".to_string(),
-        ConditionKind::Normal => format!("cable{end}"),
-        ConditionKind::Alarm(_) if model.contact.is_some() => format!("cable{end} + contact"),
-        ConditionKind::AllAlarms if model.contact.is_some() => {
-            format!("cable{end} + {} x contact", zone.from.len())
+        ConditionKind::Normal => format!("cable{end}{through}"),
+        ConditionKind::Short => format!("up to the cable{through}"),
+        kind => {
+            let is_sum = through.is_empty() && model.contact.is_some();
+            match added(site, zone, kind).filter(|_| is_sum) {
+                Some(1) => format!("cable{end} + contact"),
+                Some(count) => format!("cable{end} + {count} x contact"),
+                None => "cable, contacts".to_string(),
+            }
         }
-        ConditionKind::Alarm(_) | ConditionKind::AllAlarms | ConditionKind::Tamper(_) => {
-            "cable, contacts".to_string()
-        }
-        ConditionKind::Short => "up to the cable".to_string(),
-        ConditionKind::Cut => "open".to_string(),
     }
+}
+
+/// How many resistors an alarm adds to the loop: one at each contact that opens. `None` if
+/// one closes instead, which lies beside the end then.
+fn added(site: &Site, zone: &Zone, kind: ConditionKind) -> Option<usize> {
+    let opens = |device: DeviceId| {
+        let model = site.devices.get(device).and_then(|device| device.model());
+        let contacts = model.into_iter().flat_map(|model| &model.contacts);
+        let alarms = contacts.filter(|contact| !contact.tamper);
+        alarms.map(|contact| contact.closed)
+    };
+    let actuated: Vec<bool> = match kind {
+        ConditionKind::Alarm(contact) => {
+            let one = opens(contact.detector).nth(contact.number - 1);
+            one.into_iter().collect()
+        }
+        ConditionKind::AllAlarms => zone.from.iter().flat_map(|at| opens(at.value)).collect(),
+        _ => return None,
+    };
+    let all = !actuated.is_empty() && actuated.iter().all(|opens| *opens);
+    all.then_some(actuated.len())
 }
 
 /// What common resistors at the end would make of the quiet loop.
