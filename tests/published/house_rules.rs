@@ -2,7 +2,7 @@
 //! library. A house rule, and told as one.
 
 use bellwire_plan::library::LIBRARY;
-use bellwire_plan::model::Space;
+use bellwire_plan::vocabulary::Space;
 
 use crate::support::plan::Plan;
 use crate::support::record::{Checks, Source};

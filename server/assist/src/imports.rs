@@ -2,8 +2,9 @@
 
 use std::ops::Range;
 
-use bellwire_plan::model::{Declaration, Space};
+use bellwire_plan::model::Declaration;
 use bellwire_plan::source::{File, FilePath, Spot};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, Import};
 
 use crate::edit::{Edit, line_break};

@@ -3,8 +3,9 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::model::{Space, Use};
+use bellwire_plan::model::Use;
 use bellwire_plan::source::{File, FilePath, Spot};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::imports;

@@ -6,8 +6,9 @@
 
 use std::ops::Range;
 
-use bellwire_plan::model::{At, InputsModel, Model, ModelData, Scope, Site, Space, Unit};
+use bellwire_plan::model::{At, InputsModel, Model, ModelData, Scope, Site, Unit};
 use bellwire_plan::source::{File, FilePath, Span, Spot};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::edit::{Edit, FileEdits};

@@ -6,8 +6,8 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::model::Space;
 use bellwire_plan::source::{File, Span};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, Evaluation, Sort, View};
 
 use crate::thing::Thing;

@@ -7,8 +7,8 @@ mod common;
 
 use std::sync::Arc;
 
-use bellwire_plan::model::Space;
 use bellwire_plan::source::{Change, File, FilePath};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{View, Workspace};
 use common::{Disk, TODAY, all_seen, closed_workspace, demo, path, workspace};
 use proptest::prelude::*;

@@ -16,8 +16,9 @@ use std::sync::Arc;
 use bellwire_circuit::{Conductor, Metal, Rate, Ratings, Size};
 use bellwire_plan::figures::capacity_ah;
 use bellwire_plan::library::LIBRARY;
-use bellwire_plan::model::{ModelData, Space};
+use bellwire_plan::model::ModelData;
 use bellwire_plan::source::Item;
+use bellwire_plan::vocabulary::Space;
 use common::{path, workspace};
 
 fn items(space: Space) -> Vec<Arc<Item>> {

@@ -6,9 +6,9 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use bellwire_plan::model::{Scope, Space, Words, resolve_rules};
+use bellwire_plan::model::{Scope, Words, resolve_rules};
 use bellwire_plan::source::{FilePath, Item};
-use bellwire_plan::vocabulary::{Names, Word};
+use bellwire_plan::vocabulary::{Names, Space, Word};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};

@@ -20,9 +20,8 @@ mod tests;
 
 use std::ops::Range;
 
-use bellwire_plan::model::Space;
 use bellwire_plan::source::{FilePath, Form};
-use bellwire_plan::vocabulary::{WORDS, Word};
+use bellwire_plan::vocabulary::{Space, WORDS, Word};
 use bellwire_plan::workspace::{Entry, View};
 
 use crate::edit::Edit;

@@ -1,7 +1,7 @@
 //! Files: what a plan has from those that it uses.
 
-use bellwire_plan::model::Space;
 use bellwire_plan::source::{File, Span};
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, View};
 
 use super::page::{Page, code, escaped};

@@ -2,9 +2,8 @@
 
 use std::ops::Range;
 
-use bellwire_plan::model::Space;
 use bellwire_plan::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
-use bellwire_plan::vocabulary::{Context, Names, What, Word};
+use bellwire_plan::vocabulary::{Context, Names, Space, What, Word};
 use bellwire_plan::workspace::Evaluation;
 
 use super::{Token, TokenKind};

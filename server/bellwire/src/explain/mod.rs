@@ -10,8 +10,9 @@ use bellwire_assist::{hover, plain};
 use bellwire_plan::day::Day;
 use bellwire_plan::finding::{Code, did_you_mean};
 use bellwire_plan::library::LIBRARY;
-use bellwire_plan::model::{Space, Words};
+use bellwire_plan::model::Words;
 use bellwire_plan::source::Item;
+use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{NoFiles, Workspace};
 
 use crate::args::ExplainArgs;

@@ -59,8 +59,9 @@ use std::sync::Arc;
 use crate::day::Day;
 use crate::figures::Figures;
 use crate::finding::Finding;
-use crate::model::{Model, ModelData, Scope, Site, Space, Words};
+use crate::model::{Model, ModelData, Scope, Site, Words};
 use crate::source::Item;
+use crate::vocabulary::Space;
 use mend::moves::Mover;
 
 /// What is given to checks beside the site.

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::finding::{Code, Finding, Mend};
 use crate::model::read::Words;
-use crate::model::{Model, Scope, Space};
+use crate::model::{Model, Scope};
 use crate::source::Item;
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, Space, in_usual_unit};
 
 /// Checks the resistors of a model's loops.
 pub(super) fn check(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {

@@ -6,10 +6,10 @@ use std::sync::Arc;
 
 use crate::figures::below;
 use crate::finding::{Code, Finding};
-use crate::model::{RuleSet, Scope, Space, Words, resolve_rules};
+use crate::model::{RuleSet, Scope, Words, resolve_rules};
 use crate::sentence::list;
 use crate::source::Item;
-use crate::vocabulary::{Dimension, hours, in_usual_unit};
+use crate::vocabulary::{Dimension, Space, hours, in_usual_unit};
 
 /// Checks a site's own rule set.
 pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {

@@ -10,8 +10,8 @@ pub use nearest::{did_you_mean, having, nearest};
 
 use std::sync::Arc;
 
-use crate::model::Space;
 use crate::source::{Item, Span, Spot};
+use crate::vocabulary::Space;
 
 /// How much a finding weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -5,8 +5,9 @@ use std::sync::{Arc, LazyLock};
 
 use bellwire_circuit::Series;
 
-use crate::model::{Model, Space};
+use crate::model::Model;
 use crate::source::{File, FilePath};
+use crate::vocabulary::Space;
 
 /// The folder that the library's files seem to be in.
 pub const FOLDER: &str = "bellwire-library";

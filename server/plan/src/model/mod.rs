@@ -26,7 +26,7 @@ pub use part_of::PartOf;
 pub use read::{Amount, At, Words};
 pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
-pub use scope::{Scope, Space};
+pub use scope::Scope;
 pub use site::{
     AlsoPlace, BatteryFitted, Bus, BusBlock, BusId, Device, DeviceId, Joint, JointId, OutputId,
     Partition, Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone,

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
-use super::scope::Space;
 use crate::source::{File, Item};
+use crate::vocabulary::Space;
 
 /// A file's items by namespace and name, each in the order of the text.
 #[derive(Debug, Default)]

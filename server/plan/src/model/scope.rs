@@ -3,25 +3,9 @@
 use std::sync::Arc;
 
 use crate::source::Item;
-
-/// The namespaces of top-level names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Space {
-    /// `model`
-    Model,
-    /// `rules`
-    Rules,
-    /// `monitoring`
-    Monitoring,
-    /// `site`
-    Site,
-}
+use crate::vocabulary::Space;
 
 impl Space {
-    /// Those that statements look names up in, each at the index that is its own
-    /// number. Nobody looks up sites.
-    pub const LOOKED_UP: [Space; 3] = [Space::Model, Space::Rules, Space::Monitoring];
-
     /// The namespace that an item's name is in.
     pub fn of(item: &Item) -> Option<Space> {
         match item.word() {
@@ -33,8 +17,6 @@ impl Space {
         }
     }
 }
-
-const _: () = assert!(Space::LOOKED_UP.len() == Space::Site as usize);
 
 /// The top-level names that a file can use: its own, those of the files that
 /// it uses, and the built-in library's, in this order.

@@ -6,6 +6,7 @@
 //! so a new statement is a new row in `table`.
 
 mod bounds;
+mod space;
 mod table;
 mod units;
 mod what;
@@ -15,6 +16,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
+pub use space::Space;
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, hours, in_usual_unit, unit};
 pub use what::{Names, What};

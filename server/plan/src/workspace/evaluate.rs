@@ -17,9 +17,10 @@ use crate::figures::{Figures, figures};
 use crate::finding::Finding;
 use crate::library;
 use crate::model::{
-    Accept, Scope, Site, Space, Use, Words, accepts, resolve, resolve_model, resolve_rules,
+    Accept, Scope, Site, Use, Words, accepts, resolve, resolve_model, resolve_rules,
 };
 use crate::source::{Item, Span, Spot};
+use crate::vocabulary::Space;
 
 /// What is known of an item.
 #[derive(Debug)]

@@ -7,8 +7,8 @@ use std::sync::{PoisonError, RwLock};
 use dashmap::DashMap;
 use rustc_hash::{FxBuildHasher, FxHashSet};
 
-use crate::model::Space;
 use crate::source::{File, FilePath};
+use crate::vocabulary::Space;
 
 /// Which of the namespaces that statements look names up in a file declares
 /// something in.

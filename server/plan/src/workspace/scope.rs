@@ -7,8 +7,9 @@ use std::sync::Arc;
 use rustc_hash::{FxHashMap, FxHasher};
 
 use crate::library::LIBRARY;
-use crate::model::{Scope, Space};
+use crate::model::Scope;
 use crate::source::{File, Item};
+use crate::vocabulary::Space;
 
 /// A file's own names, those of the files that it uses, and the library's.
 #[derive(Clone)]

@@ -7,8 +7,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use super::Shared;
 use super::entry::{Entry, Import};
 use crate::finding::{Code, Finding};
-use crate::model::Space;
 use crate::source::{File, FilePath, Item, Span};
+use crate::vocabulary::Space;
 
 /// The names of a file that are taken: the item's id, and what is wrong. Sites are
 /// compared over the whole workspace, elsewhere.

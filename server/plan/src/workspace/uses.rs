@@ -8,8 +8,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use super::Shared;
 use super::entry::{Entry, Import, ImportState};
 use crate::finding::{Code, Finding};
-use crate::model::Space;
 use crate::source::{FilePath, Spot};
+use crate::vocabulary::Space;
 
 /// What is wrong with what a file uses: the item's id, and what.
 pub(super) fn check(

@@ -15,8 +15,8 @@ use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
 use crate::finding::Lack;
 use crate::library;
-use crate::model::Space;
 use crate::source::{File, FilePath, Item, Spot};
+use crate::vocabulary::Space;
 
 /// A handle on a workspace, to read it. Cheap to clone.
 #[derive(Clone)]

@@ -17,8 +17,8 @@ use crate::day::Day;
 use crate::figures::figures;
 use crate::figures::tests::Plan;
 use crate::finding::{Code, Finding};
-use crate::model::Space;
 use crate::source::{Encoding, Item, Spot};
+use crate::vocabulary::Space;
 use std::sync::Arc;
 
 const TODAY: Day = Day {

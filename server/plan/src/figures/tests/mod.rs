@@ -11,8 +11,9 @@ use std::sync::Arc;
 
 use crate::figures::{DeviceState, Figures, State, figures};
 use crate::finding::Finding;
-use crate::model::{DeviceId, Scope, Site, Space, resolve};
+use crate::model::{DeviceId, Scope, Site, resolve};
 use crate::source::{File, FilePath, Item};
+use crate::vocabulary::Space;
 
 /// All that a text declares.
 pub(crate) struct Plan {

@@ -18,12 +18,12 @@ use rustc_hash::{FxBuildHasher, FxHashMap};
 
 use super::catalog::owned;
 use super::read::{At, Words};
-use super::scope::{Scope, Space};
+use super::scope::Scope;
 use super::site::*;
 use crate::finding::{Code, Finding, Lack, did_you_mean};
 use crate::sentence::a;
 use crate::source::{Item, Span, Spot};
-use crate::vocabulary::{Dimension, Group, KINDS};
+use crate::vocabulary::{Dimension, Group, KINDS, Space};
 
 /// Temperature where a site says nothing, °C: that of the tables.
 const USUAL_TEMPERATURE: f64 = 20.0;

@@ -5,8 +5,9 @@ use crate::finding::{Code, Finding, Lack};
 use crate::model::Use;
 use crate::model::catalog::{RuleSet, owned, rule_set};
 use crate::model::read::Words;
-use crate::model::scope::{Scope, Space};
+use crate::model::scope::Scope;
 use crate::model::site::Report;
+use crate::vocabulary::Space;
 
 /// The most rule sets that one is built on, one on the other; nobody has more than a few.
 const DEEPEST: usize = 32;

@@ -7,11 +7,10 @@ use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Use;
 use crate::model::catalog::{LoopModel, Model, owned};
 use crate::model::read::{At, Words};
-use crate::model::scope::Space;
 use crate::model::site::*;
 use crate::sentence::code_list;
 use crate::source::{Span, Spot, ValueKind};
-use crate::vocabulary::{Context, Dimension, word};
+use crate::vocabulary::{Context, Dimension, Space, word};
 
 impl<'a> Resolver<'a> {
     /// Reads a zone. Gives its id, unless it has no number.
