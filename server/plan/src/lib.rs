@@ -2,8 +2,9 @@
 //!
 //! The modules read in the order in which the data flows: `source` makes
 //! statements of text, `vocabulary` says what they may be, `model` makes typed
-//! plans of them, `figures` computes, `checks` finds, and `workspace` keeps it
-//! all up to date over many files. Nothing here knows an editor or the disk.
+//! plans of them, `figures` computes, `checks` makes findings, and `workspace`
+//! keeps it all up to date over many files. Nothing here knows an editor or the
+//! disk.
 
 pub mod checks;
 pub mod day;

@@ -50,7 +50,7 @@ pub struct Finding {
     pub related: Vec<(Spot, String)>,
     /// Why it is accepted, if it is.
     pub accepted: Option<String>,
-    /// The least change that mends it, worked out by solving again.
+    /// The least change that mends it; where figures hang on it, solved again.
     pub mend: Option<Mend>,
     /// The name that nothing in scope has, where that is what is wrong.
     pub lacks: Option<Box<Lack>>,
