@@ -233,3 +233,121 @@ site a {
         "#]],
     );
 }
+
+#[test]
+fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
+    let site = |rules: &str| {
+        format!(
+            "use \"../catalog/merrow.bell\"\nsite a {{\n  {rules}\n  panel main : M8 {{\n    battery : sealed-12V-1-2Ah\n  }}\n}}\n"
+        )
+    };
+    let sites = [
+        "rules intruder-grade-2, note \"agreed with the insurer\"",
+        "rules intruder-grade-2 {\n    note \"agreed with the insurer\"\n  }",
+        "rules intruder-grade-2, standby 96 h",
+        "rules intruder-grade-2 {\n    standby 96 h\n  }",
+        "rules intruder-grade-2, stanby 96 h",
+        "rules intruder-grade-2,",
+        "rules own : intruder-grade-2, standby 96 h",
+        "rules own, standby 96 h",
+        "rules own {\n  }",
+    ];
+    let sites = sites.map(site);
+    check(
+        &sites.each_ref().map(String::as_str),
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2, note "agreed with the insurer"
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2 {
+            |     note "agreed with the insurer"
+            |   }
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2, standby 96 h
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            3:9 name-taken `intruder-grade-2`: `intruder-grade-2` is a rule set that others have too: give what this site changes a name of its own, as in `rules own : intruder-grade-2`.
+                8:1 the other one
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2 {
+            |     standby 96 h
+            |   }
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            3:9 name-taken `intruder-grade-2`: `intruder-grade-2` is a rule set that others have too: give what this site changes a name of its own, as in `rules own : intruder-grade-2`.
+                10:1 the other one
+            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2, stanby 96 h
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            3:27 unknown-word `stanby`: `stanby` means nothing in `rules`. Did you mean `standby`?
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2,
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            3:25 syntax `,`: something is missing behind this comma: a clause, or take the comma out
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules own : intruder-grade-2, standby 96 h
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; own asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules own, standby 96 h
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.73 h in standby; own asks for 96 h in standby. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules own {
+            |   }
+            |   panel main : M8 {
+            |     battery : sealed-12V-1-2Ah
+            |   }
+            | }
+            3:9 unknown-name `own`: no rule set is called `own`. Declare it, or `use` the file that does.
+
+        "#]],
+    );
+}

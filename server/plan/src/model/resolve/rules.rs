@@ -1,13 +1,16 @@
 //! Rule sets and what they are built on; whom a site reports to.
 
+use std::sync::Arc;
+
 use super::{Resolver, declaration, unknown};
-use crate::finding::{Code, Finding, Lack};
+use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Use;
 use crate::model::catalog::{RuleSet, owned, rule_set};
-use crate::model::read::Words;
+use crate::model::read::{At, Words};
 use crate::model::scope::Scope;
 use crate::model::site::Report;
-use crate::vocabulary::Space;
+use crate::source::Item;
+use crate::vocabulary::{Context, Space, word};
 
 /// The most rule sets that one is built on, one on the other; nobody has more than a few.
 const DEEPEST: usize = 32;
@@ -71,28 +74,70 @@ pub fn resolve_rules(
     set
 }
 
+/// Whether a line below the rules of a site says what they ask for, which makes them its own.
+fn says_more(line: &Words) -> bool {
+    !matches!(line.keyword(), "note" | "accept")
+}
+
 impl<'a> Resolver<'a> {
     pub(super) fn rules(&mut self, words: Words<'a>) {
         let Some(name) = words.name() else { return };
-        let set = if words.model().is_some() || words.statement.block.is_some() {
-            let set = resolve_rules(words, self.scope, self.findings, &mut self.site.uses);
-            self.declare(name.span);
-            set
-        } else {
-            let Some(found) = self.find(Space::Rules, None, name) else {
-                return;
-            };
-            let mut ignored = Vec::new();
-            // What is wrong inside is reported where it is declared.
-            resolve_rules(
-                Words::root(&found),
-                self.scope,
-                &mut ignored,
-                &mut Vec::new(),
-            )
+        let own = words.model().is_some() || words.lines().any(|line| says_more(&line));
+        let set = match own {
+            true => self.own_rules(words, name),
+            false => {
+                let Some(found) = self.find(Space::Rules, None, name) else {
+                    return;
+                };
+                self.known_rules(&found)
+            }
         };
         self.site.rules.name = Some(owned(name));
         self.site.rules.set = set;
+    }
+
+    fn known_rules(&self, item: &Arc<Item>) -> RuleSet {
+        // What is wrong inside is reported where it is declared.
+        let mut ignored = Vec::new();
+        resolve_rules(Words::root(item), self.scope, &mut ignored, &mut Vec::new())
+    }
+
+    /// The site's own rule set. One that is built on nothing and called as one that is known
+    /// already is read as it is meant: as that one, with other values.
+    fn own_rules(&mut self, words: Words<'a>, name: At<&str>) -> RuleSet {
+        let set = resolve_rules(words, self.scope, self.findings, &mut self.site.uses);
+        let known = match words.model() {
+            Some(_) => None,
+            None => self.scope.find(Space::Rules, name.value),
+        };
+        let Some(known) = known else {
+            self.declare(name.span);
+            return set;
+        };
+        let declared = declaration(&known);
+        self.site.uses.extend(declared.clone().map(|target| Use {
+            span: name.span,
+            target,
+        }));
+        let mut lines = words.lines();
+        if lines.any(|line| says_more(&line) && word(line.keyword(), Context::Rules).is_some()) {
+            let built = format!("own : {}", name.value);
+            let message = format!(
+                "`{}` is a rule set that others have too: give what this site changes a name of its own, as in `rules {built}`.",
+                name.value
+            );
+            let mend = Mend {
+                title: format!("Build the site's own on {}", name.value),
+                edits: vec![(name.span, built)],
+            };
+            let finding = Finding::new(Code::NameTaken, name.span, message);
+            let finding = match declared {
+                Some(spot) => finding.with(spot, "the other one"),
+                None => finding,
+            };
+            self.findings.push(finding.mended_by(Some(mend)));
+        }
+        set.over(&self.known_rules(&known))
     }
 
     pub(super) fn reports_to(&mut self, words: Words<'a>) {
