@@ -3,6 +3,7 @@
 use expect_test::expect;
 
 use super::check;
+use super::common::{demo, path, workspace};
 
 #[test]
 fn arguments() {
@@ -223,4 +224,21 @@ fn dates() {
 
         "#]],
     );
+}
+
+#[test]
+fn an_open_end_of_the_temperature_is_usual_as_far_as_the_other_lets_it() {
+    let ends = |ambient: &str| {
+        let mut plans = demo();
+        let text = format!("site a {{ ambient {ambient} }}\n");
+        plans.insert("sites/test.bell".to_string(), text);
+        let workspace = workspace(&plans);
+        let entry = workspace.view().entry(&path("sites/test.bell")).unwrap();
+        let site = entry.evaluations[0].site().unwrap();
+        (site.coldest(), site.warmest())
+    };
+    assert_eq!(ends("5 °C .."), (5.0, 20.0));
+    assert_eq!(ends(".. 35 °C"), (20.0, 35.0));
+    assert_eq!(ends(".. 5 °C"), (5.0, 5.0));
+    assert_eq!(ends("35 °C .."), (35.0, 35.0));
 }

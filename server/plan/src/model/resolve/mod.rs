@@ -200,14 +200,12 @@ impl<'a> Resolver<'a> {
             .and_then(|words| words.range(Dimension::Temperature))
         {
             let (low, high) = ambient.value;
-            let finite = |value: f64| {
-                if value.is_finite() {
-                    value
-                } else {
-                    USUAL_TEMPERATURE
-                }
+            // An open end is usual, as far as the other one lets it.
+            self.site.ambient = match (low.is_finite(), high.is_finite()) {
+                (false, _) => (USUAL_TEMPERATURE.min(high), high),
+                (_, false) => (low, USUAL_TEMPERATURE.max(low)),
+                _ => (low, high),
             };
-            self.site.ambient = (finite(low), finite(high));
             self.site.ambient_at = Some(ambient.span);
         }
         if let Some(rules) = words.get("rules") {
