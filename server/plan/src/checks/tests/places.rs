@@ -207,6 +207,9 @@ panel p : E{revision} {{ bus keys {{ keypad a : K, address {address} }} }}
         let told = related.map(|(spot, note)| format!("{}: {note}", spot.item.text(spot.span)));
         told.collect::<Vec<_>>().join("; ")
     };
+    // A revision is one, with its noughts or without.
+    assert_eq!(lines(", revision 5", 9), "");
+    assert_eq!(lines(", revision 5.0.0", 9), "");
     // One that a later revision has.
     assert_eq!(
         lines(", revision 4.2", 9),

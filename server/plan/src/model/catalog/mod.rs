@@ -4,6 +4,7 @@ mod read;
 
 pub(super) use read::{declared, owned, rule_set};
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 use bellwire_circuit::{Draw, Metal, Series, Size};
@@ -15,9 +16,9 @@ use crate::vocabulary::Kind;
 /// The first and the last of a range of whole numbers.
 pub type Counts = (u32, u32);
 
-/// A version: its numbers, compared part by part, so 10.23 is newer than 10.3.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Version(pub Vec<u64>);
+/// A version: its numbers, compared part by part, so 10.23 is newer than 10.3, and 5 is 5.0.
+#[derive(Debug, Clone, Default)]
+pub struct Version(Vec<u64>);
 
 impl Version {
     /// Reads `4.2`; parts that are no numbers count as 0.
@@ -27,6 +28,33 @@ impl Version {
                 .map(|part| part.parse().unwrap_or(0))
                 .collect(),
         )
+    }
+
+    /// Its parts without the noughts at the end, which say nothing.
+    fn parts(&self) -> &[u64] {
+        let last = self.0.iter().rposition(|part| *part != 0);
+        let count = last.map_or(0, |last| last + 1);
+        self.0.get(..count).unwrap_or(&[])
+    }
+}
+
+impl PartialEq for Version {
+    fn eq(&self, other: &Version) -> bool {
+        self.parts() == other.parts()
+    }
+}
+
+impl Eq for Version {}
+
+impl PartialOrd for Version {
+    fn partial_cmp(&self, other: &Version) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Version {
+    fn cmp(&self, other: &Version) -> Ordering {
+        self.parts().cmp(other.parts())
     }
 }
 
