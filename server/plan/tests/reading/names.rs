@@ -3,7 +3,7 @@
 use expect_test::expect;
 
 use super::check;
-use super::common::findings_of;
+use super::common::{demo, findings_of, path, workspace};
 
 #[test]
 fn names() {
@@ -350,4 +350,26 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
 
         "#]],
     );
+}
+
+#[test]
+fn a_device_above_its_panel_names_its_partitions() {
+    let text = "\
+use \"../catalog/merrow.bell\"
+site a {
+  keypad k : K2, partition 2
+  panel main : M8 {
+    partition 1
+    partition 2
+  }
+}
+";
+    let mut plans = demo();
+    plans.insert("sites/test.bell".to_string(), text.to_string());
+    let workspace = workspace(&plans);
+    let entry = workspace.view().entry(&path("sites/test.bell")).unwrap();
+    let mut uses = entry.evaluations.iter().flat_map(|of| of.uses().to_vec());
+    let number = text.find("2\n  panel").unwrap() - text.find("site").unwrap();
+    let used = uses.find(|used| used.span.start as usize == number);
+    assert_eq!(used.unwrap().target.text(), "2");
 }

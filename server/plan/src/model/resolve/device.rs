@@ -16,11 +16,8 @@ impl<'a> Resolver<'a> {
         let id = self.site.devices.len();
         self.name(name, Named::Device(id));
         let model_item = self.model(words, kind.name);
-        let panel = bus.map(|bus| bus.unit);
-        let partitions = words
-            .get("partition")
-            .map(|words| self.partitions_of(words, panel))
-            .unwrap_or_default();
+        let partitions = words.get("partition").map(partitions_of);
+        let partitions = partitions.unwrap_or_default();
         let address = words.get("address").and_then(|words| words.count());
         let mut device = Device {
             name: owned(name),
@@ -118,32 +115,38 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    /// The partitions that a device or a zone names. Which there are is known
+    /// Notes what the partitions stand for that devices and zones name. Which there are is known
     /// only where there is a panel, or only one.
-    pub(super) fn partitions_of(
-        &mut self,
-        words: Words<'a>,
-        panel: Option<UnitId>,
-    ) -> Vec<At<u32>> {
-        let mut numbers = Vec::new();
-        for At { value, span } in words.numbers() {
-            let Some(number) = whole(value) else {
-                continue;
-            };
-            numbers.push(At {
-                value: number,
-                span,
-            });
-            let panels = self.site.units.iter().enumerate();
-            let found = panels
-                .filter(|(id, unit)| panel.is_none_or(|panel| panel == *id) && unit.is_panel())
-                .flat_map(|(_, unit)| &unit.partitions)
-                .find(|partition| partition.number.value == number);
-            if let Some(found) = found {
-                let target = self.site.spot(found.number.span);
-                self.site.uses.push(Use { span, target });
+    pub(super) fn use_partitions(&mut self) {
+        let site = &mut self.site;
+        let devices = site.devices.iter().map(|device| {
+            let panel = device.bus.map(|bus| bus.unit);
+            (panel, &device.partitions)
+        });
+        let zones = site.zones.iter();
+        let zones = zones.map(|zone| (Some(zone.unit), &zone.partitions));
+        for (panel, numbers) in devices.chain(zones) {
+            for number in numbers {
+                let panels = site.units.iter().enumerate();
+                let found = panels
+                    .filter(|(id, unit)| panel.is_none_or(|panel| panel == *id) && unit.is_panel())
+                    .flat_map(|(_, unit)| &unit.partitions)
+                    .find(|partition| partition.number.value == number.value);
+                site.uses.extend(found.map(|found| Use {
+                    span: number.span,
+                    target: site.item.spot(found.number.span),
+                }));
             }
         }
-        numbers
     }
+}
+
+/// The partitions that a device or a zone names.
+pub(super) fn partitions_of(words: Words) -> Vec<At<u32>> {
+    let numbers = words.numbers();
+    let whole = numbers.filter_map(|At { value, span }| {
+        let value = whole(value)?;
+        Some(At { value, span })
+    });
+    whole.collect()
 }

@@ -256,6 +256,7 @@ impl<'a> Resolver<'a> {
                 above = own.filter(|_| !has_block);
             }
         }
+        self.use_partitions();
         for run in words.all("run") {
             self.run(run);
         }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::device::partitions_of;
 use super::{Resolver, is_series, label};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Use;
@@ -39,10 +40,8 @@ impl<'a> Resolver<'a> {
             (Some(_), None) => None,
             _ => self.loop_of(words, input, loop_name),
         };
-        let partitions = words
-            .get("partition")
-            .map(|words| self.partitions_of(words, Some(unit)))
-            .unwrap_or_default();
+        let partitions = words.get("partition").map(partitions_of);
+        let partitions = partitions.unwrap_or_default();
         let seconds = |keyword| {
             words
                 .get(keyword)
