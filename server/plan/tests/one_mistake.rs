@@ -10,7 +10,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::source::{File, Form, Item, Quantity, Span, Statement, ValueKind};
-use bellwire_plan::vocabulary::{kind, takes};
+use bellwire_plan::vocabulary::{Context, kind, takes, unit, word};
 use bellwire_plan::workspace::Workspace;
 
 /// Statements whose first name is one that they give, and lists that are free.
@@ -71,6 +71,81 @@ fn ranges_written_otherwise(file: &File) -> Vec<(Range<usize>, String)> {
                 found.push((place.clone(), format!("{from}-{to}")));
                 found.push((place.clone(), format!("{from} - {to}")));
                 found.push((place, format!("{from} to {to}")));
+            }
+        }
+    }
+    found
+}
+
+/// Where numbers with units are written, with what nothing has less of than none below none.
+fn negatives(file: &File) -> Vec<(Range<usize>, String)> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut statements = vec![item.root()];
+        while let Some(statement) = statements.pop() {
+            statements.extend(statement.body.iter().map(AsRef::as_ref));
+            let ends = statement
+                .arguments
+                .iter()
+                .flat_map(|value| match &value.kind {
+                    ValueKind::Quantity(quantity) => vec![*quantity],
+                    ValueKind::Range(from, to) => {
+                        [from, to].into_iter().flatten().map(|end| **end).collect()
+                    }
+                    _ => Vec::new(),
+                });
+            let legs = statement.path.iter().flat_map(|path| &path.legs);
+            for quantity in ends.chain(legs.filter_map(|leg| leg.length)) {
+                let signed = |name| ["°C", "AWG"].contains(&name);
+                let has_less = quantity.number.value == 0.0
+                    || quantity.unit.is_none_or(|unit| signed(item.text(unit)));
+                if !has_less {
+                    let at = quantity.number.span.start as usize + start;
+                    found.push((at..at, "-".to_string()));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Where numbers are written that must keep within bounds, with one outside for each.
+fn out_of_bounds(file: &File) -> Vec<(Range<usize>, String)> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut statements = vec![(item.root(), Context::File)];
+        while let Some((statement, context)) = statements.pop() {
+            let Some(word) = word(item.keyword(statement), context) else {
+                continue;
+            };
+            let first = statement.arguments.first();
+            let inner = word.context(first.map(|value| item.text(value.span)));
+            let body = statement.body.iter().map(AsRef::as_ref);
+            statements.extend(
+                inner
+                    .into_iter()
+                    .flat_map(|inner| body.clone().map(move |of| (of, inner))),
+            );
+            let bounds = word.slots.iter().flat_map(|slot| slot.bounds);
+            for value in &statement.arguments {
+                let ValueKind::Quantity(quantity) = &value.kind else {
+                    continue;
+                };
+                let unit = quantity.unit.and_then(|name| unit(item.text(name)));
+                let told = |number: f64| {
+                    let own = unit.map_or(number, |unit| unit.to_own_unit(number));
+                    let of = unit.map(|unit| unit.dimension);
+                    bounds
+                        .clone()
+                        .any(|bounds| bounds.told(of, own, "").is_some())
+                };
+                let outside = [0.0, 0.5, 50.0, 120.0]
+                    .into_iter()
+                    .find(|number| told(*number));
+                let Some(outside) = outside else { continue };
+                let span = quantity.number.span;
+                let place = span.start as usize + start..span.end as usize + start;
+                found.push((place, outside.to_string()));
             }
         }
     }
@@ -188,6 +263,64 @@ site held \"Held off\" {
 }
 ";
 
+/// What the demo has none of: a supply without much to give, goods, and rules of its own.
+const GOODS: &str = "\
+model supply W {
+  standby 30 mA
+  output out 13.8 V, limit 600 mA
+  limit 600 mA
+  mains 12 W
+  charger 500 mA
+  battery-max 9 Ah
+  cutoff 10.5 V
+}
+model detector H {
+  standby 400 mA
+  works 9 V .. 15 V
+}
+model battery b-7 {
+  voltage 12 V
+  capacity 7 Ah, over 20 h
+  capacity 4.3 Ah, over 1 h
+  life 4 years
+}
+model cable two {
+  cores 2
+  conductor 0.5 mm2
+  capacitance 100 pF/m
+}
+model cable gauged { conductor 22 AWG }
+model cable measured { resistance 53 ohm/km }
+rules own {
+  standby 4 h
+  alarm 5 min
+  recharge 24 h, to 80 %
+  ageing 1.25
+  headroom 20 %
+  source \"house rule\"
+}
+site goods {
+  rules own
+  supply w : W {
+    battery : b-7, fitted 2025-03
+  }
+  supply x : W {
+    battery : b-7, fitted 2025-03
+  }
+  detector d : H
+  detector e : H2
+  detector f : H2
+  joint j, resistance 10 mohm
+  run r : two { w.out --10 m-- j --10 m-- d }
+  run s : gauged { w.out --10 m-- e }
+  run t : measured { w.out --10 m-- f }
+}
+model detector H2 {
+  standby 20 mA
+  works 9 V .. 15 V
+}
+";
+
 /// What the demo writes behind commas, in blocks.
 const BLOCKS: &str = "\
 use \"../catalog/merrow.bell\"
@@ -231,6 +364,16 @@ fn a_range_that_is_written_otherwise_is_told_once() {
 }
 
 #[test]
+fn a_number_below_none_is_told_once() {
+    each_is_told_once(negatives, 100);
+}
+
+#[test]
+fn a_number_out_of_bounds_is_told_once() {
+    each_is_told_once(out_of_bounds, 15);
+}
+
+#[test]
 fn a_block_whose_name_is_missing_is_told_once() {
     each_is_told_once(names_left_out, 20);
 }
@@ -271,6 +414,7 @@ fn a_block_below_its_line_is_told_once() {
 fn each_is_told_once(mistakes: impl Fn(&File) -> Vec<(Range<usize>, String)>, least: usize) {
     let mut plans = common::demo();
     plans.insert("sites/held.bell".to_string(), TRIGGERED.to_string());
+    plans.insert("sites/goods.bell".to_string(), GOODS.to_string());
     let before = found(&plans);
     let (mut tried, mut wrong) = (0, Vec::new());
     for (name, text) in &plans {

@@ -235,15 +235,17 @@ impl<'a> Words<'a> {
         Some(self.at(value.span))
     }
 
-    /// The first number with a unit of `dimension`, in the dimension's own unit.
+    /// The first number with a unit of `dimension`, in the dimension's own unit; nothing if it
+    /// is below none.
     pub fn amount(&self, dimension: Dimension) -> Option<At<f64>> {
-        self.quantities().find_map(|quantity| {
+        let amount = self.quantities().find_map(|quantity| {
             let unit = self.unit(&quantity)?;
             (unit.dimension == dimension).then(|| At {
                 value: unit.to_own_unit(quantity.number.value),
                 span: quantity.span(),
             })
-        })
+        });
+        amount.filter(|at| at.value >= 0.0 || dimension.is_signed())
     }
 
     /// The first number with any known unit.
@@ -344,7 +346,9 @@ impl<'a> Words<'a> {
                         Some(_) => self.unit(quantity)?,
                         None => fallback?,
                     };
-                    (unit.dimension == dimension).then(|| unit.to_own_unit(quantity.number.value))
+                    let value = unit.to_own_unit(quantity.number.value);
+                    let can_be = value >= 0.0 || dimension.is_signed();
+                    (unit.dimension == dimension && can_be).then_some(value)
                 }
             };
             let from = end(from, f64::NEG_INFINITY)?;

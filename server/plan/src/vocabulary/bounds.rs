@@ -16,9 +16,13 @@ pub struct Bounds {
 }
 
 impl Bounds {
+    /// Whether a number is within, or of another dimension.
+    pub fn lets(&self, of: Option<Dimension>, value: f64) -> bool {
+        of != self.of || self.range.contains(&value)
+    }
+
     /// What is told of a number, written as `text`, if it is outside.
     pub fn told(&self, of: Option<Dimension>, value: f64, text: &str) -> Option<String> {
-        let outside = of == self.of && !self.range.contains(&value);
-        outside.then(|| self.outside.replace("{}", text))
+        (!self.lets(of, value)).then(|| self.outside.replace("{}", text))
     }
 }

@@ -313,6 +313,13 @@ pub fn word(name: &str, context: Context) -> Option<&'static Word> {
     PLACES.get(&(context, name)).copied()
 }
 
+/// Whether a number behind a word keeps within what it must, wherever the word stands.
+pub fn keeps_within(name: &str, of: Option<Dimension>, value: f64) -> bool {
+    let slots = rows(name).flat_map(|row| row.slots);
+    let mut bounds = slots.flat_map(|slot| slot.bounds);
+    bounds.all(|bounds| bounds.lets(of, value))
+}
+
 /// Whether it is a word, wherever that may stand.
 pub fn is_word(name: &str) -> bool {
     rows(name).next().is_some()
@@ -335,4 +342,30 @@ fn rows(name: &str) -> impl Iterator<Item = &'static Word> {
         rows
     });
     ROWS.get(name).into_iter().flatten().copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Those who read a number know the word in front of it, and not always where that stands.
+    #[test]
+    fn numbers_keep_within_the_same_wherever_their_word_stands() {
+        let takes = |slot: &Slot, of: Option<Dimension>| match (slot.what, of) {
+            (What::Amount(dimensions), Some(of)) => dimensions.contains(&of),
+            (What::Factor, None) => true,
+            _ => false,
+        };
+        for word in WORDS {
+            for bounds in word.slots.iter().flat_map(|slot| slot.bounds) {
+                let slots = rows(word.name).flat_map(|row| row.slots);
+                let mut same = slots.filter(|slot| takes(slot, bounds.of));
+                assert!(
+                    same.all(|slot| slot.bounds.contains(bounds)),
+                    "{}",
+                    word.name
+                );
+            }
+        }
+    }
 }

@@ -61,6 +61,11 @@ impl Dimension {
         }
     }
 
+    /// Whether there is less of it than none.
+    pub fn is_signed(self) -> bool {
+        matches!(self, Dimension::Temperature | Dimension::Gauge)
+    }
+
     /// The units that measure it.
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         UNITS.iter().filter(move |unit| unit.dimension == self)

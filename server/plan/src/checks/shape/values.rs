@@ -221,8 +221,7 @@ impl Shape<'_> {
                 ),
             ));
         }
-        let signed = matches!(unit.dimension, Dimension::Temperature | Dimension::Gauge);
-        (quantity.number.value < 0.0 && !signed).then(|| {
+        (quantity.number.value < 0.0 && !unit.dimension.is_signed()).then(|| {
             Finding::new(
                 Code::WrongKind,
                 quantity.span(),

@@ -6,10 +6,10 @@ use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::*;
 use crate::model::part_of::has_loose;
-use crate::model::read::Words;
+use crate::model::read::{Amount, Words};
 use crate::model::{Declaration, Declared};
 use crate::source::Item;
-use crate::vocabulary::{self, Context, Dimension, Group, Kind, kind, word};
+use crate::vocabulary::{self, Context, Dimension, Group, Kind, keeps_within, kind, word};
 
 /// Reads what an item declares.
 pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
@@ -75,7 +75,7 @@ fn unit_model(words: Words) -> UnitModel {
         draw_named: draw_named(words),
         cutoff: amount(words, "cutoff", Dimension::Voltage),
         charger: amount(words, "charger", Dimension::Current),
-        mains: words.get("mains").and_then(|words| words.draw()),
+        mains: draw(words, "mains"),
         battery_max: amount(words, "battery-max", Dimension::Charge),
         partitions: words.get("partitions").and_then(|words| words.count()),
         limit: amount(words, "limit", Dimension::Current),
@@ -87,12 +87,7 @@ fn unit_model(words: Words) -> UnitModel {
 
 /// The draws in standby and alarm: each defaults as the vocabulary says.
 fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
-    let draw = |keyword| {
-        words
-            .get(keyword)
-            .and_then(|words| words.draw())
-            .map(|draw| draw.value)
-    };
+    let draw = |keyword| draw(words, keyword).map(|draw| draw.value);
     match (draw("standby"), draw("alarm")) {
         (Some(standby), None) => (Some(standby), Some(standby)),
         (None, Some(alarm)) => (Some(Draw::Amperes(0.0)), Some(alarm)),
@@ -107,7 +102,7 @@ fn draw_named(words: Words) -> bool {
 fn output_model(words: Words) -> Option<OutputModel> {
     Some(OutputModel {
         name: owned(words.name()?),
-        volts: words.amount(Dimension::Voltage).map(|at| at.value),
+        volts: own_amount(words, Dimension::Voltage).map(|at| at.value),
         limit: amount(words, "limit", Dimension::Current),
         in_alarm: words.has("in"),
     })
@@ -202,6 +197,7 @@ fn loop_model(words: Words) -> Option<LoopModel> {
         let window = words.range(Dimension::Resistance)?;
         Some(Reads {
             means: meaning(words.name()?.value)?,
+            // An open end.
             from: window.value.0.max(0.0),
             to: window.value.1,
             span: window.span,
@@ -242,8 +238,8 @@ fn device_model(words: Words) -> DeviceModel {
         alarm,
         draw_named: draw_named(words),
         // One that cannot be read is there all the same.
-        trigger: words.get("trigger").map(|words| {
-            let draw = words.draw();
+        trigger: words.has("trigger").then(|| {
+            let draw = draw(words, "trigger");
             draw.map_or(Draw::Amperes(0.0), |draw| draw.value)
         }),
         works_unread: words.has("works") && works.is_none(),
@@ -271,7 +267,7 @@ fn device_model(words: Words) -> DeviceModel {
                     tamper: chosen(words, Context::DeviceModel)? == "tamper",
                     closed: !words.has("open"),
                     ohms: amount(words, "resistance", Dimension::Resistance)
-                        .map_or(0.0, |at| at.value.max(0.0)),
+                        .map_or(0.0, |at| at.value),
                 })
             })
             .collect(),
@@ -303,7 +299,7 @@ fn setting_address(words: Words) -> Option<SettingAddress> {
 const USUAL_CORES: u32 = 2;
 
 fn cable_model(words: Words) -> CableModel {
-    let conductor = words.get("conductor").and_then(|words| words.any_amount());
+    let conductor = words.get("conductor").and_then(any_amount);
     let count = |keyword| {
         words
             .get(keyword)
@@ -312,7 +308,7 @@ fn cable_model(words: Words) -> CableModel {
     };
     let conductor = conductor.and_then(|At { value, .. }| match value.dimension {
         Dimension::Gauge => Some(Size::Awg(value.value)),
-        Dimension::Area if value.value > 0.0 => Some(Size::SquareMillimetres(value.value)),
+        Dimension::Area => Some(Size::SquareMillimetres(value.value)),
         _ => None,
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
@@ -358,17 +354,16 @@ const USUAL_RATE: f64 = 20.0;
 fn battery_model(words: Words) -> BatteryModel {
     BatteryModel {
         volts: amount(words, "voltage", Dimension::Voltage).map_or(BLOCK_VOLTS, |at| at.value),
-        capacities: words
-            .all("capacity")
-            .filter_map(|words| {
-                Some(Capacity {
-                    ampere_hours: words.amount(Dimension::Charge)?.value,
-                    hours: amount(words, "over", Dimension::Time)
-                        .map_or(USUAL_RATE, |at| at.value / 3600.0),
-                    span: words.statement.span,
-                })
+        capacities: all_or_none(words.all("capacity").map(|words| {
+            Some(Capacity {
+                ampere_hours: own_amount(words, Dimension::Charge)?.value,
+                hours: match words.get("over") {
+                    Some(over) => own_amount(over, Dimension::Time)?.value / 3600.0,
+                    None => USUAL_RATE,
+                },
+                span: words.statement.span,
             })
-            .collect(),
+        })),
         life: amount(words, "life", Dimension::Time).map(|at| at.value / (365.25 * 86_400.0)),
     }
 }
@@ -389,14 +384,18 @@ pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
         alarm: hours("alarm"),
         recharge: words.get("recharge").and_then(|words| {
             Some(Recharge {
-                hours: words.amount(Dimension::Time)?.value / 3600.0,
-                share: amount(words, "to", Dimension::Share).map_or(0.8, |at| at.value),
+                hours: own_amount(words, Dimension::Time)?.value / 3600.0,
+                share: match words.get("to") {
+                    Some(to) => own_amount(to, Dimension::Share)?.value,
+                    None => 0.8,
+                },
             })
         }),
         ageing: words
             .get("ageing")
             .and_then(|words| words.number())
-            .map(|at| at.value),
+            .map(|at| at.value)
+            .filter(|factor| keeps_within("ageing", None, *factor)),
         headroom: amount(words, "headroom", Dimension::Share).map(|at| at.value),
         source: words
             .get("source")
@@ -405,8 +404,28 @@ pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
     }
 }
 
+/// The amount behind `keyword`, unless it is one that cannot be, which is told there.
 fn amount(words: Words, keyword: &'static str, dimension: Dimension) -> Option<At<f64>> {
-    words.get(keyword)?.amount(dimension)
+    own_amount(words.get(keyword)?, dimension)
+}
+
+/// The amount that a statement itself gives, likewise.
+fn own_amount(words: Words, dimension: Dimension) -> Option<At<f64>> {
+    let amount = words.amount(dimension)?;
+    keeps_within(words.keyword(), Some(dimension), amount.value).then_some(amount)
+}
+
+/// The same, of any dimension.
+fn any_amount(words: Words) -> Option<At<Amount>> {
+    let amount = words.any_amount()?;
+    let Amount { dimension, value } = amount.value;
+    keeps_within(words.keyword(), Some(dimension), value).then_some(amount)
+}
+
+/// The draw behind `keyword`, likewise.
+fn draw(words: Words, keyword: &'static str) -> Option<At<Draw>> {
+    let words = words.get(keyword)?;
+    any_amount(words).and_then(|_| words.draw())
 }
 
 fn known_kind(words: Words) -> Option<At<&'static Kind>> {

@@ -15,7 +15,7 @@ impl<'a> Resolver<'a> {
         let ohms = words
             .get("resistance")
             .and_then(|words| words.amount(Dimension::Resistance))
-            .map_or(0.0, |ohms| ohms.value.max(0.0));
+            .map_or(0.0, |ohms| ohms.value);
         self.site.joints.push(Joint {
             name: owned(name),
             label: label(words),
