@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use bellwire_plan::library;
 use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, ValueKind};
-use bellwire_plan::vocabulary::{Context, Presence, Slot, Word, word};
+use bellwire_plan::vocabulary::{Context, Slot, Slots, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 /// All files of the workspace, in the order of their names.
@@ -138,33 +138,15 @@ pub(crate) fn quantities(value: &Value) -> impl Iterator<Item = Quantity> {
     ends.into_iter().flatten()
 }
 
-/// Values with the slots of a word that they fill, in order. Optional slots
-/// are skipped where a value does not fit; a surplus value has none.
+/// Values with the slots of a word that they fill, in order; a surplus value has none.
 pub(crate) fn slotted<'a>(
     slots: &'static [Slot],
     values: &'a [Value],
 ) -> impl Iterator<Item = (&'a Value, Option<&'static Slot>)> {
-    let mut index = 0;
-    let mut taken = false;
-    values.iter().map(move |value| {
-        while let Some(slot) = slots.get(index) {
-            let skippable = match slot.presence {
-                Presence::Required => false,
-                Presence::Optional => true,
-                Presence::Several => taken,
-            };
-            if skippable && !slot.what.takes(&value.kind) {
-                index += 1;
-                taken = false;
-                continue;
-            }
-            if slot.presence == Presence::Several {
-                taken = true;
-            } else {
-                index += 1;
-            }
-            return (value, Some(slot));
-        }
-        (value, None)
-    })
+    let mut slots = Slots::new(slots);
+    let fitted = move |value: &'a Value| {
+        let slot = slots.put(|slot| slot.what.takes(&value.kind));
+        (value, slot)
+    };
+    values.iter().map(fitted)
 }

@@ -10,9 +10,8 @@ use std::sync::Arc;
 use bellwire_plan::source::{
     Change, File, Form, Item, Leg, Path, Span, Statement, Value, ValueKind,
 };
-use bellwire_plan::vocabulary::{Context, Dimension, Names, Slot, What, Word};
+use bellwire_plan::vocabulary::{Context, Dimension, Names, Slot, Slots, What, Word};
 
-use super::slots::open_slots;
 use super::word_at::word_at;
 use crate::walk::{self, quantities};
 
@@ -282,7 +281,7 @@ impl Cursor {
             statement.arguments.get(..index)?,
             statement.arguments.get(index)?,
         );
-        let (slots, satisfied) = open_slots(&self.item, word, before);
+        let (slots, satisfied) = open_slots(word, before);
         let unit = quantities(value).find(|end| self.is_unit(end.unit));
         if let Some(end) = unit {
             let dimensions: Vec<Dimension> = slots
@@ -299,7 +298,7 @@ impl Cursor {
             // `partition 1 ▮`: what looks like a unit is the next argument.
             let apart = end.number.span.end < self.stand_in.start;
             let before = statement.arguments.get(..=index)?;
-            let (slots, _) = open_slots(&self.item, word, before);
+            let (slots, _) = open_slots(word, before);
             return apart.then_some(Ask::Argument {
                 word,
                 statement,
@@ -339,4 +338,13 @@ impl Cursor {
             _ => Vec::new(),
         }
     }
+}
+
+/// The slots that the next argument behind `before` may fill, and whether none need be filled.
+fn open_slots(word: &'static Word, before: &[Value]) -> (Vec<&'static Slot>, bool) {
+    let mut slots = Slots::new(word.slots);
+    for value in before {
+        slots.put(|slot| slot.what.takes(&value.kind));
+    }
+    slots.open()
 }

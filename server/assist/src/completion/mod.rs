@@ -9,7 +9,6 @@ mod arguments;
 mod cursor;
 mod declared;
 mod names;
-mod slots;
 mod surroundings;
 mod terminals;
 mod word_at;

@@ -7,6 +7,7 @@
 
 mod bounds;
 mod space;
+mod slots;
 mod table;
 mod units;
 mod what;
@@ -17,6 +18,7 @@ use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
 pub use space::Space;
+pub use slots::Slots;
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, hours, in_usual_unit, unit};
 pub use what::{Names, What};

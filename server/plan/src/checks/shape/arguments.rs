@@ -1,62 +1,10 @@
 //! Whether a statement has the arguments and the model that its word takes.
 
-use std::slice::Iter;
-
 use super::Shape;
 use super::say::usage;
 use crate::finding::{Code, Finding};
 use crate::source::{Form, Parts, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{self, Context, Presence, Slot, What, Word, is_word};
-
-/// The slots of a word, while values are put into them.
-struct Slots {
-    /// The one that the next value is for.
-    current: Option<&'static Slot>,
-    /// How many values it has.
-    taken: usize,
-    rest: Iter<'static, Slot>,
-}
-
-impl Slots {
-    fn of(word: &'static Word) -> Slots {
-        let mut rest = word.slots.iter();
-        Slots {
-            current: rest.next(),
-            taken: 0,
-            rest,
-        }
-    }
-
-    /// Goes on to the next slot.
-    fn pass(&mut self) {
-        self.current = self.rest.next();
-        self.taken = 0;
-    }
-
-    /// Whether the next value may be for a later slot.
-    fn may_pass(&self) -> bool {
-        self.current.is_some_and(|slot| match slot.presence {
-            Presence::Optional => true,
-            Presence::Several => self.taken > 0,
-            Presence::Required => false,
-        })
-    }
-
-    /// Puts a value into the current slot.
-    fn take(&mut self) {
-        match self.current {
-            Some(slot) if slot.presence == Presence::Several => self.taken += 1,
-            _ => self.pass(),
-        }
-    }
-
-    /// The first slot that needs a value and has none.
-    fn missing(self) -> Option<&'static Slot> {
-        let current = self.current.filter(|_| self.taken == 0);
-        let mut empty = current.into_iter().chain(self.rest);
-        empty.find(|slot| slot.presence != Presence::Optional)
-    }
-}
+use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
 
 /// How a value fits the slots of its word.
 enum Fit {
@@ -77,7 +25,7 @@ impl<'a> Shape<'a> {
         word: &'static Word,
         context: Context,
     ) -> bool {
-        let mut slots = Slots::of(word);
+        let mut slots = Slots::new(word.slots);
         let mut colon_missing = false;
         let mut told = false;
         for value in &statement.arguments {
@@ -111,22 +59,17 @@ impl<'a> Shape<'a> {
         colon_missing
     }
 
-    /// Puts a value into the first slot that is for it, past those that may stay empty.
     fn fit(&self, slots: &mut Slots, value: &Value, word: &Word) -> Fit {
-        while let Some(slot) = slots.current {
-            match self.misfit(slot, value, word) {
-                None => {
-                    slots.take();
-                    return Fit::In(slot);
-                }
-                Some(_) if slots.may_pass() => slots.pass(),
-                Some(wrong) => {
-                    slots.take();
-                    return Fit::Wrong(slot, wrong);
-                }
-            }
+        let mut wrong = None;
+        let slot = slots.put(|slot| {
+            wrong = self.misfit(slot, value, word);
+            wrong.is_none()
+        });
+        match (slot, wrong) {
+            (None, _) => Fit::TooMuch,
+            (Some(slot), None) => Fit::In(slot),
+            (Some(slot), Some(wrong)) => Fit::Wrong(slot, wrong),
         }
-        Fit::TooMuch
     }
 
     /// Reports a value for which there is no slot. Gives whether it is a model
