@@ -3,40 +3,14 @@
 use bellwire_plan::workspace::Entry;
 
 use crate::place::name_at;
-use crate::references::{Reference, is_local, only};
-use crate::walk::{evaluated, in_file};
+use crate::references::{Reference, in_entry, only};
 
 /// Where the name at `offset` stands in this file, in the order of the text.
 pub fn highlights(entry: &Entry, offset: usize) -> Vec<Reference> {
     let Some((place, used)) = name_at(entry, offset) else {
         return Vec::new();
     };
-    let declaration = &used.target;
-    let only = only(&place, used);
-    let range = if is_local(declaration) {
-        place.start..place.start
-    } else {
-        0..usize::MAX
-    };
-    let mut found = Vec::new();
-    for (start, evaluation) in evaluated(entry, range) {
-        let is_home = evaluation.item.id == declaration.item.id;
-        let uses = evaluation.uses().iter();
-        for used in uses.filter(|used| used.target == *declaration) {
-            let is_declaration = is_home && used.span == declaration.span;
-            let text = evaluation.item.text(used.span);
-            if is_declaration || only.is_none_or(|only| only == text) {
-                let range = in_file(start, used.span);
-                found.push(Reference {
-                    range,
-                    is_declaration,
-                });
-            }
-        }
-    }
-    found.sort_by_key(|reference| reference.range.start);
-    found.dedup();
-    found
+    in_entry(entry, &used.target, only(&place, used)).collect()
 }
 
 #[cfg(test)]

@@ -4,9 +4,9 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::model::Use;
-use bellwire_plan::source::{File, FilePath, Spot};
+use bellwire_plan::source::{File, FilePath, Span, Spot};
 use bellwire_plan::vocabulary::Space;
-use bellwire_plan::workspace::{Entry, View};
+use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
 use crate::place::Place;
@@ -66,31 +66,6 @@ pub(crate) fn uses(
     declaration: &Spot,
     only: Option<&str>,
 ) -> impl Iterator<Item = References> {
-    let in_file = move |entry: Arc<Entry>| {
-        let mut places = Vec::new();
-        for (start, evaluation) in all(&entry) {
-            let is_home = evaluation.item.id == declaration.item.id;
-            if !is_home && (is_local(declaration) || !evaluation.has_found(&declaration.item)) {
-                continue;
-            }
-            let uses = evaluation.uses().iter();
-            let mut ranges: Vec<_> = uses
-                .filter(|used| used.target == *declaration)
-                .map(|used| used.span)
-                .filter(|span| {
-                    let text = evaluation.item.text(*span);
-                    is_home && *span == declaration.span || only.is_none_or(|only| only == text)
-                })
-                .collect();
-            ranges.sort_unstable();
-            ranges.dedup();
-            places.extend(ranges.into_iter().map(|span| Reference {
-                range: in_file(start, span),
-                is_declaration: is_home && span == declaration.span,
-            }));
-        }
-        in_one(&entry, places)
-    };
     let built_in = Some(declaration).filter(|of| is_built_in(&of.item.file));
     let built_in = built_in.and_then(|declaration| view.locate(declaration));
     let built_in = built_in.map(|(file, range)| {
@@ -103,8 +78,45 @@ pub(crate) fn uses(
             places: vec![place],
         }
     });
-    let found = seeing(view, declaration).into_iter().filter_map(in_file);
+    let seeing = seeing(view, declaration).into_iter();
+    let found = seeing.filter_map(move |entry| {
+        let places = in_entry(&entry, declaration, only);
+        in_one(&entry, places.collect())
+    });
     found.chain(built_in)
+}
+
+/// The same in one file.
+pub(crate) fn in_entry(
+    entry: &Entry,
+    declaration: &Spot,
+    only: Option<&str>,
+) -> impl Iterator<Item = Reference> {
+    let in_item = move |(start, evaluation): (usize, &Arc<Evaluation>)| {
+        let is_home = evaluation.item.id == declaration.item.id;
+        let may_use = || !is_local(declaration) && evaluation.has_found(&declaration.item);
+        if !is_home && !may_use() {
+            return Vec::new();
+        }
+        let is_declaration = |span: Span| is_home && span == declaration.span;
+        let uses = evaluation.uses().iter();
+        let mut spans: Vec<Span> = uses
+            .filter(|used| used.target == *declaration)
+            .map(|used| used.span)
+            .filter(|span| {
+                let text = evaluation.item.text(*span);
+                is_declaration(*span) || only.is_none_or(|only| only == text)
+            })
+            .collect();
+        spans.sort_unstable();
+        spans.dedup();
+        let place = |span| Reference {
+            range: in_file(start, span),
+            is_declaration: is_declaration(span),
+        };
+        spans.into_iter().map(place).collect()
+    };
+    all(entry).flat_map(in_item)
 }
 
 /// The places in a file, if there are any.
