@@ -1,17 +1,17 @@
 //! What the user can set. Every setting has a default; what is not understood is left at it.
 
+use bellwire_assist::HintSettings;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
 /// The settings, under `bellwire` in the editor's configuration.
 #[derive(Debug, Clone, PartialEq, Eq)]
-#[cfg_attr(test, derive(serde::Serialize), serde(rename_all = "camelCase"))]
 pub struct Settings {
     /// How findings reach the editor.
     pub findings: Delivery,
     /// The hints between the words.
-    pub hints: Hints,
+    pub hints: HintSettings,
     /// Whether load, standby time and the device with least to spare stand above panels and sites.
     pub lenses: bool,
 }
@@ -27,34 +27,12 @@ pub enum Delivery {
     Pull,
 }
 
-/// Which hints to show.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[cfg_attr(test, derive(serde::Serialize), serde(rename_all = "camelCase"))]
-pub struct Hints {
-    /// Volts and amperes at each device.
-    pub devices: bool,
-    /// The drop on each leg of a run.
-    pub legs: bool,
-    /// The ohms at each zone.
-    pub zones: bool,
-}
-
 impl Default for Settings {
     fn default() -> Settings {
         Settings {
             findings: Delivery::Push,
-            hints: Hints::default(),
+            hints: HintSettings::default(),
             lenses: true,
-        }
-    }
-}
-
-impl Default for Hints {
-    fn default() -> Hints {
-        Hints {
-            devices: true,
-            legs: true,
-            zones: true,
         }
     }
 }
@@ -67,7 +45,7 @@ impl Settings {
         let all = Settings::default();
         Settings {
             findings: one(value, "/findings", all.findings),
-            hints: Hints {
+            hints: HintSettings {
                 devices: one(value, "/hints/devices", all.hints.devices),
                 legs: one(value, "/hints/legs", all.hints.legs),
                 zones: one(value, "/hints/zones", all.hints.zones),
@@ -130,21 +108,26 @@ mod tests {
 
     /// Each setting by its full name, with its default.
     fn all() -> Vec<(String, Value)> {
-        fn into(prefix: &str, value: Value, found: &mut Vec<(String, Value)>) {
-            match value {
-                Value::Object(inner) => {
-                    for (name, value) in inner {
-                        into(&format!("{prefix}.{name}"), value, found);
-                    }
-                }
-                value => found.push((prefix.trim_start_matches('.').to_string(), value)),
-            }
-        }
-        let mut found = Vec::new();
-        let defaults = serde_json::to_value(Settings::default()).unwrap();
-        into("", defaults, &mut found);
-        found.sort_by(|a, b| a.0.cmp(&b.0));
-        found
+        // One that is added must stand here, or this does not compile.
+        let Settings {
+            findings,
+            hints:
+                HintSettings {
+                    devices,
+                    legs,
+                    zones,
+                },
+            lenses,
+        } = Settings::default();
+        let all = [
+            ("findings", json!(findings)),
+            ("hints.devices", json!(devices)),
+            ("hints.legs", json!(legs)),
+            ("hints.zones", json!(zones)),
+            ("lenses", json!(lenses)),
+        ];
+        all.map(|(name, default)| (name.to_string(), default))
+            .into()
     }
 
     #[test]

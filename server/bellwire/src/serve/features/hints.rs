@@ -1,6 +1,6 @@
 //! Figures between the words, and above panels and sites.
 
-use bellwire_assist::{self as assist, HintSettings};
+use bellwire_assist as assist;
 use serde_json::json;
 use tower_lsp::ls_types::{
     CodeLens, Command, InlayHint, InlayHintLabel, InlayHintTooltip, Location, Range,
@@ -14,13 +14,7 @@ pub const GO: &str = "bellwire.go";
 
 /// The hints in a range.
 pub fn hints(file: &Snapshot, range: Range) -> Vec<InlayHint> {
-    let set = file.settings.hints;
-    let settings = HintSettings {
-        devices: set.devices,
-        legs: set.legs,
-        zones: set.zones,
-    };
-    let found = assist::hints(&file.entry, file.bytes(range), settings);
+    let found = assist::hints(&file.entry, file.bytes(range), file.settings.hints);
     let mut places = file.places();
     let hint = |hint: assist::Hint| InlayHint {
         position: places.position(hint.offset),
