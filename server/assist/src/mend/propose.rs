@@ -52,63 +52,32 @@ fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
 /// name, or those that have it as a part, or the same name with the `use` that it needs.
 fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let written = entry.file.text().slice(found.range.clone());
-    let offers = complete(view, entry, found.range.end);
-    let at_spot = offers.iter().filter(|offer| {
+    let mut offers = complete(view, entry, found.range.end);
+    offers.retain(|offer| {
         offer.replace.end == found.range.end && offer.replace.start >= found.range.start
     });
-    let mut proposals = Vec::new();
-    let mut names: Vec<&str> = Vec::new();
-    for offer in at_spot.clone() {
-        if offer.label == written && !offer.extra.is_empty() {
-            let added = offer.extra.iter().map(|edit| edit.text.trim());
-            let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
-            let mut proposal = Proposal::new(title, offer.extra.clone()).slip();
-            proposal.adds = true;
-            proposals.push(proposal);
-        }
-        let name = offer.filter.as_deref().unwrap_or(&offer.label);
-        // Which terminals of a panel are meant, no spelling says.
-        let is_part = name.strip_prefix(&*written);
-        if !is_part.is_some_and(|part| part.starts_with('.')) {
-            names.push(name);
-        }
-    }
-    // Which of several files is meant, the designer says.
-    if proposals.len() > 1 {
-        for proposal in &mut proposals {
-            (proposal.slip, proposal.preferred) = (false, false);
-        }
-    }
+    let mut proposals = missing_uses(&offers, &written);
+    // Which terminals of a panel are meant, no spelling says.
+    let is_own = |name: &&str| {
+        let part = name.strip_prefix(&*written);
+        !part.is_some_and(|part| part.starts_with('.'))
+    };
+    let names: Vec<&str> = offers.iter().map(offered).filter(is_own).collect();
     // What is there and needs no `use` is spelt right; something else is wrong with it.
     if proposals.is_empty() && names.contains(&&*written) {
         return proposals;
     }
-    let other_case = names
-        .iter()
-        .copied()
-        .find(|name| name.eq_ignore_ascii_case(&written));
-    let near = other_case
-        .filter(|name| *name != written)
-        .or_else(|| nearest(&written, names.iter().copied()));
+    let near = nearest_name(&written, &names);
     let meant = match near {
         Some(near) => vec![near],
         None => having(&written, names.iter().copied()),
     };
     let is_only = proposals.is_empty() && meant.len() == 1;
     for name in meant {
-        let mut offers = at_spot.clone();
-        let is_it = |offer: &&Completion| offer.filter.as_deref().unwrap_or(&offer.label) == name;
-        let Some(offer) = offers.find(is_it) else {
+        let Some(offer) = offers.iter().find(|offer| offered(offer) == name) else {
             continue;
         };
-        let text = offer.insert.trim();
-        let mut edits = vec![Edit {
-            range: offer.replace.clone(),
-            text: text.to_string(),
-        }];
-        edits.extend(offer.extra.iter().cloned());
-        let title = format!("Change `{written}` to `{text}`");
-        let proposal = Proposal::new(title, edits);
+        let proposal = in_place_of(&written, offer);
         proposals.push(match is_only {
             // A word can only be misspelt; a name may be that of another thing.
             true if near.is_some() && found.finding.code == Code::UnknownWord => proposal.slip(),
@@ -117,6 +86,49 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         });
     }
     proposals
+}
+
+/// The name that a completion gives, as it is written in a plan.
+fn offered(offer: &Completion) -> &str {
+    offer.filter.as_deref().unwrap_or(&offer.label)
+}
+
+/// The `use` that what is written needs, from each file that has it.
+fn missing_uses(offers: &[Completion], written: &str) -> Vec<Proposal> {
+    let elsewhere = |offer: &&Completion| offer.label == written && !offer.extra.is_empty();
+    let needing: Vec<&Completion> = offers.iter().filter(elsewhere).collect();
+    let add = |offer: &&Completion| {
+        let added = offer.extra.iter().map(|edit| edit.text.trim());
+        let title = format!("Add {}", added.collect::<Vec<_>>().join(" and "));
+        let mut proposal = Proposal::new(title, offer.extra.clone());
+        proposal.adds = true;
+        // Which of several files is meant, the designer says.
+        match needing.len() {
+            1 => proposal.slip(),
+            _ => proposal,
+        }
+    };
+    needing.iter().map(add).collect()
+}
+
+/// The name that is meant by its spelling: the same in other letters, small or capital, or the
+/// nearest.
+fn nearest_name<'a>(written: &str, names: &[&'a str]) -> Option<&'a str> {
+    let in_other_case = |name: &&&str| name.eq_ignore_ascii_case(written);
+    let other_case = names.iter().find(in_other_case).copied();
+    let other_case = other_case.filter(|name| *name != written);
+    other_case.or_else(|| nearest(written, names.iter().copied()))
+}
+
+/// A completion in place of what is written.
+fn in_place_of(written: &str, offer: &Completion) -> Proposal {
+    let text = offer.insert.trim();
+    let mut edits = vec![Edit {
+        range: offer.replace.clone(),
+        text: text.to_string(),
+    }];
+    edits.extend(offer.extra.iter().cloned());
+    Proposal::new(format!("Change `{written}` to `{text}`"), edits)
 }
 
 /// A comma that is missing before a word, or a colon before a model.
