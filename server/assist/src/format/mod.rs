@@ -60,7 +60,7 @@ pub fn format_range(entry: &Entry, range: Range<usize>) -> Vec<Edit> {
 }
 
 /// A line outside of all blocks, as it stands in the file.
-struct Place<'a> {
+struct Outside<'a> {
     range: Range<usize>,
     old: &'a str,
     /// The statement that starts on it.
@@ -104,7 +104,7 @@ fn outside<'a>(
     file: &File,
     gaps: &'a [Gap],
     sheets: &'a [Option<Sheet<'a>>],
-) -> (Vec<Line<'a>>, Vec<Place<'a>>) {
+) -> (Vec<Line<'a>>, Vec<Outside<'a>>) {
     let (mut lines, mut places) = (Vec::new(), Vec::new());
     let mut items = file.items();
     let mut is_loose = file.items().next().is_none() && file.is_by_indent();
@@ -115,7 +115,7 @@ fn outside<'a>(
                 true => Line::left(old),
                 false => Line::plain(old),
             });
-            places.push(Place {
+            places.push(Outside {
                 range,
                 old,
                 sheet: None,
@@ -126,7 +126,7 @@ fn outside<'a>(
         if let Some(sheet) = sheet {
             let head = sheet.head();
             lines.push(sheet.first());
-            places.push(Place {
+            places.push(Outside {
                 range: sheet.start + head.start..sheet.start + head.end,
                 old: sheet.slice(&head),
                 sheet: Some(sheet),
@@ -135,7 +135,7 @@ fn outside<'a>(
         if sheet.is_none_or(|sheet| sheet.head().end < sheet.text.len()) {
             // Whatever else stands there, lines before and behind it are not aligned.
             lines.push(Line::default());
-            places.push(Place {
+            places.push(Outside {
                 range: 0..0,
                 old: "",
                 sheet: None,
@@ -145,7 +145,7 @@ fn outside<'a>(
     (lines, places)
 }
 
-impl Place<'_> {
+impl Outside<'_> {
     /// What is to change about the line, which is to read `new`, and about the
     /// other lines of the statement on it, as far as `wanted` touches them;
     /// nothing if the statement would not say the same after it.
