@@ -6,6 +6,8 @@ use bellwire_plan::day::Day;
 use clap::builder::Styles;
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 
+use crate::today::parse_day;
+
 const LONG_ABOUT: &str = "\
 Bellwire reads plans of wired security systems and says what is wrong with them \
 before anybody drives to site: two keypads at one address, an output that cannot \
@@ -195,28 +197,4 @@ pub enum Colour {
     Always,
     /// Never
     Never,
-}
-
-/// The day that it is, UTC.
-pub fn today() -> Day {
-    day_of(
-        jiff::tz::Offset::UTC
-            .to_datetime(jiff::Timestamp::now())
-            .date(),
-    )
-}
-
-fn parse_day(text: &str) -> Result<Day, String> {
-    match text.parse::<jiff::civil::Date>() {
-        Ok(date) => Ok(day_of(date)),
-        Err(_) => Err("write a day of the calendar as YYYY-MM-DD, such as 2026-03-14".to_string()),
-    }
-}
-
-fn day_of(date: jiff::civil::Date) -> Day {
-    Day {
-        year: date.year().into(),
-        month: date.month().unsigned_abs(),
-        day: date.day().unsigned_abs(),
-    }
 }

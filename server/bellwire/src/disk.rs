@@ -5,13 +5,15 @@
 //! names them; links are followed only to see where they lead.
 
 use std::io::{ErrorKind, Read as _};
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 use std::sync::{PoisonError, RwLock};
 
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Files, Read};
 use ignore::WalkBuilder;
 use rustc_hash::FxHashSet;
+
+use crate::paths::{absolute, name, path};
 
 /// The ending of plans' names.
 pub const EXTENSION: &str = "bell";
@@ -309,38 +311,6 @@ pub fn root_of(path: &Path, current: &Path) -> PathBuf {
         None if folder.starts_with(current) => current.to_path_buf(),
         None => folder.to_path_buf(),
     }
-}
-
-/// `path` from the root of the disk, without `.` and `..`; links are left as they are.
-pub fn absolute(path: &Path) -> PathBuf {
-    let mut whole = match path.is_absolute() {
-        true => PathBuf::new(),
-        false => std::env::current_dir().unwrap_or_default(),
-    };
-    for part in path.components() {
-        match part {
-            Component::CurDir => {}
-            Component::ParentDir => {
-                whole.pop();
-            }
-            part => whole.push(part),
-        }
-    }
-    whole
-}
-
-/// The name of the file at an absolute path.
-pub fn name(path: &Path) -> FilePath {
-    let text = path.to_string_lossy();
-    match cfg!(windows) {
-        true => FilePath::new(&text.replace('\\', "/")),
-        false => FilePath::new(&text),
-    }
-}
-
-/// The path of a file.
-pub fn path(name: &FilePath) -> PathBuf {
-    PathBuf::from(name.as_str())
 }
 
 #[cfg(test)]

@@ -5,11 +5,13 @@ use std::fmt::Write as _;
 use bellwire_assist as assist;
 use bellwire_plan::source::File;
 
-use crate::args::{FormatArgs, today};
+use crate::args::FormatArgs;
 use crate::load::Loaded;
 use crate::output::{count, plain};
+use crate::paths;
 use crate::rewrite::rewrite;
-use crate::{Failure, Outcome, disk, output};
+use crate::today::today;
+use crate::{Failure, Outcome, output};
 
 /// Runs the command.
 ///
@@ -40,7 +42,7 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
         if args.check {
             let _ = writeln!(text, "would change {}", plain(&shown));
         } else {
-            let path = disk::path(name);
+            let path = paths::path(name);
             rewrite(&path, &before, &after).map_err(|source| Failure::Rewrite { path, source })?;
             let _ = writeln!(text, "changed {}", plain(&shown));
         }

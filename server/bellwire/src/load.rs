@@ -13,6 +13,7 @@ use rayon::prelude::*;
 use crate::args::Plans;
 use crate::disk::{self, Disk};
 use crate::output::plain;
+use crate::paths;
 
 /// How many files are worked out at a time. The memory that this takes is used again for
 /// the next ones.
@@ -61,7 +62,7 @@ impl Found {
     fn under(plans: &Plans, current: &Path) -> Result<Found, LoadError> {
         let mut found = Found::default();
         if let Some(root) = &plans.root {
-            let path = disk::absolute(root);
+            let path = paths::absolute(root);
             if !path.exists() {
                 return Err(LoadError::NoSuchPath(root.clone()));
             }
@@ -71,7 +72,7 @@ impl Found {
             found.roots.insert(path);
         }
         for given in &plans.paths {
-            let path = disk::absolute(given);
+            let path = paths::absolute(given);
             if !path.exists() {
                 return Err(match given.as_os_str() == "-" {
                     true => LoadError::StandardInput,
@@ -112,7 +113,7 @@ impl Loaded {
     /// # Errors
     /// A path that leads to nothing, or to something that cannot be read.
     pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
-        let current = disk::absolute(Path::new("."));
+        let current = paths::absolute(Path::new("."));
         let Found { roots, named, all } = Found::under(plans, &current)?;
         if all.is_empty() {
             let given = plans.paths.iter().map(|path| path.display().to_string());
@@ -130,7 +131,7 @@ impl Loaded {
             };
             let (_, next) = rayon::join(|| workspace.put(files), read);
             for file in &next {
-                let path = disk::path(file.path());
+                let path = paths::path(file.path());
                 if let Some(why) = file.unreadable_because()
                     && named.contains(&path)
                 {
@@ -153,7 +154,7 @@ impl Loaded {
 
     /// What a file is called in output: seen from the current folder, with `/`.
     pub fn relative(&self, file: &FilePath) -> String {
-        let path = disk::path(file);
+        let path = paths::path(file);
         let common = path
             .components()
             .zip(self.current.components())

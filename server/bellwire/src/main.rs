@@ -12,9 +12,11 @@ mod figures;
 mod format;
 mod load;
 mod output;
+mod paths;
 mod percent;
 mod rewrite;
 mod serve;
+mod today;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;

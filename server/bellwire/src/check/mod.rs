@@ -13,8 +13,9 @@ use bellwire_plan::workspace::Located;
 
 use rayon::prelude::*;
 
-use crate::args::{CheckArgs, CheckFormat, today};
+use crate::args::{CheckArgs, CheckFormat};
 use crate::load::Loaded;
+use crate::today::today;
 use crate::{Failure, Outcome, output};
 
 /// A finding and the file that it is in.

@@ -15,9 +15,10 @@ use bellwire_plan::model::{OutputId, Site, UnitId};
 use bellwire_plan::source::Item;
 use bellwire_plan::workspace::{Entry, Evaluation, Located, View};
 
-use crate::args::{FiguresArgs, FiguresFormat, today};
+use crate::args::{FiguresArgs, FiguresFormat};
 use crate::load::Loaded;
 use crate::output::plain;
+use crate::today::today;
 use crate::{Failure, Outcome, output};
 
 /// A site with its figures.

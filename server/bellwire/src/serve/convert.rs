@@ -7,8 +7,7 @@ use bellwire_plan::source::{Encoding, FilePath, Position, Text, Walker};
 use tower_lsp::ls_types::{self as lsp, PositionEncodingKind, Uri};
 
 use super::shelf;
-use crate::disk;
-use crate::output::plain;
+use crate::paths;
 
 /// What the protocol calls an encoding.
 pub fn encoding_kind(encoding: Encoding) -> PositionEncodingKind {
@@ -30,12 +29,12 @@ pub fn offset(text: &Text, position: lsp::Position, encoding: Encoding) -> usize
 
 /// The places of one text as the protocol has them, best asked for in the
 /// order of the text.
-pub struct Places<'a>(Walker<'a>);
+pub struct Positions<'a>(Walker<'a>);
 
-impl<'a> Places<'a> {
+impl<'a> Positions<'a> {
     /// Those of a text, columns counted in this encoding.
     pub fn new(text: &'a Text, encoding: Encoding) -> Self {
-        Places(text.walker(encoding))
+        Positions(text.walker(encoding))
     }
 
     /// The position of a byte offset.
@@ -57,25 +56,18 @@ pub fn bytes(text: &Text, range: lsp::Range, encoding: Encoding) -> Range<usize>
     start..offset(text, range.end, encoding).max(start)
 }
 
-/// Words to be shown. People's own are among them, so nothing is left in them that
-/// turns the direction of writing, or commands a terminal that an editor runs in.
-pub fn shown(text: &str) -> String {
-    let lines: Vec<_> = text.split('\n').map(plain).collect();
-    lines.join("\n")
-}
-
 /// What a file of the client is called here; one that is not on disk goes by its URI.
 pub fn file_name(uri: &Uri) -> FilePath {
     let is_file = uri.scheme().as_str().eq_ignore_ascii_case("file");
     match uri.to_file_path().filter(|_| is_file) {
-        Some(path) => shelf::original(disk::name(&disk::absolute(&path))),
+        Some(path) => shelf::original(paths::name(&paths::absolute(&path))),
         None => FilePath::new(uri.as_str()),
     }
 }
 
 /// The URI of a file that the client has not named itself.
 pub fn uri(name: &FilePath) -> Option<Uri> {
-    let path = disk::path(name);
+    let path = paths::path(name);
     match path.is_absolute() {
         true => Uri::from_file_path(path),
         false => Uri::from_str(name.as_str()).ok(),
@@ -97,14 +89,6 @@ mod tests {
         assert_eq!(uri(&file_name(&unsaved)), Some(unsaved));
         let odd = Uri::from_str("file:///a/./b/../c.bell").unwrap();
         assert_eq!(file_name(&odd), FilePath::new("/a/c.bell"));
-    }
-
-    #[test]
-    fn what_is_shown_commands_nothing() {
-        assert_eq!(
-            shown("a\n\nb\u{1b}[2J\u{202e}"),
-            "a\n\nb\u{fffd}[2J\u{fffd}"
-        );
     }
 
     #[test]

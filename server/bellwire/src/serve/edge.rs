@@ -3,28 +3,16 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_assist::plain;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath, Text};
 use dashmap::DashMap;
-use tower_lsp::ls_types::{self as lsp, Location, MarkupKind, Uri};
+use tower_lsp::ls_types::{Location, Uri};
 
 use super::abilities::Abilities;
-use super::convert::{self, Places};
+use super::convert::{self, Positions};
 use super::shelf;
-use crate::disk::{self, Disk};
-
-/// Markdown as such, or made into plain text.
-pub fn markup(is_markdown: bool, text: String) -> lsp::MarkupContent {
-    let (kind, value) = match is_markdown {
-        true => (MarkupKind::Markdown, text),
-        false => (MarkupKind::PlainText, plain(&text)),
-    };
-    lsp::MarkupContent {
-        kind,
-        value: convert::shown(&value),
-    }
-}
+use crate::disk::Disk;
+use crate::paths;
 
 /// The client's side of places. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -59,9 +47,9 @@ impl Edge {
     /// What a file of the client is called here.
     pub fn file_name(&self, uri: &Uri) -> FilePath {
         let name = convert::file_name(uri);
-        let path = disk::path(&name);
+        let path = paths::path(&name);
         match path.is_absolute() {
-            true => disk::name(&self.disk.called(&path)),
+            true => paths::name(&self.disk.called(&path)),
             false => name,
         }
     }
@@ -78,15 +66,15 @@ impl Edge {
     }
 
     /// The places of a text, as the client counts them.
-    pub fn places<'a>(&self, text: &'a Text) -> Places<'a> {
-        Places::new(text, self.can.encoding)
+    pub fn positions<'a>(&self, text: &'a Text) -> Positions<'a> {
+        Positions::new(text, self.can.encoding)
     }
 
     /// A place in any file.
     pub fn location(&self, file: &File, range: &Range<usize>) -> Option<Location> {
         Some(Location {
             uri: self.uri(file.path())?,
-            range: self.places(file.text()).range(range),
+            range: self.positions(file.text()).range(range),
         })
     }
 }

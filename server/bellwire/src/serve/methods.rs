@@ -17,7 +17,7 @@ use super::features::{
 use super::mailbox::Effort;
 use super::session::Session;
 use super::{client, convert};
-use crate::disk;
+use crate::paths;
 
 impl LanguageServer for Backend {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
@@ -89,7 +89,7 @@ impl LanguageServer for Backend {
     }
 
     async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
-        let path = |folder: &WorkspaceFolder| disk::path(&convert::file_name(&folder.uri));
+        let path = |folder: &WorkspaceFolder| paths::path(&convert::file_name(&folder.uri));
         let added: Vec<PathBuf> = params.event.added.iter().map(path).collect();
         let removed: Vec<PathBuf> = params.event.removed.iter().map(path).collect();
         let fresh = added.clone();

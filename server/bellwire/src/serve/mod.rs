@@ -27,6 +27,7 @@ mod publisher;
 mod session;
 mod settings;
 mod shelf;
+mod shown;
 mod snapshot;
 mod transport;
 mod uris;

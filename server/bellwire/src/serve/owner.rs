@@ -24,8 +24,9 @@ use super::mailbox;
 use super::publisher::{Job, Publisher};
 use super::settings::Settings;
 use super::snapshot::{Everything, Snapshot};
-use crate::args::today;
 use crate::disk::{self, Disk};
+use crate::paths;
+use crate::today::today;
 
 /// How long the reader of the input may be kept from reading.
 const QUICK: Duration = Duration::from_millis(4);
@@ -74,7 +75,7 @@ impl Owner {
             // It comes with the program and does not change.
             return;
         }
-        let path = disk::path(&name);
+        let path = paths::path(&name);
         if path.is_absolute() && !self.disk.holds(&path) {
             let folder = path.parent().unwrap_or(&path);
             self.disk.add_loose(&disk::root_of(&path, folder));
@@ -112,7 +113,7 @@ impl Owner {
         let mut known = None;
         for event in events {
             let name = self.edge.file_name(&event.uri);
-            let path = disk::path(&name);
+            let path = paths::path(&name);
             if event.typ == FileChangeType::DELETED {
                 let known = known.get_or_insert_with(|| view.paths()).iter();
                 names.extend(known.filter(|path| is_in(path, &name)).cloned());
@@ -125,7 +126,7 @@ impl Owner {
                 true => disk::plans(&path),
                 false => Vec::new(),
             };
-            let came = came.iter().map(|path| disk::name(path));
+            let came = came.iter().map(|path| paths::name(path));
             let known = view.has(&name).then_some(name);
             let came: Vec<_> = came.chain(known).collect();
             if let Some(gone) = &mut self.gone {
@@ -150,7 +151,7 @@ impl Owner {
         roots.extend(added);
         self.disk.set_roots(roots);
         let mut paths = self.workspace.view().paths();
-        paths.retain(|name| !self.disk.holds(&disk::path(name)) && !self.documents.is_open(name));
+        paths.retain(|name| !self.disk.holds(&paths::path(name)) && !self.documents.is_open(name));
         let touched = self.workspace.remove(&paths);
         self.publish(touched);
         let touched = self.workspace.look_again();
@@ -173,7 +174,7 @@ impl Owner {
         let fresh = files.into_iter().filter(|file| {
             let name = file.path();
             // Its folder may have been taken out of the workspace meanwhile.
-            self.disk.holds(&disk::path(name))
+            self.disk.holds(&paths::path(name))
                 && !self.documents.is_open(name)
                 && !is_gone(name)
                 && !view.has(name)
@@ -242,7 +243,7 @@ impl Owner {
         names.retain(|name| !self.documents.is_open(name));
         let view = self.workspace.view();
         let (mut files, mut gone) = (Vec::new(), Vec::new());
-        let paths: Vec<PathBuf> = names.iter().map(disk::path).collect();
+        let paths: Vec<PathBuf> = names.iter().map(paths::path).collect();
         let walked = self.disk.walked(&paths);
         for (name, path) in names.into_iter().zip(paths) {
             let file = match walked.contains(&path) {

@@ -22,7 +22,8 @@ use super::publisher::Publisher;
 use super::settings::{Delivery, Settings};
 use super::snapshot::{Everything, Snapshot};
 use super::{capabilities, client, convert, folders};
-use crate::disk::{self, Disk};
+use crate::disk::Disk;
+use crate::paths;
 
 /// A client, and the owner that works for it. Cheap to clone.
 #[derive(Clone)]
@@ -216,7 +217,7 @@ fn roots(params: &InitializeParams) -> Vec<PathBuf> {
         _ => root.into_iter().collect(),
     };
     let names = uris.into_iter().map(convert::file_name);
-    let paths = names.map(|name| disk::path(&name));
+    let paths = names.map(|name| paths::path(&name));
     paths.filter(|path| path.is_absolute()).collect()
 }
 

@@ -13,7 +13,8 @@ use bellwire_plan::library;
 use bellwire_plan::source::FilePath;
 use dashmap::DashMap;
 
-use crate::{disk, explain};
+use crate::explain;
+use crate::paths;
 
 static FOLDER: LazyLock<PathBuf> = LazyLock::new(|| {
     cache_folder()
@@ -33,8 +34,8 @@ pub fn library_file(name: &FilePath) -> Option<PathBuf> {
 
 /// The library's file that lies at a path; what is not one is left as it is.
 pub fn original(path: FilePath) -> FilePath {
-    let inner = disk::path(&path);
-    let inner = inner.strip_prefix(&*FOLDER).map(disk::name);
+    let inner = paths::path(&path);
+    let inner = inner.strip_prefix(&*FOLDER).map(paths::name);
     inner
         .ok()
         .filter(|name| library::file(name).is_some())

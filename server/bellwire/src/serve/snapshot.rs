@@ -7,7 +7,7 @@ use bellwire_plan::source::{FilePath, Text};
 use bellwire_plan::workspace::{Entry, View};
 use tower_lsp::ls_types as lsp;
 
-use super::convert::{self, Places};
+use super::convert::{self, Positions};
 use super::edge::Edge;
 use super::settings::Settings;
 
@@ -55,11 +55,11 @@ impl Snapshot {
 
     /// A byte range of the file as a range of the protocol.
     pub fn range(&self, range: &Range<usize>) -> lsp::Range {
-        self.places().range(range)
+        self.positions().range(range)
     }
 
     /// For many places of the file.
-    pub fn places(&self) -> Places<'_> {
-        self.edge.places(self.text())
+    pub fn positions(&self) -> Positions<'_> {
+        self.edge.positions(self.text())
     }
 }

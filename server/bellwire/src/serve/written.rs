@@ -12,15 +12,15 @@ use serde_json::value::{RawValue, to_raw_value};
 use tower_lsp::jsonrpc::{Error, Id, Response, Result};
 
 tokio::task_local! {
-    static PLACE: Place;
+    static ROOM: Room;
 }
 
 /// A result as it goes over the line.
 pub type Text = Box<RawValue>;
 
-/// Where the text of one call's result is left.
+/// Room for the text of one call's result.
 #[derive(Clone, Default)]
-struct Place(Arc<OnceLock<Text>>);
+struct Room(Arc<OnceLock<Text>>);
 
 /// A result written out.
 ///
@@ -38,7 +38,7 @@ pub fn text(result: &impl Serialize) -> Result<Text> {
 /// # Errors
 /// This is not part of a call, or the call has a result already.
 pub fn leave(text: Text) -> Result<()> {
-    let left = PLACE.try_with(|place| place.0.set(text).is_ok());
+    let left = ROOM.try_with(|room| room.0.set(text).is_ok());
     match left {
         Ok(true) => Ok(()),
         _ => Err(Error::internal_error()),
@@ -47,9 +47,9 @@ pub fn leave(text: Text) -> Result<()> {
 
 /// Answers a call, with room for the text of its result.
 pub async fn answer(call: impl Future<Output = Option<Response>>) -> Option<Answer> {
-    let place = Place::default();
-    let response = PLACE.scope(place.clone(), call).await?;
-    let text = Arc::into_inner(place.0).and_then(OnceLock::into_inner);
+    let room = Room::default();
+    let response = ROOM.scope(room.clone(), call).await?;
+    let text = Arc::into_inner(room.0).and_then(OnceLock::into_inner);
     match text.filter(|_| response.is_ok()) {
         None => Some(Answer::Values(response)),
         Some(result) => Some(Answer::Text {

@@ -7,7 +7,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::edit::own_edit;
-use crate::serve::convert::shown;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The kind of the change that mends all slips of a file.

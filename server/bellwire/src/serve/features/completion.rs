@@ -8,8 +8,8 @@ use tower_lsp::ls_types::{
 };
 
 use super::edit::text_edits;
-use crate::serve::convert::shown;
-use crate::serve::edge::markup;
+use crate::serve::shown::markup;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The list at a position.
@@ -31,7 +31,7 @@ fn item(file: &Snapshot, found: Completion) -> CompletionItem {
     let snippet = found.snippet.filter(|_| file.edge.can.snippets);
     let format = snippet.is_some().then_some(InsertTextFormat::SNIPPET);
     let edit = TextEdit::new(file.range(&found.replace), snippet.unwrap_or(found.insert));
-    let extra = text_edits(file.places(), found.extra);
+    let extra = text_edits(file.positions(), found.extra);
     CompletionItem {
         // The protocol's default, said all the same: some clients filter by nothing else.
         filter_text: Some(found.filter.unwrap_or_else(|| found.label.clone())),

@@ -6,15 +6,15 @@ use tower_lsp::ls_types::{
     WorkspaceEdit,
 };
 
-use crate::serve::convert::Places;
+use crate::serve::convert::Positions;
 use crate::serve::edge::Edge;
 use crate::serve::snapshot::Snapshot;
 
 /// Edits of a text with these places.
-pub fn text_edits(mut places: Places, edits: Vec<Edit>) -> Vec<TextEdit> {
+pub fn text_edits(mut positions: Positions, edits: Vec<Edit>) -> Vec<TextEdit> {
     let edits = edits.into_iter();
     edits
-        .map(|edit| TextEdit::new(places.range(&edit.range), edit.text))
+        .map(|edit| TextEdit::new(positions.range(&edit.range), edit.text))
         .collect()
 }
 
@@ -28,7 +28,7 @@ pub fn own_edit(asked: &Snapshot, edits: Vec<Edit>) -> WorkspaceEdit {
 /// from, so that a client whose user has typed since can refuse them.
 pub fn workspace_edit(edge: &Edge, files: impl IntoIterator<Item = FileEdits>) -> WorkspaceEdit {
     let changes = files.into_iter().filter_map(|FileEdits { file, edits }| {
-        let edits = text_edits(edge.places(file.text()), edits);
+        let edits = text_edits(edge.positions(file.text()), edits);
         Some((edge.uri(file.path())?, file.version(), edits))
     });
     if !edge.can.versioned_edits {

@@ -6,7 +6,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::thing::symbol_kind;
-use crate::serve::convert::shown;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The thing at a position.

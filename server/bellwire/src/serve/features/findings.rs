@@ -8,9 +8,10 @@ use tower_lsp::ls_types::{
     NumberOrString, Uri,
 };
 
-use crate::serve::convert::{Places, shown};
+use crate::serve::convert::Positions;
 use crate::serve::edge::Edge;
 use crate::serve::shelf;
+use crate::serve::shown::shown;
 
 /// All findings of a file.
 pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
@@ -19,14 +20,14 @@ pub fn diagnostics(view: &View, entry: &Entry, edge: &Edge) -> Vec<Diagnostic> {
         // Most files have none: their text need not be made for its places.
         return Vec::new();
     }
-    let mut places = edge.places(entry.file.text());
+    let mut positions = edge.positions(entry.file.text());
     let found = found.iter();
     found
-        .map(|located| diagnostic(edge, &mut places, located))
+        .map(|located| diagnostic(edge, &mut positions, located))
         .collect()
 }
 
-fn diagnostic(edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic {
+fn diagnostic(edge: &Edge, positions: &mut Positions, located: &Located) -> Diagnostic {
     let finding = &located.finding;
     let (severity, message) = match &finding.accepted {
         Some(reason) => (
@@ -43,7 +44,7 @@ fn diagnostic(edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic
     });
     let related: Vec<_> = related.collect();
     Diagnostic {
-        range: places.range(&located.range),
+        range: positions.range(&located.range),
         severity: Some(severity),
         code: Some(NumberOrString::String(finding.code.name().to_string())),
         code_description: explanation(edge, finding.code),
@@ -51,7 +52,7 @@ fn diagnostic(edge: &Edge, places: &mut Places, located: &Located) -> Diagnostic
         message: shown(&message),
         related_information: (!related.is_empty()).then_some(related),
         tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
-        data: mend(places, located),
+        data: mend(positions, located),
     }
 }
 
@@ -73,7 +74,7 @@ fn severity(severity: Severity) -> DiagnosticSeverity {
 }
 
 /// The change that mends a finding: its title, and edits of the file.
-fn mend(places: &mut Places, located: &Located) -> Option<Value> {
+fn mend(positions: &mut Positions, located: &Located) -> Option<Value> {
     let mend = located.finding.mend.as_ref()?;
     let item = located
         .range
@@ -81,7 +82,7 @@ fn mend(places: &mut Places, located: &Located) -> Option<Value> {
         .checked_sub(located.finding.span.start as usize)?;
     let edits = mend.edits.iter().map(|(span, text)| {
         let bytes = item + span.start as usize..item + span.end as usize;
-        json!({"range": places.range(&bytes), "newText": text})
+        json!({"range": positions.range(&bytes), "newText": text})
     });
     Some(json!({"title": shown(&mend.title), "edits": edits.collect::<Vec<_>>()}))
 }

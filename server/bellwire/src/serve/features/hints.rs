@@ -6,7 +6,7 @@ use tower_lsp::ls_types::{
     CodeLens, Command, InlayHint, InlayHintLabel, InlayHintTooltip, Location, Range,
 };
 
-use crate::serve::convert::shown;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The command of a lens: takes the reader to a place.
@@ -15,9 +15,9 @@ pub const GO: &str = "bellwire.go";
 /// The hints in a range.
 pub fn hints(file: &Snapshot, range: Range) -> Vec<InlayHint> {
     let found = assist::hints(&file.entry, file.bytes(range), file.settings.hints);
-    let mut places = file.places();
+    let mut positions = file.positions();
     let hint = |hint: assist::Hint| InlayHint {
-        position: places.position(hint.offset),
+        position: positions.position(hint.offset),
         label: InlayHintLabel::String(shown(&hint.label)),
         kind: None,
         text_edits: None,
@@ -34,7 +34,7 @@ pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
     if !file.settings.lenses {
         return Vec::new();
     }
-    let mut places = file.places();
+    let mut positions = file.positions();
     let lens = |lens: assist::Lens| {
         let uri = file
             .edge
@@ -42,7 +42,7 @@ pub fn lenses(file: &Snapshot) -> Vec<CodeLens> {
             .filter(|_| file.edge.can.shows_documents);
         let place = uri.map(|uri| json!(Location::new(uri, file.range(&lens.target))));
         CodeLens {
-            range: places.range(&lens.range),
+            range: positions.range(&lens.range),
             command: Some(Command {
                 title: shown(&lens.title),
                 // Without a command a lens is mere text.

@@ -3,7 +3,7 @@
 use bellwire_assist as assist;
 use tower_lsp::ls_types::{Hover, HoverContents, Position};
 
-use crate::serve::edge::markup;
+use crate::serve::shown::markup;
 use crate::serve::snapshot::Snapshot;
 
 /// The hover at a position.

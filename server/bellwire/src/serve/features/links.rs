@@ -8,9 +8,9 @@ use crate::serve::snapshot::Snapshot;
 /// A link for each path that leads to a file.
 pub fn links(file: &Snapshot) -> Vec<DocumentLink> {
     let links = assist::links(&file.view, &file.entry);
-    let mut places = file.places();
+    let mut positions = file.positions();
     let link = |link: assist::Link| DocumentLink {
-        range: places.range(&link.range),
+        range: positions.range(&link.range),
         target: file.edge.uri(&link.target),
         tooltip: None,
         data: None,

@@ -13,9 +13,9 @@ pub fn references(file: &Snapshot, position: Position, with_declaration: bool) -
     let found = assist::references(&file.view, &file.entry, offset, with_declaration);
     let in_file = |found: References| {
         let uri = file.edge.uri(found.file.path())?;
-        let mut places = file.edge.places(found.file.text());
+        let mut positions = file.edge.positions(found.file.text());
         let found = found.places.iter();
-        let found = found.map(|found| Location::new(uri.clone(), places.range(&found.range)));
+        let found = found.map(|found| Location::new(uri.clone(), positions.range(&found.range)));
         Some(found.collect::<Vec<_>>())
     };
     found.filter_map(in_file).flatten().collect()
@@ -24,9 +24,9 @@ pub fn references(file: &Snapshot, position: Position, with_declaration: bool) -
 /// In this file.
 pub fn highlights(file: &Snapshot, position: Position) -> Option<Vec<DocumentHighlight>> {
     let found = assist::highlights(&file.entry, file.offset(position));
-    let mut places = file.places();
+    let mut positions = file.positions();
     let highlights = found.iter().map(|found| DocumentHighlight {
-        range: places.range(&found.range),
+        range: positions.range(&found.range),
         kind: Some(match found.is_declaration {
             true => DocumentHighlightKind::WRITE,
             false => DocumentHighlightKind::READ,

@@ -7,7 +7,7 @@ use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::{FileRename, Position, PrepareRenameResponse, Uri, WorkspaceEdit};
 
 use super::edit::workspace_edit;
-use crate::serve::convert::shown;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// The protocol's code for a request that is well-formed but cannot be done.

@@ -4,7 +4,7 @@ use bellwire_assist as assist;
 use serde::Serialize;
 use tower_lsp::ls_types::{Location, Position};
 
-use crate::serve::convert::shown;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::Snapshot;
 
 /// The method: takes `TextDocumentPositionParams`, answers with [`Standing`] or null.

@@ -7,7 +7,8 @@ use tower_lsp::ls_types::{
 };
 
 use super::thing::symbol_kind;
-use crate::serve::convert::{Places, shown};
+use crate::serve::convert::Positions;
+use crate::serve::shown::shown;
 use crate::serve::snapshot::{Everything, Snapshot};
 
 /// How deep symbols are nested at most. Plans stay far below; many readers of
@@ -18,8 +19,8 @@ const DEEPEST: usize = 24;
 /// that knows no other way one after the other, each with what it is in.
 pub fn outline(file: &Snapshot) -> DocumentSymbolResponse {
     let symbols = assist::outline(&file.entry).into_iter();
-    let mut places = file.places();
-    let nested = symbols.map(|symbol| convert(&mut places, symbol, DEEPEST));
+    let mut positions = file.positions();
+    let nested = symbols.map(|symbol| convert(&mut positions, symbol, DEEPEST));
     let nested: Vec<_> = nested.collect();
     let uri = file.edge.uri(file.name());
     match uri.filter(|_| !file.edge.can.nests_symbols) {
@@ -76,15 +77,15 @@ pub fn search(all: &Everything, query: &str) -> WorkspaceSymbolResponse {
     WorkspaceSymbolResponse::Flat(found.filter_map(symbol).collect())
 }
 
-fn convert(places: &mut Places, symbol: Symbol, levels: usize) -> DocumentSymbol {
+fn convert(positions: &mut Positions, symbol: Symbol, levels: usize) -> DocumentSymbol {
     // In the order of the text: start, name, children, end.
-    let start = places.position(symbol.range.start);
-    let selection_range = places.range(&symbol.name_range);
+    let start = positions.position(symbol.range.start);
+    let selection_range = positions.range(&symbol.name_range);
     let children: Vec<_> = symbol
         .children
         .into_iter()
         .take(if levels > 0 { usize::MAX } else { 0 })
-        .map(|child| convert(places, child, levels - 1))
+        .map(|child| convert(positions, child, levels - 1))
         .collect();
     #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
     DocumentSymbol {
@@ -97,7 +98,7 @@ fn convert(places: &mut Places, symbol: Symbol, levels: usize) -> DocumentSymbol
         kind: symbol_kind(symbol.thing),
         tags: None,
         deprecated: None,
-        range: Range::new(start, places.position(symbol.range.end)),
+        range: Range::new(start, positions.position(symbol.range.end)),
         selection_range,
         children: (!children.is_empty()).then_some(children),
     }

@@ -89,12 +89,12 @@ pub fn delta(file: &Snapshot, known: &str, sent: &Sent) -> SemanticTokensFullDel
 
 /// The tokens, each by its distance from the one before.
 fn encode(file: &Snapshot, bytes: Range<usize>) -> Vec<SemanticToken> {
-    let mut places = file.places();
+    let mut positions = file.positions();
     let mut before = Position::new(0, 0);
     let tokens = assist::tokens(&file.entry, bytes).into_iter();
     tokens
         .map(|token| {
-            let range = places.range(&token.range);
+            let range = positions.range(&token.range);
             let start = range.start;
             let same_line = start.line == before.line;
             let column = if same_line { before.character } else { 0 };

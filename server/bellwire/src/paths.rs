@@ -1,0 +1,37 @@
+//! Names of files and paths on the disk, as text: nothing is looked up.
+
+use std::path::{Component, Path, PathBuf};
+
+use bellwire_plan::source::FilePath;
+
+/// `path` from the root of the disk, without `.` and `..`; links are left as they are.
+pub fn absolute(path: &Path) -> PathBuf {
+    let mut whole = match path.is_absolute() {
+        true => PathBuf::new(),
+        false => std::env::current_dir().unwrap_or_default(),
+    };
+    for part in path.components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir => {
+                whole.pop();
+            }
+            part => whole.push(part),
+        }
+    }
+    whole
+}
+
+/// The name of the file at an absolute path.
+pub fn name(path: &Path) -> FilePath {
+    let text = path.to_string_lossy();
+    match cfg!(windows) {
+        true => FilePath::new(&text.replace('\\', "/")),
+        false => FilePath::new(&text),
+    }
+}
+
+/// The path of a file.
+pub fn path(name: &FilePath) -> PathBuf {
+    PathBuf::from(name.as_str())
+}
