@@ -6,8 +6,8 @@
 //! so a new statement is a new row in `table`.
 
 mod bounds;
-mod space;
 mod slots;
+mod space;
 mod table;
 mod units;
 mod what;
@@ -17,8 +17,8 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
-pub use space::Space;
 pub use slots::Slots;
+pub use space::Space;
 pub use table::WORDS;
 pub use units::{Dimension, UNITS, Unit, hours, in_usual_unit, unit};
 pub use what::{Names, What};
