@@ -40,7 +40,7 @@ impl Power {
 
 /// A part, solved in every case.
 struct SolvedPart {
-    states: [Solved<Option<Operating>>; 4],
+    states: ByState<Solved<Option<Operating>>>,
     nominal: [Solved<Option<Operating>>; 2],
 }
 
@@ -69,48 +69,27 @@ fn solve_part(
     faults: &mut Vec<FaultFigures>,
 ) -> SolvedPart {
     let mut wired = Wired::new(site, graph, component, |leg| graph.ohms(leg));
-    let first = faults.len();
-    let mut run = |supply: Supply, activity: Activity| {
-        let case = Case { supply, activity };
-        let solved = wired.solve(case);
-        if let Some(state) = State::ALL
-            .into_iter()
-            .find(|state| Case::of(*state) == case)
-        {
-            match &solved {
-                Ok(Some(solved)) => {
-                    let stuck = solved.stuck.iter();
-                    faults.extend(stuck.filter_map(|stuck| {
-                        let place = FaultPlace {
-                            part: index,
-                            first: stuck.nodes.first().copied(),
-                        };
-                        fault(place, state, &stuck.trouble, &stuck.devices)
-                    }));
-                }
-                Err(trouble) => {
-                    let whole = FaultPlace {
-                        part: index,
-                        first: None,
-                    };
-                    faults.extend(fault(whole, state, trouble, &[]));
-                }
-                Ok(None) => {}
-            }
-        }
-        solved.map_err(|trouble| trouble.why())
-    };
     // The cases with the same loads one after the other: that is what the solver is quick at.
     let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
-    let mut all = |activity| supplies.map(|supply| run(supply, activity));
+    let mut all = |activity| supplies.map(|supply| wired.solve(Case { supply, activity }));
     let [mains_standby, battery_standby, nominal_standby] = all(Activity::Standby);
     let [mains_alarm, battery_alarm, nominal_alarm] = all(Activity::Alarm);
-    if let Some(own) = faults.get_mut(first..) {
-        own.sort_by_key(|fault| fault.state);
+    let states = [mains_standby, mains_alarm, battery_standby, battery_alarm];
+    for (state, solved) in State::ALL.into_iter().zip(&states) {
+        let at = |first| FaultPlace { part: index, first };
+        match solved {
+            Ok(Some(solved)) => faults.extend(solved.stuck.iter().filter_map(|stuck| {
+                let place = at(stuck.nodes.first().copied());
+                fault(place, state, &stuck.trouble, &stuck.devices)
+            })),
+            Err(trouble) => faults.extend(fault(at(None), state, trouble, &[])),
+            Ok(None) => {}
+        }
     }
+    let known = |solved: Result<_, Trouble>| solved.map_err(|trouble| trouble.why());
     SolvedPart {
-        states: [mains_standby, mains_alarm, battery_standby, battery_alarm],
-        nominal: [nominal_standby, nominal_alarm],
+        states: states.map(known).into(),
+        nominal: [nominal_standby, nominal_alarm].map(known),
     }
 }
 
@@ -196,7 +175,7 @@ fn outputs(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>], power: &mut
                 .and_then(|(_, model)| model.limit)
                 .map(|limit| limit.value),
             states: ByState::new(|state| {
-                let solved = part.map(|part| &part.states[state as usize]);
+                let solved = part.map(|part| &part.states[state]);
                 output_state(site, output, Case::of(state), solved)
             }),
         });
@@ -273,7 +252,7 @@ impl Reach<'_> {
             return (self.nothing.clone(), ByState::new(unreached));
         };
         let local = self.graph.local(node);
-        let states = ByState::new(|state| match &part.states[state as usize] {
+        let states = ByState::new(|state| match &part.states[state] {
             Err(why) => Err(why.clone()),
             Ok(None) => Ok(OFF),
             Ok(Some(solved)) => device_state(solved, local, load),
@@ -331,7 +310,7 @@ fn legs(graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<LegFigures> {
                 continue;
             };
             let ends = [graph.local(edge.a), graph.local(edge.b)];
-            for (state, solved) in leg.iter_mut().zip(&part.states) {
+            for (state, (_, solved)) in leg.iter_mut().zip(part.states.iter()) {
                 let pair = match solved {
                     Ok(Some(solved)) => pair_state(solved, branch, ends),
                     Ok(None) => continue,

@@ -141,6 +141,13 @@ impl<T> ByState<T> {
     }
 }
 
+/// One of each in the order of [`State::ALL`].
+impl<T> From<[T; 4]> for ByState<T> {
+    fn from(states: [T; 4]) -> ByState<T> {
+        ByState(states)
+    }
+}
+
 impl<T> ByState<Solved<T>> {
     /// Each that there is, with its state.
     pub fn solved(&self) -> impl Iterator<Item = (State, &T)> {
