@@ -2,9 +2,9 @@
 //!
 //! The modules read in the order in which the data flows: `source` makes
 //! statements of text, `vocabulary` says what they may be, `model` makes typed
-//! plans of them, `figures` computes, `checks` makes findings, and `workspace`
-//! keeps it all up to date over many files. Nothing here knows an editor or the
-//! disk.
+//! plans of them, `figures` computes, `checks` makes findings, `working` shows the
+//! sums, and `workspace` keeps it all up to date over many files. Nothing here knows
+//! an editor or the disk.
 
 pub mod checks;
 pub mod day;
@@ -18,4 +18,5 @@ pub mod sentence;
 pub mod source;
 pub mod table;
 pub mod vocabulary;
+pub mod working;
 pub mod workspace;

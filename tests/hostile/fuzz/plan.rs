@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use bellwire_assist::{self as assist, Edit, FileEdits, HintSettings};
-use bellwire_plan::figures::{Subject, working};
 use bellwire_plan::source::{Encoding, File, FilePath};
+use bellwire_plan::working::{Subject, working};
 use bellwire_plan::workspace::{Entry, View, Workspace};
 use bellwire_tests::random::Random;
 

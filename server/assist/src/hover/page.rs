@@ -1,7 +1,8 @@
 //! Pages of Markdown, which people's own words cannot break.
 
-use bellwire_plan::figures::{ByState, Part, Solved, Working};
+use bellwire_plan::figures::{ByState, Solved};
 use bellwire_plan::source::{Item, Span};
+use bellwire_plan::working::{Part, Working};
 
 use crate::amounts;
 use crate::walk::holder;

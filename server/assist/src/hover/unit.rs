@@ -1,7 +1,8 @@
 //! Panels and supplies: batteries, outputs, buses.
 
-use bellwire_plan::figures::{Figures, Subject, working};
+use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{BusBlock, Site, UnitId};
+use bellwire_plan::working::{Subject, working};
 
 use super::device::what;
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};

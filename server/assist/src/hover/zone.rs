@@ -1,7 +1,8 @@
 //! Zones, inputs and loops: what an input sees.
 
-use bellwire_plan::figures::{Figures, Subject, working};
+use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{LoopModel, Meaning, Site, Terminal, ZoneId};
+use bellwire_plan::working::{Subject, working};
 
 use super::page::{Page, code, escaped, ohms};
 use crate::amounts::between;

@@ -1,8 +1,9 @@
 //! `bellwire figures --explain NAME`: the sum for one thing, line by line.
 
-use bellwire_plan::figures::{Figures, Subject, subjects, working};
+use bellwire_plan::figures::Figures;
 use bellwire_plan::finding::nearest;
 use bellwire_plan::model::Site;
+use bellwire_plan::working::{Subject, subjects, working};
 
 use super::Row;
 use crate::output::plain;

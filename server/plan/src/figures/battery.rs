@@ -121,7 +121,7 @@ pub fn is_short(usable_ah: f64, needed_ah: f64) -> bool {
 }
 
 /// The factor kept in hand for a battery's last year.
-pub(super) fn ageing(site: &Site) -> f64 {
+pub fn ageing(site: &Site) -> f64 {
     let unruled = site.rules.name.is_none();
     let usual = if unruled { 1.0 } else { AGEING };
     site.rules.set.ageing.unwrap_or(usual)
@@ -146,7 +146,7 @@ pub fn replace_by(battery: &BatteryFitted) -> Option<Date> {
     can_be.then(|| fitted.months_later(months as u32))?
 }
 
-pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
+pub fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
     let rates = model.map_or(&[][..], |model| &model.capacities);
     let rates: Vec<Rate> = rates
         .iter()
@@ -173,14 +173,15 @@ pub(super) fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
 fn carried(power: &Power, id: UnitId, unit: &Unit, activity: Activity) -> Option<f64> {
     let model = unit.model()?;
     let own = own_draw(model, activity);
-    let mut sum = amperes(own, nominal_volts(unit));
+    let mut sum = drawn_at(own, nominal_volts(unit));
     for (_, nominal) in power.outputs_of(id) {
         sum += nominal[activity as usize].as_ref().ok()?;
     }
     sum.is_finite().then_some(sum)
 }
 
-pub(super) fn amperes(draw: Draw, volts: f64) -> f64 {
+/// What is drawn at so many volts, amperes.
+pub fn drawn_at(draw: Draw, volts: f64) -> f64 {
     match draw {
         Draw::Amperes(amperes) => amperes,
         Draw::Watts(watts) => watts / volts,
@@ -190,7 +191,7 @@ pub(super) fn amperes(draw: Draw, volts: f64) -> f64 {
 
 /// A charger gives its current to battery and outputs together, beyond the unit's own
 /// draw: the battery gets what the outputs leave of it. `None` if one has no solution.
-pub(super) fn spare<'a>(
+pub fn spare<'a>(
     charger: f64,
     outputs: impl IntoIterator<Item = &'a OutputFigures>,
     state: State,

@@ -18,12 +18,12 @@ pub fn ohms_per_metre(cable: &CableModel, celsius: f64) -> Option<f64> {
 }
 
 /// The same for the cable of a run, at the site's warmest.
-pub(super) fn ohms_per_metre_of(site: &Site, run: &Run) -> Option<f64> {
+pub fn ohms_per_metre_of(site: &Site, run: &Run) -> Option<f64> {
     ohms_per_metre(run.cable()?, site.warmest())
 }
 
 /// One conductor, if the model gives its size.
-pub(super) fn conductor(cable: &CableModel) -> Option<Conductor> {
+pub fn conductor(cable: &CableModel) -> Option<Conductor> {
     Some(Conductor {
         size: cable.conductor?,
         metal: cable.metal,

@@ -3,7 +3,7 @@
 
 use bellwire_circuit::battery::discharge as course;
 
-use super::battery::{aged_ah, amperes, ratings};
+use super::battery::{aged_ah, drawn_at, ratings};
 use super::network::Graph;
 use super::solve::{Case, Supply, Wired, blocks, end_volts, own_draw};
 use super::{Activity, Figures};
@@ -102,7 +102,7 @@ pub fn discharge(
             supply: Supply::BatteryAt(volts),
             activity,
         };
-        let mut sum = amperes(own, volts);
+        let mut sum = drawn_at(own, volts);
         for part in &mut parts {
             let Some(solved) = part.solve(case).ok()? else {
                 continue;

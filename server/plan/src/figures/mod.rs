@@ -24,16 +24,18 @@ mod together;
 mod tried;
 mod what_if;
 mod wiring;
-mod working;
 mod zones;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub use battery::capacity_ah;
-pub(crate) use battery::{is_short, need, replace_by, usable_share};
+pub(crate) use battery::{
+    ageing, drawn_at, is_short, need, ratings, replace_by, spare, usable_share,
+};
 pub use buses::{enabled_from, enabled_near, free_for, is_enabled, places_for};
 pub use cable::ohms_per_metre;
+pub(crate) use cable::{conductor, ohms_per_metre_of};
 pub use circuits::{Carried, is_in_alarm};
 pub(crate) use circuits::{bus_of, is_trigger, output_model};
 pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
@@ -51,7 +53,6 @@ pub(crate) use together::Together;
 pub(crate) use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
-pub use working::{Part, Subject, Working, subjects, working};
 pub(crate) use zones::loop_conditions;
 
 use crate::day::Date;

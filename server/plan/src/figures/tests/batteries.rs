@@ -1,5 +1,6 @@
 use super::*;
-use crate::figures::{BatteryFigures, Subject, mains, working};
+use crate::figures::{BatteryFigures, mains};
+use crate::working::{Subject, working};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }

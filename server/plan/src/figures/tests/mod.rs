@@ -2,9 +2,9 @@
 
 mod batteries;
 mod buses;
+mod discharge;
 pub(crate) mod power;
 mod properties;
-mod working;
 mod zones;
 
 use std::sync::Arc;
@@ -78,7 +78,7 @@ fn state_of(site: &Site, figures: &Figures, name: &str, state: State) -> DeviceS
     *figures.states[state].as_ref().expect("is not solved")
 }
 
-fn assert_close(found: f64, expected: f64) {
+pub(crate) fn assert_close(found: f64, expected: f64) {
     assert!(
         (found - expected).abs() <= 1e-9 * expected.abs().max(1e-3),
         "{found} instead of {expected}"

@@ -1,8 +1,10 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
 use super::{Part, Working, amperes, fixed, short, titled, volts};
-use crate::figures::cable::{conductor, ohms_per_metre_of};
-use crate::figures::{DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of};
+use crate::figures::{
+    DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, conductor,
+    ohms_per_metre_of,
+};
 use crate::model::{Device, DeviceId, RunId, Site, Terminal};
 use crate::sentence::capital;
 

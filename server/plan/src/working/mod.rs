@@ -1,6 +1,6 @@
 //! The working: a sum as an engineer would write it, line by line, with where
-//! each value comes from. Plain text; nothing here is part of the figures, and
-//! it is worked out when somebody asks.
+//! each value comes from, held against its limits. Plain text, worked out when
+//! somebody asks.
 
 mod battery;
 mod bus;
@@ -9,10 +9,12 @@ mod layout;
 mod load;
 mod run;
 mod subject;
+#[cfg(test)]
+mod tests;
 mod zone;
 
-use super::Figures;
 use crate::decimal::{self, fixed};
+use crate::figures::Figures;
 use crate::model::Site;
 use crate::table::Table;
 

@@ -1,10 +1,10 @@
 //! Workings: what they say, that their lines add up, and that they fit a terminal.
 
-use bellwire_circuit::battery::{Rate, Ratings};
 use expect_test::{Expect, expect};
 
-use super::*;
-use crate::figures::{Activity, Subject, cuts, discharge, subjects, working};
+use super::{Subject, subjects, working};
+use crate::figures::tests::{assert_close, power, solved};
+use crate::figures::{State, cuts};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -385,7 +385,7 @@ fn a_core_between_negatives_is_told_as_one_core() {
            supply psu : S
            run n : pair, carries data {{ main.aux --30 m-- psu.out }}
          }}",
-        super::power::MODELS
+        power::MODELS
     );
     let (site, figures) = solved(&text);
     let shown = working(&site, &figures, Subject::Run(0)).expect("a working");
@@ -421,7 +421,7 @@ keypad a : K
 keypad b : K";
     let ring = format!(
         "{}site s {{\n{own}\nrun r : pair {{ main.aux --10 m-- a --10 m-- b --10 m-- main.aux }}\n}}\n",
-        super::power::MODELS
+        power::MODELS
     );
     let (site, figures) = solved(&ring);
     let found = cuts(&site, &figures, 0);
@@ -440,70 +440,6 @@ keypad b : K";
     let chain = ring.replace(" --10 m-- main.aux", "");
     let (site, figures) = solved(&chain);
     assert_eq!(cuts(&site, &figures, 0), []);
-}
-
-#[test]
-fn a_discharge_at_the_twenty_hour_rate_takes_what_is_there() {
-    // 100 mA and no load, no rules, 25 °C: 7 Ah last 70 h, all of it at f = 1.
-    let text = "model panel P { standby 100 mA }
-model battery even, capacity 7 Ah
-site s {
-  ambient 25 °C .. 25 °C
-  panel main : P { battery : even }
-}
-";
-    let (site, figures) = solved(text);
-    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
-    assert_close(found.aged_ah, 7.0);
-    assert_close(found.hours(), 70.0);
-    let half = found.at(35.0).expect("half way");
-    assert_close(half.share, 0.5);
-    assert!(!found.cut_short);
-    // A cutoff above the empty battery's voltage ends it sooner: a fifth is left at 11.8 V.
-    let text = text.replace(
-        "{ standby 100 mA }",
-        "{\n  standby 100 mA\n  cutoff 11.8 V\n}",
-    );
-    let (site, figures) = solved(&text);
-    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
-    assert_close(found.hours(), 56.0);
-}
-
-#[test]
-fn a_discharge_follows_the_load_as_the_volts_fall() {
-    let text = "model cable pair { resistance 50 ohm/km }
-model panel P {
-  standby 0 mA
-  output aux 13.8 V
-}
-model keypad W { standby 3 W }
-model battery even, capacity 7 Ah
-site s {
-  ambient 25 °C .. 25 °C
-  panel main : P { battery : even }
-  keypad w : W
-  run r : pair { main.aux --10 m-- w }
-}
-";
-    let (site, figures) = solved(text);
-    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
-    let ratings = Ratings::new(vec![Rate {
-        hours: 20.0,
-        ampere_hours: 7.0,
-    }])
-    .expect("a rate");
-    let mut hours = 0.0;
-    for pair in found.points.windows(2) {
-        let [before, after] = pair else { continue };
-        // 10 m of the pair are 1 ohm: V = U - R I and V I = 3 W at the middle.
-        let u = (before.volts + after.volts) / 2.0;
-        let drawn = (u - (u * u - 4.0 * 3.0).sqrt()) / 2.0;
-        assert_close(after.amperes, drawn);
-        hours += 7.0 * ratings.fraction(drawn, 7.0) / drawn * (before.share - after.share);
-        assert_close(after.hours, hours);
-    }
-    let amperes: Vec<f64> = found.points.iter().map(|point| point.amperes).collect();
-    assert!(amperes.windows(2).skip(1).all(|pair| pair[0] <= pair[1]));
 }
 
 #[test]

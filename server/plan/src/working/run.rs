@@ -2,8 +2,7 @@
 
 use super::device::cable;
 use super::{Part, Working, fixed, short, titled};
-use crate::figures::cable::ohms_per_metre_of;
-use crate::figures::{Cut, Figures, LegFigures, State, below, cuts};
+use crate::figures::{Cut, Figures, LegFigures, State, below, cuts, ohms_per_metre_of};
 use crate::model::{JointId, RunId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
 

@@ -6,11 +6,9 @@ use bellwire_circuit::battery::{
 };
 
 use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
-use crate::figures::battery::{ageing, ratings, spare};
-use crate::figures::solve::nominal_volts;
 use crate::figures::{
-    Activity, BatteryFigures, Discharge, Figures, State, battery, discharge, mains, takes_battery,
-    usable_share,
+    Activity, BatteryFigures, Discharge, Figures, State, ageing, discharge, drawn_at, mains,
+    nominal_volts, ratings, spare, takes_battery, usable_share,
 };
 use crate::model::{Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -55,7 +53,7 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
     let model = unit.model()?;
     let nominal = nominal_volts(unit);
     let mut part = Part::new("What it carries, amperes", &["", " standby", " alarm"]);
-    let draws = [model.standby, model.alarm].map(|draw| battery::amperes(draw, nominal));
+    let draws = [model.standby, model.alarm].map(|draw| drawn_at(draw, nominal));
     let row = |part: &mut Part, what: &str, values: [Option<f64>; 2]| {
         let cells = values.map(|value| value.map_or("?".to_string(), |value| fixed(value, 3)));
         part.row([what.to_string()].into_iter().chain(cells));

@@ -1,0 +1,68 @@
+use bellwire_circuit::battery::{Rate, Ratings};
+
+use super::*;
+use crate::figures::{Activity, discharge};
+
+#[test]
+fn a_discharge_at_the_twenty_hour_rate_takes_what_is_there() {
+    // 100 mA and no load, no rules, 25 °C: 7 Ah last 70 h, all of it at f = 1.
+    let text = "model panel P { standby 100 mA }
+model battery even, capacity 7 Ah
+site s {
+  ambient 25 °C .. 25 °C
+  panel main : P { battery : even }
+}
+";
+    let (site, figures) = solved(text);
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
+    assert_close(found.aged_ah, 7.0);
+    assert_close(found.hours(), 70.0);
+    let half = found.at(35.0).expect("half way");
+    assert_close(half.share, 0.5);
+    assert!(!found.cut_short);
+    // A cutoff above the empty battery's voltage ends it sooner: a fifth is left at 11.8 V.
+    let text = text.replace(
+        "{ standby 100 mA }",
+        "{\n  standby 100 mA\n  cutoff 11.8 V\n}",
+    );
+    let (site, figures) = solved(&text);
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
+    assert_close(found.hours(), 56.0);
+}
+
+#[test]
+fn a_discharge_follows_the_load_as_the_volts_fall() {
+    let text = "model cable pair { resistance 50 ohm/km }
+model panel P {
+  standby 0 mA
+  output aux 13.8 V
+}
+model keypad W { standby 3 W }
+model battery even, capacity 7 Ah
+site s {
+  ambient 25 °C .. 25 °C
+  panel main : P { battery : even }
+  keypad w : W
+  run r : pair { main.aux --10 m-- w }
+}
+";
+    let (site, figures) = solved(text);
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
+    let ratings = Ratings::new(vec![Rate {
+        hours: 20.0,
+        ampere_hours: 7.0,
+    }])
+    .expect("a rate");
+    let mut hours = 0.0;
+    for pair in found.points.windows(2) {
+        let [before, after] = pair else { continue };
+        // 10 m of the pair are 1 ohm: V = U - R I and V I = 3 W at the middle.
+        let u = (before.volts + after.volts) / 2.0;
+        let drawn = (u - (u * u - 4.0 * 3.0).sqrt()) / 2.0;
+        assert_close(after.amperes, drawn);
+        hours += 7.0 * ratings.fraction(drawn, 7.0) / drawn * (before.share - after.share);
+        assert_close(after.hours, hours);
+    }
+    let amperes: Vec<f64> = found.points.iter().map(|point| point.amperes).collect();
+    assert!(amperes.windows(2).skip(1).all(|pair| pair[0] <= pair[1]));
+}
