@@ -4,9 +4,10 @@ use std::io::Write as _;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
+use bellwire_tests::wire::{framed, uri};
 use serde_json::{Value, json};
 
-use crate::client::{Client, framed};
+use crate::client::Client;
 use crate::plans::{Folder, alive, codes, site};
 
 #[test]
@@ -238,7 +239,7 @@ fn a_client_that_goes_without_reading_is_not_waited_for() {
         .spawn()
         .unwrap();
     let mut input = child.stdin.take().unwrap();
-    let hello = json!({"capabilities": {}, "rootUri": crate::client::uri(&folder.root())});
+    let hello = json!({"capabilities": {}, "rootUri": uri(&folder.root())});
     let hello = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello});
     input.write_all(&framed(hello.to_string())).unwrap();
     for id in 1..200 {

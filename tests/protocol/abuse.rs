@@ -1,9 +1,10 @@
 //! Clients that do what they should not. The server answers with an error where
 //! an answer is due, and goes on.
 
+use bellwire_tests::wire::framed;
 use serde_json::{Value, json};
 
-use super::client::{Client, framed, introduction};
+use super::client::{Client, introduction};
 use super::plans::{Folder, alive, codes, site};
 
 #[test]

@@ -2,12 +2,13 @@
 //! own, so that neither side ever waits for the other to read.
 
 use std::collections::{BTreeSet, HashMap};
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
+use bellwire_tests::wire::{framed, read, uri};
 use serde_json::{Value, json};
 
 /// What has happened to a file, by the protocol's numbers.
@@ -65,7 +66,8 @@ impl Client {
         let mut output = BufReader::new(child.stdout.take().unwrap());
         let (sender, incoming) = channel();
         std::thread::spawn(move || {
-            while let Some(message) = read(&mut output) {
+            while let Some(body) = read(&mut output) {
+                let message = serde_json::from_slice(&body).unwrap();
                 if sender.send(message).is_err() {
                     break;
                 }
@@ -344,36 +346,6 @@ fn is_findings(message: &Value, uri: &str) -> bool {
     message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri
 }
 
-/// A message as it goes over the pipe.
-pub fn framed(body: impl AsRef<[u8]>) -> Vec<u8> {
-    let body = body.as_ref();
-    let mut message = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
-    message.extend_from_slice(body);
-    message
-}
-
-/// The next message that comes over the pipe; none at its end.
-pub fn read(output: &mut impl BufRead) -> Option<Value> {
-    let mut length = 0;
-    loop {
-        let mut line = String::new();
-        if output.read_line(&mut line).ok()? == 0 {
-            return None;
-        }
-        match line.trim() {
-            "" => break,
-            line => {
-                let (name, value) = line.split_once(": ").unwrap();
-                assert_eq!(name, "Content-Length");
-                length = value.parse().unwrap();
-            }
-        }
-    }
-    let mut body = vec![0; length];
-    output.read_exact(&mut body).ok()?;
-    Some(serde_json::from_slice(&body).unwrap())
-}
-
 /// What a client that can do everything says of itself.
 pub fn introduction(folder: &Path) -> Value {
     json!({
@@ -401,9 +373,4 @@ pub fn introduction(folder: &Path) -> Value {
             "general": {"positionEncodings": ["utf-16"]},
         },
     })
-}
-
-/// The URI of a path without characters that need escaping.
-pub fn uri(path: &Path) -> String {
-    format!("file://{}", path.display())
 }

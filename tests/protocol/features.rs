@@ -1,9 +1,10 @@
 //! What an editor shows, over the wire: that each request is answered, in places
 //! that fit the text. What is answered is tested where it is made.
 
+use bellwire_tests::wire::uri;
 use serde_json::{Value, json};
 
-use super::client::{Client, introduction, uri};
+use super::client::{Client, introduction};
 use super::open::{Open, edited, labels};
 use super::plans::{Folder, codes, site};
 

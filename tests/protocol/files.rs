@@ -1,10 +1,11 @@
 //! Files that come, change and go outside the editor; closing; folders.
 
+use bellwire_tests::CATALOG;
+use bellwire_tests::wire::uri;
 use serde_json::json;
 
-use super::client::{CHANGED, CREATED, Client, DELETED, uri};
+use super::client::{CHANGED, CREATED, Client, DELETED};
 use super::plans::{Folder, codes, site};
-use bellwire_tests::CATALOG;
 
 #[test]
 fn the_folder_is_read_at_the_start_and_its_findings_sent() {

@@ -1,11 +1,12 @@
 //! Folders that go, come, and get other names, with what is open in them.
 
+use bellwire_tests::CATALOG;
+use bellwire_tests::wire::uri;
 use serde_json::{Value, json};
 
-use super::client::{CREATED, Client, DELETED, uri};
+use super::client::{CREATED, Client, DELETED};
 use super::open::edited;
 use super::plans::{Folder, codes, site};
-use bellwire_tests::CATALOG;
 
 /// The names of sites among symbols, in order.
 fn sites(symbols: &Value) -> Vec<&str> {

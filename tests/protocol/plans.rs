@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 
 use bellwire_tests::CATALOG;
+use bellwire_tests::wire::uri;
 use tempfile::TempDir;
 
-use super::client::{Client, uri};
+use super::client::Client;
 
 /// A site with two keypads, at addresses 1 and `address`.
 pub fn site(address: u32) -> String {

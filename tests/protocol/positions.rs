@@ -1,8 +1,9 @@
 //! Columns in each of the three encodings, past characters of every width.
 
+use bellwire_tests::wire::framed;
 use serde_json::{Value, json};
 
-use super::client::{Client, framed, introduction};
+use super::client::{Client, introduction};
 use super::plans::{Folder, site};
 
 const LINE: &str = "keypad odd \"Ω½ 🔔🔔 e\u{301}\" : T2, address 1";

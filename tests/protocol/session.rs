@@ -1,9 +1,9 @@
 //! A designer's day: one session that uses everything that the server offers.
 //! What it offers and the session does not use is a failure.
 
+use bellwire_tests::wire::uri;
 use serde_json::{Value, json};
 
-use super::client::uri;
 use super::open::{Open, edited, labels};
 use super::plans::{Folder, codes, site};
 

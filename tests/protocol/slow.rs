@@ -7,9 +7,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
+use bellwire_tests::wire::{framed, read};
 use serde_json::{Value, json};
 
-use super::client::{framed, introduction, read};
+use super::client::introduction;
 use super::plans::{Folder, site};
 
 /// Far more requests than a server may take in while nobody reads their answers.
@@ -71,7 +72,8 @@ fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
     let mut output = BufReader::new(server.stdout.take().unwrap());
     let mut unanswered: BTreeSet<usize> = (0..=REQUESTS).collect();
     while !unanswered.is_empty() {
-        let message = read(&mut output).expect("an answer to every request");
+        let body = read(&mut output).expect("an answer to every request");
+        let message: Value = serde_json::from_slice(&body).expect("JSON");
         if message.get("method").is_none() {
             assert!(message.get("error").is_none(), "{message}");
             let id = message["id"].as_u64().unwrap() as usize;

@@ -1,6 +1,7 @@
 //! What tests and benchmarks share. The tests are in the folders beside this one.
 
 pub mod random;
+pub mod wire;
 
 /// A catalog of one panel and one keypad. Makers and models are invented.
 pub const CATALOG: &str = "\

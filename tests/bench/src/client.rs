@@ -4,12 +4,13 @@
 //! a message's time is taken when its last byte has been read, before it is parsed.
 
 use std::collections::HashMap;
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
+use bellwire_tests::wire::{framed, read, uri};
 use serde_json::{Value, json};
 
 use crate::Failure;
@@ -114,9 +115,9 @@ impl Client {
     }
 
     fn send(&mut self, message: &Value) -> Result<Instant, Failure> {
-        let whole = frame(message);
+        let whole = framed(message.to_string());
         let sent = Instant::now();
-        self.input.write_all(whole.as_bytes())?;
+        self.input.write_all(&whole)?;
         self.input.flush()?;
         Ok(sent)
     }
@@ -270,39 +271,6 @@ fn published(at: Instant, params: &Value) -> Published {
         at,
         codes,
     }
-}
-
-/// A message with its header.
-pub(crate) fn frame(message: &Value) -> String {
-    let body = message.to_string();
-    format!("Content-Length: {}\r\n\r\n{body}", body.len())
-}
-
-/// The body of the next message; `None` at the end, or where no message is.
-pub(crate) fn read(output: &mut impl BufRead) -> Option<Vec<u8>> {
-    let mut length = 0;
-    loop {
-        let mut line = String::new();
-        if output.read_line(&mut line).ok()? == 0 {
-            return None;
-        }
-        match line.trim().split_once(": ") {
-            Some((name, value)) if name.eq_ignore_ascii_case("content-length") => {
-                length = value.parse().ok()?
-            }
-            Some(_) => {}
-            None if line.trim().is_empty() => break,
-            None => return None,
-        }
-    }
-    let mut body = vec![0; length];
-    output.read_exact(&mut body).ok()?;
-    Some(body)
-}
-
-/// The URI of a path without characters that need escaping.
-pub fn uri(path: &Path) -> String {
-    format!("file://{}", path.display())
 }
 
 fn introduction(folder: &Path) -> Value {

@@ -4,10 +4,10 @@
 
 use std::io::{BufReader, Write};
 
+use bellwire_tests::wire::{framed, read};
 use serde_json::{Value, json};
 
 use crate::Failure;
-use crate::client::{frame, read};
 
 /// Answers whatever comes on standard input until it says `exit`, or ends.
 ///
@@ -35,7 +35,7 @@ pub fn serve() -> Result<(), Failure> {
             }),
             (id, _) => json!({"jsonrpc": "2.0", "id": id, "result": {}}),
         };
-        output.write_all(frame(&answer).as_bytes())?;
+        output.write_all(&framed(answer.to_string()))?;
         output.flush()?;
     }
     Ok(())

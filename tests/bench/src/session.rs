@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
+use bellwire_tests::wire::uri;
 use serde_json::Value;
 
 use crate::case::{Case, Kind};
-use crate::client::{Client, Published, Server, uri};
+use crate::client::{Client, Published, Server};
 use crate::machine;
 use crate::script::Places;
 use crate::series::Results;

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 use std::time::Duration;
 
+use bellwire_tests::wire::uri;
 use serde_json::json;
 
 use super::{Effort, Session, metric, milliseconds};
 use crate::Failure;
-use crate::client::uri;
 use crate::script::Places;
 use crate::workload::SHARED;
 
