@@ -44,7 +44,7 @@ pub(super) fn next_point(plan: &Surroundings, parts: &[&str], leg: LegState) -> 
     for completion in &mut found {
         let name = completion.insert.clone();
         let dashes = if leg == LegState::Missing { "--" } else { "" };
-        completion.filter = Some(format!("{dashes}{name}"));
+        completion.filter = Some(name.clone());
         completion.snippet = Some(format!("{dashes}${{1:12}} m-- {name}"));
         completion.insert = format!("{dashes} m-- {name}");
         completion.label = format!("{dashes}… m-- {name}");

@@ -1,7 +1,7 @@
 use expect_test::expect;
 
 use super::{BUS_END, check, complete, labels, list, on_bus, shown, taken};
-use crate::fixture::fixture;
+use crate::fixture::{fixture, harbour};
 
 #[test]
 fn models_of_the_right_kind_are_offered_behind_the_colon() {
@@ -121,6 +121,20 @@ fn a_way_starts_where_power_comes_from_and_goes_on_to_what_is_not_wired() {
         )[0..2],
         ["2", "aux"]
     );
+}
+
+/// Some editors keep in the list what begins with the letters that are typed.
+#[test]
+fn the_next_point_is_found_by_its_name() {
+    for typed in ["front x", "front --x", "front --8 m-- x"] {
+        let (view, entry, offset) = harbour("front --8 m-- x1\n", &format!("{typed}$0\n"));
+        let found = complete(&view, &entry, offset);
+        let expander = found.iter().find(|found| found.insert.ends_with("x1"));
+        let expander = expander.unwrap_or_else(|| panic!("{typed}: {}", shown(&found)));
+        let filter = expander.filter.as_ref().unwrap_or(&expander.label);
+        assert_eq!(filter, "x1", "{typed}");
+        assert_eq!(entry.file.text().slice(expander.replace.clone()), "x");
+    }
 }
 
 #[test]
