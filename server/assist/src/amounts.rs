@@ -37,6 +37,11 @@ pub(crate) fn metres(value: f64) -> String {
     in_usual_unit(value, Dimension::Length)
 }
 
+/// A share as it would be written: `12.5 %`.
+pub(crate) fn share(value: f64) -> String {
+    in_usual_unit(value, Dimension::Share)
+}
+
 /// A draw as it would be written: `45 mA`.
 pub(crate) fn draw(draw: Draw) -> String {
     match draw {

@@ -5,7 +5,7 @@ use bellwire_plan::figures::{capacity_ah, ohms_per_metre};
 use bellwire_plan::model::{Model, ModelData, RuleSet};
 use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
 
-use crate::amounts::{ampere_hours, amperes, draw, hours, volts};
+use crate::amounts::{ampere_hours, amperes, draw, hours, share, volts};
 
 /// The temperature at which cable tables are given, °C.
 pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
@@ -65,7 +65,7 @@ pub(crate) fn model(model: &Model) -> String {
             if let Some(series) = series {
                 let count = series.values(1.0, 9.999_999).count();
                 parts.push(format!("{count} values a decade"));
-                parts.push(in_usual_unit(series.tolerance(), Dimension::Share));
+                parts.push(share(series.tolerance()));
             }
         }
     }
@@ -82,11 +82,10 @@ pub(crate) fn holding(rules: &RuleSet) -> String {
 pub(crate) fn rules(rules: &RuleSet) -> String {
     let recharge = rules.recharge.and_then(|recharge| {
         let time = time("recharge", Some(recharge.hours))?;
-        Some(format!("{time} to {:.0} %", recharge.share * 100.0))
+        Some(format!("{time} to {}", share(recharge.share)))
     });
-    let headroom = rules
-        .headroom
-        .map(|share| format!("headroom {:.0} %", share * 100.0));
+    let headroom = rules.headroom;
+    let headroom = headroom.map(|headroom| format!("headroom {}", share(headroom)));
     let held = Some(holding(rules)).filter(|held| !held.is_empty());
     let parts = [held, recharge, headroom];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")

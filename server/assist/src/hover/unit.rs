@@ -7,7 +7,7 @@ use bellwire_plan::working::{Subject, working};
 use super::device::what;
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
-use crate::amounts::{ampere_hours, amperes, hours, measured, metres, numbers, volts};
+use crate::amounts::{ampere_hours, amperes, hours, measured, metres, numbers, share, volts};
 
 /// A panel or a supply: its outputs' loads and how long its battery lasts.
 pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
@@ -89,7 +89,7 @@ fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
     }
     if let Some(recharge) = found.recharge_hours {
         let share = site.rules.set.recharge.map_or(String::new(), |recharge| {
-            format!(" to {:.0} %", recharge.share * 100.0)
+            format!(" to {}", share(recharge.share))
         });
         lines.push(format!("Recharged{share} in {}", hours(recharge)));
     }

@@ -5,7 +5,7 @@ use bellwire_plan::model::{LoopModel, Meaning, Site, Terminal, ZoneId};
 use bellwire_plan::working::{Subject, working};
 
 use super::page::{Page, code, escaped, ohms};
-use crate::amounts::between;
+use crate::amounts::{between, share};
 use crate::parts::loops_of;
 
 /// A zone: the ohms of its loop in each condition.
@@ -87,7 +87,7 @@ pub(super) fn loop_of(model: &LoopModel) -> String {
     page.lines([
         resistor("Resistor at the end", model.end),
         resistor("Resistor across each alarm contact", model.contact),
-        format!("Tolerance {} %", model.tolerance() * 100.0),
+        format!("Tolerance {}", share(model.tolerance())),
     ]);
     let rows: Vec<Vec<String>> = model
         .reads

@@ -200,6 +200,21 @@ fn numbers_are_given_in_other_units() {
 }
 
 #[test]
+fn shares_are_shown_as_they_are_written() {
+    let text = |text: &str| {
+        let (view, entry, offset) = fixture(text);
+        hover(&view, &entry, offset).unwrap().markdown
+    };
+    let panel = "model panel M { inputs 1 { loop double { tolerance 7 % } } }\n";
+    let zone = "site a {\n  panel p : M {\n    zone 1, input 1, loop dou$0ble\n  }\n}\n";
+    let of_loop = text(&format!("{panel}{zone}"));
+    assert!(of_loop.contains("Tolerance 7 %"), "{of_loop}");
+    let rules = text("rules ho$0use {\n  recharge 72 h, to 82.5 %\n  headroom 12.5 %\n}\n");
+    let lines = "Recharge 72 h to 82.5 %  \nHeadroom 12.5 %";
+    assert!(rules.contains(lines), "{rules}");
+}
+
+#[test]
 fn labels_are_taken_as_they_are() {
     let said = said("\"Front elevation\"", "\"<b> [x](y) $0|\"");
     assert_eq!(said, "", "a label itself says nothing");
