@@ -79,7 +79,7 @@ impl Reader<'_> {
                 true => text.to_string(),
                 false => format!("{} {text}", word.name),
             },
-            detail: self.detail(statement, label(self.item, word, statement)),
+            detail: self.detail(statement, label(self.item, word, statement).as_deref()),
             thing,
             range: in_file(self.start, whole(statement)),
             name_range: in_file(self.start, name),
@@ -177,6 +177,16 @@ mod tests {
             Model RC | Recessed contact
             Model S15 | Outdoor sounder
         "#]],
+        );
+    }
+
+    #[test]
+    fn labels_come_without_the_backslashes_before_their_quotes() {
+        check(
+            "site a \"The \\\"hall\\\"\" {}\n",
+            expect![[r#"
+                Site a | The "hall"
+            "#]],
         );
     }
 

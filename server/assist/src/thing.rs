@@ -1,6 +1,8 @@
 //! What a statement stands for, by the vocabulary, and the names that it gives.
 
-use bellwire_plan::source::{Item, Statement, Value, ValueKind};
+use std::borrow::Cow;
+
+use bellwire_plan::source::{Item, Statement, Value, ValueKind, unescaped};
 use bellwire_plan::vocabulary::{Context, What, Word, words};
 
 use crate::walk::slotted;
@@ -79,10 +81,14 @@ pub(crate) fn declared<'a>(word: &Word, statement: &'a Statement) -> Option<&'a 
 }
 
 /// What people call the thing that a statement declares, if it has a label.
-pub(crate) fn label<'a>(item: &'a Item, word: &Word, statement: &Statement) -> Option<&'a str> {
+pub(crate) fn label<'a>(
+    item: &'a Item,
+    word: &Word,
+    statement: &Statement,
+) -> Option<Cow<'a, str>> {
     let mut values = slotted(word.slots, &statement.arguments);
     values.find_map(|(value, slot)| match (&value.kind, slot?.what) {
-        (ValueKind::Text(span), What::Label) => Some(item.text(*span)),
+        (ValueKind::Text(span), What::Label) => Some(unescaped(item.text(*span))),
         _ => None,
     })
 }

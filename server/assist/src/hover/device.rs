@@ -1,5 +1,7 @@
 //! Devices: what reaches them, and their places on a bus.
 
+use std::sync::Arc;
+
 use bellwire_plan::figures::{DeviceFigures, Figures, WhatIf};
 use bellwire_plan::model::{Device, DeviceId, OutputId, Place, Site};
 use bellwire_plan::source::Item;
@@ -16,7 +18,7 @@ pub(super) fn device(site: &Site, figures: &Figures, id: DeviceId) -> Option<Str
     let mut page = Page::of(
         &device.name.value,
         device.label.as_deref(),
-        &what(device.kind, device.model_item.as_deref()),
+        &what(device.kind, device.model_item.as_ref()),
     );
     if let Some(found) = figures.device(id) {
         power(&mut page, site, figures, found);
@@ -129,17 +131,11 @@ fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> 
 }
 
 /// What it is: its kind, and its model.
-pub(super) fn what(kind: &Kind, model: Option<&Item>) -> String {
-    let model = model.and_then(|item| {
-        let declared = item
-            .root()
-            .arguments
-            .iter()
-            .map(|value| item.text(value.span));
-        let mut values = declared.skip(1);
-        let name = code(values.next()?);
-        let label = values.next().map_or("", |label| label.trim_matches('"'));
-        Some(format!(" {name} {}", escaped(label)).trim_end().to_string())
+pub(super) fn what(kind: &Kind, model: Option<&Arc<Item>>) -> String {
+    let model = model.and_then(|item| item.model()).map(|model| {
+        let name = code(&model.name.value);
+        let label = model.label.as_deref().map(escaped).unwrap_or_default();
+        format!(" {name} {label}").trim_end().to_string()
     });
     format!("{}{}", kind.name, model.unwrap_or_default())
 }

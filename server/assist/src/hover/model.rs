@@ -147,7 +147,7 @@ pub(super) fn rules(scope: &dyn Scope, item: &Arc<Item>) -> String {
     let set = resolve_rules(words, scope, &mut findings, &mut uses);
     let name = words.name().map_or("", |name| name.value);
     let label = words.label().map(|label| label.value);
-    let mut page = Page::of(name, label, "rule set");
+    let mut page = Page::of(name, label.as_deref(), "rule set");
     let all = describe::rules(&set);
     let lines = all.split(", ").map(capital);
     let ageing = set.ageing.map(|factor| format!("Ageing factor {factor}"));
@@ -160,7 +160,7 @@ pub(super) fn rules(scope: &dyn Scope, item: &Arc<Item>) -> String {
         page.add(format!("Source: {}", escaped(source)));
     }
     for note in words.all("note").filter_map(|note| note.label()) {
-        page.add(escaped(note.value));
+        page.add(escaped(&note.value));
     }
     page.note(item, item.root().note);
     page.finish()
@@ -171,7 +171,7 @@ pub(super) fn other(item: &Arc<Item>) -> String {
     let words = Words::root(item);
     let name = words.name().map_or("", |name| name.value);
     let label = words.label().map(|label| label.value);
-    let mut page = Page::of(name, label, item.word());
+    let mut page = Page::of(name, label.as_deref(), item.word());
     page.note(item, item.root().note);
     page.finish()
 }

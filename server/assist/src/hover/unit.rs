@@ -12,7 +12,7 @@ use crate::amounts::{ampere_hours, amperes, hours, measured, metres, numbers, sh
 /// A panel or a supply: its outputs' loads and how long its battery lasts.
 pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
     let unit = site.units.get(id)?;
-    let mut what = what(unit.kind, unit.model_item.as_deref());
+    let mut what = what(unit.kind, unit.model_item.as_ref());
     if let Some(revision) = &unit.revision {
         what += &format!(", revision {}", revision.value);
     }

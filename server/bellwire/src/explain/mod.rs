@@ -161,7 +161,7 @@ fn list() -> String {
         let _ = writeln!(text, "\n{title}");
         for item in &items {
             let label = Words::root(item).label();
-            let label = label.map_or("", |label| label.value);
+            let label = label.map(|label| label.value).unwrap_or_default();
             let name = item.name().unwrap_or_default();
             let line = format!("  {name:width$}  {label}");
             let _ = writeln!(text, "{}", line.trim_end());

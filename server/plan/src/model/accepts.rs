@@ -37,7 +37,7 @@ fn collect(words: Words, accepts: &mut Vec<Accept>, findings: &mut Vec<Finding>)
         if Code::parse(code.value).is_some() {
             accepts.push(Accept {
                 code: owned(code),
-                reason: reason.value.to_string(),
+                reason: reason.value.into_owned(),
                 within: words.statement.span,
             });
         } else {

@@ -3,13 +3,14 @@
 //! Nothing here reports: what does not fit is left out, and the check of the
 //! shape says why.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use bellwire_circuit::Draw;
 
 use super::part_of::{PartOf, Parting};
 use crate::day::Date;
-use crate::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind};
+use crate::source::{Form, Item, Quantity, Span, Statement, Value, ValueKind, unescaped};
 use crate::vocabulary::{Context, Dimension, Unit, unit, word};
 
 /// Something with its place in the item.
@@ -215,13 +216,16 @@ impl<'a> Words<'a> {
         self.names().nth(1).map(|value| self.at(value.span))
     }
 
-    /// The first text in quotes.
-    pub fn label(&self) -> Option<At<&'a str>> {
+    /// The first text in quotes, as it is meant.
+    pub fn label(&self) -> Option<At<Cow<'a, str>>> {
         self.statement
             .arguments
             .iter()
             .find_map(|value| match value.kind {
-                ValueKind::Text(span) => Some(self.at(span)),
+                ValueKind::Text(span) => Some(At {
+                    value: unescaped(self.text(span)),
+                    span,
+                }),
                 _ => None,
             })
     }

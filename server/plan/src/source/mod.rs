@@ -28,5 +28,5 @@ pub use path::FilePath;
 pub use span::{Problem, Span};
 pub use statement::{Block, Form, Leg, Path, Point, Statement};
 pub use text::{Change, Encoding, Position, Text};
-pub use value::{Number, Part, Parts, Quantity, Value, ValueKind};
+pub use value::{Number, Part, Parts, Quantity, Value, ValueKind, unescaped};
 pub use walker::Walker;

@@ -1,5 +1,7 @@
 //! The values that a statement's arguments can be.
 
+use std::borrow::Cow;
+
 use smallvec::SmallVec;
 
 use super::span::Span;
@@ -52,7 +54,7 @@ pub enum ValueKind {
     /// A plain name, or a reference of several parts. Never empty; a part that
     /// is not typed yet (`main.`) is an empty span.
     Name(Parts),
-    /// A text in quotes; the span is of what stands between them.
+    /// A text in quotes; the span is of what stands between them, see [`unescaped`].
     Text(Span),
     /// A number.
     Quantity(Quantity),
@@ -63,6 +65,20 @@ pub enum ValueKind {
     Date,
     /// Something that fits nowhere.
     Stray,
+}
+
+/// What stands between the quotes of a text, as it is meant: a backslash takes what is behind it as it is.
+pub fn unescaped(text: &str) -> Cow<'_, str> {
+    if !text.contains('\\') {
+        return Cow::Borrowed(text);
+    }
+    let mut meant = String::with_capacity(text.len());
+    let mut chars = text.chars();
+    while let Some(c) = chars.next() {
+        let behind = (c == '\\').then(|| chars.next()).flatten();
+        meant.push(behind.unwrap_or(c));
+    }
+    Cow::Owned(meant)
 }
 
 /// An argument.
@@ -94,5 +110,18 @@ impl Value {
             }
             ValueKind::Date | ValueKind::Stray => {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unescaped;
+
+    #[test]
+    fn a_backslash_takes_what_is_behind_it_as_it_is() {
+        assert_eq!(unescaped("Hall"), "Hall");
+        assert_eq!(unescaped(r#"5\" \\ \Ω"#), r#"5" \ Ω"#);
+        // Of a text that nobody has ended yet.
+        assert_eq!(unescaped("Hall\\"), "Hall\\");
     }
 }

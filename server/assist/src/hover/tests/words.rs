@@ -226,6 +226,16 @@ fn labels_are_taken_as_they_are() {
 }
 
 #[test]
+fn labels_are_shown_without_the_backslashes_before_their_quotes() {
+    let model = "model detector D \"Kit 5\\\"\" { note \"Of \\\"D\\\"\" }\n";
+    let site = "site a {\n  detector do$0or \"The \\\"hall\\\"\" : D\n}\n";
+    let (view, entry, offset) = fixture(&format!("{model}{site}"));
+    let text = hover(&view, &entry, offset).unwrap().markdown;
+    let lines = "**door** The \"hall\"  \ndetector `D` Kit 5\"";
+    assert!(text.starts_with(lines), "{text}");
+}
+
+#[test]
 fn every_place_of_the_demo_can_be_hovered() {
     for name in ["sites/harbour.bell", "catalog/merrow.bell"] {
         let (view, entry, _) = fixture(&format!("//- {name}\n"));

@@ -57,7 +57,7 @@ fn model(words: Words) -> Option<Model> {
     Some(Model {
         kind,
         name,
-        label: words.label().map(|label| label.value.to_string()),
+        label: words.label().map(|label| label.value.into_owned()),
         data,
     })
 }
@@ -400,7 +400,7 @@ pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
         source: words
             .get("source")
             .and_then(|words| words.label())
-            .map(|at| at.value.to_string()),
+            .map(|at| at.value.into_owned()),
     }
 }
 

@@ -387,5 +387,5 @@ fn is_device(keyword: &str) -> bool {
 }
 
 fn label(words: Words) -> Option<String> {
-    words.label().map(|label| label.value.to_string())
+    words.label().map(|label| label.value.into_owned())
 }
