@@ -66,3 +66,36 @@ fn format_rewrites_and_with_check_only_tells() {
     assert_eq!(names.len(), 2, "a draft is left");
     fails(&bellwire(folder.path(), &["format", "none"]), "none");
 }
+
+#[test]
+fn format_goes_on_behind_a_file_that_it_cannot_write() {
+    let folder = folder(2, "");
+    let ragged = site(2, "").replace("    bus keys", "bus    keys");
+    for name in ["a", "b", "c"] {
+        let plan = ragged.replace("site quay", &format!("site quay-{name}"));
+        write(folder.path(), &format!("sites/{name}.bell"), plan);
+    }
+    std::fs::remove_file(folder.path().join("sites/quay.bell")).unwrap();
+    let kept = folder.path().join("sites/b.bell");
+    let mut permissions = std::fs::metadata(&kept).unwrap().permissions();
+    permissions.set_readonly(true);
+    std::fs::set_permissions(&kept, permissions).unwrap();
+    let output = bellwire(folder.path(), &["format", "sites"]);
+    assert_eq!(output.status.code(), Some(2), "{output:?}");
+    let said = text(&output.stderr);
+    assert!(
+        said.starts_with("bellwire: cannot write `sites/b.bell`: the file is read-only")
+            && said.lines().count() == 1,
+        "{said}"
+    );
+    assert_eq!(
+        text(&output.stdout),
+        "changed sites/a.bell\nchanged sites/c.bell\n2 of 3 files changed\n"
+    );
+    let checked = bellwire(folder.path(), &["format", "--check", "sites"]);
+    let said = text(&checked.stdout);
+    assert_eq!(
+        said,
+        "would change sites/b.bell\n1 of 3 files would change\n"
+    );
+}

@@ -16,11 +16,16 @@ use crate::{Failure, Outcome, output};
 /// Runs the command.
 ///
 /// # Errors
-/// The plans cannot be read, a file cannot be rewritten, or the output cannot be written.
+/// The plans cannot be read, or the output cannot be written.
 pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
     let plans = Loaded::new(&args.plans, today())?;
     let mut text = String::new();
-    let (mut changed, mut left) = (0, 0);
+    let (mut changed, mut left, mut failed) = (0, 0, false);
+    let what = if args.check {
+        "would change"
+    } else {
+        "changed"
+    };
     for name in &plans.asked {
         let Some(entry) = plans.view.entry(name) else {
             continue;
@@ -37,28 +42,31 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
         if after == before {
             continue;
         }
-        changed += 1;
         let shown = plans.relative(name);
-        if args.check {
-            let _ = writeln!(text, "would change {}", plain(&shown));
-        } else {
-            let path = paths::path(name);
-            rewrite(&path, &before, &after).map_err(|source| Failure::Rewrite { path, source })?;
-            let _ = writeln!(text, "changed {}", plain(&shown));
+        let written = match args.check {
+            true => Ok(()),
+            false => rewrite(&paths::path(name), &before, &after),
+        };
+        match written {
+            Ok(()) => {
+                changed += 1;
+                let _ = writeln!(text, "{what} {}", plain(&shown));
+            }
+            Err(why) => {
+                failed = true;
+                let told = format!("cannot write `{shown}`: {why}");
+                eprintln!("bellwire: {}", plain(&told));
+            }
         }
     }
     let files = count(plans.asked.len(), "file");
-    let what = if args.check {
-        "would change"
-    } else {
-        "changed"
-    };
     let _ = writeln!(text, "{changed} of {files} {what}");
     output::write(&text)?;
-    match args.check && changed + left > 0 {
-        true => Ok(Outcome::Found),
-        false => Ok(Outcome::Clean),
-    }
+    Ok(match args.check && changed + left > 0 {
+        _ if failed => Outcome::Failed,
+        true => Outcome::Found,
+        false => Outcome::Clean,
+    })
 }
 
 /// What of a file is not laid out, and why.

@@ -32,6 +32,8 @@ pub enum Outcome {
     Clean,
     /// Something is wrong with a plan.
     Found,
+    /// A part could not be done; which one, and why, has been said.
+    Failed,
 }
 
 /// Why a command could not run: one plain line.
@@ -43,14 +45,6 @@ pub enum Failure {
     /// The result could not be written.
     #[error("cannot write the result: {0}")]
     Write(#[from] std::io::Error),
-    /// A file could not be rewritten.
-    #[error("cannot write `{}`: {source}", path.display())]
-    Rewrite {
-        /// The file, which is as it was.
-        path: std::path::PathBuf,
-        /// What the system says.
-        source: std::io::Error,
-    },
     /// The server has no threads to run on.
     #[error("cannot start the language server: {0}")]
     Start(std::io::Error),
@@ -80,6 +74,7 @@ fn main() -> ExitCode {
     match catch_unwind(AssertUnwindSafe(|| run(args))) {
         Ok(Ok(Outcome::Clean)) => ExitCode::SUCCESS,
         Ok(Ok(Outcome::Found)) => ExitCode::from(1),
+        Ok(Ok(Outcome::Failed)) => ExitCode::from(2),
         Ok(Err(failure)) => {
             eprintln!("bellwire: {}", output::plain(&failure.to_string()));
             ExitCode::from(2)
