@@ -64,7 +64,7 @@ pub async fn settings(client: &Client, can: Abilities) -> Option<Settings> {
         section: Some("bellwire".into()),
     };
     let values = within(LIMIT, client.configuration(vec![item])).await?;
-    Some(Settings::read(values.first()?))
+    Settings::given(values.first()?)
 }
 
 /// Takes the reader to a place.

@@ -171,7 +171,7 @@ impl Session {
     /// Asks the client for its settings; where it cannot be asked, those `sent` count.
     pub async fn fetch_settings(&self, sent: Option<&Value>) {
         let asked = client::settings(&self.client, self.edge.can).await;
-        if let Some(settings) = asked.or_else(|| sent.map(Settings::read)) {
+        if let Some(settings) = asked.or_else(|| sent.and_then(Settings::given)) {
             self.tell(Effort::Long, move |owner| owner.configure(settings))
                 .await;
         }

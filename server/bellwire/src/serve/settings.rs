@@ -38,6 +38,11 @@ impl Default for Settings {
 }
 
 impl Settings {
+    /// What a client gives when it is asked; `None` from one that has nothing set.
+    pub fn given(value: &Value) -> Option<Settings> {
+        (!value.is_null()).then(|| Settings::read(value))
+    }
+
     /// Reads settings: the object itself, or one that holds it as `bellwire`. What
     /// is of the wrong type is logged and left at its default, it alone.
     pub fn read(value: &Value) -> Settings {
@@ -176,6 +181,13 @@ mod tests {
             .map(|((name, default), meaning)| (name, default, meaning))
             .collect();
         assert_eq!(offered, wanted);
+    }
+
+    #[test]
+    fn a_client_that_has_nothing_set_leaves_settings_as_they_are() {
+        assert_eq!(Settings::given(&Value::Null), None);
+        let given = Settings::given(&json!({"lenses": false})).unwrap();
+        assert!(!given.lenses);
     }
 
     #[test]
