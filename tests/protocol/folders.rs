@@ -322,3 +322,23 @@ fn a_file_of_a_linked_folder_is_one_under_its_real_name_too() {
 fn a_file_of_a_folder_is_one_over_a_link_to_it_too() {
     opened_over_a_link("real", "link");
 }
+
+#[test]
+fn each_reading_of_folders_has_a_progress_of_its_own() {
+    let (folder, other) = (Folder::new(), Folder::new());
+    let mut client = Client::start(&folder.root());
+    let end = |client: &mut Client| {
+        let is_end = |message: &Value| {
+            message["method"] == "$/progress" && message["params"]["value"]["kind"] == "end"
+        };
+        client.wait_for(is_end)["params"]["token"].clone()
+    };
+    let first = end(&mut client);
+    let added = json!([{"uri": uri(&other.root()), "name": "other"}]);
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": added, "removed": []}}),
+    );
+    assert_ne!(end(&mut client), first);
+    client.finish();
+}

@@ -1,5 +1,6 @@
 //! Requests to the client: always with a time limit, for it may never answer.
 
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::Duration;
 
 use tower_lsp::Client;
@@ -78,12 +79,14 @@ pub async fn go(client: &Client, place: Location) {
     within(LIMIT, client.show_document(params)).await;
 }
 
-/// A token to report progress under, from a client that shows it.
+/// A token to report progress under, from a client that shows it. Each has one beginning and one end.
 pub async fn progress_token(client: &Client, can: Abilities) -> Option<ProgressToken> {
+    static TOKENS: AtomicU32 = AtomicU32::new(0);
     if !can.shows_progress {
         return None;
     }
-    let token = ProgressToken::String("bellwire/reading".into());
+    let number = TOKENS.fetch_add(1, Ordering::Relaxed);
+    let token = ProgressToken::String(format!("bellwire/reading/{number}"));
     within(LIMIT, client.create_work_done_progress(token.clone())).await?;
     Some(token)
 }

@@ -97,7 +97,7 @@ impl LanguageServer for Backend {
             owner.change_roots(&removed, added)
         })
         .await;
-        if let Ok(session) = self.session().cloned() {
+        if let (Ok(session), false) = (self.session().cloned(), fresh.is_empty()) {
             tokio::spawn(async move { session.read_folders(fresh).await });
         }
     }

@@ -46,9 +46,10 @@ pub struct Owner {
     /// Versions that edits have replaced. Freeing them takes time, so it waits until the new
     /// findings are sent.
     past: Vec<Arc<Entry>>,
-    /// Files and folders that have gone since reading the workspace's folders began; `None`
-    /// once all are read.
-    gone: Option<FxHashSet<FilePath>>,
+    /// How many readings of folders are under way. The first one is from the start.
+    readings: usize,
+    /// Files and folders that have gone while any is: what is read already may hold them.
+    gone: FxHashSet<FilePath>,
 }
 
 impl Owner {
@@ -64,7 +65,8 @@ impl Owner {
             settings: Arc::new(settings),
             publisher,
             past: Vec::new(),
-            gone: Some(FxHashSet::default()),
+            readings: 1,
+            gone: FxHashSet::default(),
         }
     }
 
@@ -117,8 +119,8 @@ impl Owner {
             if event.typ == FileChangeType::DELETED {
                 let known = known.get_or_insert_with(|| view.paths()).iter();
                 names.extend(known.filter(|path| is_in(path, &name)).cloned());
-                if let Some(gone) = &mut self.gone {
-                    gone.insert(name);
+                if self.readings > 0 {
+                    self.gone.insert(name);
                 }
                 continue;
             }
@@ -129,9 +131,7 @@ impl Owner {
             let came = came.iter().map(|path| paths::name(path));
             let known = view.has(&name).then_some(name);
             let came: Vec<_> = came.chain(known).collect();
-            if let Some(gone) = &mut self.gone {
-                gone.retain(|gone| !came.contains(gone));
-            }
+            self.gone.retain(|gone| !came.contains(gone));
             names.extend(came);
         }
         if !names.is_empty() {
@@ -140,12 +140,10 @@ impl Owner {
     }
 
     /// The workspace has other folders now. Files of those that are no longer
-    /// part of it are forgotten, those of new ones are yet to be read.
+    /// part of it are forgotten, those of new ones are yet to be [loaded](Owner::loaded).
     pub fn change_roots(&mut self, removed: &[PathBuf], added: Vec<PathBuf>) {
+        self.readings += usize::from(!added.is_empty());
         self.work_out();
-        if !added.is_empty() {
-            self.gone.get_or_insert_default();
-        }
         let mut roots = self.disk.roots();
         roots.retain(|root| !removed.contains(root));
         roots.extend(added);
@@ -168,7 +166,7 @@ impl Owner {
         self.work_out();
         let view = self.workspace.view();
         let is_gone = |name: &FilePath| {
-            let mut gone = self.gone.iter().flatten();
+            let mut gone = self.gone.iter();
             gone.any(|gone| is_in(name, gone))
         };
         let fresh = files.into_iter().filter(|file| {
@@ -183,9 +181,12 @@ impl Owner {
         self.publish(touched);
     }
 
-    /// All folders have been read.
+    /// The folders of one reading have been read.
     pub fn all_loaded(&mut self) {
-        self.gone = None;
+        self.readings = self.readings.saturating_sub(1);
+        if self.readings == 0 {
+            self.gone.clear();
+        }
     }
 
     /// The user has set something.
@@ -326,5 +327,64 @@ impl mailbox::Worker for Owner {
 
     fn recover(&mut self) {
         self.rebuild();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use tempfile::TempDir;
+    use tower_lsp::LspService;
+    use tower_lsp::ls_types::ClientCapabilities;
+
+    use super::*;
+    use crate::serve::abilities::Abilities;
+    use crate::serve::backend::Backend;
+    use crate::serve::outlet::Outlet;
+    use crate::serve::pipes::Output;
+
+    /// An owner of the plans in a folder, none of them read yet. It is never told to send anything.
+    fn owner(folder: &TempDir) -> Owner {
+        let outlet = Outlet::new(Output::new().unwrap());
+        let mut client = None;
+        let _ = LspService::new(|given| {
+            client = Some(given.clone());
+            Backend::new(given, outlet.clone())
+        });
+        let disk = Arc::new(Disk::new([folder.path().to_path_buf()]));
+        let can = Abilities::new(&ClientCapabilities::default());
+        let edge = Edge::new(can, disk.clone());
+        let publisher = Publisher::start(&client.unwrap(), &outlet, &edge, false).unwrap();
+        Owner::new(edge, disk, Settings::default(), publisher)
+    }
+
+    fn plan(folder: &TempDir, name: impl AsRef<std::path::Path>) -> PathBuf {
+        let path = folder.path().join(name);
+        std::fs::write(&path, "site a {}\n").unwrap();
+        path
+    }
+
+    fn event(path: &std::path::Path, typ: FileChangeType) -> FileEvent {
+        let uri = Uri::from_file_path(path).unwrap();
+        FileEvent { uri, typ }
+    }
+
+    #[tokio::test]
+    async fn what_goes_while_any_folder_is_read_does_not_come_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut owner = owner(&folder);
+        let path = plan(&folder, "a.bell");
+        let read = disk::load(&path).unwrap();
+        // Another folder is added, and read through, in the middle of reading the first.
+        owner.change_roots(&[], vec![folder.path().join("other")]);
+        owner.all_loaded();
+        std::fs::remove_file(&path).unwrap();
+        owner.watched(vec![event(&path, FileChangeType::DELETED)]);
+        owner.loaded(vec![read]);
+        assert!(!owner.workspace.view().has(&paths::name(&path)));
+        // Once both are read, it may come as any other.
+        owner.all_loaded();
+        plan(&folder, "a.bell");
+        owner.loaded(vec![disk::load(&path).unwrap()]);
+        assert!(owner.workspace.view().has(&paths::name(&path)));
     }
 }
