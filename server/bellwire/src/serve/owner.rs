@@ -265,19 +265,38 @@ impl Owner {
         self.publish(touched);
     }
 
-    /// Starts anew from the files that are known.
+    /// Starts anew from the files that are known. Those that are open go last: it is one of
+    /// them, most often, over which the work broke off, and it may do so again.
     fn rebuild(&mut self) {
         self.today = today();
-        let known = self.workspace.view().paths();
+        let known = self.workspace.view();
         self.workspace = Workspace::new(self.disk.clone(), self.today);
+        let (mut files, mut gone) = (Vec::new(), Vec::new());
+        for name in known.paths() {
+            if self.documents.is_open(&name) {
+                continue;
+            }
+            match self.closed(known.file(&name), &name) {
+                Some(file) => files.push(file),
+                None => gone.push(name),
+            }
+        }
+        let touched = self.workspace.put(files);
+        self.publish(touched);
+        self.publish(gone);
         let touched = self.workspace.put(self.documents.all_anew());
         self.publish(touched);
-        let closed = known
-            .into_iter()
-            .filter(|name| !self.documents.is_open(name));
-        let files = closed.filter_map(|name| self.disk.read(&name).file(name).ok());
-        let touched = self.workspace.put(files.collect());
-        self.publish(touched);
+    }
+
+    /// A file that is not open, as it is `known`; as it is on the disk, if it was open then.
+    fn closed(&self, known: Option<Arc<File>>, name: &FilePath) -> Option<File> {
+        match known.filter(|known| known.version().is_none()) {
+            Some(known) => Some(match known.unreadable_because() {
+                Some(why) => File::unreadable(name.clone(), why.to_string()),
+                None => File::closed(name.clone(), &known.text().to_string()),
+            }),
+            None => self.disk.read(name).file(name.clone()).ok(),
+        }
     }
 
     /// Has the findings of files sent that changed by themselves.
@@ -336,6 +355,7 @@ mod tests {
     use tower_lsp::LspService;
     use tower_lsp::ls_types::ClientCapabilities;
 
+    use super::mailbox::Worker as _;
     use super::*;
     use crate::serve::abilities::Abilities;
     use crate::serve::backend::Backend;
@@ -386,5 +406,43 @@ mod tests {
         plan(&folder, "a.bell");
         owner.loaded(vec![disk::load(&path).unwrap()]);
         assert!(owner.workspace.view().has(&paths::name(&path)));
+    }
+
+    #[cfg(unix)]
+    #[tokio::test]
+    async fn every_file_that_is_known_outlives_starting_again() {
+        use std::os::unix::ffi::OsStrExt as _;
+        let folder = tempfile::tempdir().unwrap();
+        let mut owner = owner(&folder);
+        let strange = std::ffi::OsStr::from_bytes(b"caf\xe9.bell");
+        let paths = [plan(&folder, "a.bell"), plan(&folder, strange)];
+        let opened = plan(&folder, "open.bell");
+        let uri = Uri::from_file_path(&opened).unwrap();
+        owner.loaded(paths.iter().filter_map(|path| disk::load(path)).collect());
+        owner.open(TextDocumentItem {
+            uri: uri.clone(),
+            language_id: "bellwire".into(),
+            version: 1,
+            text: "site b {}\n".into(),
+        });
+        let before = owner.everything().view;
+        owner.recover();
+        let after = owner.everything().view;
+        assert_eq!(before.paths().len(), 3);
+        assert_eq!(after.paths(), before.paths());
+        for name in before.paths() {
+            let known = [&before, &after].map(|view| {
+                let file = view.file(&name).unwrap();
+                let why = file.unreadable_because().map(str::to_string);
+                (file.text().to_string(), file.version(), why)
+            });
+            assert_eq!(known[0], known[1]);
+        }
+        // One that was open when the work on its closing broke off is as it is on the disk.
+        let name = paths::name(&opened);
+        owner.documents.close(&name, &uri);
+        owner.recover();
+        let file = owner.everything().view.file(&name).unwrap();
+        assert_eq!(file.text().to_string(), "site a {}\n");
     }
 }
