@@ -2,7 +2,6 @@
 
 use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::workspace::{Entry, Located, View};
-use serde_json::{Value, json};
 use tower_lsp::ls_types::{
     CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
     NumberOrString, Uri,
@@ -52,7 +51,7 @@ fn diagnostic(edge: &Edge, positions: &mut Positions, located: &Located) -> Diag
         message: shown(&message),
         related_information: (!related.is_empty()).then_some(related),
         tags: (finding.code == Code::Unused).then(|| vec![DiagnosticTag::UNNECESSARY]),
-        data: mend(positions, located),
+        data: None,
     }
 }
 
@@ -71,18 +70,4 @@ fn severity(severity: Severity) -> DiagnosticSeverity {
         Severity::Warning => DiagnosticSeverity::WARNING,
         Severity::Information => DiagnosticSeverity::INFORMATION,
     }
-}
-
-/// The change that mends a finding: its title, and edits of the file.
-fn mend(positions: &mut Positions, located: &Located) -> Option<Value> {
-    let mend = located.finding.mend.as_ref()?;
-    let item = located
-        .range
-        .start
-        .checked_sub(located.finding.span.start as usize)?;
-    let edits = mend.edits.iter().map(|(span, text)| {
-        let bytes = item + span.start as usize..item + span.end as usize;
-        json!({"range": positions.range(&bytes), "newText": text})
-    });
-    Some(json!({"title": shown(&mend.title), "edits": edits.collect::<Vec<_>>()}))
 }
