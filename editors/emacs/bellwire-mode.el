@@ -20,6 +20,7 @@
 
 ;;; Code:
 
+(require 'cl-lib)
 (require 'eglot)
 
 (defgroup bellwire nil
@@ -61,7 +62,7 @@ The lines of a cable's way begin with none."
     (,(concat ",[ \t]*\\(" bellwire--name "\\)") 1 font-lock-builtin-face)
     (,(concat ":[ \t]*\\(" bellwire--name "\\)") 1 font-lock-type-face)
     ("\\_<[0-9]\\{4\\}-[0-9]\\{2\\}\\(?:-[0-9]\\{2\\}\\)?\\_>" 0 font-lock-constant-face)
-    ("\\_<\\([0-9]+\\(?:\\.[0-9]+\\)*\\)\\(?:[ \t]*\\([[:alpha:]°%][[:alnum:]]*\\(?:/[[:alpha:]]+\\)?\\)\\)?"
+    ("\\(?:\\_<\\|--\\)\\([0-9]+\\(?:\\.[0-9]+\\)*\\)\\(?:[ \t]*\\([[:alpha:]°%][[:alnum:]]*\\(?:/[[:alpha:]]+\\)?\\)\\)?"
      (1 font-lock-constant-face)
      (2 font-lock-doc-face nil t)))
   "Colours by position.")
@@ -80,6 +81,22 @@ The lines of a cable's way begin with none."
     (modify-syntax-entry ?+ "." table)
     table)
   "Comments, strings and blocks.")
+
+(defun bellwire--end-texts (start end)
+  "Have each text that is not closed between START and END end with its line.
+START is at the start of a line, where nothing is open."
+  (goto-char start)
+  (while (< (point) end)
+    (let ((state (parse-partial-sexp (point) (line-end-position))))
+      (when (nth 3 state)
+        (cl-flet ((mark (place syntax)
+                    (put-text-property place (1+ place) 'syntax-table (string-to-syntax syntax))))
+          (mark (nth 8 state) "|")
+          (when (nth 5 state)           ; a backslash before the line's end
+            (mark (1- (point)) "."))
+          (unless (eobp)
+            (mark (point) "|")))))
+    (forward-line 1)))
 
 ;;; Indentation
 
@@ -182,6 +199,7 @@ If there is no program, an error says what to do."
               comment-end ""
               comment-start-skip "#+[ \t]*"
               font-lock-defaults '(bellwire--font-lock)
+              syntax-propertize-function #'bellwire--end-texts
               indent-line-function #'bellwire-indent-line
               indent-tabs-mode nil
               electric-indent-chars (cons ?} electric-indent-chars)

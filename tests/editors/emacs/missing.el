@@ -30,6 +30,8 @@
          (eq (face ", +\\(address\\) 1") 'font-lock-builtin-face)
          (eq (face "address \\(1\\),") 'font-lock-constant-face)
          (eq (face "fitted \\(2025-03\\)") 'font-lock-constant-face)
+         (eq (face "--\\(12\\) m--") 'font-lock-constant-face)
+         (eq (face "--12 \\(m\\)--") 'font-lock-doc-face)
          (eq (face "{ \\(x1\\)\\.1 --") nil)
          (eq (face "^ *\\(main\\)\\.keys --") nil)
          (eq (face "^\\(#\\)") 'font-lock-comment-delimiter-face)))
@@ -48,6 +50,19 @@
   (let ((inhibit-message t)) (comment-region (point-min) (point-max)))
   (check "lines become comments"
          (equal (buffer-string) "# site a {\n#     joint j # }\n# }\n")))
+
+(dolist (open '("\"Hall {" "\"Hall \\" "\"Hall\\\" }" "\"" "\"A\" \"Hall"))
+  (with-temp-buffer
+    (bellwire-mode)
+    (insert "site a {\n  panel p " open "\n  # A \" here\n  keypad k \"Door\"\n}\n")
+    (font-lock-ensure)
+    (cl-flet ((face (regexp) (go regexp) (get-text-property (point) 'face)))
+      (check (format "a text that is not closed ends with its line: %s" open)
+             (eq (face "^  \\(keypad\\)") 'font-lock-keyword-face)
+             (eq (face "\"\\(Door\\)") 'font-lock-string-face)
+             (eq (face "\\(here\\)") 'font-lock-comment-face)
+             (= 1 (car (syntax-ppss (progn (go "^\\(}\\)") (point)))))
+             (= 0 (car (syntax-ppss (point-max))))))))
 
 (check "a file cannot name the program by itself"
        (risky-local-variable-p 'bellwire-program))
