@@ -223,6 +223,24 @@ test('the server comes back after a restart', function()
     return client and client.initialized and client.id ~= ...]], before)
 end)
 
+test('a server that hangs is replaced too', function()
+  local before = editor.lua([[return vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1].id]])
+  local hung = editor.lua([[
+    for _, child in ipairs(vim.api.nvim_get_proc_children(vim.fn.getpid())) do
+      local process = vim.api.nvim_get_proc(child)
+      if process and process.name == 'bellwire' then return child end
+    end]])
+  assert(vim.uv.kill(hung, 'sigstop') == 0)
+  editor.lua('vim.cmd.BellwireRestart()')
+  -- It is told to end by a signal, which waits until it runs again.
+  local pending = tonumber(io.open(('/proc/%d/status'):format(hung)):read('a'):match('ShdPnd:%s*(%x+)'), 16)
+  assert(bit.band(pending, 0x4000) ~= 0, 'it is not ended by force')
+  vim.uv.kill(hung, 'sigcont')
+  editor.eventually('another client alone', [[
+    local clients = vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })
+    return #clients == 1 and clients[1].initialized and clients[1].id ~= ...]], before)
+end)
+
 test('what was known goes with the server', function()
   editor.eventually('the device', 'return vim.b.bellwire_standing ~= nil')
   editor.lua([[vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1]:stop(true)]])

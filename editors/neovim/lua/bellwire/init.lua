@@ -46,20 +46,25 @@ function M.root(buffer)
   return vim.fs.relpath(here, file) and here or vim.fs.dirname(file)
 end
 
---- Stops the server and starts it anew for every open plan.
+--- Stops the server and starts it anew for every open plan. One that hangs is ended by force.
 function M.restart()
   if not M.program() then
     vim.notify(M.no_program(), vim.log.levels.WARN)
     return
   end
-  local clients = vim.lsp.get_clients({ name = 'bellwire' })
+  local function running()
+    return vim.lsp.get_clients({ name = 'bellwire' })
+  end
   vim.lsp.enable('bellwire', false)
-  for _, client in ipairs(clients) do
+  for _, client in ipairs(running()) do
     client:stop()
   end
   vim.wait(2000, function()
-    return #vim.lsp.get_clients({ name = 'bellwire' }) == 0
+    return #running() == 0
   end, 20)
+  for _, client in ipairs(running()) do
+    client.rpc.terminate() -- `client:stop(true)` does nothing to one that is being stopped
+  end
   vim.lsp.enable('bellwire')
 end
 
