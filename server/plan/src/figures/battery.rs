@@ -10,12 +10,45 @@ use bellwire_circuit::battery::{
 
 use super::power::Power;
 use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
-use super::{Activity, BatteryFigures, OutputFigures, State, below};
+use super::{Activity, OutputFigures, State, below};
 use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
 
 /// Capacity kept in hand where a rule set does not say: IEEE 485's, from memory.
 const AGEING: f64 = 1.25;
+
+/// A battery and what it must do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BatteryFigures {
+    /// Its unit.
+    pub unit: UnitId,
+    /// What is fitted, ampere-hours at the 20-hour rate; `None` if nothing is.
+    pub fitted_ah: Option<f64>,
+    /// What can be had of that before its unit cuts it off.
+    pub usable_ah: Option<f64>,
+    /// What is needed, ampere-hours at the 20-hour rate; `None` where the site has no rules, or the load has no solution.
+    pub needed_ah: Option<f64>,
+    /// How long the fitted battery carries the system before the alarm, hours.
+    pub standby_hours: Option<f64>,
+    /// How long it must, hours.
+    pub required_hours: Option<f64>,
+    /// What it carries in standby, amperes.
+    pub standby_amperes: Option<f64>,
+    /// What it carries in alarm, amperes.
+    pub alarm_amperes: Option<f64>,
+    /// How long it takes to be as full again as the rules ask, hours.
+    pub recharge_hours: Option<f64>,
+    /// When its life is over, written as `fitted` is: `2029-03` or `2029-03-14`.
+    pub replace_by: Option<Date>,
+}
+
+impl BatteryFigures {
+    /// Whether it is not enough.
+    pub fn is_short(&self) -> bool {
+        let sizes = self.usable_ah.zip(self.needed_ah);
+        sizes.is_some_and(|(usable, needed)| is_short(usable, needed))
+    }
+}
 
 pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
     let units = site.units.iter().enumerate();

@@ -7,11 +7,40 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::PathFigures;
+use super::Together;
 use super::network::{Graph, Leg};
-use super::{BusFigures, MOST_FREE, Together};
-use crate::model::{At, BusId, BusModel, Counts, DeviceId, Place, Site, Terminal, Version};
+use crate::model::{
+    At, BusBlock, BusId, BusModel, Counts, DeviceId, Place, Site, Terminal, Version,
+};
 use crate::source::Span;
 use crate::vocabulary::Kind;
+
+/// A bus and its places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BusFigures {
+    /// Where the plan has it.
+    pub block: BusBlock,
+    /// All cable on it, metres.
+    pub metres: f64,
+    /// The route to the farthest device, metres.
+    pub longest: f64,
+    /// Of all its cable, farads; only cables that give it count.
+    pub farads: f64,
+    /// Who has which address; the first who asked for it.
+    pub taken: Arc<BTreeMap<u32, DeviceId>>,
+    /// Where the cable ends, in the order of the plan; only of a bus whose ends
+    /// take a resistor.
+    pub ends: Arc<[Terminal]>,
+    /// What its devices weigh together, in unit loads.
+    pub unit_loads: f64,
+    /// The addresses that are left for each kind that the bus has places for;
+    /// for each kind that is on it, if the model says nothing of places. Never
+    /// more than [`MOST_FREE`] of a kind.
+    pub free: Arc<[(&'static Kind, Vec<u32>)]>,
+}
+
+/// How many free addresses of a kind are listed at most.
+pub const MOST_FREE: usize = 1024;
 
 pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<BusFigures> {
     let cables = cables(graph, paths);

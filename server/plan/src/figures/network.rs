@@ -13,7 +13,6 @@ use std::sync::Arc;
 use bellwire_circuit::DisjointSets;
 use rustc_hash::FxHashMap;
 
-use super::JoinFigures;
 use super::PathFigures;
 use super::cable::{ohms_per_metre_of, pair_ohms};
 use super::circuits::{is_trigger, output_of};
@@ -237,6 +236,19 @@ impl Graph {
     pub fn local(&self, node: usize) -> usize {
         self.local.get(node).copied().unwrap_or(0)
     }
+}
+
+/// A leg that brings power where power is already, or joins two outputs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinFigures {
+    /// Its run.
+    pub run: RunId,
+    /// Index into the run's paths.
+    pub path: usize,
+    /// Index into the path's legs.
+    pub leg: usize,
+    /// The outputs that it joins; `None` if it brings more of the same power.
+    pub outputs: Option<[OutputId; 2]>,
 }
 
 /// Lays the graph. Every number of a node comes from [`Builder::node`]: an output's,

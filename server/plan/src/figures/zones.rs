@@ -10,8 +10,23 @@ use rustc_hash::FxHashMap;
 use super::PathFigures;
 use super::network::{Graph, Leg};
 use super::sorted::with_key;
-use super::{ConditionFigures, ConditionKind, LoopContact, Together, ZoneFigures, above, below};
-use crate::model::{DeviceId, LoopModel, Meaning, Site, Terminal, Zone};
+use super::{ConditionFigures, ConditionKind, LoopContact, Together, above, below};
+use crate::model::{DeviceId, LoopModel, Meaning, Site, Terminal, Zone, ZoneId};
+
+/// A zone and what its input sees.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneFigures {
+    /// The zone.
+    pub zone: ZoneId,
+    /// The cable, out and back; `None` if no cable reaches from the input to all
+    /// detectors, or its length is not known.
+    pub cable_ohms: Option<f64>,
+    /// Detectors that no cable reaches from the input.
+    pub unreached: Vec<DeviceId>,
+    /// What the input sees in each condition; nothing while the cable, the loop
+    /// or a detector's model is not known.
+    pub conditions: Vec<ConditionFigures>,
+}
 
 /// The legs that carry each input's loop.
 pub(super) struct Loops<'a> {
