@@ -128,7 +128,7 @@ fn next_number(plan: &Surroundings, word: &Word) -> Option<Completion> {
     let statements = owner.statement.body.iter();
     let numbers = statements
         .filter(|statement| item.keyword(statement) == word.name)
-        .filter_map(|statement| Some(Words::new(item, statement).count()?.value));
+        .filter_map(|statement| Some(Words::new(item, statement).whole()?.value));
     let next = numbers.max().map_or(Some(1), |most| most.checked_add(1))?;
     Some(Completion::new(CompletionKind::Number, next.to_string()).detail("the next one"))
 }

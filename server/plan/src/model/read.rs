@@ -22,6 +22,24 @@ pub struct At<T> {
     pub span: Span,
 }
 
+impl<T> At<T> {
+    /// What `change` makes of the thing, in the same place.
+    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> At<U> {
+        At {
+            value: change(self.value),
+            span: self.span,
+        }
+    }
+}
+
+impl At<f64> {
+    /// The number as a whole one, if it is one.
+    pub fn whole(self) -> Option<At<u32>> {
+        let value = whole(self.value)?;
+        Some(self.map(|_| value))
+    }
+}
+
 /// A number with its unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Amount {
@@ -252,6 +270,11 @@ impl<'a> Words<'a> {
         amount.filter(|at| at.value >= 0.0 || dimension.is_signed())
     }
 
+    /// The same of the first clause or line that starts with `keyword`.
+    pub fn amount_of(&self, keyword: &'static str, dimension: Dimension) -> Option<At<f64>> {
+        self.get(keyword)?.amount(dimension)
+    }
+
     /// The first number with any known unit.
     pub fn any_amount(&self) -> Option<At<Amount>> {
         self.quantities().find_map(|quantity| {
@@ -295,10 +318,14 @@ impl<'a> Words<'a> {
         })
     }
 
-    /// The first whole number.
-    pub fn count(&self) -> Option<At<u32>> {
-        let At { value, span } = self.number()?;
-        whole(value).map(|value| At { value, span })
+    /// The first number, if it is a whole one.
+    pub fn whole(&self) -> Option<At<u32>> {
+        self.number()?.whole()
+    }
+
+    /// The same of the first clause or line that starts with `keyword`.
+    pub fn whole_of(&self, keyword: &'static str) -> Option<At<u32>> {
+        self.get(keyword)?.whole()
     }
 
     /// The first number as written, for versions.
@@ -309,7 +336,7 @@ impl<'a> Words<'a> {
     /// The first range of whole numbers: `1 .. 8`, or `1` for `1 .. 1`; nothing for a number
     /// behind which another stands, which is a range that is written otherwise. One that is
     /// back to front is read as it is meant.
-    pub fn count_range(&self) -> Option<At<(u32, u32)>> {
+    pub fn whole_range(&self) -> Option<At<(u32, u32)>> {
         // `4400-4499` reads as the month 4400-44, and 99.
         let is_name = |value: &&Value| matches!(value.kind, ValueKind::Name(_));
         let values = self.statement.arguments.iter();
@@ -418,6 +445,6 @@ impl<'a> Words<'a> {
 }
 
 /// A number as a whole number, if it is one.
-pub fn whole(value: f64) -> Option<u32> {
+fn whole(value: f64) -> Option<u32> {
     (value >= 0.0 && value <= f64::from(u32::MAX) && value.fract() == 0.0).then_some(value as u32)
 }

@@ -29,7 +29,7 @@ pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
         }
         "rules" => Declaration::Rules(rule_set(words)),
         "monitoring" => Declaration::Monitoring(Monitoring {
-            accounts: words.get("accounts").and_then(|words| words.count_range()),
+            accounts: words.get("accounts").and_then(|words| words.whole_range()),
         }),
         "site" => Declaration::Site,
         _ => {
@@ -77,7 +77,7 @@ fn unit_model(words: Words) -> UnitModel {
         charger: amount(words, "charger", Dimension::Current),
         mains: draw(words, "mains"),
         battery_max: amount(words, "battery-max", Dimension::Charge),
-        partitions: words.get("partitions").and_then(|words| words.count()),
+        partitions: words.whole_of("partitions"),
         limit: amount(words, "limit", Dimension::Current),
         buses,
         inputs: inputs(words),
@@ -117,22 +117,22 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         name: owned(words.name()?),
         power: power.flatten(),
         power_unread: power == Some(None),
-        addresses: words.get("addresses").and_then(|words| words.count_range()),
+        addresses: words.get("addresses").and_then(|words| words.whole_range()),
         places: all_or_none(
             words
                 .all("place")
-                .map(|words| Some((known_kind(words)?, words.count_range()?))),
+                .map(|words| Some((known_kind(words)?, words.whole_range()?))),
         ),
         enabled: all_or_none(words.all("enabled").map(|words| {
             let revision = words
                 .get("from-revision")
                 .and_then(|words| words.number_text());
             Some((
-                words.count_range()?,
+                words.whole_range()?,
                 revision.map(|text| Version::parse(text.value)),
             ))
         })),
-        devices: words.get("devices").and_then(|words| words.count()),
+        devices: words.whole_of("devices"),
         length: amount(words, "length", Dimension::Length),
         longest: amount(words, "longest", Dimension::Length),
         capacitance: amount(words, "capacitance", Dimension::Capacitance),
@@ -143,7 +143,7 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         terminals: words
             .all("terminal")
             .flat_map(|words| words.sets())
-            .filter_map(|set| Some((set.set_name()?.value.to_string(), set.count()?.value)))
+            .filter_map(|set| Some((set.set_name()?.value.to_string(), set.whole()?.value)))
             .collect(),
     })
 }
@@ -152,10 +152,8 @@ fn layouts(words: Words) -> Vec<At<Layout>> {
     all_or_none(words.names().map(|value| {
         let written = words.at(value.span);
         let mut all = Layout::ALL.into_iter();
-        Some(At {
-            value: all.find(|layout| layout.name() == written.value)?,
-            span: written.span,
-        })
+        let layout = all.find(|layout| layout.name() == written.value)?;
+        Some(written.map(|_| layout))
     }))
 }
 
@@ -179,7 +177,7 @@ fn all_or_none<T>(lines: impl Iterator<Item = Option<T>>) -> Vec<T> {
 
 fn inputs(words: Words) -> Vec<InputsModel> {
     let read = |words: Words| InputsModel {
-        range: words.count_range(),
+        range: words.whole_range(),
         as_panel: words.has("as"),
         loops: words
             .all("loop")
@@ -287,10 +285,7 @@ fn setting_address(words: Words) -> Option<SettingAddress> {
             _ => SetBy::Panel,
         },
         within: amount(words, "within", Dimension::Time).map(|at| at.value),
-        bits: words
-            .get("bits")
-            .and_then(|words| words.count())
-            .map(|at| at.value),
+        bits: words.whole_of("bits").map(|at| at.value),
         low_first: !words.has("high-first"),
     })
 }
@@ -300,19 +295,14 @@ const USUAL_CORES: u32 = 2;
 
 fn cable_model(words: Words) -> CableModel {
     let conductor = words.get("conductor").and_then(any_amount);
-    let count = |keyword| {
-        words
-            .get(keyword)
-            .and_then(|words| words.count())
-            .map(|at| at.value)
-    };
+    let whole = |keyword| words.whole_of(keyword).map(|at| at.value);
     let conductor = conductor.and_then(|At { value, .. }| match value.dimension {
         Dimension::Gauge => Some(Size::Awg(value.value)),
         Dimension::Area => Some(Size::SquareMillimetres(value.value)),
         _ => None,
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
-    let strands = count("strands");
+    let strands = whole("strands");
     let metal = words.get("metal").and_then(|words| words.name());
     let metal = match metal.map(|at| at.value) {
         Some("copper") => Some(Metal::Copper),
@@ -322,7 +312,7 @@ fn cable_model(words: Words) -> CableModel {
     };
     CableModel {
         cores: match words.has("cores") {
-            true => count("cores").filter(|cores| *cores > 0),
+            true => whole("cores").filter(|cores| *cores > 0),
             false => Some(USUAL_CORES),
         },
         ohms_unread: words.has("conductor") && conductor.is_none()
@@ -430,15 +420,10 @@ fn draw(words: Words, keyword: &'static str) -> Option<At<Draw>> {
 
 fn known_kind(words: Words) -> Option<At<&'static Kind>> {
     let name = words.name()?;
-    Some(At {
-        value: kind(name.value)?,
-        span: name.span,
-    })
+    let kind = kind(name.value)?;
+    Some(name.map(|_| kind))
 }
 
 pub(in crate::model) fn owned(at: At<&str>) -> At<String> {
-    At {
-        value: at.value.to_string(),
-        span: at.span,
-    }
+    at.map(str::to_string)
 }

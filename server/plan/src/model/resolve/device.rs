@@ -4,7 +4,7 @@ use super::{Named, Resolver, label};
 use crate::finding::Code;
 use crate::model::Use;
 use crate::model::catalog::owned;
-use crate::model::read::{At, Words, whole};
+use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::sentence::code_list;
 use crate::vocabulary::{Context, kind, word};
@@ -18,7 +18,7 @@ impl<'a> Resolver<'a> {
         let model_item = self.model(words, kind.name);
         let partitions = words.get("partition").map(partitions_of);
         let partitions = partitions.unwrap_or_default();
-        let address = words.get("address").and_then(|words| words.count());
+        let address = words.whole_of("address");
         let mut device = Device {
             name: owned(name),
             label: label(words),
@@ -53,7 +53,7 @@ impl<'a> Resolver<'a> {
         for words in words.body() {
             let second = word(words.keyword(), Context::Device).and_then(|word| kind(word.name));
             let Some(second) = second else { continue };
-            let place = match (words.count(), words.name()) {
+            let place = match (words.whole(), words.name()) {
                 (Some(address), _) => Place::Address(address),
                 (None, Some(At { value: "off", .. })) => Place::Off,
                 _ => Place::Unread,
@@ -143,10 +143,5 @@ impl<'a> Resolver<'a> {
 
 /// The partitions that a device or a zone names.
 pub(super) fn partitions_of(words: Words) -> Vec<At<u32>> {
-    let numbers = words.numbers();
-    let whole = numbers.filter_map(|At { value, span }| {
-        let value = whole(value)?;
-        Some(At { value, span })
-    });
-    whole.collect()
+    words.numbers().filter_map(At::whole).collect()
 }

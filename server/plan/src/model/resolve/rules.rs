@@ -146,7 +146,7 @@ impl<'a> Resolver<'a> {
         self.site.reports.push(Report {
             centre: owned(centre),
             monitoring,
-            account: words.get("account").and_then(|words| words.count()),
+            account: words.whole_of("account"),
         });
     }
 }

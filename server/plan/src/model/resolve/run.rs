@@ -12,10 +12,8 @@ impl<'a> Resolver<'a> {
         let Some(name) = words.name() else { return };
         let id = self.site.joints.len();
         self.name(name, Named::Joint(id));
-        let ohms = words
-            .get("resistance")
-            .and_then(|words| words.amount(Dimension::Resistance))
-            .map_or(0.0, |ohms| ohms.value);
+        let ohms = words.amount_of("resistance", Dimension::Resistance);
+        let ohms = ohms.map_or(0.0, |ohms| ohms.value);
         self.site.joints.push(Joint {
             name: owned(name),
             label: label(words),

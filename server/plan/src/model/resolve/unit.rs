@@ -3,7 +3,7 @@
 use super::{Above, Named, Resolver, is_device, label};
 use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
-use crate::model::read::{At, Words};
+use crate::model::read::Words;
 use crate::model::site::*;
 use crate::model::{Model, Use};
 use crate::sentence::code_list;
@@ -25,10 +25,7 @@ impl<'a> Resolver<'a> {
             model_name: words.model().map(owned),
             model_item,
             revision_unread: words.has("revision") && revision.is_none(),
-            revision: revision.map(|text| At {
-                value: Version::parse(text.value),
-                span: text.span,
-            }),
+            revision: revision.map(|text| text.map(Version::parse)),
             battery: None,
             partitions: Vec::new(),
             partitions_unread: false,
@@ -43,7 +40,7 @@ impl<'a> Resolver<'a> {
             unit.battery = battery;
             unit.partitions = partitions;
             let mut all = words.all("partition");
-            unit.partitions_unread = all.any(|words| words.count().is_none());
+            unit.partitions_unread = all.any(|words| words.whole().is_none());
         }
         for bus in words.all("bus") {
             self.bus(bus, id);
@@ -52,15 +49,14 @@ impl<'a> Resolver<'a> {
     }
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
-        let count = words.get("count").and_then(|words| words.count());
+        let count = words.whole_of("count");
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),
             fitted: words.get("fitted").and_then(|words| words.date()),
             count: count.map_or(1, |count| count.value.max(1)),
             in_series: words
-                .get("in-series")
-                .and_then(|words| words.count())
+                .whole_of("in-series")
                 .map_or(1, |count| count.value.max(1)),
             count_at: count.map(|count| count.span),
             span: words.statement.span,
@@ -70,7 +66,7 @@ impl<'a> Resolver<'a> {
     fn partitions(&mut self, words: Words<'a>) -> Vec<Partition> {
         let mut partitions: Vec<Partition> = Vec::new();
         for words in words.all("partition") {
-            let Some(number) = words.count() else {
+            let Some(number) = words.whole() else {
                 continue;
             };
             self.declare(number.span);

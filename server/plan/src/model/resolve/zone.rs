@@ -16,7 +16,7 @@ use crate::vocabulary::{Context, Dimension, Space, word};
 impl<'a> Resolver<'a> {
     /// Reads a zone. Gives its id, unless it has no number.
     pub(super) fn zone(&mut self, words: Words<'a>, unit: UnitId) -> Option<ZoneId> {
-        let Some(number) = words.count() else {
+        let Some(number) = words.whole() else {
             self.site.zones_unread = true;
             return None;
         };
@@ -43,10 +43,8 @@ impl<'a> Resolver<'a> {
         let partitions = words.get("partition").map(partitions_of);
         let partitions = partitions.unwrap_or_default();
         let seconds = |keyword| {
-            words
-                .get(keyword)
-                .and_then(|words| words.amount(Dimension::Time))
-                .map(|time| time.value)
+            let time = words.amount_of(keyword, Dimension::Time);
+            time.map(|time| time.value)
         };
         let has_unread =
             (from.is_empty() || partitions.is_empty()) && words.has_unread(Context::Zone);
@@ -72,12 +70,10 @@ impl<'a> Resolver<'a> {
 
     /// An input: a number of the panel's own, or a reference.
     fn input(&mut self, words: Words<'a>, unit: UnitId) -> Option<At<Terminal>> {
-        if let Some(number) = words.count() {
-            self.use_input(number.span, Terminal::PanelInput(unit, number.value));
-            return Some(At {
-                value: Terminal::PanelInput(unit, number.value),
-                span: number.span,
-            });
+        if let Some(number) = words.whole() {
+            let input = number.map(|number| Terminal::PanelInput(unit, number));
+            self.use_input(input.span, input.value);
+            return Some(input);
         }
         // A name behind a number is part of something else: `input 2 from pir1`.
         let value = words.statement.arguments.first()?;
