@@ -1,6 +1,6 @@
 //! Names that the site or the model around the cursor has.
 
-use bellwire_plan::model::{ModelData, Terminal, UnitModel};
+use bellwire_plan::model::{At, ModelData, Terminal, UnitModel};
 use bellwire_plan::vocabulary::Names;
 
 use super::surroundings::Surroundings;
@@ -76,7 +76,7 @@ fn loops(plan: &Surroundings) -> Option<Vec<Completion>> {
     let loops = loops_of(site, input.unwrap_or(Terminal::PanelInput(unit, 0)))?;
     let offers = loops.into_iter().map(|model| {
         let resistor =
-            |name: &str, value: Option<f64>| Some(format!("{name} {}", ohms(value?, "open")));
+            |name: &str, at: Option<At<f64>>| Some(format!("{name} {}", ohms(at?.value, "open")));
         let parts = [
             resistor("end", model.end),
             resistor("contact", model.contact),

@@ -1,7 +1,7 @@
 //! Zones, inputs and loops: what an input sees.
 
 use bellwire_plan::figures::Figures;
-use bellwire_plan::model::{LoopModel, Meaning, Site, Terminal, ZoneId};
+use bellwire_plan::model::{At, LoopModel, Meaning, Site, Terminal, ZoneId};
 use bellwire_plan::working::{Subject, working};
 
 use super::page::{Page, code, escaped, ohms};
@@ -81,8 +81,8 @@ pub(super) fn input(site: &Site, figures: &Figures, input: Terminal) -> Option<S
 /// A way to wire a loop: its resistors and windows.
 pub(super) fn loop_of(model: &LoopModel) -> String {
     let mut page = Page::of(&model.name.value, None, "loop");
-    let resistor = |what: &str, value: Option<f64>| {
-        value.map_or(String::new(), |value| format!("{what} {}", ohms(value)))
+    let resistor = |what: &str, at: Option<At<f64>>| {
+        at.map_or(String::new(), |at| format!("{what} {}", ohms(at.value)))
     };
     page.lines([
         resistor("Resistor at the end", model.end),

@@ -128,5 +128,5 @@ pub(crate) fn check_model(
     findings: &mut Vec<Finding>,
 ) {
     models::check(item, model, findings);
-    resistors::check(item, scope, findings);
+    resistors::check(model, scope, findings);
 }

@@ -1,29 +1,23 @@
 //! The resistors of loops, where the model says which series they are from: a
 //! value that nobody makes is found at the desk and not in the shop.
 
-use std::sync::Arc;
-
 use crate::finding::{Code, Finding, Mend};
-use crate::model::read::Words;
-use crate::model::{Model, Scope};
-use crate::source::Item;
+use crate::model::{At, LoopModel, Model, Scope};
 use crate::vocabulary::{Dimension, Space, in_usual_unit};
 
 /// Checks the resistors of a model's loops.
-pub(super) fn check(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
-    let inputs = Words::root(item).all("inputs");
-    for wiring in inputs.flat_map(|inputs| inputs.all("loop")) {
-        for word in ["end", "contact"] {
-            findings.extend(odd(wiring, word, scope));
+pub(super) fn check(model: &Model, scope: &dyn Scope, findings: &mut Vec<Finding>) {
+    for wiring in model.loops() {
+        for ohms in [wiring.end, wiring.contact].into_iter().flatten() {
+            findings.extend(odd(wiring, ohms, scope));
         }
     }
 }
 
 /// A value that its series does not have.
-fn odd(wiring: Words, word: &'static str, scope: &dyn Scope) -> Option<Finding> {
-    let ohms = wiring.get(word)?.amount(Dimension::Resistance)?;
-    let name = wiring.get("resistors")?.name()?;
-    let found = scope.find(Space::Model, name.value)?;
+fn odd(wiring: &LoopModel, ohms: At<f64>, scope: &dyn Scope) -> Option<Finding> {
+    let name = wiring.resistors.as_ref()?;
+    let found = scope.find(Space::Model, &name.value)?;
     let series = found.model().and_then(Model::series)?;
     let nearest = series.nearest(ohms.value)?;
     if series.has(ohms.value) {
@@ -34,7 +28,7 @@ fn odd(wiring: Words, word: &'static str, scope: &dyn Scope) -> Option<Finding> 
         "{} has no {}, which loop `{}` asks for: {} is the nearest.",
         name.value,
         shown(ohms.value),
-        wiring.name().map_or("", |name| name.value),
+        wiring.name.value,
         shown(nearest),
     );
     let mend = Mend {

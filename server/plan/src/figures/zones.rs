@@ -225,7 +225,8 @@ pub fn loop_conditions(
 ) -> Option<Vec<ConditionFigures>> {
     let (contacts, kinds) = contacts(site, zone)?;
     let sound = |ohms: f64| ohms.is_finite() && ohms >= 0.0;
-    let values = [model.end, model.contact, Some(cable_ohms)];
+    let [end, contact_resistor] = [model.end, model.contact].map(|at| Some(at?.value));
+    let values = [end, contact_resistor, Some(cable_ohms)];
     if !model.complete
         || !values.into_iter().flatten().all(sound)
         || !(0.0..1.0).contains(&model.tolerance())
@@ -233,8 +234,8 @@ pub fn loop_conditions(
         return None;
     }
     let wired = Loop {
-        end: model.end,
-        contact_resistor: model.contact,
+        end,
+        contact_resistor,
         tolerance: model.tolerance(),
         cable_ohms,
         contacts,

@@ -38,13 +38,13 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
     let mut part = Part::sum(format!("In loop `{}`", model.name.value));
     part.line("cable", "out and back", ohms(cable));
     if let Some(end) = model.end {
-        part.line("resistor at the end", within(model), ohms(end));
+        part.line("resistor at the end", within(model), ohms(end.value));
     }
     if let Some(contact) = model.contact {
         part.line(
             "resistor at each alarm contact",
             within(model),
-            ohms(contact),
+            ohms(contact.value),
         );
     }
     for (name, contact) in contacts(site, zone) {
@@ -167,10 +167,10 @@ fn added(site: &Site, zone: &Zone, kind: ConditionKind) -> Option<usize> {
 
 /// What common resistors at the end would make of the quiet loop.
 fn wrong_resistors(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Option<Part> {
-    model.end?;
-    let reads = |end: f64| {
+    let end = model.end?;
+    let reads = |ohms: f64| {
         let other = LoopModel {
-            end: Some(end),
+            end: Some(end.map(|_| ohms)),
             ..model.clone()
         };
         let conditions = loop_conditions(site, zone, &other, cable)?;

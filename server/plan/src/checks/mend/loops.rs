@@ -44,10 +44,11 @@ impl ResistorAt {
     /// The loop with other resistors there.
     fn with(self, model: &LoopModel, ohms: f64) -> LoopModel {
         let mut other = model.clone();
-        match self {
-            ResistorAt::End => other.end = Some(ohms),
-            ResistorAt::Contact => other.contact = Some(ohms),
-        }
+        let place = match self {
+            ResistorAt::End => &mut other.end,
+            ResistorAt::Contact => &mut other.contact,
+        };
+        *place = place.map(|at| at.map(|_| ohms));
         other
     }
 }
@@ -188,8 +189,8 @@ impl LoopMender<'_, '_> {
             _ => now,
         };
         let places = [
-            (ResistorAt::End, model.end.map(middle)),
-            (ResistorAt::Contact, model.contact),
+            (ResistorAt::End, model.end.map(|at| middle(at.value))),
+            (ResistorAt::Contact, model.contact.map(|at| at.value)),
         ];
         places.into_iter().find_map(|(place, now)| {
             let now = now?;

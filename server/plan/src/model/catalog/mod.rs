@@ -237,9 +237,9 @@ pub struct LoopModel {
     /// Its name.
     pub name: At<String>,
     /// The resistor at the end, ohms.
-    pub end: Option<f64>,
+    pub end: Option<At<f64>>,
     /// The resistor at each alarm contact, ohms.
-    pub contact: Option<f64>,
+    pub contact: Option<At<f64>>,
     /// The series that the resistors are taken from.
     pub resistors: Option<At<String>>,
     /// The same, where a scope was there to look it up in.

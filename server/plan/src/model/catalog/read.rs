@@ -190,7 +190,7 @@ fn inputs(words: Words) -> Vec<InputsModel> {
 }
 
 fn loop_model(words: Words) -> Option<LoopModel> {
-    let ohms = |keyword| amount(words, keyword, Dimension::Resistance).map(|at| at.value);
+    let ohms = |keyword| amount(words, keyword, Dimension::Resistance);
     let reads = |words: Words| {
         let window = words.range(Dimension::Resistance)?;
         Some(Reads {
