@@ -1,7 +1,5 @@
 //! A battery model's capacity at the rates that its sheet gives, and in between.
 
-use std::fmt;
-
 /// Peukert's exponent where a sheet gives one rate only.
 ///
 /// Source: the upper end of 1.05 to 1.15 for absorbed glass mat, read on a battery vendor's page;
@@ -56,34 +54,6 @@ pub enum BadRatings {
         shorter: Rate,
     },
 }
-
-impl fmt::Display for BadRatings {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let line = |rate: &Rate| format!("{} Ah over {} h", rate.ampere_hours, rate.hours);
-        match self {
-            BadRatings::Empty => write!(f, "no capacity is given"),
-            BadRatings::NotPositive(rate) => {
-                write!(f, "{}: both must be numbers above zero", line(rate))
-            }
-            BadRatings::Twice(a, b) => {
-                write!(
-                    f,
-                    "{} and {}: two capacities for one time",
-                    line(a),
-                    line(b)
-                )
-            }
-            BadRatings::OutOfOrder { longer, shorter } => write!(
-                f,
-                "{} against {}: over a shorter time a battery gives no more capacity, and a larger current",
-                line(shorter),
-                line(longer)
-            ),
-        }
-    }
-}
-
-impl std::error::Error for BadRatings {}
 
 impl Ratings {
     /// Checks and sorts the lines of a battery's sheet.

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use bellwire_circuit::battery::{BadRatings, Ratings};
 use rustc_hash::FxHashMap;
 
 use super::numbers::{addresses, resistances};
@@ -121,10 +122,32 @@ fn both(item: &Arc<Item>, of: &LoopModel, earlier: &Reads, later: &Reads) -> Fin
 
 /// Capacities that cannot be those of one battery. The first pair is told.
 fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
-    // Nothing, or in no time, is told as that.
-    let some = |line: &&Capacity| line.ampere_hours > 0.0 && line.hours > 0.0;
-    let mut lines: Vec<&Capacity> = battery.capacities.iter().filter(some).collect();
-    lines.sort_by(|a, b| b.hours.total_cmp(&a.hours));
+    let lines = &battery.capacities;
+    let (longer, shorter, code, why) =
+        match Ratings::new(lines.iter().map(Capacity::rate).collect()) {
+            Err(BadRatings::Twice(one, other)) => {
+                let why = "one time has one capacity: take one out";
+                (one, other, Code::Repeated, why)
+            }
+            Err(BadRatings::OutOfOrder { longer, shorter }) => {
+                let why = match shorter.ampere_hours > longer.ampere_hours {
+                    true => "emptied faster, a battery gives less: look at its sheet again",
+                    false => {
+                        "over a shorter time it must give a larger current: look at its sheet again"
+                    }
+                };
+                (longer, shorter, Code::WrongKind, why)
+            }
+            // What is nothing, or is over in no time, is told as that.
+            Ok(_) | Err(BadRatings::Empty | BadRatings::NotPositive(_)) => return None,
+        };
+    // Two lines may be the same.
+    let longer = lines.iter().find(|line| line.rate() == longer)?;
+    let shorter = lines.iter().rfind(|line| line.rate() == shorter)?;
+    let (first, second) = match longer.span.start <= shorter.span.start {
+        true => (longer, shorter),
+        false => (shorter, longer),
+    };
     let write = |line: &Capacity| {
         format!(
             "{} over {}",
@@ -132,36 +155,13 @@ fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
             hours(line.hours)
         )
     };
-    let pairs = lines.iter().zip(lines.iter().skip(1));
-    for (longer, shorter) in pairs {
-        let (first, second) = match longer.span.start <= shorter.span.start {
-            true => (longer, shorter),
-            false => (shorter, longer),
-        };
-        let (code, why) = if longer.hours == shorter.hours {
-            (Code::Repeated, "one time has one capacity: take one out")
-        } else if shorter.ampere_hours > longer.ampere_hours {
-            (
-                Code::WrongKind,
-                "emptied faster, a battery gives less: look at its sheet again",
-            )
-        } else if shorter.ampere_hours / shorter.hours <= longer.ampere_hours / longer.hours {
-            (
-                Code::WrongKind,
-                "over a shorter time it must give a larger current: look at its sheet again",
-            )
-        } else {
-            continue;
-        };
-        let message = format!(
-            "{} contradicts {}: {why}. Until then only the slowest line counts.",
-            write(second),
-            write(first)
-        );
-        let finding = Finding::new(code, second.span, message);
-        return Some(finding.with(item.spot(first.span), "the other one"));
-    }
-    None
+    let message = format!(
+        "{} contradicts {}: {why}. Until then only the slowest line counts.",
+        write(second),
+        write(first)
+    );
+    let finding = Finding::new(code, second.span, message);
+    Some(finding.with(item.spot(first.span), "the other one"))
 }
 
 /// Of how many earlier lines it is told that one shares addresses with them.

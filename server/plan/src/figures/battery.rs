@@ -12,7 +12,7 @@ use super::power::Power;
 use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
 use super::{Activity, OutputFigures, State, below};
 use crate::day::Date;
-use crate::model::{BatteryFitted, BatteryModel, Site, Unit, UnitId};
+use crate::model::{BatteryFitted, BatteryModel, Capacity, Site, Unit, UnitId};
 
 /// Capacity kept in hand where a rule set does not say: IEEE 485's, from memory.
 const AGEING: f64 = 1.25;
@@ -181,13 +181,7 @@ pub fn replace_by(battery: &BatteryFitted) -> Option<Date> {
 
 pub fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
     let rates = model.map_or(&[][..], |model| &model.capacities);
-    let rates: Vec<Rate> = rates
-        .iter()
-        .map(|capacity| Rate {
-            hours: capacity.hours,
-            ampere_hours: capacity.ampere_hours,
-        })
-        .collect();
+    let rates: Vec<Rate> = rates.iter().map(Capacity::rate).collect();
     // How large the one line is does not matter: everything goes in proportion.
     let usual = Rate {
         hours: 20.0,

@@ -7,6 +7,7 @@ pub(super) use read::{declared, owned, rule_set};
 use std::cmp::Ordering;
 use std::sync::Arc;
 
+use bellwire_circuit::battery::Rate;
 use bellwire_circuit::{Draw, Metal, Series, Size};
 
 use super::read::At;
@@ -478,6 +479,16 @@ pub struct Capacity {
     pub hours: f64,
     /// Where it is written.
     pub span: Span,
+}
+
+impl Capacity {
+    /// The line as numbers.
+    pub fn rate(&self) -> Rate {
+        Rate {
+            hours: self.hours,
+            ampere_hours: self.ampere_hours,
+        }
+    }
 }
 
 /// A rule set, as far as it says things itself.
