@@ -6,7 +6,7 @@ use crate::figures::{Figures, Together};
 use crate::model::{At, BusId, Layout, Path, Site, Terminal};
 use crate::source::Span;
 
-/// The graph of a bus's cable. Points that name nothing known are ends.
+/// The graph of a bus's cable. Points that name nothing known are left out.
 pub(super) struct Topology {
     /// Stretches of cable from one place to the next.
     pub edges: usize,

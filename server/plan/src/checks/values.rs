@@ -34,7 +34,7 @@ fn not_given_out(report: &Report) -> Option<Finding> {
         return None;
     };
     let given = centre.accounts?.value;
-    if (given.0..=given.1).contains(&account.value) || given.0 > given.1 {
+    if (given.0..=given.1).contains(&account.value) {
         return None;
     }
     let message = format!(

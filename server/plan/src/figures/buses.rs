@@ -241,16 +241,11 @@ fn ends(site: &Site, panel: Terminal, legs: &[&Leg]) -> Vec<Terminal> {
 
 /// The addresses that a kind may have on a bus: first and last of each range.
 pub fn places_for(model: &BusModel, kind: &Kind) -> Vec<(u32, u32)> {
-    let (first, last) = model
-        .addresses
-        .map_or((0, u32::MAX), |addresses| addresses.value);
+    let addresses = model.addresses.map(|addresses| addresses.value);
     if model.places.is_empty() {
-        return match model.addresses {
-            // A range that ends before it starts has no places; a finding says so.
-            Some(_) if first <= last => vec![(first, last)],
-            _ => Vec::new(),
-        };
+        return addresses.into_iter().collect();
     }
+    let (first, last) = addresses.unwrap_or((0, u32::MAX));
     let own = model
         .places
         .iter()

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::catalog::owned;
 use super::read::{At, Words};
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::source::{Item, Span};
@@ -11,7 +10,7 @@ use crate::source::{Item, Span};
 #[derive(Debug, Clone)]
 pub struct Accept {
     /// Its code.
-    pub code: At<String>,
+    pub code: At<Code>,
     /// Why.
     pub reason: String,
     /// The statement in which it is accepted.
@@ -31,23 +30,23 @@ fn collect(words: Words, accepts: &mut Vec<Accept>, findings: &mut Vec<Finding>)
             collect(inner, accepts, findings);
             continue;
         }
-        let (Some(code), Some(reason)) = (inner.name(), inner.label()) else {
+        let (Some(name), Some(reason)) = (inner.name(), inner.label()) else {
             continue;
         };
-        if Code::parse(code.value).is_some() {
+        if let Some(code) = Code::parse(name.value) {
             accepts.push(Accept {
-                code: owned(code),
+                code: name.map(|_| code),
                 reason: reason.value.into_owned(),
                 within: words.statement.span,
             });
         } else {
-            let hint = did_you_mean(code.value, Code::ALL.iter().map(|code| code.name()));
+            let hint = did_you_mean(name.value, Code::ALL.iter().map(|code| code.name()));
             let hint = match hint.is_empty() {
                 true => " `bellwire explain` lists them.",
                 false => &hint,
             };
-            let message = format!("no finding has the code `{}`.{hint}", code.value);
-            findings.push(Finding::new(Code::UnknownName, code.span, message));
+            let message = format!("no finding has the code `{}`.{hint}", name.value);
+            findings.push(Finding::new(Code::UnknownName, name.span, message));
         }
     }
 }

@@ -119,8 +119,7 @@ impl Claims {
     /// The name of a site that is called so, in the first file that has one.
     pub(super) fn site(&self, name: &str) -> Option<Spot> {
         let claimants = self.claimants.get(&Claim::Site(name.to_string()))?;
-        let spots = claimants.iter().map(|claimant| &claimant.spot);
-        spots.min_by_key(|spot| &spot.item.file).cloned()
+        claimants.first().map(|claimant| claimant.spot.clone())
     }
 
     /// Who makes a claim in other files than this: how many they are, and all who do so

@@ -100,7 +100,7 @@ fn accept(evaluation: &Evaluation, findings: &mut Vec<Finding>) {
         for finding in findings.iter_mut() {
             let inside =
                 accept.within.start <= finding.span.start && finding.span.end <= accept.within.end;
-            if inside && finding.code.name() == accept.code.value {
+            if inside && finding.code == accept.code.value {
                 finding.accepted = Some(accept.reason.clone());
                 matched = true;
             }
