@@ -32,7 +32,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
                 .states
                 .solved()
                 .map(|(_, carried)| carried)
-                .max_by(|a, b| a.drop.total_cmp(&b.drop));
+                .max_by(|a, b| a.drop.abs().total_cmp(&b.drop.abs()));
             vec![
                 format!("{} – {}", name(leg.from), name(leg.to)),
                 metres(leg.metres),
@@ -40,8 +40,8 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
                     true => format!("{}, one core", ohms(leg.ohms)),
                     false => ohms(leg.ohms),
                 },
-                worst.map_or("–".to_string(), |state| amperes(state.amperes)),
-                worst.map_or("–".to_string(), |state| measured(state.drop)),
+                worst.map_or("–".to_string(), |state| amperes(state.amperes.abs())),
+                worst.map_or("–".to_string(), |state| measured(state.drop.abs())),
             ]
         })
         .collect();

@@ -145,6 +145,32 @@ fn a_run_shows_its_legs() {
 }
 
 #[test]
+fn a_leg_that_carries_towards_its_start_shows_its_most_too() {
+    let (view, entry, offset) = fixture(
+        "\
+model panel P { output aux 12 V, limit 1 A }
+model detector D { standby 10 mA, alarm 40 mA }
+site s {
+  panel p : P
+  detector near : D
+  detector far : D
+  run ri$0ng : copper-2x22AWG { p.aux --10 m-- near --30 m-- far --20 m-- p.aux }
+}
+",
+    );
+    // By Kirchhoff's laws: with 40 mA taken at 10 m and at 40 m of a ring of 60 m,
+    // (40 mA * 50 m + 40 mA * 20 m) / 60 m leave the output at the start.
+    let hover = hover(&view, &entry, offset).expect("a hover").markdown;
+    let most: Vec<&str> = hover
+        .lines()
+        .filter(|line| line.contains(" m |"))
+        .filter_map(|line| line.split('|').nth(4))
+        .map(str::trim)
+        .collect();
+    assert_eq!(most, ["46.7 mA", "6.67 mA", "33.3 mA"], "{hover}");
+}
+
+#[test]
 fn a_core_between_negatives_shows_the_ohms_of_one_core() {
     let said = |mark: &str| {
         let plan = "\
