@@ -5,7 +5,7 @@
 use super::moves::Mover;
 use crate::figures::{Figures, JoinFigures, is_negative_core};
 use crate::finding::Mend;
-use crate::model::{Path, Run, Site};
+use crate::model::{OutputId, Path, Run, Site};
 use crate::source::Span;
 
 /// The least change after which a leg no longer brings power where it is already.
@@ -23,9 +23,9 @@ pub(in crate::checks) fn mend(
     }
     let is_core = is_negative_core(path);
     if is_core || !own.carries.data.is_empty() {
-        without_power(run, is_core, figures, join, mover)
+        without_power(site, run, is_core, figures, join, mover)
     } else if join.leg + 1 == path.legs.len() {
-        without_leg(run, path, figures, join, mover)
+        without_leg(site, run, path, figures, join, mover)
     } else {
         None
     }
@@ -33,6 +33,7 @@ pub(in crate::checks) fn mend(
 
 /// The run left to carry data only, or nothing but a negative.
 fn without_power(
+    site: &Site,
     run: &Run,
     is_core: bool,
     figures: &Figures,
@@ -44,7 +45,7 @@ fn without_power(
             run.data_only = true;
         }
     })?;
-    is_mended(figures, &after).then(|| Mend {
+    is_mended(site, figures, &after).then(|| Mend {
         title: match is_core {
             true => format!("Let {} join the negatives only", run.name.value),
             false => format!("Let {} carry data only", run.name.value),
@@ -55,6 +56,7 @@ fn without_power(
 
 /// The last leg of its path taken out, the path if that is all of it, or the run.
 fn without_leg(
+    site: &Site,
     run: &Run,
     path: &Path,
     figures: &Figures,
@@ -76,7 +78,7 @@ fn without_leg(
             }
         }
     })?;
-    if !is_mended(figures, &after) {
+    if !is_mended(site, figures, &after) {
         return None;
     }
     let last = path.points.get(join.leg)?;
@@ -100,15 +102,24 @@ fn without_leg(
 
 /// Whether fewer legs bring power where it is already, and everything that was fed
 /// still is.
-fn is_mended(before: &Figures, after: &Figures) -> bool {
-    after.joins.len() < before.joins.len() && all_still_fed(before, after)
+fn is_mended(site: &Site, before: &Figures, after: &Figures) -> bool {
+    after.joins.len() < before.joins.len() && all_still_fed(site, before, after)
 }
 
-/// Whether everything that is fed is so after a change too.
-fn all_still_fed(before: &Figures, after: &Figures) -> bool {
+/// Whether everything that is fed is so after a change too, and from a battery that is
+/// fitted if it was before. Figures count on one wherever a unit is made for it.
+fn all_still_fed(site: &Site, before: &Figures, after: &Figures) -> bool {
+    let battery = |(unit, _): &OutputId| {
+        let unit = site.units.get(*unit);
+        unit.is_some_and(|unit| unit.battery.is_some())
+    };
     let mut fed = before.devices.iter().filter(|own| !own.fed_by.is_empty());
     fed.all(|own| {
-        let then = after.device(own.device);
-        then.is_some_and(|then| !then.fed_by.is_empty())
+        let had_battery = own.fed_by.iter().any(battery);
+        let then = after.device(own.device).map(|then| &then.fed_by);
+        then.is_some_and(|by| match had_battery {
+            true => by.iter().any(battery),
+            false => !by.is_empty(),
+        })
     })
 }

@@ -478,6 +478,23 @@ run c : pair { j --5 m-- g }",
 }
 
 #[test]
+fn no_feed_is_taken_out_that_alone_has_a_battery() {
+    // The supply is made for a battery and has none, so it gives nothing without mains.
+    check_site(
+        "panel main : P { battery : pack }
+supply old : S
+keypad m : K
+run z : pair { old.out --15 m-- m }
+run extra : pair { main.aux --25 m-- m }",
+        &[Code::WiredTwice],
+        expect![[r#"
+            6:38 wired-twice warning: m is fed by main.aux and old.out together, which joins them: take the power out of one route (`carries data`), or feed it from one.
+                5:33 power arrives here too
+        "#]],
+    );
+}
+
+#[test]
 fn a_ring_beside_joined_outputs_is_told_as_a_ring() {
     check_site(
         "panel main : P
