@@ -82,6 +82,7 @@ codes! {
         CannotBeFed "cannot-be-fed" Error "A load that the cable cannot feed at all"
         ReferenceShift "reference-shift" Warning "A negative shifted too far for the data"
         NotWired "not-wired" Error "A device that no cable reaches"
+        NotSwitched "not-switched" Warning "A sounder or beacon that nothing switches"
         WiredTwice "wired-twice" Warning "A device fed over two routes"
         NegativesApart "negatives-apart" Error "Data between supplies without a common negative"
     }

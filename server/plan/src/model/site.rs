@@ -366,6 +366,16 @@ impl Device {
         self.kind.name == "detector"
     }
 
+    /// Whether it is heard or seen in alarm.
+    pub fn is_warning(&self) -> bool {
+        matches!(self.kind.name, "sounder" | "beacon")
+    }
+
+    /// Whether it switches other equipment.
+    pub fn is_relay(&self) -> bool {
+        self.kind.name == "relay"
+    }
+
     /// Its model.
     pub fn product(&self) -> Option<&Model> {
         self.model_item.as_ref()?.model()

@@ -1,7 +1,9 @@
 use expect_test::expect;
 
 use super::*;
-use Code::{CannotBeFed, CoresShort, Headroom, OutputOverloaded, VoltageHigh, VoltageLow};
+use Code::{
+    CannotBeFed, CoresShort, Headroom, NotSwitched, OutputOverloaded, VoltageHigh, VoltageLow,
+};
 
 /// Cables to choose from.
 const CABLES: &str = "
@@ -354,6 +356,46 @@ keypad a : K
 run r : pair { main.aux --10 m-- a }
 run q : pair { main.siren --10 m-- a }",
         &[VoltageLow],
+    );
+}
+
+#[test]
+fn what_sounds_whenever_it_is_fed_is_switched_by_something() {
+    let models = "model relay L { standby 20 mA }
+model sounder Z { standby 5 mA, alarm 60 mA }
+model beacon N { alarm 60 mA }
+";
+    check_plan(
+        models,
+        "panel main : P
+supply psu : S
+sounder s : B
+beacon n : N
+sounder right : B
+sounder triggered : TR
+sounder own : Z
+run a : pair { main.aux --5 m-- s }
+run b : pair { psu.out --5 m-- n }
+run c : pair { main.siren --5 m-- right }
+run d : quad { main.aux + main.siren --5 m-- triggered }
+run e : pair { main.aux --5 m-- own }",
+        &[NotSwitched],
+        expect![[r#"
+            4:9 not-switched warning: nothing switches s, which draws in alarm only: main.aux is always on. Feed it from main.siren (common practice).
+            5:8 not-switched warning: nothing switches n, which draws in alarm only: psu.out is always on. Feed it from an output that is on in alarm only (common practice).
+        "#]],
+    );
+    // Over its bus, or by a relay.
+    check_plan(
+        models,
+        "panel main : P { bus keys { sounder s : B, address 1 } }
+supply psu : S
+relay l : L
+beacon n : N
+run a : quad { main.keys --5 m-- s }
+run b : pair { psu.out --5 m-- l --5 m-- n }",
+        &[NotSwitched],
+        expect![[r#""#]],
     );
 }
 
