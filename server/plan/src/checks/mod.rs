@@ -111,7 +111,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     partitions::check(site, findings);
     unused::check(site, findings);
     rule_sets::check_site(&site.item, given.scope, findings);
-    unchecked::check(site, findings);
+    unchecked::check(site, figures, findings);
     values::check(site, findings);
 }
 

@@ -6,13 +6,14 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashSet;
 
+use crate::figures::{Figures, above};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Model, ModelData, Site};
 use crate::source::Item;
 
 /// Checks that the models of a site say enough to judge it by. What is written
 /// but cannot be read counts as said: that is reported where it is.
-pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
+pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
     if !site.rules.named {
         return;
     }
@@ -37,6 +38,67 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             && let Some(silence) = item.model().and_then(|model| of(model, &name.value))
         {
             findings.push(finding(name, item, &silence));
+        }
+    }
+    chargers(site, findings);
+    capacitances(site, figures, findings);
+}
+
+/// Units whose batteries the rules want full again in time, and that do not say what charges them.
+fn chargers(site: &Site, findings: &mut Vec<Finding>) {
+    let mut told: FxHashSet<*const Item> = FxHashSet::default();
+    let units = site.units.iter().filter(|unit| unit.battery.is_some());
+    for unit in units.filter(|_| site.rules.set.recharge.is_some()) {
+        let says = unit
+            .model()
+            .is_none_or(|model| model.charger.is_some() || model.charger_unread);
+        let item = unit.model_item.as_ref().filter(|_| !says);
+        if let Some(item) = item.filter(|item| told.insert(Arc::as_ptr(item))) {
+            let silence = Silence {
+                what: format!(
+                    "how long the battery of {} takes to charge is not checked",
+                    unit.name.value
+                ),
+                mend: "what its `charger` gives",
+            };
+            findings.push(finding(&unit.name, item, &silence));
+        }
+    }
+}
+
+/// Cables without capacitance on a bus that drives so much. Where those that have some are too
+/// much already, that is told.
+fn capacitances(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+    let mut told: FxHashSet<*const Item> = FxHashSet::default();
+    for bus in &figures.buses {
+        let most = site
+            .bus_model(bus.block)
+            .and_then(|model| model.capacitance);
+        let id = site
+            .bus(bus.block)
+            .and_then(|own| Some((bus.block.unit, own.model?)));
+        let Some(id) = id.filter(|_| most.is_some_and(|most| !above(bus.farads, most.value)))
+        else {
+            continue;
+        };
+        let paths = figures.paths.iter();
+        for path in paths.filter(|path| path.carries.data.contains(&id)) {
+            let Some(run) = site.runs.get(path.run) else {
+                continue;
+            };
+            let silent = run
+                .cable()
+                .is_some_and(|cable| cable.capacitance.is_none() && !cable.capacitance_unread);
+            let named = run.cable_name.as_ref().zip(run.cable_item.as_ref());
+            if let Some((name, item)) = named.filter(|_| silent)
+                && told.insert(Arc::as_ptr(item))
+            {
+                let silence = Silence {
+                    what: format!("the capacitance on {} is not checked", site.bus_name(id)),
+                    mend: "its `capacitance`",
+                };
+                findings.push(finding(name, item, &silence));
+            }
         }
     }
 }

@@ -183,6 +183,41 @@ run r : pair { main.aux --5 m-- t --5 m-- u }",
 }
 
 #[test]
+fn a_charger_that_a_model_does_not_say_is_told_as_unchecked() {
+    let site = "rules r
+supply psu : Y { battery : pack }
+supply two : Y { battery : pack }
+supply none : Y";
+    let own = |says: &str, recharge: &str| {
+        format!(
+            "model supply Y {{
+  standby 10 mA
+  output out 13.8 V
+  {says}
+}}
+rules r {{
+  standby 1 h
+  {recharge}
+}}
+"
+        )
+    };
+    let recharge = "recharge 72 h, to 80 %";
+    let only = &[Code::Unchecked, RechargeSlow];
+    check_plan(
+        &own("", recharge),
+        site,
+        only,
+        expect![[r#"
+        3:8 unchecked information: how long the battery of psu takes to charge is not checked: say in the model Y what its `charger` gives.
+            model the model
+    "#]],
+    );
+    check_plan(&own("charger 1 A", recharge), site, only, expect![[r#""#]]);
+    check_plan(&own("", ""), site, only, expect![[r#""#]]);
+}
+
+#[test]
 fn a_battery_has_a_life() {
     check_plan(
         BATTERIES,

@@ -107,6 +107,49 @@ fn a_bus_drives_so_much_cable() {
 }
 
 #[test]
+fn capacitance_that_cables_do_not_say_is_told_as_unchecked() {
+    let site = |cable: &str| {
+        format!(
+            "rules r\n{CHAIN}run r : {cable} {{ main.keys --250 m-- a }}
+run q : c4 {{ main.keys --50 m-- b --50 m-- c }}"
+        )
+    };
+    let mut own = bus("capacitance 20 nF") + "model cable silent, cores 4, conductor 1 mm2\n";
+    own += "rules r { standby 12 h }\n";
+    own += "model cable misread, cores 4, conductor 1 mm2, capacitance none\n";
+    let only = &[Code::Unchecked, BusCapacitance];
+    check_plan(
+        &own,
+        &site("silent"),
+        only,
+        expect![[r#"
+        3:7 unchecked information: what main itself draws is in no battery sum: say in the model L its `standby`.
+            model the model
+        8:9 unchecked information: the capacitance on main.keys is not checked: say in the model silent its `capacitance`.
+            model the model
+    "#]],
+    );
+    check_plan(
+        &own,
+        &site("misread"),
+        only,
+        expect![[r#"
+        3:7 unchecked information: what main itself draws is in no battery sum: say in the model L its `standby`.
+            model the model
+    "#]],
+    );
+    check_plan(
+        &own.replace("20 nF", "50 nF"),
+        &site("c4"),
+        only,
+        expect![[r#"
+        3:7 unchecked information: what main itself draws is in no battery sum: say in the model L its `standby`.
+            model the model
+    "#]],
+    );
+}
+
+#[test]
 fn a_bus_may_have_certain_shapes() {
     let shapes = [
         ("chain", "main.keys --1 m-- a --1 m-- b --1 m-- c"),

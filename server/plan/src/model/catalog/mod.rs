@@ -138,6 +138,8 @@ pub struct UnitModel {
     pub cutoff: Option<At<f64>>,
     /// What its charger gives, amperes.
     pub charger: Option<At<f64>>,
+    /// It says what that gives, and it cannot be read.
+    pub charger_unread: bool,
     /// What its mains side gives in all.
     pub mains: Option<At<Draw>>,
     /// The largest battery it may charge, ampere-hours.
@@ -451,6 +453,8 @@ pub struct CableModel {
     pub make_unread: bool,
     /// Farads per metre.
     pub capacitance: Option<f64>,
+    /// It says how many, and that cannot be read.
+    pub capacitance_unread: bool,
     /// The colours of the cores.
     pub colours: Vec<String>,
 }

@@ -69,12 +69,14 @@ fn unit_model(words: Words) -> UnitModel {
         .all("bus")
         .filter_map(|words| bus_model(words, &outputs))
         .collect();
+    let charger = amount(words, "charger", Dimension::Current);
     UnitModel {
         standby: standby.unwrap_or(Draw::Amperes(0.0)),
         alarm: alarm.unwrap_or(Draw::Amperes(0.0)),
         draw_named: draw_named(words),
         cutoff: amount(words, "cutoff", Dimension::Voltage),
-        charger: amount(words, "charger", Dimension::Current),
+        charger_unread: words.has("charger") && charger.is_none(),
+        charger,
         mains: draw(words, "mains"),
         battery_max: amount(words, "battery-max", Dimension::Charge),
         partitions: words.whole_of("partitions"),
@@ -302,6 +304,7 @@ fn cable_model(words: Words) -> CableModel {
         _ => None,
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
+    let capacitance = amount(words, "capacitance", Dimension::CapacitancePerLength);
     let strands = whole("strands");
     let metal = words.get("metal").and_then(|words| words.name());
     let metal = match metal.map(|at| at.value) {
@@ -323,8 +326,8 @@ fn cable_model(words: Words) -> CableModel {
         metal: metal.unwrap_or(Metal::Copper),
         strands: strands.unwrap_or(1).max(1),
         resistance: resistance.map(|at| at.value),
-        capacitance: amount(words, "capacitance", Dimension::CapacitancePerLength)
-            .map(|at| at.value),
+        capacitance_unread: words.has("capacitance") && capacitance.is_none(),
+        capacitance: capacitance.map(|at| at.value),
         colours: words
             .get("colours")
             .map(|words| {
