@@ -6,7 +6,7 @@ use crate::figures::{
     ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above, output_model,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, OutputId, Site, Unit, UnitId};
+use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the outputs of a site, each by itself and those of a unit together.
@@ -226,7 +226,7 @@ impl Load<'_> {
     }
 }
 
-/// Which device draws most, a sentence.
+/// Which device draws most, a sentence; none where that of one is not known.
 fn greatest(site: &Site, figures: &Figures, outputs: &[OutputId], state: State) -> String {
     let drawn = |device: &DeviceFigures| {
         let here = |tap: &Tap| tap.outputs.iter().any(|output| outputs.contains(output));
@@ -235,11 +235,10 @@ fn greatest(site: &Site, figures: &Figures, outputs: &[OutputId], state: State) 
         let amperes = amperes.sum::<Option<f64>>()?;
         Some((device.device, amperes))
     };
-    let most = figures
-        .devices
-        .iter()
-        .filter_map(drawn)
-        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+    let drawn = figures.devices.iter().map(drawn);
+    let drawn: Option<Vec<(DeviceId, f64)>> = drawn.collect();
+    let most = drawn.into_iter().flatten();
+    let most = most.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
     match most.and_then(|(device, amperes)| Some((site.devices.get(device)?, amperes))) {
         Some((device, amperes)) if amperes > 0.0 => format!(
             " {} draws the most, {}.",

@@ -107,14 +107,9 @@ pub fn discharge(
             let Some(solved) = part.solve(case).ok()? else {
                 continue;
             };
-            if !solved.stuck.is_empty() {
-                return None;
+            for &output in solved.sources.iter().filter(|output| output.0 == id) {
+                sum += solved.amperes(output).ok()?;
             }
-            let sources = solved.sources.iter().zip(&solved.solution.source_amperes);
-            sum += sources
-                .filter(|(source, _)| source.0 == id)
-                .map(|(_, amperes)| amperes)
-                .sum::<f64>();
         }
         drawn.push(sum);
         sum.is_finite().then_some(sum)

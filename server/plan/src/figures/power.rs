@@ -112,14 +112,18 @@ fn fault(
 }
 
 impl Operating {
-    /// What an output carries; not known if a branch on it is stuck.
-    fn amperes(&self, output: OutputId) -> Solved<f64> {
+    /// What an output carries; not known if a branch on it is stuck whose current hangs
+    /// on the cable.
+    pub fn amperes(&self, output: OutputId) -> Solved<f64> {
         let Ok(index) = self.sources.binary_search(&output) else {
             return Ok(0.0);
         };
-        self.unless_stuck(Member::Source(index))?;
-        let amperes = self.solution.source_amperes.get(index);
-        Ok(amperes.copied().unwrap_or(0.0))
+        let solved = self.solution.source_amperes.get(index);
+        let mut amperes = solved.copied().unwrap_or(0.0);
+        for stuck in self.stuck.iter().filter(|on| on.sources.contains(&index)) {
+            amperes += stuck.amperes.ok_or_else(|| stuck.trouble.why())?;
+        }
+        Ok(amperes)
     }
 
     fn unless_stuck(&self, member: Member) -> Solved<()> {

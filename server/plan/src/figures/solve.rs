@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bellwire_circuit::battery::END_OF_DISCHARGE;
 use bellwire_circuit::{
-    Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Unsolved,
+    Apart, Branch, Draw, Element, Load, Network, Solution, Solver, Source, Stuck, Unsolved,
 };
 use rustc_hash::FxHashMap;
 
@@ -166,7 +166,7 @@ pub(super) struct Operating {
     pub highest: f64,
     /// What hangs on an output over one route and has no solution.
     pub stuck: Vec<StuckBranch>,
-    /// Which of these each of its nodes, edges and sources is in.
+    /// Which of these each of its nodes and edges is in.
     pub stuck_at: FxHashMap<Member, usize>,
 }
 
@@ -175,8 +175,6 @@ pub(super) struct Operating {
 pub(super) enum Member {
     Node(usize),
     Edge(usize),
-    /// An index into [`Operating::sources`]; one may have several such branches.
-    Source(usize),
 }
 
 /// A branch without a solution. All numbers are local to the part.
@@ -188,8 +186,11 @@ pub(super) struct StuckBranch {
     pub edges: Vec<usize>,
     /// The devices that draw.
     pub devices: Vec<DeviceId>,
-    /// Indices into [`Operating::sources`].
+    /// Indices into [`Operating::sources`]; one may have several such branches.
     pub sources: Vec<usize>,
+    /// What the branch takes from its source, if only its cable is not known: it has one
+    /// source, and what hangs on it draws amperes, which no cable changes.
+    pub amperes: Option<f64>,
 }
 
 /// A part with its cable as numbers, ready for any case.
@@ -291,6 +292,7 @@ impl<'a> Wired<'a> {
                 .map(Consumer::device)
                 .collect();
             StuckBranch {
+                amperes: self.whatever_the_cable(&stuck),
                 trouble: self.explain(stuck.why, &devices, case),
                 nodes: stuck.nodes,
                 edges: stuck.branches,
@@ -303,8 +305,7 @@ impl<'a> Wired<'a> {
         for (index, branch) in stuck.iter().enumerate() {
             let nodes = branch.nodes.iter().copied().map(Member::Node);
             let edges = branch.edges.iter().copied().map(Member::Edge);
-            let sources = branch.sources.iter().copied().map(Member::Source);
-            for member in nodes.chain(edges).chain(sources) {
+            for member in nodes.chain(edges) {
                 stuck_at.entry(member).or_insert(index);
             }
         }
@@ -316,6 +317,27 @@ impl<'a> Wired<'a> {
             sources: self.sources.clone(),
             highest: volts.fold(0.0, f64::max),
         }
+    }
+
+    /// What a branch of unknown cable takes from its source; see [`StuckBranch::amperes`].
+    fn whatever_the_cable(&self, stuck: &Stuck) -> Option<f64> {
+        let Unsolved::NotNumbers {
+            element: Element::Branch(branch),
+        } = stuck.why
+        else {
+            return None;
+        };
+        if stuck.sources.len() != 1 || !self.is_unknown(branch) {
+            return None;
+        }
+        let draws = stuck
+            .loads
+            .iter()
+            .map(|&load| match self.network.loads.get(load)?.draw {
+                Draw::Amperes(amperes) => Some(amperes),
+                Draw::Watts(_) | Draw::Ohms(_) => None,
+            });
+        draws.sum()
     }
 
     fn set_sources(&mut self, case: Case) -> Result<(), Trouble> {

@@ -167,7 +167,7 @@ fn a_load_that_is_not_solved_leaves_the_battery_open() {
     let found = battery(
         "rules r
          panel main : P { battery : even }
-         keypad a : K
+         keypad a : W
          run l : pair { main.aux -- a }",
     );
     assert_eq!((found.standby_amperes, found.needed_ah), (None, None));

@@ -284,6 +284,46 @@ fn what_is_not_known_yet_stays_in_its_own_network() {
 }
 
 #[test]
+fn amperes_are_known_over_unknown_cable() {
+    let aux = |runs: &str| {
+        let (site, figures) = plan(&format!(
+            "panel main : P
+             supply psu : S
+             keypad a : K
+             keypad b : K
+             keypad w : W
+             keypad r : R
+             run q : pair {{ main.aux --10 m-- b }}
+             {runs}"
+        ));
+        let at = device(&site, "a");
+        let why = figures.device(at).unwrap().states[State::MainsAlarm].clone();
+        assert!(why.is_err(), "{runs}");
+        let aux = figures.output((0, 0)).unwrap();
+        let carried = [State::MainsStandby, State::BatteryAlarm]
+            .map(|state| aux.states[state].as_ref().ok().map(|aux| aux.amperes));
+        carried
+    };
+    // 50 mA in standby and 100 mA in alarm for each keypad.
+    assert_eq!(
+        aux("run o : pair { main.aux -- a }"),
+        [Some(0.1), Some(0.2)]
+    );
+    assert_eq!(
+        aux("run o : pair { main.aux -- a --1 m-- main.aux }"),
+        [Some(0.1), Some(0.2)]
+    );
+    // What draws watts or ohms draws by its volts, and two outputs share by their cable.
+    for unknown in [
+        "run o : pair { main.aux -- a --1 m-- w }",
+        "run o : pair { main.aux -- a --1 m-- r }",
+        "run o : pair { main.aux -- a --1 m-- psu.out }",
+    ] {
+        assert_eq!(aux(unknown), [None, None], "{unknown}");
+    }
+}
+
+#[test]
 fn what_a_cable_is_made_of_is_not_guessed_where_it_cannot_be_read() {
     let why = |make: &str| {
         let (site, figures) = solved(&format!(
