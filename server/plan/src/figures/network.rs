@@ -11,7 +11,7 @@
 use std::sync::Arc;
 
 use bellwire_circuit::DisjointSets;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::PathFigures;
 use super::cable::{ohms_per_metre_of, pair_ohms};
@@ -321,6 +321,7 @@ impl<'a> Builder<'a> {
                 doubled,
             });
         }
+        let mut laid = FxHashSet::default();
         for lane in 0..power.len() {
             let mut before = None;
             for (index, point) in path.points.iter().enumerate() {
@@ -333,7 +334,14 @@ impl<'a> Builder<'a> {
                 }
                 let node = self.node(&point.value, power, lane);
                 if let (Some(before), Some(leg)) = (before, index.checked_sub(1)) {
-                    self.join(before, node, Some(first_leg + leg));
+                    let own = Some(first_leg + leg);
+                    self.join(before, node, own);
+                    let is_beside = power.len() > 1 && !laid.insert((leg, before, node));
+                    let edge = self.edges.last_mut().filter(|edge| edge.leg == own);
+                    if let Some(edge) = edge.filter(|_| is_beside) {
+                        // Two pairs of one cable, between the same two devices, are no ring.
+                        edge.closes = None;
+                    }
                 }
                 before = Some(node);
             }

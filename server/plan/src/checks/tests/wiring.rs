@@ -495,6 +495,25 @@ run extra : pair { main.aux --25 m-- m }",
 }
 
 #[test]
+fn two_pairs_of_one_cable_are_no_ring() {
+    // In a joint outputs stay apart, so both go on to the first device, which joins them.
+    check_site(
+        "panel main : P
+supply psu : U
+joint j
+keypad a : K
+keypad b : K
+run one : pair { main.aux --5 m-- j }
+run two : pair { psu.out --5 m-- j }
+run on : quad { j --5 m-- a --5 m-- b }",
+        &[Code::WiredTwice],
+        expect![[r#"
+            9:27 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one.
+        "#]],
+    );
+}
+
+#[test]
 fn a_ring_beside_joined_outputs_is_told_as_a_ring() {
     check_site(
         "panel main : P
