@@ -22,7 +22,6 @@ mod state;
 #[cfg(test)]
 pub(crate) mod tests;
 mod together;
-mod tried;
 mod what_if;
 mod wiring;
 mod zones;
@@ -54,7 +53,6 @@ pub(crate) use solve::{nominal_volts, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State, Why};
 pub(crate) use together::Together;
-pub(crate) use tried::tried;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
 pub use zones::ZoneFigures;

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::figures::{Figures, OutputFigures, below, is_in_alarm, tried};
+use crate::figures::{Figures, OutputFigures, below, figures, is_in_alarm};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
 use crate::sentence::list;
@@ -114,7 +114,10 @@ impl<'a> Mover<'a> {
     /// was tried.
     pub fn tried(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {
         self.tries = self.tries.checked_sub(1)?;
-        Some(tried(self.site, change))
+        let mut changed = self.site.clone();
+        change(&mut changed);
+        let figures = figures(&changed);
+        Some((changed, figures))
     }
 
     /// The same, if less is wrong with it than without.
