@@ -10,7 +10,7 @@
 //! 4. `limit`: where there is no solution, which load is too much and what could be had there.
 //! 5. `currents`: back to the branches, loads and sources as they were given.
 //!
-//! [`Solver::solve_apart`] does it branch by branch (`apart`) where one of them has no solution.
+//! [`Solver::solve_apart`] does it piece by piece (`apart`) where one of them has no solution.
 //!
 //! Voltages are computed as drops below the highest source. Every term of the linear sums is then
 //! positive, nothing cancels, and the drop along a millimetre of cable is as exact as the drop
@@ -50,7 +50,7 @@ pub struct Source {
     pub volts: f64,
 }
 
-/// A piece of cable between two nodes.
+/// Cable between two nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Branch {
     /// One end.

@@ -1,4 +1,4 @@
-//! Branches that share nothing but a source have nothing to do with each other.
+//! Pieces that share nothing but a source have nothing to do with each other.
 #![allow(
     clippy::panic,
     clippy::unwrap_used,
@@ -14,9 +14,9 @@ fn solve_apart(network: &Network) -> Result<Apart, Unsolved> {
     Solver::default().solve_apart(network)
 }
 
-/// 12 V through 1 ohm gives 36 W at most. The second branch asks for more.
+/// 12 V through 1 ohm gives 36 W at most. The second piece asks for more.
 #[test]
-fn one_branch_without_a_solution_leaves_the_others_theirs() {
+fn one_piece_without_a_solution_leaves_the_others_theirs() {
     let branches = [(0, 1, 1.0), (0, 2, 1.0), (2, 3, 1.0), (4, 0, 2.0)];
     let loads = [
         (1, Draw::Amperes(3.0)),
@@ -72,7 +72,7 @@ fn one_branch_without_a_solution_leaves_the_others_theirs() {
 }
 
 #[test]
-fn cable_of_unknown_resistance_keeps_only_its_own_branch_from_a_solution() {
+fn cable_of_unknown_resistance_keeps_only_its_own_piece_from_a_solution() {
     let branches = [(0, 1, 1.0), (0, 2, f64::NAN), (0, 3, 1.0)];
     let loads = [
         (1, Draw::Amperes(1.0)),
@@ -91,9 +91,9 @@ fn cable_of_unknown_resistance_keeps_only_its_own_branch_from_a_solution() {
     assert!(matches!(why[1], Unsolved::CannotBeFed { load: 2, .. }));
 }
 
-/// Between two sources a branch hangs on both.
+/// Between two sources a piece hangs on both.
 #[test]
-fn a_branch_may_hang_on_two_sources() {
+fn a_piece_may_hang_on_two_sources() {
     let branches = [(0, 1, 1.0), (1, 2, 1.0), (2, 3, 1.0), (0, 2, 1.0)];
     let loads = [(1, Draw::Watts(500.0)), (3, Draw::Amperes(1.0))];
     let network = network(&[(0, 12.0), (2, 13.0)], &branches, &loads);
@@ -107,7 +107,7 @@ fn a_branch_may_hang_on_two_sources() {
 }
 
 #[test]
-fn sources_in_conflict_are_no_matter_of_one_branch() {
+fn sources_in_conflict_are_no_matter_of_one_piece() {
     let branches = [(0, 1, 0.0), (0, 2, f64::NAN)];
     let found = solve_apart(&network(&[(0, 12.0), (1, 13.0)], &branches, &[]));
     assert_eq!(

@@ -1,7 +1,7 @@
-//! Solving branch by branch where a network has no solution as a whole.
+//! Solving piece by piece where a network has no solution as a whole.
 //!
 //! A source holds its voltage whatever is drawn, so what hangs on it over one route knows nothing
-//! of what hangs on it over another. One branch without a solution leaves the others theirs.
+//! of what hangs on it over another. One such piece without a solution leaves the others theirs.
 
 use super::{Branch, Element, Network, Solution, Solver, Source, Unsolved, Whole, limit};
 use crate::DisjointSets;
@@ -9,10 +9,10 @@ use crate::DisjointSets;
 /// A network, solved as far as it has a solution.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Apart {
-    /// What is in a branch that is stuck has no volts, and 0 A; its sources give what the other
-    /// branches draw.
+    /// What is in a piece that is stuck has no volts, and 0 A; its sources give what the other
+    /// pieces draw.
     pub solution: Solution,
-    /// The branches without a solution, in the order of their first nodes.
+    /// The pieces without a solution, in the order of their first nodes.
     pub stuck: Vec<Stuck>,
 }
 
@@ -23,7 +23,7 @@ pub struct Stuck {
     pub why: Unsolved,
     /// Its nodes, without those of the sources.
     pub nodes: Vec<usize>,
-    /// Its pieces of cable.
+    /// Its branches.
     pub branches: Vec<usize>,
     /// Its loads.
     pub loads: Vec<usize>,
@@ -32,18 +32,18 @@ pub struct Stuck {
 }
 
 impl Solver {
-    /// Solves a network, and where that fails each of its branches alone. A piece of cable of unknown
-    /// resistance is written as NaN and keeps only its own branch from a solution.
+    /// Solves a network, and where that fails each of its pieces alone. A branch of unknown
+    /// resistance is written as NaN and keeps only its own piece from a solution.
     ///
     /// # Errors
-    /// Sources are in conflict, or a value or node that no branch can be blamed for is wrong.
+    /// Sources are in conflict, or a value or node that no piece can be blamed for is wrong.
     pub fn solve_apart(&mut self, network: &Network) -> Result<Apart, Unsolved> {
         let mut stuck = Vec::new();
         let solution = self.apart(network, &mut |piece, why| stuck.push(piece.stuck(why())))?;
         Ok(Apart { solution, stuck })
     }
 
-    /// The same, for those who do not ask what stands against a branch: to say that takes a hundred
+    /// The same, for those who do not ask what stands against a piece: to say that takes a hundred
     /// times as long as to see that there is something.
     ///
     /// # Errors
@@ -82,7 +82,7 @@ fn has_nodes(network: &Network, branch: usize) -> bool {
     branch.is_some_and(|branch| branch.from < network.nodes && branch.to < network.nodes)
 }
 
-/// The parts of a network, by their indices in it.
+/// What hangs on some sources over one route, by its indices in the network.
 #[derive(Default)]
 struct Piece {
     nodes: Vec<usize>,
