@@ -252,6 +252,23 @@ fn a_battery_is_worked_out_line_by_line() {
 }
 
 #[test]
+fn what_another_unit_pushes_in_is_no_charge() {
+    // 1 V over 10 m, which are 1 ohm: 1 A goes into main.aux, and 0.1 A to the keypads.
+    let psu = "supply psu : S\nrun n : pair { main.aux --10 m-- psu.out }\nrun z";
+    let plan = MODELS.replace("run z", psu);
+    let (site, figures) = solved(&format!("model supply S {{ output out 14.8 V }}\n{plan}"));
+    let shown = working(&site, &figures, Subject::Unit(0)).expect("a working");
+    let mut parts = shown.parts.iter();
+    let charging = parts.find(|part| part.heading.starts_with("Charging it"));
+    let rows = charging.expect("a sum").table.rows.iter();
+    let values: Vec<&str> = rows.filter_map(|row| Some(row.last()?.as_str())).collect();
+    assert_eq!(
+        values,
+        ["0.500 A", "- 0.000 A", "0.500 A", "12.3 h", "24.0 h"]
+    );
+}
+
+#[test]
 fn a_zone_is_worked_out_with_wrong_resistors_too() {
     shown(
         "zone 1",

@@ -1,6 +1,5 @@
 use super::*;
 use crate::figures::{BatteryFigures, mains};
-use crate::working::{Subject, working};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -105,18 +104,6 @@ site s {{
     let asked = mains(&site, &figures, 0, state).expect("is rated");
     assert_close(asked.charging, 0.5 * 12.0);
     assert_close(asked.outputs, 0.0);
-    let shown = working(&site, &figures, Subject::Unit(0)).expect("a working");
-    let mut parts = shown.parts.iter();
-    let charging = parts.find(|part| part.heading.starts_with("Charging it"));
-    let rows = &charging.expect("a sum").table.rows;
-    let values: Vec<&str> = rows
-        .iter()
-        .filter_map(|row| Some(row.last()?.as_str()))
-        .collect();
-    assert_eq!(
-        values,
-        ["0.500 A", "- 0.000 A", "0.500 A", "12.3 h", "24.0 h"]
-    );
 }
 
 #[test]
