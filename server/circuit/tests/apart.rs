@@ -25,7 +25,8 @@ fn one_piece_without_a_solution_leaves_the_others_theirs() {
         (4, Draw::Watts(10.0)),
         (0, Draw::Amperes(0.5)),
     ];
-    let apart = solve_apart(&network(&[(0, 12.0)], &branches, &loads)).unwrap();
+    let network = network(&[(0, 12.0)], &branches, &loads);
+    let mut apart = solve_apart(&network).unwrap();
     let [stuck] = apart.stuck.as_slice() else {
         panic!("{:?}", apart.stuck);
     };
@@ -49,7 +50,7 @@ fn one_piece_without_a_solution_leaves_the_others_theirs() {
     let volts = &apart.solution.volts;
     assert_eq!(volts[..4], [Some(12.0), Some(9.0), None, None]);
     // What the others have is what they have with nothing beside them.
-    let alone = solve(&network(
+    let alone = solve(&support::network(
         &[(0, 12.0)],
         &[(0, 1, 2.0)],
         &[(1, Draw::Watts(10.0))],
@@ -69,6 +70,11 @@ fn one_piece_without_a_solution_leaves_the_others_theirs() {
         3.5 + alone.load_amperes[0],
         1e-12,
     );
+
+    // Whoever does not ask what could be had is told the same of all else.
+    let untold = Solver::default().solve_what_can_be(&network).unwrap();
+    apart.stuck[0].why = untold.stuck[0].why;
+    assert_eq!(untold, apart);
 }
 
 #[test]

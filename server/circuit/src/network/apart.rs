@@ -3,6 +3,7 @@
 //! A source holds its voltage whatever is drawn, so what hangs on it over one route knows nothing
 //! of what hangs on it over another. One such piece without a solution leaves the others theirs.
 
+use super::operating_point::Cable;
 use super::{Branch, Element, Network, Solution, Solver, Source, Unsolved, Whole, limit};
 use crate::DisjointSets;
 
@@ -38,23 +39,23 @@ impl Solver {
     /// # Errors
     /// Sources are in conflict, or a value or node that no piece can be blamed for is wrong.
     pub fn solve_apart(&mut self, network: &Network) -> Result<Apart, Unsolved> {
-        let mut stuck = Vec::new();
-        let solution = self.apart(network, &mut |piece, why| stuck.push(piece.stuck(why())))?;
-        Ok(Apart { solution, stuck })
+        self.apart(network, limit::cannot_be_fed)
     }
 
     /// The same, for those who do not ask what stands against a piece: to say that takes a hundred
-    /// times as long as to see that there is something.
+    /// times as long as to see that there is something. Where it is too much, no numbers are given
+    /// and no load in particular is named.
     ///
     /// # Errors
     /// Those of [`Solver::solve_apart`].
-    pub fn solve_what_can_be(&mut self, network: &Network) -> Result<Solution, Unsolved> {
-        self.apart(network, &mut |_, _| {})
+    pub fn solve_what_can_be(&mut self, network: &Network) -> Result<Apart, Unsolved> {
+        self.apart(network, |_, _| limit::untold())
     }
 
-    fn apart(&mut self, network: &Network, stuck: &mut OnStuck) -> Result<Solution, Unsolved> {
+    fn apart(&mut self, network: &Network, why: WhyTooMuch) -> Result<Apart, Unsolved> {
+        let mut stuck = Vec::new();
         match self.whole(network) {
-            Whole::Solved(solution) => return Ok(solution),
+            Whole::Solved(solution) => return Ok(Apart { solution, stuck }),
             Whole::NoSolution(_) | Whole::Unsolved(Unsolved::OutOfRange { .. }) => {}
             Whole::Unsolved(Unsolved::NotNumbers {
                 element: Element::Branch(branch),
@@ -71,9 +72,9 @@ impl Solver {
             solution.volts[source.node] = Some(source.volts);
         }
         for piece in pieces(network)? {
-            piece.solve_into(network, &mut solution, stuck)?;
+            stuck.extend(piece.solve_into(network, &mut solution, why)?);
         }
-        Ok(solution)
+        Ok(Apart { solution, stuck })
     }
 }
 
@@ -91,8 +92,8 @@ struct Piece {
     sources: Vec<usize>,
 }
 
-/// What is done with a piece without a solution; the function says what stands against it.
-type OnStuck<'a> = dyn FnMut(&Piece, &dyn Fn() -> Unsolved) + 'a;
+/// Says what stands against a network whose loads are too much.
+type WhyTooMuch = fn(&Network, &Cable) -> Unsolved;
 
 /// Takes a network apart at its sources. Every index in the pieces is one into a list of the
 /// network: nodes that are not there are refused here.
@@ -164,24 +165,24 @@ fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
 }
 
 impl Piece {
-    fn stuck(&self, why: Unsolved) -> Stuck {
+    fn stuck(self, why: Unsolved) -> Stuck {
         Stuck {
             why,
-            nodes: self.nodes.clone(),
-            branches: self.branches.clone(),
-            loads: self.loads.clone(),
-            sources: self.sources.clone(),
+            nodes: self.nodes,
+            branches: self.branches,
+            loads: self.loads,
+            sources: self.sources,
         }
     }
 
     /// Solves the piece as a network of its own, whose lists are in the order of the piece's.
-    /// One without a solution is given to `stuck`.
+    /// Gives one without a solution back.
     fn solve_into(
         self,
         network: &Network,
         whole: &mut Solution,
-        stuck: &mut OnStuck,
-    ) -> Result<(), Unsolved> {
+        why: WhyTooMuch,
+    ) -> Result<Option<Stuck>, Unsolved> {
         let held = self.sources.iter().map(|&source| network.sources[source]);
         let mut nodes = self.nodes.clone();
         nodes.extend(held.clone().map(|source| source.node));
@@ -220,19 +221,15 @@ impl Piece {
         let solution = match solver.whole(&own) {
             Whole::Solved(solution) => solution,
             Whole::NoSolution(cable) => {
-                stuck(&self, &|| {
-                    let why = limit::cannot_be_fed(&own, cable);
-                    self.told_of_the_whole(why, &nodes)
-                });
-                return Ok(());
+                let why = self.told_of_the_whole(why(&own, cable), &nodes);
+                return Ok(Some(self.stuck(why)));
             }
             Whole::Unsolved(why) => {
                 let why = self.told_of_the_whole(why, &nodes);
                 if matches!(why, Unsolved::SourcesInConflict { .. }) {
                     return Err(why);
                 }
-                stuck(&self, &|| why);
-                return Ok(());
+                return Ok(Some(self.stuck(why)));
             }
         };
         for &node in &self.nodes {
@@ -247,7 +244,7 @@ impl Piece {
         for (&source, amperes) in self.sources.iter().zip(solution.source_amperes) {
             whole.source_amperes[source] += amperes;
         }
-        Ok(())
+        Ok(None)
     }
 
     /// The same with the indices of the whole network.

@@ -58,6 +58,18 @@ pub(super) fn cannot_be_fed(network: &Network, cable: &Cable) -> Unsolved {
     }
 }
 
+/// That it is too much, with nothing worked out.
+pub(super) fn untold() -> Unsolved {
+    Unsolved::CannotBeFed {
+        load: 0,
+        node: 0,
+        most: 0.0,
+        wanted: 0.0,
+        share: 0.0,
+        amperes: 0.0,
+    }
+}
+
 /// The load that causes most of the drop at the load that falls lowest, given each load's volts
 /// with all of them turned down to `factor`.
 fn heaviest(network: &Network, cable: &Cable, factor: f64, volts: &[f64]) -> usize {

@@ -2,7 +2,7 @@
 //! out when asked for; that a ring holds whole says nothing of it.
 
 use super::network::{Component, Consumer, Graph, Leg};
-use super::solve::{Case, Member, Wired};
+use super::solve::{Asks, Case, Member, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
@@ -63,7 +63,7 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
     let mut wired = Wired::new(site, graph, &component, |leg| graph.ohms(leg));
     let mut worst: Option<(f64, Cut)> = None;
     for state in State::ALL {
-        let Some(solved) = wired.solve(Case::of(state)).ok()? else {
+        let Some(solved) = wired.solve(Case::of(state), Asks::Whether).ok()? else {
             continue;
         };
         for &consumer in &component.consumers {

@@ -5,7 +5,7 @@ use bellwire_circuit::battery::discharge as course;
 
 use super::battery::{aged_ah, drawn_at, ratings};
 use super::network::Graph;
-use super::solve::{Case, Supply, Wired, blocks, end_volts, own_draw};
+use super::solve::{Asks, Case, Supply, Wired, blocks, end_volts, own_draw};
 use super::{Activity, Figures};
 use crate::model::{Site, UnitId};
 
@@ -104,7 +104,7 @@ pub fn discharge(
         };
         let mut sum = drawn_at(own, volts);
         for part in &mut parts {
-            let Some(solved) = part.solve(case).ok()? else {
+            let Some(solved) = part.solve(case, Asks::Whether).ok()? else {
                 continue;
             };
             for &output in solved.sources.iter().filter(|output| output.0 == id) {

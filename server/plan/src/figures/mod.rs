@@ -59,6 +59,7 @@ pub use zones::ZoneFigures;
 pub(crate) use zones::loop_conditions;
 
 use crate::model::{BusBlock, DeviceId, OutputId, RunId, Site, UnitId, ZoneId};
+use solve::Asks;
 use sorted::with_key;
 
 /// Everything that a site's numbers imply.
@@ -134,9 +135,18 @@ impl Figures {
 
 /// Computes all figures of a site.
 pub fn figures(site: &Site) -> Figures {
+    worked_out(site, Asks::Why)
+}
+
+/// Those of a site with a change tried: what loads are too much is counted, and not said.
+pub(crate) fn figures_tried(site: &Site) -> Figures {
+    worked_out(site, Asks::Whether)
+}
+
+fn worked_out(site: &Site, asks: Asks) -> Figures {
     let paths = wiring::wiring(site);
     let graph = network::Graph::new(site, &paths);
-    let power = power::power(site, &graph);
+    let power = power::power(site, &graph, asks);
     let batteries = battery::batteries(site, &power);
     let loops = zones::Loops::new(site, &graph, &paths);
     Figures {

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::circuits::output_model;
 use super::network::{Component, Consumer, Graph};
 use super::solve::{
-    Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_volts, unknown_volts,
-    without_battery,
+    Asks, Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_volts,
+    unknown_volts, without_battery,
 };
 use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,
@@ -44,7 +44,7 @@ struct SolvedPart {
     nominal: [Solved<Option<Operating>>; 2],
 }
 
-pub(super) fn power(site: &Site, graph: &Graph) -> Power {
+pub(super) fn power(site: &Site, graph: &Graph, asks: Asks) -> Power {
     let mut power = Power::default();
     let parts: Vec<Option<SolvedPart>> = graph
         .components
@@ -52,7 +52,7 @@ pub(super) fn power(site: &Site, graph: &Graph) -> Power {
         .enumerate()
         .map(|(index, component)| {
             let has_output = !component.outputs.is_empty();
-            has_output.then(|| solve_part(site, graph, index, component, &mut power.faults))
+            has_output.then(|| solve_part(site, graph, index, component, asks, &mut power.faults))
         })
         .collect();
     outputs(site, graph, &parts, &mut power);
@@ -66,12 +66,13 @@ fn solve_part(
     graph: &Graph,
     index: usize,
     component: &Component,
+    asks: Asks,
     faults: &mut Vec<FaultFigures>,
 ) -> SolvedPart {
     let mut wired = Wired::new(site, graph, component, |leg| graph.ohms(leg));
     // The cases with the same loads one after the other: that is what the solver is quick at.
     let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
-    let mut all = |activity| supplies.map(|supply| wired.solve(Case { supply, activity }));
+    let mut all = |activity| supplies.map(|supply| wired.solve(Case { supply, activity }, asks));
     let [mains_standby, battery_standby, nominal_standby] = all(Activity::Standby);
     let [mains_alarm, battery_alarm, nominal_alarm] = all(Activity::Alarm);
     let states = [mains_standby, mains_alarm, battery_standby, battery_alarm];

@@ -193,6 +193,15 @@ pub(super) struct StuckBranch {
     pub amperes: Option<f64>,
 }
 
+/// What is asked where the loads are too much: the figures of a plan say which one, and what
+/// it could have. Those of a change that is only tried are not told, and to work that out
+/// takes a hundred solutions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asks {
+    Why,
+    Whether,
+}
+
 /// A part with its cable as numbers, ready for any case.
 pub(super) struct Wired<'a> {
     site: &'a Site,
@@ -250,12 +259,16 @@ impl<'a> Wired<'a> {
     }
 
     /// Solves a case. `None` if nothing feeds the part in it.
-    pub fn solve(&mut self, case: Case) -> Result<Option<Operating>, Trouble> {
+    pub fn solve(&mut self, case: Case, asks: Asks) -> Result<Option<Operating>, Trouble> {
         self.set(case)?;
         if self.sources.is_empty() {
             return Ok(None);
         }
-        match self.solver.solve_apart(&self.network) {
+        let solved = match asks {
+            Asks::Why => self.solver.solve_apart(&self.network),
+            Asks::Whether => self.solver.solve_what_can_be(&self.network),
+        };
+        match solved {
             Ok(apart) => Ok(Some(self.operating(apart, case))),
             Err(unsolved) => Err(self.explain(unsolved, &[], case)),
         }
@@ -267,7 +280,7 @@ impl<'a> Wired<'a> {
             return Vec::new();
         }
         let solved = self.solver.solve_what_can_be(&self.network);
-        solved.map(|solution| solution.volts).unwrap_or_default()
+        solved.map(|apart| apart.solution.volts).unwrap_or_default()
     }
 
     fn set(&mut self, case: Case) -> Result<(), Trouble> {

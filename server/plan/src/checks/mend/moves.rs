@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::figures::{Figures, OutputFigures, below, figures, is_in_alarm};
+use crate::figures::{Figures, OutputFigures, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
 use crate::sentence::list;
@@ -116,7 +116,7 @@ impl<'a> Mover<'a> {
         self.tries = self.tries.checked_sub(1)?;
         let mut changed = self.site.clone();
         change(&mut changed);
-        let figures = figures(&changed);
+        let figures = figures_tried(&changed);
         Some((changed, figures))
     }
 

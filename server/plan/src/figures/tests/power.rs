@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{Consumer, FaultKind, OutputState, Why};
+use crate::figures::{Consumer, FaultKind, OutputState, Why, figures_tried};
 use crate::model::OutputId;
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
@@ -395,6 +395,19 @@ fn what_cannot_be_fed_is_named_with_what_could_be() {
         panic!("too much")
     };
     assert!((most - 13.8 * 13.8 / 4.0).abs() < 1e-3);
+
+    // Where it is only tried, the same is found, and the numbers are not.
+    let tried = figures_tried(&site);
+    let places = |figures: &Figures| {
+        let faults = figures.faults.iter();
+        let places = faults.map(|fault| (fault.place, fault.state, fault.devices.clone()));
+        places.collect::<Vec<_>>()
+    };
+    assert_eq!(places(&tried), places(&figures));
+    assert!(matches!(
+        tried.faults[0].kind,
+        FaultKind::TooMuch { most: 0.0, .. }
+    ));
 }
 
 #[test]
