@@ -27,7 +27,7 @@ pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
             .map(|file| Target { file, range: 0..0 });
         return target.into_iter().collect();
     }
-    let target = name_at(entry, offset).and_then(|(_, used)| target(view, &used.target));
+    let target = name_at(entry, offset).and_then(|(_, found)| target(view, &found.target));
     target.into_iter().collect()
 }
 
@@ -35,18 +35,21 @@ pub fn definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
 /// run's cable; for a rule set, the one that it is built on.
 pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target> {
     let model = || {
-        let (place, used) = name_at(entry, offset)?;
-        let declared: Arc<Evaluation> = if used.target.item.id == place.item.id {
+        let (place, found) = name_at(entry, offset)?;
+        let declared: Arc<Evaluation> = if found.target.item.id == place.item.id {
             place.evaluation.clone()
         } else {
-            view.evaluation(&used.target.item)?
+            view.evaluation(&found.target.item)?
         };
-        let statement = holder(&declared.item, used.target.span);
+        let statement = holder(&declared.item, found.target.span);
         let (_, values) = statement.model.as_ref()?;
         let name = values
             .iter()
             .find(|value| matches!(value.kind, ValueKind::Name(_)))?;
-        let model = declared.uses().iter().find(|used| used.span == name.span)?;
+        let model = declared
+            .occurrences()
+            .iter()
+            .find(|found| found.span == name.span)?;
         target(view, &model.target)
     };
     model().into_iter().collect()

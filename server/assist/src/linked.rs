@@ -17,17 +17,17 @@ use crate::references::is_local;
 /// declared, and wherever else its site says it. Empty if there is nothing to
 /// take along.
 pub fn linked(entry: &Entry, offset: usize) -> Vec<Range<usize>> {
-    let Some((place, used)) = name_at(entry, offset) else {
+    let Some((place, found)) = name_at(entry, offset) else {
         return Vec::new();
     };
-    let declaration = &used.target;
-    let name = place.item.text(used.span);
-    let is_declared_here = declaration.item.id == place.item.id && declaration.span == used.span;
+    let declaration = &found.target;
+    let name = place.item.text(found.span);
+    let is_declared_here = declaration.item.id == place.item.id && declaration.span == found.span;
     let is_name = !name.starts_with(|c: char| c.is_ascii_digit());
     let is_own =
         is_local(declaration) && declaration.item.declared().name != Some(declaration.span);
-    let uses = place.evaluation.uses().iter();
-    let declared = uses
+    let all = place.evaluation.occurrences().iter();
+    let declared = all
         .filter(|other| other.target.item.id == place.item.id && other.target.span == other.span)
         .filter(|other| place.item.text(other.span) == name);
     let mut declared: Vec<_> = declared.map(|other| other.span).collect();

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::model::Use;
+use bellwire_plan::model::Occurrence;
 use bellwire_plan::source::{Item, Span, Statement};
 use bellwire_plan::vocabulary::Word;
 use bellwire_plan::workspace::{Entry, Evaluation};
@@ -46,10 +46,10 @@ impl<'a> Place<'a> {
     }
 
     /// The name under the cursor; the shortest, where several overlap.
-    pub(crate) fn name(&self) -> Option<&'a Use> {
-        let uses = self.evaluation.uses().iter();
-        uses.filter(|used| used.span.touches(self.offset))
-            .min_by_key(|used| used.span.end - used.span.start)
+    pub(crate) fn name(&self) -> Option<&'a Occurrence> {
+        let all = self.evaluation.occurrences().iter();
+        all.filter(|found| found.span.touches(self.offset))
+            .min_by_key(|found| found.span.end - found.span.start)
     }
 
     /// A span of the item as bytes of the file.
@@ -59,8 +59,8 @@ impl<'a> Place<'a> {
 }
 
 /// The cursor, and the name under it with its declaration.
-pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Use)> {
+pub(crate) fn name_at(entry: &Entry, offset: usize) -> Option<(Place<'_>, &Occurrence)> {
     let place = Place::at(entry, offset)?;
-    let used = place.name()?;
-    Some((place, used))
+    let found = place.name()?;
+    Some((place, found))
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::model::Use;
+use bellwire_plan::model::Occurrence;
 use bellwire_plan::source::{File, FilePath, Span, Spot};
 use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, Evaluation, View};
@@ -43,7 +43,7 @@ pub fn references(
     let import = imports::at(entry, offset);
     let name = name_at(entry, offset).filter(|_| import.is_none());
     let users = import.map(|import| users(view, &import.target));
-    let uses = name.map(|(place, used)| uses(view, &used.target, only(&place, used)));
+    let uses = name.map(|(place, found)| uses(view, &found.target, only(&place, found)));
     let uses = uses.into_iter().flatten().map(move |mut found| {
         let places = &mut found.places;
         places.retain(|place| with_declaration || !place.is_declaration);
@@ -54,9 +54,9 @@ pub fn references(
 
 /// The text that other uses must have to be of the same thing. It matters for
 /// inputs, which are declared many at once, by their range.
-pub(crate) fn only<'a>(place: &Place<'a>, used: &Use) -> Option<&'a str> {
-    let is_declaration = used.target.item.id == place.item.id && used.target.span == used.span;
-    (!is_declaration).then(|| place.item.text(used.span))
+pub(crate) fn only<'a>(place: &Place<'a>, found: &Occurrence) -> Option<&'a str> {
+    let is_declaration = found.target.item.id == place.item.id && found.target.span == found.span;
+    (!is_declaration).then(|| place.item.text(found.span))
 }
 
 /// Everywhere a declared name stands, its declaration included; of the uses,
@@ -99,10 +99,10 @@ pub(crate) fn in_entry(
             return Vec::new();
         }
         let is_declaration = |span: Span| is_home && span == declaration.span;
-        let uses = evaluation.uses().iter();
-        let mut spans: Vec<Span> = uses
-            .filter(|used| used.target == *declaration)
-            .map(|used| used.span)
+        let names = evaluation.occurrences().iter();
+        let mut spans: Vec<Span> = names
+            .filter(|name| name.target == *declaration)
+            .map(|name| name.span)
             .filter(|span| {
                 let text = evaluation.item.text(*span);
                 is_declaration(*span) || only.is_none_or(|only| only == text)

@@ -27,11 +27,11 @@ pub struct Renamable {
 
 /// The name at `offset`, if it can be changed; otherwise why not, a sentence.
 pub fn prepare_rename(entry: &Entry, offset: usize) -> Result<Renamable, String> {
-    let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
-    namespace(place.evaluation.site(), &used.target)?;
+    let (place, found) = name_at(entry, offset).ok_or(NOTHING)?;
+    namespace(place.evaluation.site(), &found.target)?;
     Ok(Renamable {
-        range: place.range(used.span),
-        name: used.target.text().to_string(),
+        range: place.range(found.span),
+        name: found.target.text().to_string(),
     })
 }
 
@@ -43,8 +43,8 @@ pub fn rename(
     offset: usize,
     new: &str,
 ) -> Result<impl Iterator<Item = FileEdits>, String> {
-    let (place, used) = name_at(entry, offset).ok_or(NOTHING)?;
-    let declaration = &used.target;
+    let (place, found) = name_at(entry, offset).ok_or(NOTHING)?;
+    let declaration = &found.target;
     let new = new_name(view, place.evaluation.site(), declaration, new.trim())?;
     let uses = new.map(|new| {
         let edits = move |places: Vec<Reference>| {

@@ -39,8 +39,8 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
         }
         let completion = completion(plan, item)?;
         let is_used_here = plan.site.is_some_and(|site| {
-            let mut uses = site.uses.iter();
-            uses.any(|used| used.target.item.id == item.id)
+            let mut names = site.occurrences.iter();
+            names.any(|name| name.target.item.id == item.id)
         });
         Some(completion.rank(if is_used_here { 4 } else { 5 }))
     };

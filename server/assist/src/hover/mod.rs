@@ -74,8 +74,8 @@ fn terminal(place: &Place) -> Option<(Span, String)> {
 
 /// The name under the cursor.
 fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
-    let used = place.name()?;
-    let target = &used.target;
+    let found = place.name()?;
+    let target = &found.target;
     let markdown = if target.item.id == place.item.id
         && let Some(site) = place.evaluation.site()
     {
@@ -92,9 +92,9 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
     } else if target.item.declared().name == Some(target.span) {
         declared(view, entry, target)
     } else {
-        inside_model(place, used.span)
+        inside_model(place, found.span)
     }?;
-    Some((used.span, markdown))
+    Some((found.span, markdown))
 }
 
 /// A model, a rule set, a monitoring centre.

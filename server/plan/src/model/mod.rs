@@ -28,9 +28,9 @@ pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::Scope;
 pub use site::{
-    AlsoPlace, BatteryFitted, Bus, BusBlock, BusId, Device, DeviceId, Joint, JointId, OutputId,
-    Partition, Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId, Use, Zone,
-    ZoneId,
+    AlsoPlace, BatteryFitted, Bus, BusBlock, BusId, Device, DeviceId, Joint, JointId, Occurrence,
+    OutputId, Partition, Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId,
+    Zone, ZoneId,
 };
 
 use std::sync::Arc;

@@ -69,7 +69,7 @@ pub struct Site {
     /// Runs of cable.
     pub runs: Vec<Run>,
     /// Every name in it and what it stands for, declarations included.
-    pub uses: Vec<Use>,
+    pub occurrences: Vec<Occurrence>,
 }
 
 impl Site {
@@ -180,7 +180,7 @@ impl Site {
 
 /// A name, and the declaration that it stands for. A declaration stands for itself.
 #[derive(Debug, Clone)]
-pub struct Use {
+pub struct Occurrence {
     /// Where the name is written, in the site's item.
     pub span: Span,
     /// The name where it is declared.

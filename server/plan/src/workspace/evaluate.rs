@@ -17,7 +17,7 @@ use crate::figures::{Figures, figures};
 use crate::finding::Finding;
 use crate::library;
 use crate::model::{
-    Accept, Scope, Site, Use, Words, accepts, resolve, resolve_model, resolve_rules,
+    Accept, Occurrence, Scope, Site, Words, accepts, resolve, resolve_model, resolve_rules,
 };
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::Space;
@@ -51,7 +51,7 @@ pub(super) struct Facts {
 struct Resolved {
     site: Option<Site>,
     /// Names in an item that is no site; those of a site are in the site.
-    uses: Vec<Use>,
+    occurrences: Vec<Occurrence>,
 }
 
 impl Resolved {
@@ -60,9 +60,9 @@ impl Resolved {
         let Some(space) = Space::of(item) else {
             return resolved;
         };
-        let uses = &mut resolved.uses;
+        let occurrences = &mut resolved.occurrences;
         if space != Space::Site {
-            uses.extend(item.declared().name.map(|span| Use {
+            occurrences.extend(item.declared().name.map(|span| Occurrence {
                 span,
                 target: Spot {
                     item: item.clone(),
@@ -73,9 +73,9 @@ impl Resolved {
         match space {
             Space::Site => resolved.site = Some(resolve(item, scope, findings)),
             Space::Rules => {
-                resolve_rules(Words::root(item), scope, findings, uses);
+                resolve_rules(Words::root(item), scope, findings, occurrences);
             }
-            Space::Model => uses.extend(resolve_model(item, scope, findings)),
+            Space::Model => occurrences.extend(resolve_model(item, scope, findings)),
             Space::Monitoring => {}
         }
         resolved
@@ -185,10 +185,10 @@ impl Evaluation {
     }
 
     /// Every name in the item and what it stands for, declarations included.
-    pub fn uses(&self) -> &[Use] {
+    pub fn occurrences(&self) -> &[Occurrence] {
         let resolved = self.resolved();
         let site = resolved.site.as_ref();
-        site.map_or(&resolved.uses, |site| &site.uses)
+        site.map_or(&resolved.occurrences, |site| &site.occurrences)
     }
 
     /// Whether the item, when it was worked out, looked for a name and found this.

@@ -5,17 +5,18 @@
 //! file and what was computed from it are one [`Entry`], replaced as a whole,
 //! so an answer about a file is always about one version of it.
 
+mod circles;
 mod claim;
 mod claims;
 mod entry;
 mod evaluate;
+mod imports;
 mod index;
 mod located;
 mod named;
 mod rivals;
 mod scope;
 mod taken;
-mod uses;
 mod view;
 mod work_out;
 
@@ -34,10 +35,10 @@ use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
 
 use crate::day::Day;
 use crate::source::{File, FilePath};
+use circles::Circles;
 use claim::Claim;
 use claims::Claims;
 use index::Index;
-use uses::Circles;
 use work_out::worked_out;
 
 /// Whatever reads files: the only way to the outside.

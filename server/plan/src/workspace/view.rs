@@ -6,11 +6,11 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Shared;
+use super::circles::Circles;
 use super::claims::Claims;
 use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
-use super::uses::Circles;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
 use crate::finding::Lack;

@@ -6,10 +6,10 @@ use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use super::Shared;
+use super::circles::Circles;
 use super::entry::{Entry, ImportState};
 use super::evaluate::Evaluation;
-use super::uses::Circles;
-use super::{taken, uses};
+use super::{imports, taken};
 use crate::day::Day;
 use crate::library::LIBRARY;
 use crate::source::{File, FilePath, Item};
@@ -75,7 +75,7 @@ pub(super) fn worked_out(
         items.into_iter().map(work).collect()
     };
     let mut entry = entry.with(evaluations, scope.fingerprint());
-    let mut findings = uses::check(&entry, shared, absent, circles, is_used);
+    let mut findings = imports::check(&entry, shared, absent, circles, is_used);
     findings.extend(taken::check(&entry, shared));
     entry.findings = findings;
     entry

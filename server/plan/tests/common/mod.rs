@@ -117,12 +117,12 @@ pub fn seen(view: &View, entry: &Entry) -> String {
     }
     for evaluation in &entry.evaluations {
         seen += &format!("{:?}\n", evaluation.item.root());
-        for used in evaluation.uses() {
-            let target = &used.target;
+        for occurrence in evaluation.occurrences() {
+            let target = &occurrence.target;
             let home = &target.item.file;
             seen += &format!(
                 "{:?} {home} {:?} {}\n",
-                used.span,
+                occurrence.span,
                 target.span,
                 target.text()
             );

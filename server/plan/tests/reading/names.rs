@@ -368,8 +368,9 @@ site a {
     plans.insert("sites/test.bell".to_string(), text.to_string());
     let workspace = workspace(&plans);
     let entry = workspace.view().entry(&path("sites/test.bell")).unwrap();
-    let mut uses = entry.evaluations.iter().flat_map(|of| of.uses().to_vec());
+    let evaluations = entry.evaluations.iter();
+    let mut all = evaluations.flat_map(|of| of.occurrences().to_vec());
     let number = text.find("2\n  panel").unwrap() - text.find("site").unwrap();
-    let used = uses.find(|used| used.span.start as usize == number);
-    assert_eq!(used.unwrap().target.text(), "2");
+    let found = all.find(|name| name.span.start as usize == number);
+    assert_eq!(found.unwrap().target.text(), "2");
 }

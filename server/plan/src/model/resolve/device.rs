@@ -2,7 +2,7 @@
 
 use super::{Named, Resolver, label};
 use crate::finding::Code;
-use crate::model::Use;
+use crate::model::Occurrence;
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words};
 use crate::model::site::*;
@@ -92,7 +92,7 @@ impl<'a> Resolver<'a> {
             .iter()
             .find(|sound| sound.value == sounds.value)
         {
-            Some(sound) => self.site.uses.push(Use {
+            Some(sound) => self.site.occurrences.push(Occurrence {
                 span: sounds.span,
                 target: item.spot(sound.span),
             }),
@@ -117,7 +117,7 @@ impl<'a> Resolver<'a> {
 
     /// Notes what the partitions stand for that devices and zones name. Which there are is known
     /// only where there is a panel, or only one.
-    pub(super) fn use_partitions(&mut self) {
+    pub(super) fn note_partitions(&mut self) {
         let site = &mut self.site;
         let devices = site.devices.iter().map(|device| {
             let panel = device.bus.map(|bus| bus.unit);
@@ -132,7 +132,7 @@ impl<'a> Resolver<'a> {
                     .filter(|(id, unit)| panel.is_none_or(|panel| panel == *id) && unit.is_panel())
                     .flat_map(|(_, unit)| &unit.partitions)
                     .find(|partition| partition.number.value == number.value);
-                site.uses.extend(found.map(|found| Use {
+                site.occurrences.extend(found.map(|found| Occurrence {
                     span: number.span,
                     target: site.item.spot(found.number.span),
                 }));

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{declaration, series_of};
 use crate::finding::{Code, Finding, did_you_mean};
-use crate::model::Use;
+use crate::model::Occurrence;
 use crate::model::catalog::{InputsModel, Model, ModelData};
 use crate::model::read::Words;
 use crate::model::scope::Scope;
@@ -13,7 +13,11 @@ use crate::source::{Item, Span};
 /// The names inside a model: outputs, buses, inputs, loops and sounds, where
 /// they are declared, the output that a bus is fed from, and the series that
 /// the resistors of loops are taken from.
-pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) -> Vec<Use> {
+pub fn resolve_model(
+    item: &Arc<Item>,
+    scope: &dyn Scope,
+    findings: &mut Vec<Finding>,
+) -> Vec<Occurrence> {
     let spans: Vec<Span> = match item.model().map(|model| &model.data) {
         Some(ModelData::Unit(model)) => {
             let outputs = model.outputs.iter().map(|output| output.name.span);
@@ -28,17 +32,17 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
         }
         _ => Vec::new(),
     };
-    let declared = |span| Use {
+    let declared = |span| Occurrence {
         span,
         target: item.spot(span),
     };
-    let mut uses: Vec<Use> = spans.into_iter().map(declared).collect();
+    let mut occurrences: Vec<Occurrence> = spans.into_iter().map(declared).collect();
     let words = Words::root(item);
     for power in words.all("bus").filter_map(|bus| bus.get("power")) {
         let Some(name) = power.name() else { continue };
         let outputs = || words.all("output").filter_map(|output| output.name());
         match outputs().find(|output| output.value == name.value) {
-            Some(output) => uses.push(Use {
+            Some(output) => occurrences.push(Occurrence {
                 span: name.span,
                 target: item.spot(output.span),
             }),
@@ -64,13 +68,13 @@ pub fn resolve_model(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Fin
             continue;
         };
         if let Some(series) = series_of(item, name, scope, findings) {
-            uses.extend(declaration(&series).map(|target| Use {
+            occurrences.extend(declaration(&series).map(|target| Occurrence {
                 span: name.span,
                 target,
             }));
         }
     }
-    uses
+    occurrences
 }
 
 fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {

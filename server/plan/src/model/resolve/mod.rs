@@ -57,7 +57,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             paths_unread: false,
             joints: Vec::new(),
             runs: Vec::new(),
-            uses: Vec::new(),
+            occurrences: Vec::new(),
         },
     };
     resolver.read(Words::root(item));
@@ -256,7 +256,7 @@ impl<'a> Resolver<'a> {
                 above = own.filter(|_| !has_block);
             }
         }
-        self.use_partitions();
+        self.note_partitions();
         for run in words.all("run") {
             self.run(run);
         }
@@ -311,10 +311,12 @@ impl<'a> Resolver<'a> {
     ) -> Option<Arc<Item>> {
         match self.scope.find(space, name.value) {
             Some(found) => {
-                self.site.uses.extend(declaration(&found).map(|target| Use {
-                    span: name.span,
-                    target,
-                }));
+                self.site
+                    .occurrences
+                    .extend(declaration(&found).map(|target| Occurrence {
+                        span: name.span,
+                        target,
+                    }));
                 Some(found)
             }
             None => {
@@ -372,7 +374,7 @@ impl<'a> Resolver<'a> {
 
     fn declare(&mut self, span: Span) {
         let target = self.site.spot(span);
-        self.site.uses.push(Use { span, target });
+        self.site.occurrences.push(Occurrence { span, target });
     }
 
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{Resolver, declaration, unknown};
 use crate::finding::{Code, Finding, Lack, Mend};
-use crate::model::Use;
+use crate::model::Occurrence;
 use crate::model::catalog::{RuleSet, owned, rule_set};
 use crate::model::read::{At, Words};
 use crate::model::scope::Scope;
@@ -21,7 +21,7 @@ pub fn resolve_rules(
     words: Words,
     scope: &dyn Scope,
     findings: &mut Vec<Finding>,
-    uses: &mut Vec<Use>,
+    occurrences: &mut Vec<Occurrence>,
 ) -> RuleSet {
     let mut set = rule_set(words);
     let Some(base) = set.base.clone() else {
@@ -62,7 +62,7 @@ pub fn resolve_rules(
         }
         seen.push(found.id);
         if seen.len() == 2 {
-            uses.extend(declaration(&found).map(|target| Use {
+            occurrences.extend(declaration(&found).map(|target| Occurrence {
                 span: base.span,
                 target,
             }));
@@ -105,7 +105,7 @@ impl<'a> Resolver<'a> {
     /// The site's own rule set. One that is built on nothing and called as one that is known
     /// already is read as it is meant: as that one, with other values.
     fn own_rules(&mut self, words: Words<'a>, name: At<&str>) -> RuleSet {
-        let set = resolve_rules(words, self.scope, self.findings, &mut self.site.uses);
+        let set = resolve_rules(words, self.scope, self.findings, &mut self.site.occurrences);
         let known = match words.model() {
             Some(_) => None,
             None => self.scope.find(Space::Rules, name.value),
@@ -115,10 +115,12 @@ impl<'a> Resolver<'a> {
             return set;
         };
         let declared = declaration(&known);
-        self.site.uses.extend(declared.clone().map(|target| Use {
-            span: name.span,
-            target,
-        }));
+        self.site
+            .occurrences
+            .extend(declared.clone().map(|target| Occurrence {
+                span: name.span,
+                target,
+            }));
         let mut lines = words.lines();
         if lines.any(|line| says_more(&line) && word(line.keyword(), Context::Rules).is_some()) {
             let built = format!("own : {}", name.value);

@@ -3,7 +3,7 @@
 use super::unread::Unread;
 use super::{Named, Resolver};
 use crate::finding::{Code, did_you_mean};
-use crate::model::Use;
+use crate::model::Occurrence;
 use crate::model::catalog::InputsModel;
 use crate::model::site::*;
 use crate::sentence::code_list;
@@ -38,7 +38,7 @@ impl<'a> Resolver<'a> {
             return Terminal::Unknown;
         };
         let target = self.site.spot(declared);
-        self.site.uses.push(Use {
+        self.site.occurrences.push(Occurrence {
             span: *first,
             target,
         });
@@ -82,7 +82,7 @@ impl<'a> Resolver<'a> {
             // The model is not known, which is reported there.
             return Terminal::Unknown;
         };
-        let named = |span| Use {
+        let named = |span| Occurrence {
             span: part,
             target: item.spot(span),
         };
@@ -91,18 +91,18 @@ impl<'a> Resolver<'a> {
             .iter()
             .position(|output| output.name.value == text);
         if let Some(output) = output {
-            let used = named(model.outputs[output].name.span);
-            self.site.uses.push(used);
+            let occurrence = named(model.outputs[output].name.span);
+            self.site.occurrences.push(occurrence);
             return Terminal::Output(unit, output);
         }
         if let Some(bus) = model.buses.iter().position(|bus| bus.name.value == text) {
-            let used = named(model.buses[bus].name.span);
-            self.site.uses.push(used);
+            let occurrence = named(model.buses[bus].name.span);
+            self.site.occurrences.push(occurrence);
             return Terminal::Bus(unit, bus);
         }
         if let Ok(number) = text.parse::<u32>() {
             let terminal = Terminal::PanelInput(unit, number);
-            self.use_input(part, terminal);
+            self.note_input(part, terminal);
             return terminal;
         }
         let hint = self.terminals_of(unit);
@@ -146,7 +146,7 @@ impl<'a> Resolver<'a> {
         let text = self.item.text(part);
         if let Ok(number) = text.parse::<u32>() {
             let terminal = Terminal::DeviceInput(device, number);
-            self.use_input(part, terminal);
+            self.note_input(part, terminal);
             return terminal;
         }
         let message = if text.is_empty() {
@@ -161,7 +161,7 @@ impl<'a> Resolver<'a> {
     }
 
     /// Notes that `span` names an input, if the model has it.
-    pub(super) fn use_input(&mut self, span: Span, terminal: Terminal) {
+    pub(super) fn note_input(&mut self, span: Span, terminal: Terminal) {
         let found = match terminal {
             Terminal::PanelInput(unit, number) => self.site.units.get(unit).and_then(|unit| {
                 let range = block_of(&unit.model()?.inputs, number)?;
@@ -176,7 +176,7 @@ impl<'a> Resolver<'a> {
             _ => None,
         };
         if let Some((item, range)) = found {
-            self.site.uses.push(Use {
+            self.site.occurrences.push(Occurrence {
                 span,
                 target: Spot { item, span: range },
             });

@@ -5,7 +5,7 @@ use crate::finding::Code;
 use crate::model::catalog::{ModelData, Version, owned};
 use crate::model::read::Words;
 use crate::model::site::*;
-use crate::model::{Model, Use};
+use crate::model::{Model, Occurrence};
 use crate::sentence::code_list;
 use crate::vocabulary::kind;
 
@@ -103,7 +103,7 @@ impl<'a> Resolver<'a> {
         };
         let model = buses.iter().position(|bus| bus.name.value == name.value);
         match (model, &model_item) {
-            (Some(index), Some(item)) => self.site.uses.push(Use {
+            (Some(index), Some(item)) => self.site.occurrences.push(Occurrence {
                 span: name.span,
                 target: item.spot(buses[index].name.span),
             }),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::device::partitions_of;
 use super::{Resolver, is_series, label};
 use crate::finding::{Code, Finding, Lack, Mend};
-use crate::model::Use;
+use crate::model::Occurrence;
 use crate::model::catalog::{LoopModel, Model, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
@@ -72,7 +72,7 @@ impl<'a> Resolver<'a> {
     fn input(&mut self, words: Words<'a>, unit: UnitId) -> Option<At<Terminal>> {
         if let Some(number) = words.whole() {
             let input = number.map(|number| Terminal::PanelInput(unit, number));
-            self.use_input(input.span, input.value);
+            self.note_input(input.span, input.value);
             return Some(input);
         }
         // A name behind a number is part of something else: `input 2 from pir1`.
@@ -189,7 +189,7 @@ impl<'a> Resolver<'a> {
                     item,
                     span: model.name.span,
                 };
-                self.site.uses.push(Use {
+                self.site.occurrences.push(Occurrence {
                     span: name.span,
                     target,
                 });
