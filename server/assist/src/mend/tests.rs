@@ -126,6 +126,18 @@ fn a_missing_comma_or_colon_is_put_in() {
 }
 
 #[test]
+fn a_comma_before_a_model_becomes_a_colon() {
+    check(
+        "\"Front elevation\" : S15",
+        "\"Front elevation\", S1$05",
+        expect![[r#"
+            * syntax: Write a colon
+                sounder  s1   "Front elevation" : S15
+        "#]],
+    );
+}
+
+#[test]
 fn a_mark_at_the_end_of_a_line_is_taken_out() {
     check(
         "\"Front elevation\" : S15",

@@ -375,3 +375,46 @@ site s {{
     "#]]
     .assert_eq(&told.concat());
 }
+
+/// The comma is one slip, whatever follows from it.
+#[test]
+fn a_comma_before_a_model_is_told_once() {
+    check(
+        &[
+            "model detector P5, contact alarm\nsite a {\n  detector d, P5\n  detector e \"Shop floor\", P5, partition 1\n  run r, copper-2x22AWG { d --1 m-- e }\n  run q, copper-2x22AWG {\n    d --1 m-- e\n  }\n}\n",
+            "site a {\n  detector d, adress\n  detector e, partition\n  detector f, P5 2\n  panel main, revision\n}\n",
+        ],
+        expect![[r#"
+            | model detector P5, contact alarm
+            | site a {
+            |   detector d, P5
+            |   detector e "Shop floor", P5, partition 1
+            |   run r, copper-2x22AWG { d --1 m-- e }
+            |   run q, copper-2x22AWG {
+            |     d --1 m-- e
+            |   }
+            | }
+            1:16 unused `P5`: nothing uses the model `P5`
+            3:13 syntax `, P5`: a model stands behind a colon: write `: P5`
+            4:26 syntax `, P5`: a model stands behind a colon: write `: P5`
+            5:8 syntax `, copper-2x22AWG`: a model stands behind a colon: write `: copper-2x22AWG`
+            6:8 syntax `, copper-2x22AWG`: a model stands behind a colon: write `: copper-2x22AWG`
+
+            | site a {
+            |   detector d, adress
+            |   detector e, partition
+            |   detector f, P5 2
+            |   panel main, revision
+            | }
+            2:3 missing `detector d`: `detector` needs its model behind a colon, as in `detector pir1 "Shop floor" : P5`
+            2:15 unknown-word `adress`: `adress` means nothing in a device. Did you mean `address`?
+            3:3 missing `detector e`: `detector` needs its model behind a colon, as in `detector pir1 "Shop floor" : P5`
+            3:15 missing `partition`: `partition` needs its number, as in `partition 2`
+            4:3 missing `detector f`: `detector` needs its model behind a colon, as in `detector pir1 "Shop floor" : P5`
+            4:15 unknown-word `P5`: `P5` means nothing in a device. What may stand here: `address`, `partition`, `sounds`, `receiver`, `reader`, `expander`, `relay`, `note` and 1 more.
+            5:3 missing `panel main`: `panel` needs its model behind a colon, as in `panel main "Stock room" : M8, revision 4.2 { … }`
+            5:15 missing `revision`: `revision` needs its revision, as in `revision 4.2`
+
+        "#]],
+    );
+}

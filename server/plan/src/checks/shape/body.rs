@@ -47,6 +47,10 @@ impl<'a> Shape<'a> {
                 self.findings.push(slip);
                 continue;
             }
+            // Told with the statement.
+            if own.is_none() && index == 0 && self.comma_for_colon(statement, word).is_some() {
+                continue;
+            }
             // Told with the clause that it is part of.
             if own.is_none() && parts.get(index) == Some(&PartOf::Loose) {
                 continue;

@@ -70,6 +70,7 @@ impl<'a> Shape<'a> {
         match self
             .slip(statement)
             .or_else(|| self.hyphen(statement, word))
+            .or_else(|| self.comma_for_colon(statement, word))
         {
             Some(slip) => self.findings.push(slip),
             None if self.arguments(statement, word, context) => {}

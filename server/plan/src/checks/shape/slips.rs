@@ -3,9 +3,9 @@
 
 use super::Shape;
 use crate::decimal::short;
-use crate::finding::{Code, Finding, Mend};
+use crate::finding::{Code, Finding, Mend, did_you_mean};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Dimension, Presence, Unit, What, Word, unit};
+use crate::vocabulary::{Dimension, Presence, Unit, What, Word, is_word, unit, words};
 
 /// What ends a line.
 const BREAKS: [char; 2] = ['\n', '\r'];
@@ -393,6 +393,30 @@ impl Shape<'_> {
             edits: vec![(comma, String::new())],
         });
         finding.mended_by(mend)
+    }
+
+    /// A comma where the colon before a model belongs: `detector d, P5`.
+    pub(super) fn comma_for_colon(&self, statement: &Statement, word: &Word) -> Option<Finding> {
+        if !word.needs_model || statement.model.is_some() {
+            return None;
+        }
+        let first = statement.body.first()?;
+        let name = first.keyword.filter(|_| first.form == Form::Clause)?;
+        let text = self.item.text(name);
+        let near = |context| did_you_mean(text, words(context).map(|word| word.name));
+        if !first.arguments.is_empty()
+            || first.model.is_some()
+            || is_word(text)
+            || word.opens.is_some_and(|context| !near(context).is_empty())
+        {
+            return None;
+        }
+        let comma = first.span.start as usize;
+        let before = self.item.source().get(..comma)?.trim_end().len();
+        let edit = (Span::new(before, name.start as usize), " : ".to_string());
+        let place = Span::new(comma, name.end as usize);
+        let message = format!("a model stands behind a colon: write `: {text}`");
+        Some(slip(place, &message, "Write a colon", edit))
     }
 
     /// Whether a clause is what stands behind a decimal comma.
