@@ -483,6 +483,28 @@ fn a_comment_takes_in_what_comes_behind_it_on_its_line() {
 }
 
 #[test]
+fn a_model_that_loses_its_name_keeps_those_quiet_that_need_its_kind() {
+    let user = "use \"models.bell\"\nsite a {\n  keypad k : K\n  detector d : D\n}\n";
+    let mut plans = std::collections::BTreeMap::new();
+    plans.insert("a.bell".to_string(), user.to_string());
+    plans.insert("models.bell".to_string(), String::new());
+    let mut edited = workspace(&plans);
+    let mut unknown = |models: &str| {
+        plans.insert("models.bell".to_string(), models.to_string());
+        edited.put(vec![File::new(path("models.bell"), models)]);
+        let seen = all_seen(&edited.view());
+        assert_eq!(seen, all_seen(&workspace(&plans).view()), "{models}");
+        ["`K`", "`D`"].map(|name| seen["a.bell"].contains(&format!("model is called {name}")))
+    };
+    assert_eq!(unknown("model keypad K\n"), [false, true]);
+    assert_eq!(unknown("model keypad\n"), [false, true]);
+    assert_eq!(unknown("model keypad L\n"), [true, true]);
+    // Of which kind it is cannot be told.
+    assert_eq!(unknown("model K\n"), [false, false]);
+    assert_eq!(unknown("rules\n"), [true, true]);
+}
+
+#[test]
 fn an_account_goes_with_its_centre() {
     let site = |name: &str, account: u32| {
         format!("use \"centre.bell\"\nsite {name} {{\n  report c, account {account}\n}}\n")

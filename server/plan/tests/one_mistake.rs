@@ -181,6 +181,31 @@ fn names_left_out(file: &File) -> Vec<(Range<usize>, String)> {
     with_block.filter_map(name).collect()
 }
 
+/// Where names of models, rule sets and monitoring centres stand, and what is named inside
+/// models, with nothing in their place.
+fn names_of_models_left_out(file: &File) -> Vec<(Range<usize>, String)> {
+    let mut found = Vec::new();
+    for (start, item) in file.items() {
+        let mut statements = match item.word() {
+            "model" | "rules" | "monitoring" => vec![item.root()],
+            _ => continue,
+        };
+        while let Some(statement) = statements.pop() {
+            statements.extend(statement.body.iter().map(AsRef::as_ref));
+            let own = match item.keyword(statement) {
+                "model" => statement.arguments.get(1),
+                "rules" | "monitoring" | "output" | "bus" | "loop" => statement.arguments.first(),
+                _ => None,
+            };
+            found.extend(own.map(|name| {
+                let (from, to) = (name.span.start as usize, name.span.end as usize);
+                (from + start..to + start, String::new())
+            }));
+        }
+    }
+    found
+}
+
 /// Where blocks open in sites.
 fn braces(file: &File) -> Vec<usize> {
     let open = |(start, statement): (usize, &Statement)| {
@@ -376,6 +401,11 @@ fn a_number_out_of_bounds_is_told_once() {
 #[test]
 fn a_block_whose_name_is_missing_is_told_once() {
     each_is_told_once(names_left_out, 20);
+}
+
+#[test]
+fn a_model_whose_name_is_missing_is_told_once() {
+    each_is_told_once(names_of_models_left_out, 20);
 }
 
 #[test]

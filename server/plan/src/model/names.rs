@@ -2,22 +2,36 @@
 
 use std::sync::Arc;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
+use super::read::Words;
 use crate::source::{File, Item};
-use crate::vocabulary::Space;
+use crate::vocabulary::{Space, kind};
 
 /// A file's items by namespace and name, each in the order of the text.
 #[derive(Debug, Default)]
-struct DeclaredNames(FxHashMap<Space, FxHashMap<Box<str>, Vec<Arc<Item>>>>);
+struct DeclaredNames {
+    named: FxHashMap<Space, FxHashMap<Box<str>, Vec<Arc<Item>>>>,
+    /// Where a name is missing, with the kind if it is that of a model and is known.
+    nameless: FxHashSet<(Space, Option<&'static str>)>,
+}
 
 impl DeclaredNames {
     fn of(file: &File) -> DeclaredNames {
         let mut names = DeclaredNames::default();
         for (_, item) in file.items() {
-            if let (Some(space), Some(name)) = (Space::of(item), item.name()) {
-                let space = names.0.entry(space).or_default();
-                space.entry(name.into()).or_default().push(item.clone());
+            let Some(space) = Space::of(item) else {
+                continue;
+            };
+            match item.name() {
+                Some(name) => {
+                    let space = names.named.entry(space).or_default();
+                    space.entry(name.into()).or_default().push(item.clone());
+                }
+                None => {
+                    let kind = Words::root(item).name().and_then(|name| kind(name.value));
+                    names.nameless.insert((space, kind.map(|kind| kind.name)));
+                }
             }
         }
         names
@@ -32,7 +46,11 @@ impl File {
 
     /// All items that declare `name`.
     pub(crate) fn declaring(&self, space: Space, name: &str) -> &[Arc<Item>] {
-        let items = self.names().0.get(&space).and_then(|names| names.get(name));
+        let items = self
+            .names()
+            .named
+            .get(&space)
+            .and_then(|names| names.get(name));
         items.map_or(&[], |items| items)
     }
 
@@ -41,6 +59,12 @@ impl File {
         let of_space = |item: &&Arc<Item>| Space::of(item) == Some(space) && item.name().is_some();
         let items = self.items().map(|(_, item)| item);
         items.filter(of_space).cloned().collect()
+    }
+
+    /// Whether something has no name that may be of a namespace, and a model of that kind.
+    pub(crate) fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
+        let nameless = &self.names().nameless;
+        nameless.contains(&(space, None)) || nameless.contains(&(space, kind))
     }
 
     fn names(&self) -> &DeclaredNames {

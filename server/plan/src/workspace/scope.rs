@@ -77,6 +77,10 @@ impl Scope for FileScope {
         self.all_files().flat_map(|file| file.all(space)).collect()
     }
 
+    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
+        self.all_files().any(|file| file.has_nameless(space, kind))
+    }
+
     fn is_whole(&self) -> bool {
         self.fingerprint.whole
     }
@@ -140,6 +144,11 @@ impl Scope for Lookups {
         Vec::new()
     }
 
+    /// No: likewise, only what is told does.
+    fn has_nameless(&self, _: Space, _: Option<&'static str>) -> bool {
+        false
+    }
+
     fn is_whole(&self) -> bool {
         self.whole
     }
@@ -161,6 +170,14 @@ impl<'a> Recorder<'a> {
             scope,
             found: RefCell::default(),
             all: RefCell::default(),
+        }
+    }
+
+    /// Notes that the answer hangs on all of a namespace.
+    fn note_all(&self, space: Space) {
+        let mut all = self.all.borrow_mut();
+        if !all.iter().any(|(known, _)| *known == space) {
+            all.push((space, self.scope.fingerprint.get(space)));
         }
     }
 
@@ -193,12 +210,13 @@ impl Scope for Recorder<'_> {
     }
 
     fn all(&self, space: Space) -> Vec<Arc<Item>> {
-        let mut all = self.all.borrow_mut();
-        if !all.iter().any(|(known, _)| *known == space) {
-            all.push((space, self.scope.fingerprint.get(space)));
-        }
-        drop(all);
+        self.note_all(space);
         self.scope.all(space)
+    }
+
+    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
+        self.note_all(space);
+        self.scope.has_nameless(space, kind)
     }
 
     fn is_whole(&self) -> bool {

@@ -35,6 +35,10 @@ impl Scope for Plan {
             .collect()
     }
 
+    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
+        self.file.has_nameless(space, kind)
+    }
+
     fn is_whole(&self) -> bool {
         true
     }

@@ -101,6 +101,11 @@ impl Model {
             .any(|inputs| inputs.loops_unread || !inputs.loops.is_empty())
     }
 
+    /// Whether there is a loop that cannot be read: a name that no other has may be its.
+    pub fn has_loops_unread(&self) -> bool {
+        self.inputs().iter().any(|inputs| inputs.loops_unread)
+    }
+
     /// Its values, if it is a series.
     pub fn series(&self) -> Option<&Series> {
         match &self.data {
@@ -152,6 +157,8 @@ pub struct UnitModel {
     pub outputs: Vec<OutputModel>,
     /// Its buses.
     pub buses: Vec<BusModel>,
+    /// There is an output or a bus without a name: one that no other has may be its.
+    pub terminals_unread: bool,
     /// Its inputs.
     pub inputs: Vec<InputsModel>,
 }

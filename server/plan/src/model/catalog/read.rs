@@ -65,7 +65,7 @@ fn model(words: Words) -> Option<Model> {
 fn unit_model(words: Words) -> UnitModel {
     let (standby, alarm) = draws(words);
     let outputs: Vec<_> = words.all("output").filter_map(output_model).collect();
-    let buses = words
+    let buses: Vec<_> = words
         .all("bus")
         .filter_map(|words| bus_model(words, &outputs))
         .collect();
@@ -81,6 +81,8 @@ fn unit_model(words: Words) -> UnitModel {
         battery_max: amount(words, "battery-max", Dimension::Charge),
         partitions: words.whole_of("partitions"),
         limit: amount(words, "limit", Dimension::Current),
+        terminals_unread: outputs.len() < words.all("output").count()
+            || buses.len() < words.all("bus").count(),
         buses,
         inputs: inputs(words),
         outputs,

@@ -46,6 +46,8 @@ pub fn resolve_model(
                 span: name.span,
                 target: item.spot(output.span),
             }),
+            // It may be called so, its name missing, which is told there.
+            None if words.all("output").any(|output| output.name().is_none()) => {}
             None => {
                 let names = || outputs().map(|output| output.value);
                 let mut hint = did_you_mean(name.value, names());

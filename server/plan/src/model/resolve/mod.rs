@@ -69,8 +69,8 @@ fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(item.spot(item.declared().name?))
 }
 
-/// Nothing if the scope is not whole: what is missing is told there. `compares` says whether
-/// to look for the name that is meant.
+/// Nothing if the scope is not whole, or has something without a name that may be meant: what
+/// is missing is told there. `compares` says whether to look for the name that is meant.
 fn unknown(
     item: &Arc<Item>,
     span: Span,
@@ -78,7 +78,7 @@ fn unknown(
     scope: &dyn Scope,
     compares: bool,
 ) -> Option<Finding> {
-    if !scope.is_whole() {
+    if !scope.is_whole() || scope.has_nameless(lack.space, lack.kind) {
         return None;
     }
     let all = match compares {

@@ -105,6 +105,10 @@ impl<'a> Resolver<'a> {
             self.note_input(part, terminal);
             return terminal;
         }
+        // It may be called so, its name missing in the model, which is told there.
+        if model.terminals_unread && !text.is_empty() {
+            return Terminal::Unknown;
+        }
         let hint = self.terminals_of(unit);
         let message = match text {
             "" => format!("which terminals of `{name}`? {hint}"),

@@ -94,19 +94,22 @@ impl<'a> Resolver<'a> {
             .units
             .get(unit)
             .and_then(|unit| unit.model_item.clone());
-        let buses = match model_item.as_ref().and_then(|item| item.model()) {
+        let data = match model_item.as_ref().and_then(|item| item.model()) {
             Some(Model {
                 data: ModelData::Unit(model),
                 ..
-            }) => model.buses.as_slice(),
-            _ => &[],
+            }) => Some(model),
+            _ => None,
         };
+        let buses = data.map_or(&[][..], |model| &model.buses);
         let model = buses.iter().position(|bus| bus.name.value == name.value);
         match (model, &model_item) {
             (Some(index), Some(item)) => self.site.occurrences.push(Occurrence {
                 span: name.span,
                 target: item.spot(buses[index].name.span),
             }),
+            // It may be called so, its name missing in the model, which is told there.
+            (None, Some(_)) if data.is_some_and(|model| model.terminals_unread) => {}
             (None, Some(item)) => {
                 let names: Vec<&str> = buses.iter().map(|bus| bus.name.value.as_str()).collect();
                 let hint = match names.as_slice() {

@@ -196,6 +196,7 @@ impl<'a> Resolver<'a> {
             }
             // What the model says of loops and cannot be read is told there.
             None if block.is_empty() && item.model().is_some_and(Model::says_loops) => {}
+            None if item.model().is_some_and(Model::has_loops_unread) => {}
             None => {
                 let names: Vec<&str> = block
                     .iter()
