@@ -10,8 +10,8 @@ use crate::amounts::{ampere_hours, amperes, draw, hours, share, volts};
 /// The temperature at which cable tables are given, °C.
 pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
 
-/// A model's data in one line, for lists.
-pub(crate) fn model(model: &Model) -> String {
+/// A model's data in few words, for lists.
+pub(crate) fn model(model: &Model) -> Vec<String> {
     let mut parts: Vec<String> = Vec::new();
     let draws = |standby: Option<Draw>, alarm: Option<Draw>| -> Vec<String> {
         let one = |name: &str, value: Option<Draw>| Some(format!("{name} {}", draw(value?)));
@@ -69,26 +69,25 @@ pub(crate) fn model(model: &Model) -> String {
             }
         }
     }
-    parts.join(", ")
+    parts
 }
 
 /// How long a rule set has the battery hold, in few words, for lists.
-pub(crate) fn holding(rules: &RuleSet) -> String {
+pub(crate) fn holding(rules: &RuleSet) -> Vec<String> {
     let parts = [time("standby", rules.standby), time("alarm", rules.alarm)];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    parts.into_iter().flatten().collect()
 }
 
-/// What a rule set asks for, in one line.
-pub(crate) fn rules(rules: &RuleSet) -> String {
-    let recharge = rules.recharge.and_then(|recharge| {
+/// What a rule set asks for, in few words.
+pub(crate) fn rules(rules: &RuleSet) -> Vec<String> {
+    let mut parts = holding(rules);
+    parts.extend(rules.recharge.and_then(|recharge| {
         let time = time("recharge", Some(recharge.hours))?;
         Some(format!("{time} to {}", share(recharge.share)))
-    });
+    }));
     let headroom = rules.headroom;
-    let headroom = headroom.map(|headroom| format!("headroom {}", share(headroom)));
-    let held = Some(holding(rules)).filter(|held| !held.is_empty());
-    let parts = [held, recharge, headroom];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    parts.extend(headroom.map(|headroom| format!("headroom {}", share(headroom))));
+    parts
 }
 
 fn time(name: &str, time: Option<f64>) -> Option<String> {
@@ -106,7 +105,7 @@ mod tests {
             let text = format!("model battery b {{\n  {capacity}\n}}\n");
             let file = File::new(FilePath::new("b.bell"), &text);
             let (_, item) = file.items().next().expect("an item");
-            model(item.model().expect("a model"))
+            model(item.model().expect("a model")).join(", ")
         };
         assert_eq!(said("capacity 7 Ah"), "7 Ah, 12 V");
         // 7 Ah (20 h / 100 h)^(1 - 1 / 1.15).

@@ -87,10 +87,9 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
     let name = item.name()?;
     if let Some(model) = item.model() {
         let label = model.label.as_deref().unwrap_or("");
-        let data = describe::model(model);
+        let mut data = describe::model(model);
         // `Sealed lead-acid, 12 V, 7 Ah` says it already.
-        let is_new = |part: &&str| label.split(", ").all(|said| said != *part);
-        let data: Vec<&str> = data.split(", ").filter(is_new).collect();
+        data.retain(|part| label.split(", ").all(|said| said != part));
         let detail = [label, &data.join(", ")];
         let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
         let mut completion = Completion::new(CompletionKind::Model, name).detail(detail.join(": "));
@@ -103,7 +102,7 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
     }
     let (mut findings, mut uses) = (Vec::new(), Vec::new());
     let rules = resolve_rules(Words::root(item), plan.scope(), &mut findings, &mut uses);
-    Some(completion.detail(describe::holding(&rules)))
+    Some(completion.detail(describe::holding(&rules).join(", ")))
 }
 
 /// The files of the workspace that declare what plans use, seen from this one,

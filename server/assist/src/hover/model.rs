@@ -30,7 +30,7 @@ pub(crate) fn model(item: &Arc<Item>) -> String {
         ModelData::Device(model) => device(&mut page, model),
         ModelData::Cable(model) => cable(&mut page, model),
         ModelData::Battery(model) => battery(&mut page, model),
-        ModelData::Series(_) => page.lines([describe::model(model)]),
+        ModelData::Series(_) => page.lines([describe::model(model).join(", ")]),
     }
     page.note(item, item.root().note);
     page.finish()
@@ -148,8 +148,8 @@ pub(super) fn rules(scope: &dyn Scope, item: &Arc<Item>) -> String {
     let name = words.name().map_or("", |name| name.value);
     let label = words.label().map(|label| label.value);
     let mut page = Page::of(name, label.as_deref(), "rule set");
-    let all = describe::rules(&set);
-    let lines = all.split(", ").map(capital);
+    let asked = describe::rules(&set);
+    let lines = asked.iter().map(|asked| capital(asked));
     let ageing = set.ageing.map(|factor| format!("Ageing factor {factor}"));
     let base = set
         .base
