@@ -3,15 +3,14 @@
 //! The line being typed is not finished and its block may not be closed yet,
 //! so this goes by the text above alone.
 
-use bellwire_plan::source::Text;
-use bellwire_plan::workspace::Entry;
+use bellwire_plan::source::{File, Text};
 
 use crate::edit::Edit;
 
 /// Indents the line of `offset` after `typed`, a line break or `}`, was
 /// written there.
-pub fn on_type(entry: &Entry, offset: usize, typed: &str) -> Vec<Edit> {
-    let text = entry.file.text();
+pub fn on_type(file: &File, offset: usize, typed: &str) -> Vec<Edit> {
+    let text = file.text();
     let index = text.line_of(offset);
     let range = text.line(index);
     let line = text.slice(range.clone());
@@ -99,7 +98,7 @@ mod tests {
     fn typed(text: &str, key: &str) -> String {
         let (_, entry, offset) = fixture(text);
         let mut new = entry.file.text().to_string();
-        for edit in on_type(&entry, offset, key) {
+        for edit in on_type(&entry.file, offset, key) {
             new.replace_range(edit.range, &edit.text);
         }
         new

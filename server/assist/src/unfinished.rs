@@ -36,7 +36,7 @@ fn ask_everything(path: &str, text: &str) {
     let own = |found: FoundSymbol| (found.file.path().as_str() == path).then_some(found.range);
     inside(text, symbols(&view, "r", 99).into_iter().filter_map(own));
     rename_files(&view, &[(FilePath::new(path), FilePath::new("x/y.bell"))]);
-    inside(text, format(&entry).into_iter().map(|edit| edit.range));
+    inside(text, format(&entry.file).into_iter().map(|edit| edit.range));
     for offset in [offset, offset / 2, offset.saturating_sub(9), offset + 9] {
         definition(&view, &entry, offset);
         type_definition(&view, &entry, offset);
@@ -51,8 +51,8 @@ fn ask_everything(path: &str, text: &str) {
         let completions = complete(&view, &entry, offset).into_iter();
         inside(text, completions.map(|completion| completion.replace));
         inside(text, hover(&view, &entry, offset).map(|hover| hover.range));
-        on_type(&entry, offset, "\n");
-        on_type(&entry, offset, "}");
+        on_type(&entry.file, offset, "\n");
+        on_type(&entry.file, offset, "}");
         let marks = highlights(&entry, offset).into_iter();
         inside(text, marks.map(|mark| mark.range));
         let steps = fed_by(&entry, offset)

@@ -4,13 +4,13 @@ use std::fmt::Write as _;
 
 use bellwire_assist as assist;
 use bellwire_plan::source::File;
+use rayon::prelude::*;
 
 use crate::args::FormatArgs;
-use crate::load::Loaded;
+use crate::load::Asked;
 use crate::output::{count, plain};
 use crate::paths;
 use crate::rewrite::rewrite;
-use crate::today::today;
 use crate::{Failure, Outcome, output};
 
 /// Runs the command.
@@ -18,7 +18,9 @@ use crate::{Failure, Outcome, output};
 /// # Errors
 /// The plans cannot be read, or the output cannot be written.
 pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
-    let plans = Loaded::new(&args.plans, today())?;
+    let asked = Asked::under(&args.plans)?;
+    let files = asked.files()?;
+    let laid_out: Vec<String> = files.par_iter().map(laid_out).collect();
     let mut text = String::new();
     let (mut changed, mut left, mut failed) = (0, 0, false);
     let what = if args.check {
@@ -26,26 +28,19 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
     } else {
         "changed"
     };
-    for name in &plans.asked {
-        let Some(entry) = plans.view.entry(name) else {
-            continue;
-        };
-        if let Some((what, why)) = left_alone(&entry.file) {
+    for (file, after) in files.iter().zip(laid_out) {
+        let shown = asked.relative(file.path());
+        if let Some((what, why)) = left_alone(file) {
             left += 1;
-            let shown = plans.relative(name);
             let _ = writeln!(text, "{what} {}: {}", plain(&shown), plain(why));
         }
-        let before = entry.file.text().to_string();
-        let edits = assist::format(&entry);
-        let edits = edits.iter();
-        let after = assist::patched(&before, edits.map(|edit| (edit.range.clone(), &*edit.text)));
+        let before = file.text().to_string();
         if after == before {
             continue;
         }
-        let shown = plans.relative(name);
         let written = match args.check {
             true => Ok(()),
-            false => rewrite(&paths::path(name), &before, &after),
+            false => rewrite(&paths::path(file.path()), &before, &after),
         };
         match written {
             Ok(()) => {
@@ -59,7 +54,7 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
             }
         }
     }
-    let files = count(plans.asked.len(), "file");
+    let files = count(files.len(), "file");
     let _ = writeln!(text, "{changed} of {files} {what}");
     output::write(&text)?;
     Ok(match args.check && changed + left > 0 {
@@ -67,6 +62,13 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
         true => Outcome::Found,
         false => Outcome::Clean,
     })
+}
+
+/// The text of a file in the canonical layout.
+fn laid_out(file: &File) -> String {
+    let edits = assist::format(file);
+    let edits = edits.iter().map(|edit| (edit.range.clone(), &*edit.text));
+    assist::patched(&file.text().to_string(), edits)
 }
 
 /// What of a file is not laid out, and why.

@@ -47,20 +47,29 @@ fn nothing_under(paths: &str) {
     );
 }
 
-/// What is asked for, before any of it is read.
-#[derive(Default)]
-struct Found {
+/// The plans that are asked for, found and not read yet.
+pub struct Asked {
     /// The folders that a plan may use files of.
     roots: BTreeSet<PathBuf>,
     /// The files that are named themselves.
     named: BTreeSet<PathBuf>,
     /// Those, and all in the folders that are named.
     all: BTreeSet<PathBuf>,
+    current: PathBuf,
 }
 
-impl Found {
-    fn under(plans: &Plans, current: &Path) -> Result<Found, LoadError> {
-        let mut found = Found::default();
+impl Asked {
+    /// The plans under the paths.
+    ///
+    /// # Errors
+    /// A path that leads to nothing, or to something that cannot be read.
+    pub fn under(plans: &Plans) -> Result<Asked, LoadError> {
+        let mut asked = Asked {
+            roots: BTreeSet::new(),
+            named: BTreeSet::new(),
+            all: BTreeSet::new(),
+            current: paths::absolute(Path::new(".")),
+        };
         if let Some(root) = &plans.root {
             let path = paths::absolute(root);
             if !path.exists() {
@@ -69,7 +78,7 @@ impl Found {
             if !path.is_dir() {
                 return Err(LoadError::RootIsNotAFolder(root.clone()));
             }
-            found.roots.insert(path);
+            asked.roots.insert(path);
         }
         for given in &plans.paths {
             let path = paths::absolute(given);
@@ -80,21 +89,59 @@ impl Found {
                 });
             }
             if plans.root.is_none() {
-                found.roots.insert(disk::root_of(&path, current));
+                asked.roots.insert(disk::root_of(&path, &asked.current));
             }
             if path.is_dir() {
                 let (walked, unreadable) = disk::walk(&path);
                 if let Some(why) = unreadable.into_iter().next() {
                     return Err(LoadError::Unreadable(given.clone(), why));
                 }
-                found.all.extend(walked);
+                asked.all.extend(walked);
             } else {
-                found.all.insert(path.clone());
-                found.named.insert(path);
+                asked.all.insert(path.clone());
+                asked.named.insert(path);
             }
         }
-        Ok(found)
+        if asked.all.is_empty() {
+            let given = plans.paths.iter().map(|path| path.display().to_string());
+            nothing_under(&given.collect::<Vec<_>>().join("`, `"));
+        }
+        Ok(asked)
     }
+
+    /// All of them, read.
+    ///
+    /// # Errors
+    /// A file that is named itself cannot be read.
+    pub fn files(&self) -> Result<Vec<File>, LoadError> {
+        let all: Vec<PathBuf> = self.all.iter().cloned().collect();
+        let files = read(&all);
+        self.refuse(&files)?;
+        Ok(files)
+    }
+
+    /// What a file is called in output.
+    pub fn relative(&self, file: &FilePath) -> String {
+        paths::relative(file, &self.current)
+    }
+
+    /// An error, if one of these is named itself and cannot be read.
+    fn refuse(&self, files: &[File]) -> Result<(), LoadError> {
+        let refused = files.iter().find_map(|file| {
+            let path = paths::path(file.path());
+            let why = file.unreadable_because()?.to_string();
+            self.named.contains(&path).then_some((path, why))
+        });
+        match refused {
+            Some((path, why)) => Err(LoadError::Unreadable(path, why)),
+            None => Ok(()),
+        }
+    }
+}
+
+fn read(paths: &[PathBuf]) -> Vec<File> {
+    let files = paths.par_iter().filter_map(|path| disk::load(path));
+    files.collect()
 }
 
 /// Plans, worked out.
@@ -113,31 +160,16 @@ impl Loaded {
     /// # Errors
     /// A path that leads to nothing, or to something that cannot be read.
     pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
-        let current = paths::absolute(Path::new("."));
-        let Found { roots, named, all } = Found::under(plans, &current)?;
-        if all.is_empty() {
-            let given = plans.paths.iter().map(|path| path.display().to_string());
-            nothing_under(&given.collect::<Vec<_>>().join("`, `"));
-        }
-        let all: Vec<PathBuf> = all.into_iter().collect();
-        let mut workspace = Workspace::new(Arc::new(Disk::new(roots)), today);
+        let found = Asked::under(plans)?;
+        let all: Vec<PathBuf> = found.all.iter().cloned().collect();
+        let disk = Arc::new(Disk::new(found.roots.iter().cloned()));
+        let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
         let (mut asked, mut files) = (Vec::new(), Vec::new());
         // Each batch is read while the one before it is worked out; the empty one is for the last.
         for batch in all.chunks(BATCH).chain([&[][..]]) {
-            let read = || -> Vec<File> {
-                let files = batch.par_iter().filter_map(|path| disk::load(path));
-                files.collect()
-            };
-            let (_, next) = rayon::join(|| workspace.put(files), read);
-            for file in &next {
-                let path = paths::path(file.path());
-                if let Some(why) = file.unreadable_because()
-                    && named.contains(&path)
-                {
-                    return Err(LoadError::Unreadable(path, why.to_string()));
-                }
-            }
+            let (_, next) = rayon::join(|| workspace.put(files), || read(batch));
+            found.refuse(&next)?;
             asked.extend(next.iter().map(|file| file.path().clone()));
             files = next;
             // What others use has been read with them.
@@ -148,30 +180,13 @@ impl Loaded {
         Ok(Loaded {
             view: workspace.view(),
             asked,
-            current,
+            current: found.current,
         })
     }
 
-    /// What a file is called in output: seen from the current folder, with `/`.
+    /// What a file is called in output.
     pub fn relative(&self, file: &FilePath) -> String {
-        let path = paths::path(file);
-        let common = path
-            .components()
-            .zip(self.current.components())
-            .take_while(|(a, b)| a == b)
-            .count();
-        // The library, another drive, or nothing shared but the disk's root.
-        if common <= 1 {
-            return file.to_string();
-        }
-        let ups = self
-            .current
-            .components()
-            .skip(common)
-            .map(|_| "..".to_string());
-        let downs = path.components().skip(common);
-        let downs = downs.map(|part| part.as_os_str().to_string_lossy().into_owned());
-        ups.chain(downs).collect::<Vec<_>>().join("/")
+        paths::relative(file, &self.current)
     }
 
     /// How many sites there are.

@@ -35,3 +35,18 @@ pub fn name(path: &Path) -> FilePath {
 pub fn path(name: &FilePath) -> PathBuf {
     PathBuf::from(name.as_str())
 }
+
+/// What a file is called where people read it: seen from the folder `from`, with `/`.
+pub fn relative(file: &FilePath, from: &Path) -> String {
+    let path = path(file);
+    let pairs = path.components().zip(from.components());
+    let common = pairs.take_while(|(a, b)| a == b).count();
+    // The library, another drive, or nothing shared but the disk's root.
+    if common <= 1 {
+        return file.to_string();
+    }
+    let ups = from.components().skip(common).map(|_| "..".to_string());
+    let downs = path.components().skip(common);
+    let downs = downs.map(|part| part.as_os_str().to_string_lossy().into_owned());
+    ups.chain(downs).collect::<Vec<_>>().join("/")
+}

@@ -27,7 +27,7 @@ pub fn shown(view: &View, entry: &Entry) -> String {
         assist::hints(entry, all, settings),
         assist::lenses(entry),
         assist::links(view, entry),
-        assist::format(entry)
+        assist::format(&entry.file)
     )
 }
 
@@ -177,10 +177,10 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
         inside(text, [range]);
     }
     for typed in ["\n", "}", "{"] {
-        inside(text, ranges(assist::on_type(entry, at, typed)));
+        inside(text, ranges(assist::on_type(&entry.file, at, typed)));
     }
     let some = at..random.place(text).max(at);
-    inside(text, ranges(assist::format_range(entry, some)));
+    inside(text, ranges(assist::format_range(&entry.file, some)));
     let _ = assist::prepare_rename(entry, at);
     if let Ok(renamed) = assist::rename(view, entry, at, "other-name") {
         file_edits(renamed);
@@ -191,7 +191,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
 fn layout(view: &View, entry: &Entry, text: &str) {
     let laid = |entry: &Entry, text: &str| {
         let mut laid = text.to_string();
-        for edit in assist::format(entry).into_iter().rev() {
+        for edit in assist::format(&entry.file).into_iter().rev() {
             laid.replace_range(edit.range, &edit.text);
         }
         laid

@@ -25,7 +25,6 @@ mod words;
 use std::ops::Range;
 
 use bellwire_plan::source::File;
-use bellwire_plan::workspace::Entry;
 
 use crate::edit::{Edit, applied, line_break};
 use columns::align;
@@ -36,18 +35,18 @@ use sheet::Sheet;
 
 /// The changes that bring a file into the canonical layout, a line each, in the
 /// order of the text.
-pub fn format(entry: &Entry) -> Vec<Edit> {
-    let mut edits = edits(&entry.file, 0..usize::MAX);
-    let text = entry.file.text();
+pub fn format(file: &File) -> Vec<Edit> {
+    let mut edits = edits(file, 0..usize::MAX);
+    let text = file.text();
     let end = text.len();
     if end > 0 && !text.slice(end - 1..end).ends_with(['\n', '\r']) {
         let last = text.line(text.lines() - 1);
         match edits.last_mut().filter(|edit| edit.range.end == end) {
-            Some(edit) => edit.text += line_break(&entry.file),
+            Some(edit) => edit.text += line_break(file),
             None if last.is_empty() => {}
             None => edits.push(Edit {
                 range: end..end,
-                text: line_break(&entry.file).to_string(),
+                text: line_break(file).to_string(),
             }),
         }
     }
@@ -55,8 +54,8 @@ pub fn format(entry: &Entry) -> Vec<Edit> {
 }
 
 /// The same for the lines that `range` touches.
-pub fn format_range(entry: &Entry, range: Range<usize>) -> Vec<Edit> {
-    edits(&entry.file, range)
+pub fn format_range(file: &File, range: Range<usize>) -> Vec<Edit> {
+    edits(file, range)
 }
 
 /// A line outside of all blocks, as it stands in the file.

@@ -8,7 +8,9 @@ use crate::fixture::fixture;
 
 fn formatted(text: &str) -> String {
     let (_, entry, _) = fixture(text);
-    applied(&entry.file, &format(&entry)).text().to_string()
+    applied(&entry.file, &format(&entry.file))
+        .text()
+        .to_string()
 }
 
 fn check(text: &str, expected: Expect) {
@@ -331,7 +333,7 @@ fn a_long_keyword_is_kept_beside_another_one() {
 fn what_is_kept_of_a_statement_is_right_after_edits_around_it() {
     let text = "site a {\n rules  x\n}\n\nsite b {\n  rules   y\n}\n";
     let (view, entry, _) = fixture(text);
-    format(&entry);
+    format(&entry.file);
     for (at, typed) in [
         (0, "# a note\n"),
         (0, " "),
@@ -348,7 +350,10 @@ fn what_is_kept_of_a_statement_is_right_after_edits_around_it() {
             let edits = edits.into_iter();
             edits.map(|edit| (edit.range, edit.text)).collect()
         };
-        assert_eq!(edits(format(&view.try_out(edited))), edits(format(&anew)));
+        assert_eq!(
+            edits(format(&view.try_out(edited).file)),
+            edits(format(&anew.file))
+        );
     }
 }
 
@@ -357,7 +362,7 @@ fn only_the_lines_asked_for_are_changed() {
     let text = "site a {\nrules x\nambient 1 °C .. 2 °C\n}\n";
     let (_, entry, _) = fixture(text);
     let at = text.find("ambient").unwrap();
-    let edits = format_range(&entry, at..at + 3);
+    let edits = format_range(&entry.file, at..at + 3);
     assert_eq!(
         applied(&entry.file, &edits).text().to_string(),
         "site a {\nrules x\n  ambient 1 °C .. 2 °C\n}\n"

@@ -8,17 +8,17 @@ use crate::serve::snapshot::Snapshot;
 
 /// The whole file.
 pub fn whole(file: &Snapshot) -> Vec<TextEdit> {
-    text_edits(file.positions(), assist::format(&file.entry))
+    text_edits(file.positions(), assist::format(&file.entry.file))
 }
 
 /// The lines of a range.
 pub fn range(file: &Snapshot, range: Range) -> Vec<TextEdit> {
-    let edits = assist::format_range(&file.entry, file.bytes(range));
+    let edits = assist::format_range(&file.entry.file, file.bytes(range));
     text_edits(file.positions(), edits)
 }
 
 /// What a character that was typed asks for.
 pub fn typed(file: &Snapshot, position: Position, typed: &str) -> Vec<TextEdit> {
-    let edits = assist::on_type(&file.entry, file.offset(position), typed);
+    let edits = assist::on_type(&file.entry.file, file.offset(position), typed);
     text_edits(file.positions(), edits)
 }
