@@ -67,12 +67,19 @@ class Session implements vscode.Disposable {
   }
 
   restart(): Promise<void> {
-    this.turn = this.turn.then(() => this.stopNow()).then(() => this.startNow());
-    return this.turn;
+    return this.next(async () => {
+      await this.stopNow();
+      await this.startNow();
+    });
   }
 
   stop(): Promise<void> {
-    this.turn = this.turn.then(() => this.stopNow());
+    return this.next(() => this.stopNow());
+  }
+
+  /** Whatever became of the one before. */
+  private next(work: () => Promise<void>): Promise<void> {
+    this.turn = this.turn.catch(() => undefined).then(work);
     return this.turn;
   }
 
@@ -113,6 +120,7 @@ class Session implements vscode.Disposable {
       await this.sendSettings();
       this.standing.soon();
     } catch (error) {
+      await this.end(client);
       this.fail(`The server ${program.path} did not start: ${error instanceof Error ? error.message : String(error)}`);
     }
   }
@@ -126,13 +134,18 @@ class Session implements vscode.Disposable {
     const client = this.client;
     this.client = undefined;
     this.standing.soon();
-    if (client === undefined) return;
+    if (client !== undefined) await this.end(client);
+  }
+
+  /** Whether or not its server runs: it would start one again by itself. */
+  private async end(client: LanguageClient): Promise<void> {
     try {
-      await client.stop();
+      // One that does so just now cannot be stopped before it is through.
+      if (client.state === State.Starting) await client.start().catch(() => undefined);
+      await client.dispose();
     } catch (error) {
       this.output.warn(`The server did not stop well: ${String(error)}`);
     }
-    await client.dispose();
   }
 
   private show(text: string, severity = vscode.LanguageStatusSeverity.Information): void {

@@ -141,6 +141,28 @@ await session('plan', async (w) => {
     await w.problems('the finding gone', TAKEN, false);
   });
 
+  await w.test('it also comes back after it could not start again by itself', async () => {
+    const program = `${process.env.HOME}/.cargo/bin/bellwire`;
+    const runs = (id) => {
+      try {
+        return fs.readlinkSync(`/proc/${id}/exe`) === program;
+      } catch {
+        return false;
+      }
+    };
+    const [server] = fs.readdirSync('/proc').filter((id) => /^\d+$/.test(id) && runs(id));
+    fs.renameSync(program, `${program}-away`);
+    process.kill(Number(server), 'SIGKILL');
+    await w.page.locator('.notification-toast', { hasText: 'couldn\'t create connection to server' }).first().waitFor();
+    fs.renameSync(`${program}-away`, program);
+    await w.command('Bellwire: Restart Server');
+    await retype(GOOD, BAD);
+    await w.problems('the finding', TAKEN);
+    await retype(BAD, GOOD);
+    await w.problems('the finding gone', TAKEN, false);
+    await w.command('Notifications: Clear All Notifications');
+  });
+
   await w.test('a full path in the settings is used', async () => {
     const elsewhere = `${process.env.HOME}/elsewhere`;
     fs.mkdirSync(elsewhere);
