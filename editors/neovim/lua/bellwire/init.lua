@@ -34,10 +34,16 @@ function M.warn(message)
 end
 
 --- The workspace of a plan: its repository, else the current folder if the plan lies below it, else its own folder.
---- Plans may `use` others anywhere in the workspace, but none outside it.
+--- Plans may `use` others anywhere in the workspace, but none outside it. What is built in goes to the server that
+--- is there.
 --- @param buffer integer
 --- @return string
 function M.root(buffer)
+  local is_built_in = vim.fs.normalize(vim.api.nvim_buf_get_name(buffer)):find('/bellwire/[^/]+/bellwire%-library/')
+  local running = is_built_in and vim.lsp.get_clients({ name = 'bellwire' })[1]
+  if running and running.root_dir then
+    return running.root_dir
+  end
   local repository = vim.fs.root(buffer, { '.git', '.hg', '.jj' })
   if repository then
     return repository
