@@ -329,9 +329,6 @@ site goods {
   supply w : W {
     battery : b-7, fitted 2025-03
   }
-  supply x : W {
-    battery : b-7, fitted 2025-03
-  }
   detector d : H
   detector e : H2
   detector f : H2

@@ -11,11 +11,12 @@ use crate::vocabulary::{Context, kind, word};
 
 impl<'a> Resolver<'a> {
     pub(super) fn device(&mut self, words: Words<'a>, bus: Option<BusBlock>) -> Option<DeviceId> {
-        let name = words.name()?;
         let kind = kind(words.keyword())?;
+        // What it is made of is used, even while it has no name.
+        let model_item = self.model(words, kind.name);
+        let name = words.name()?;
         let id = self.site.devices.len();
         self.name(name, Named::Device(id));
-        let model_item = self.model(words, kind.name);
         let partitions = words.get("partition").map(partitions_of);
         let partitions = partitions.unwrap_or_default();
         let address = words.whole_of("address");

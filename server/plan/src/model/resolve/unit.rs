@@ -12,11 +12,13 @@ use crate::vocabulary::kind;
 impl<'a> Resolver<'a> {
     /// Reads a panel or a supply. Gives its id, unless it has no name.
     pub(super) fn unit(&mut self, words: Words<'a>) -> Option<UnitId> {
-        let name = words.name()?;
         let kind = kind(words.keyword())?;
+        // What it is made of is used, even while it has no name.
+        let model_item = self.model(words, kind.name);
+        let battery = words.get("battery").map(|words| self.battery(words));
+        let name = words.name()?;
         let id = self.site.units.len();
         self.name(name, Named::Unit(id));
-        let model_item = self.model(words, kind.name);
         let revision = words.get("revision").and_then(|words| words.number_text());
         self.site.units.push(Unit {
             name: owned(name),
@@ -26,7 +28,7 @@ impl<'a> Resolver<'a> {
             model_item,
             revision_unread: words.has("revision") && revision.is_none(),
             revision: revision.map(|text| text.map(Version::parse)),
-            battery: None,
+            battery,
             partitions: Vec::new(),
             partitions_unread: false,
             buses: Vec::new(),
@@ -34,10 +36,8 @@ impl<'a> Resolver<'a> {
             span: words.statement.span,
             head: words.statement.head,
         });
-        let battery = words.get("battery").map(|words| self.battery(words));
         let partitions = self.partitions(words);
         if let Some(unit) = self.site.units.get_mut(id) {
-            unit.battery = battery;
             unit.partitions = partitions;
             let mut all = words.all("partition");
             unit.partitions_unread = all.any(|words| words.whole().is_none());
