@@ -300,9 +300,8 @@ fn amperes_are_known_over_unknown_cable() {
         let why = figures.device(at).unwrap().states[State::MainsAlarm].clone();
         assert!(why.is_err(), "{runs}");
         let aux = figures.output((0, 0)).unwrap();
-        let carried = [State::MainsStandby, State::BatteryAlarm]
-            .map(|state| aux.states[state].as_ref().ok().map(|aux| aux.amperes));
-        carried
+        [State::MainsStandby, State::BatteryAlarm]
+            .map(|state| aux.states[state].as_ref().ok().map(|aux| aux.amperes))
     };
     // 50 mA in standby and 100 mA in alarm for each keypad.
     assert_eq!(
