@@ -547,6 +547,38 @@ run r : pair {
 }
 
 #[test]
+fn a_detector_on_two_loops_is_told() {
+    check_site(
+        "panel main : P {
+  zone 1, input 1, from c, loop single
+  zone 2, input 2, from d, loop single
+  zone 3, input 3, from c d, loop single
+  zone 4, input 3, from c, loop single
+}
+detector c : C
+detector d : D",
+        &[Code::Repeated, Code::Unchecked],
+        expect![[r#"
+            5:25 repeated error: c is on the loops of zones 1 and 3, and its one contact can be on one of them only.
+                3:8 the other zone
+            5:27 unchecked information: d is on the loops of zones 2 and 3, and which of its contacts is on which is not in the plan, so both are worked out with all of them: declare a detector for each loop, of a model that has the contacts on it.
+                4:8 the other zone
+            6:25 repeated error: c is on the loops of zones 1 and 4, and its one contact can be on one of them only.
+                3:8 the other zone
+        "#]],
+    );
+    check_clean(
+        "panel main : P {
+  zone 1, input 1, from c d, loop single
+  zone 2, input 1, from c d, loop single
+}
+detector c : C
+detector d : D",
+        &[Code::Repeated, Code::Unchecked],
+    );
+}
+
+#[test]
 fn a_second_contact_is_told_as_its_detectors() {
     // Closing across the end gives half of the end's 1 kohm.
     let site = "panel main : P { zone 1, input 1, from c t, loop double }
