@@ -83,7 +83,10 @@ fn carried(site: &Site, run: &Run, path: &PathFigures) -> Vec<String> {
         .loops
         .iter()
         .map(|input| format!("the loop of {}", site.terminal_name(*input)));
-    power.chain(data).chain(loops).collect()
+    let negative = path
+        .with_negative
+        .then(|| "the negative between units".to_string());
+    power.chain(data).chain(loops).chain(negative).collect()
 }
 
 /// A bus's cable, with what it may be.

@@ -3,7 +3,7 @@
 //! The negatives of two units are common if power cable joins their outputs, or
 //! if a core is written between them.
 
-use crate::figures::{DeviceFigures, Figures, Negatives, bus_of};
+use crate::figures::{DeviceFigures, Figures, Negatives, along_with_data, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{BusId, Device, DeviceId, OutputId, Site};
 use crate::sentence::list;
@@ -119,6 +119,10 @@ fn common(site: &Site, figures: &Figures) -> Negatives {
     let cores = figures.paths.iter().filter(|path| path.is_negative);
     for path in cores.filter_map(|core| site.path(core.run, core.path)) {
         negatives.join_by(path);
+    }
+    let cores = figures.paths.iter().filter(|path| path.with_negative);
+    for path in cores.filter_map(|core| site.path(core.run, core.path)) {
+        negatives.join(along_with_data(path));
     }
     negatives
 }

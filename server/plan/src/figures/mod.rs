@@ -42,7 +42,7 @@ pub use cut::{Cut, cuts};
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
-pub(crate) use negatives::{Negatives, is_negative_core};
+pub(crate) use negatives::{Negatives, along_with_data, is_negative_core};
 pub use network::{Consumer, JoinFigures};
 pub use power_figures::{
     DeviceFigures, DeviceState, FaultFigures, FaultKind, FaultPlace, LegFigures, LegState,

@@ -22,6 +22,24 @@ pub(crate) fn is_negative_core(path: &Path) -> bool {
     units.any(|unit| Some(unit) != first) && !path.terminals().any(else_named)
 }
 
+/// The units between whose negatives a core goes along in a cable with data: those of the outputs
+/// that a path names beside something else, `main.keys + main.aux --60 m-- a + psu1.out`.
+pub(crate) fn along_with_data(path: &Path) -> impl Iterator<Item = UnitId> {
+    let beside = path.points.iter().filter(|point| point.value.len() > 1);
+    let named = beside.flat_map(|point| &point.value);
+    named.filter_map(|at| match at.value {
+        Terminal::Output(unit, _) => Some(unit),
+        _ => None,
+    })
+}
+
+/// Whether such a core goes along with a path that is more than a core.
+pub(super) fn has_negative_core(path: &Path) -> bool {
+    let mut units = along_with_data(path);
+    let first = units.next();
+    units.any(|unit| Some(unit) != first) && !is_negative_core(path)
+}
+
 /// The negatives of a site, each a unit's or a joint's, and which of them are one.
 pub(crate) struct Negatives {
     units: usize,

@@ -20,7 +20,7 @@
 use super::circuits::{
     Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_triggered, output_of,
 };
-use super::negatives::Cores;
+use super::negatives::{Cores, has_negative_core};
 use super::sorted::with_key;
 use crate::model::{BusId, OutputId, Path, Run, RunId, Site, Terminal};
 
@@ -37,6 +37,8 @@ pub struct PathFigures {
     pub cores: u32,
     /// It is a core between the negatives of units, or part of one.
     pub is_negative: bool,
+    /// A core between the negatives of units goes along with its data.
+    pub with_negative: bool,
 }
 
 /// One for each path of each run, in the order of the plan.
@@ -53,6 +55,7 @@ pub(super) fn wiring(site: &Site) -> Vec<PathFigures> {
                 carries: path.carries,
                 cores: 0,
                 is_negative: path.is_negative,
+                with_negative: path.run.data_only && has_negative_core(path.written),
             };
             figures.cores = figures.cores_if(path.run.doubled.is_some());
             figures
@@ -72,6 +75,7 @@ impl PathFigures {
         pairs(power.len(), doubled)
             + pairs(data.len(), false)
             + pairs(loops.len(), doubled && power.is_empty())
+            + u32::from(self.with_negative)
     }
 }
 

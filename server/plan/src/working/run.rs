@@ -43,9 +43,10 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
         let data = data.map(|bus| format!("data of {}", site.bus_name(*bus)));
         let loops = carries.loops.iter();
         let loops = loops.map(|input| format!("loop of {}", site.terminal_name(*input)));
-        let all: Vec<String> = power.chain(data).chain(loops).collect();
+        let negative = path.is_negative || path.with_negative;
+        let negative = negative.then(|| "the negative between units".to_string());
+        let all: Vec<String> = power.chain(data).chain(loops).chain(negative).collect();
         let what = match all.is_empty() {
-            _ if path.is_negative => "the negative between units".to_string(),
             true => "nothing".to_string(),
             false => all.join(", "),
         };

@@ -295,6 +295,25 @@ run p : pair { psu.out --10 m-- a }",
                 3:8 what feeds it
         "#]],
     );
+    // A core of the data cable itself may lead there, and counts as one.
+    let along = site
+        .replace(
+            "{ main.keys --60 m-- a }",
+            "{ main.keys + main.aux --60 m-- a + psu.out }",
+        )
+        .replace("run d : pair", "run d : CABLE");
+    check_clean(
+        &along.replace("CABLE", "quad"),
+        &[NegativesApart, NotWired, WiredTwice],
+    );
+    check_site(
+        &along.replace("CABLE", "pair"),
+        &[NegativesApart, Code::CoresShort],
+        expect![[r#"
+            4:9 cores-short error: d carries the data of main.keys and the negative between units: 3 cores, and pair has 2. Lay a second run, or a cable with more cores.
+                4:30 on this path
+        "#]],
+    );
     // Data cable that goes on from the device is no core between negatives.
     check_site(
         "panel main : P { bus keys { keypad a : K, address 1 } }
