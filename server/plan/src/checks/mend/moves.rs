@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
+use crate::checks::load::is_overloaded;
 use crate::figures::{Figures, OutputFigures, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
@@ -142,7 +143,8 @@ impl<'a> Mover<'a> {
             let others: Vec<OutputId> = own.into_iter().flat_map(|own| self.others(own)).collect();
             for to in others {
                 let (after, trouble) = self.solve(feed, to)?;
-                if trouble < now && mended(site, &after) {
+                let too_much = after.output(to).is_some_and(|to| is_overloaded(site, to));
+                if trouble < now && !too_much && mended(site, &after) {
                     return Some(self.moved(feed, to, after));
                 }
             }

@@ -354,3 +354,41 @@ run r : pair { psu.out --3 m-- a }",
         "#]],
     );
 }
+
+#[test]
+fn load_is_moved_to_no_output_that_it_overloads_though_that_has_a_finding_already() {
+    let own = "rules kept { headroom 20 % }
+model panel R {
+  charger 1 A
+  output aux 13.8 V, limit 750 mA
+  output hold 13.8 V, limit 500 mA
+  output spare 13.8 V, limit 750 mA
+}
+model keypad G, standby 280 mA
+model keypad T, standby 700 mA
+";
+    for battery in ["{ battery : big }", ""] {
+        let site = format!(
+            "rules kept
+panel main : R {battery}
+keypad a : G
+keypad b : G
+keypad t : T
+run x : pair {{ main.hold --5 m-- a }}
+run y : pair {{ main.hold --5 m-- b }}
+run z : pair {{ main.aux --5 m-- t }}"
+        );
+        check_plan(
+            &format!("model battery big {{ capacity 17 Ah }}\n{own}"),
+            &site,
+            &[Headroom, OutputOverloaded],
+            expect![[r#"
+                3:7 output-overloaded error: main.hold carries 560 mA with the system in alarm; the limit is 500 mA. a draws the most, 280 mA. Feed a from main.spare: main.hold then carries 280 mA.
+                    model the limit
+                    > Feed a from main.spare
+                3:7 headroom warning: main.aux carries 700 mA with the system in alarm; with the 20 % that kept keeps free, 600 mA of 750 mA are left to use. t draws the most, 700 mA. Move a device to another output or supply.
+                    model the limit
+            "#]],
+        );
+    }
+}
