@@ -1,4 +1,4 @@
-//! What a change to a run would do: for findings that say what mends them.
+//! What a change to runs would do: for findings that say what mends them.
 //!
 //! Nothing here is part of the figures. It is built when there is a finding,
 //! and solves only the branch of the network that a device is on, once for each
@@ -19,11 +19,11 @@ use crate::model::{DeviceId, RunId, Site};
 /// looked up, each as often as it is.
 const MOST_WORK: usize = 4_000_000;
 
-/// Another cable for a run, or the same one doubled.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// Another cable for runs, or the same one doubled.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Change {
-    /// The run.
-    pub run: RunId,
+    /// The runs.
+    pub runs: Rc<[RunId]>,
     /// What one conductor resists.
     pub ohms_per_metre: f64,
     /// Whether its power cores are doubled.
@@ -41,7 +41,7 @@ struct Tried {
 /// A change, with its number's bits: those can be looked up.
 #[derive(PartialEq, Eq, Hash)]
 struct ChangeKey {
-    run: RunId,
+    runs: Rc<[RunId]>,
     ohms_per_metre: u64,
     doubled: bool,
 }
@@ -49,7 +49,7 @@ struct ChangeKey {
 impl From<&Change> for ChangeKey {
     fn from(change: &Change) -> ChangeKey {
         ChangeKey {
-            run: change.run,
+            runs: change.runs.clone(),
             ohms_per_metre: change.ohms_per_metre.to_bits(),
             doubled: change.doubled,
         }
@@ -134,6 +134,21 @@ impl<'a> WhatIf<'a> {
             by_loss.then_with(|| b.0.cmp(&a.0))
         });
         most.map(|(run, _)| run)
+    }
+
+    /// The runs on the route from the output to a consumer, from there on.
+    pub fn runs_to(&mut self, consumer: Consumer) -> Vec<RunId> {
+        let node = self.graph.node(consumer);
+        let Some((part, _)) = self.graph.component_of(node) else {
+            return Vec::new();
+        };
+        let towards = self.towards_output(part);
+        let back = self.steps_back(&towards, node).map(|step| step.leg.run);
+        let mut runs: Vec<RunId> = back.collect();
+        self.worked += runs.len();
+        runs.reverse();
+        runs.dedup();
+        runs
     }
 
     /// The route from the output to a device over the fewest legs, and what is
@@ -237,7 +252,7 @@ impl<'a> WhatIf<'a> {
             let ohms = |leg: usize| {
                 let leg = self.graph.legs.get(leg)?;
                 match change {
-                    Some(change) if change.run == leg.run => changed_ohms(leg, change),
+                    Some(change) if change.runs.contains(&leg.run) => changed_ohms(leg, change),
                     _ => leg.ohms(),
                 }
             };
@@ -283,7 +298,7 @@ mod tests {
         let last = Consumer::Device(keypads - 1);
         let run = what_if.weakest_run(last, State::MainsAlarm).expect("a run");
         let change = Change {
-            run,
+            runs: [run].into(),
             ohms_per_metre: 0.001,
             doubled: false,
         };

@@ -1,5 +1,6 @@
 //! Other cable: with which a device gets enough volts, or a run enough cores.
 
+use std::rc::Rc;
 use std::sync::Arc;
 
 use bellwire_circuit::{Metal, Size};
@@ -13,6 +14,7 @@ use crate::figures::{
 };
 use crate::finding::Mend;
 use crate::model::{CableModel, ModelData, Run, RunId, Site};
+use crate::sentence::list;
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -47,6 +49,15 @@ pub(in crate::checks) struct Candidate<'a> {
     own_family: bool,
 }
 
+/// Runs to lay with another cable, all with the same.
+struct Way<'c> {
+    runs: Vec<RunId>,
+    /// Whether their power cores are doubled then.
+    doubled: bool,
+    /// The cables to try, the thinnest first.
+    candidates: Vec<Candidate<'c>>,
+}
+
 impl<'a> Mender<'a> {
     pub fn new(
         site: &'a Site,
@@ -64,8 +75,8 @@ impl<'a> Mender<'a> {
         }
     }
 
-    /// The least change to the run that loses most, after which a device has
-    /// what it needs: a sentence, and the change, if there is one. Those
+    /// The least change to the run that loses most, or else to all on the way, after
+    /// which a device has what it needs: a sentence, and the change, if there is one. Those
     /// that lack volts for the same run have theirs too, so that one
     /// change is proposed for it; if no change does that, only the device.
     /// `say` tells what the volts that it gets mean: `give 10.2 V`. Once enough was
@@ -144,7 +155,7 @@ impl<'a> Mender<'a> {
             return None;
         }
         let change = Change {
-            run: id,
+            runs: [id].into(),
             ohms_per_metre: ohms_per_metre(cable, self.site.warmest())?,
             doubled: true,
         };
@@ -165,17 +176,20 @@ impl<'a> Mender<'a> {
         say: &dyn Fn(f64) -> String,
     ) -> Option<(String, Option<Mend>)> {
         let cables = self.cables.clone();
-        self.ways(&cables, id, run)
-            .find_map(|(doubled, candidates)| {
+        let first = needs.first()?;
+        self.ways(&cables, id, run, first.consumer)
+            .into_iter()
+            .find_map(|way| {
                 // Thinner cable never gives more volts.
-                let enough = candidates.partition_point(|candidate| {
-                    let change = change_to(id, candidate, doubled);
+                let enough = way.candidates.partition_point(|candidate| {
+                    let change = self.change(&way, candidate);
                     self.enough(needs, &change).is_none()
                 });
-                let found = candidates.get(enough)?;
-                let got = self.enough(needs, &change_to(id, found, doubled))?;
-                let sentence = format!(" {} would {}.", laid(run, found, doubled), say(got));
-                Some((sentence, exchange_for(self.site, run, found, doubled)))
+                let found = way.candidates.get(enough)?;
+                let change = self.change(&way, found);
+                let got = self.enough(needs, &change)?;
+                let sentence = format!(" {} would {}.", laid(self.site, &change, found), say(got));
+                Some((sentence, exchange_for(self.site, &change, found)))
             })
     }
 
@@ -201,17 +215,18 @@ impl<'a> Mender<'a> {
             );
         }
         let cables = self.cables.clone();
-        let mut best: Option<(Candidate, bool, (State, Option<f64>))> = None;
-        for (doubled, mut candidates) in self.ways(&cables, id, run) {
-            let Some(thickest) = candidates.pop() else {
+        let mut best: Option<(Candidate, Change, (State, Option<f64>))> = None;
+        for mut way in self.ways(&cables, id, run, need.consumer) {
+            let Some(thickest) = way.candidates.pop() else {
                 continue;
             };
-            let least = self.least(need, &change_to(id, &thickest, doubled));
+            let change = self.change(&way, &thickest);
+            let least = self.least(need, &change);
             if best.as_ref().is_none_or(|(.., (_, got))| least.1 > *got) {
-                best = Some((thickest, doubled, least));
+                best = Some((thickest, change, least));
             }
         }
-        let Some((thickest, doubled, (state, got))) = best else {
+        let Some((thickest, change, (state, got))) = best else {
             return format!(
                 " No thicker cable is at hand for {}: feed {name} from a supply nearer to it.",
                 run.name.value
@@ -227,7 +242,7 @@ impl<'a> Mender<'a> {
         };
         format!(
             " Even {} {got}: feed {name} from a supply nearer to it.",
-            laid(run, &thickest, doubled),
+            laid(self.site, &change, &thickest),
         )
     }
 
@@ -256,23 +271,68 @@ impl<'a> Mender<'a> {
 
     /// Cables to try for a run, family by family, and whether its power cores are doubled then:
     /// as they are now, and, if they are doubled, not any more, since thick cable has few cores.
+    /// Then the same for all runs on the way to a consumer.
     fn ways<'c>(
-        &self,
+        &mut self,
         cables: &'c [Arc<Item>],
         id: RunId,
         run: &Run,
-    ) -> impl Iterator<Item = (bool, Vec<Candidate<'c>>)> + use<'c> {
-        let ways: &[bool] = match run.doubled {
+        consumer: Consumer,
+    ) -> Vec<Way<'c>> {
+        let doubled: &[bool] = match run.doubled {
             Some(_) => &[true, false],
             None => &[false],
         };
-        let of_way = |&doubled: &bool| {
-            let found = self.candidates(cables, id, run, doubled);
-            let (own, others) = by_family(found);
-            ((doubled, own), (doubled, others))
+        let mut ways = Vec::new();
+        let by_family = |runs: &[RunId], doubled, candidates| {
+            let (own, others) = by_family(candidates);
+            [own, others].map(|candidates| Way {
+                runs: runs.to_vec(),
+                doubled,
+                candidates,
+            })
         };
-        let (own, others): (Vec<_>, Vec<_>) = ways.iter().map(of_way).unzip();
-        own.into_iter().chain(others)
+        let mut of_others = Vec::new();
+        for &doubled in doubled {
+            let found = self.candidates(cables, id, run, doubled);
+            let [own, others] = by_family(&[id], doubled, found);
+            ways.push(own);
+            of_others.push(others);
+        }
+        ways.append(&mut of_others);
+        let site = self.site;
+        let mut all = self.what_if.runs_to(consumer);
+        all.retain(|id| site.runs.get(*id).is_some_and(|run| run.doubled.is_none()));
+        if all.len() > 1 && all.contains(&id) {
+            let cores = all.iter().map(|id| cores_needed(self.figures, *id, false));
+            let cores = cores.max().unwrap_or(0);
+            let mut found = candidates(cables, run, cores, site.warmest());
+            found.retain(|candidate| {
+                let mut runs = all.iter().filter_map(|id| site.runs.get(*id));
+                runs.all(|run| no_poorer(candidate.cable.metal, metal(run.cable())))
+            });
+            ways.extend(by_family(&all, false, found));
+        }
+        ways
+    }
+
+    /// A cable laid on a way, in place of what resists more.
+    fn change(&self, way: &Way, cable: &Candidate) -> Change {
+        let celsius = self.site.warmest();
+        let resists_more = |id: &&RunId| {
+            let now = self.site.runs.get(**id).and_then(Run::cable);
+            let now = now.and_then(|now| ohms_per_metre(now, celsius));
+            now.is_none_or(|now| now > cable.ohms_per_metre)
+        };
+        let runs: Rc<[RunId]> = match way.runs.as_slice() {
+            [one] => [*one].into(),
+            all => all.iter().filter(resists_more).copied().collect(),
+        };
+        Change {
+            runs,
+            ohms_per_metre: cable.ohms_per_metre,
+            doubled: way.doubled,
+        }
     }
 
     /// Cables that lose less than the run's, with its power cores doubled or not.
@@ -296,28 +356,40 @@ impl<'a> Mender<'a> {
     }
 }
 
-fn change_to(id: RunId, cable: &Candidate, doubled: bool) -> Change {
-    Change {
-        run: id,
-        ohms_per_metre: cable.ohms_per_metre,
-        doubled,
-    }
+/// The runs that a change is made to.
+fn runs<'a>(site: &'a Site, change: &Change) -> Vec<&'a Run> {
+    let ids = change.runs.iter();
+    ids.filter_map(|id| site.runs.get(*id)).collect()
 }
 
-/// A cable laid for a run: `16 AWG cable (copper-4x16AWG) for r, not doubled,`.
-fn laid(run: &Run, cable: &Candidate, doubled: bool) -> String {
-    let undoubled = match run.doubled.is_some() && !doubled {
+/// Runs by name.
+fn named(runs: &[&Run]) -> String {
+    let names: Vec<&str> = runs.iter().map(|run| run.name.value.as_str()).collect();
+    list(&names)
+}
+
+/// Whether a change takes a run's doubling away.
+fn undoubles(run: &Run, change: &Change) -> bool {
+    run.doubled.is_some() && !change.doubled
+}
+
+/// A cable laid for runs: `16 AWG cable (copper-4x16AWG) for r, not doubled,`.
+fn laid(site: &Site, change: &Change, cable: &Candidate) -> String {
+    let runs = runs(site, change);
+    let undoubled = match runs.iter().any(|run| undoubles(run, change)) {
         true => ", not doubled,",
         false => "",
     };
-    format!("{} for {}{undoubled}", called(cable), run.name.value)
+    format!("{} for {}{undoubled}", called(cable), named(&runs))
 }
 
-/// Another cable for a run, and its doubling taken out where it is not doubled any more.
-fn exchange_for(site: &Site, run: &Run, cable: &Candidate, doubled: bool) -> Option<Mend> {
-    let mut mend = exchange(run, cable.item)?;
-    if let Some(word) = run.doubled.filter(|_| !doubled) {
+/// Another cable for runs, and a doubling taken out where it is not doubled any more.
+fn exchange_for(site: &Site, change: &Change, cable: &Candidate) -> Option<Mend> {
+    let runs = runs(site, change);
+    let mut mend = exchange(&runs, cable.item)?;
+    for run in runs.into_iter().filter(|run| undoubles(run, change)) {
         mend.title += ", not doubled";
+        let word = run.doubled?;
         let before = site.item.source().get(..word.start as usize)?;
         let above = before.trim_end();
         // With its comma, or the break before its line.
@@ -376,7 +448,7 @@ fn candidate<'a>(
     };
     let fits = cable.cores.is_some_and(|own| own >= cores)
         && cable.resistance.is_none()
-        && no_poorer(cable.metal, now.map_or(Metal::Copper, |now| now.metal));
+        && no_poorer(cable.metal, metal(now));
     Some(Candidate {
         item,
         cable,
@@ -424,6 +496,11 @@ pub(in crate::checks) fn candidates<'a>(
     candidates
 }
 
+/// The metal of a cable; of one that is not known, that of most.
+fn metal(cable: Option<&CableModel>) -> Metal {
+    cable.map_or(Metal::Copper, |cable| cable.metal)
+}
+
 /// Whether a metal conducts as well as another, or better.
 fn no_poorer(metal: Metal, than: Metal) -> bool {
     let rank = |metal: Metal| match metal {
@@ -434,12 +511,13 @@ fn no_poorer(metal: Metal, than: Metal) -> bool {
     rank(metal) <= rank(than)
 }
 
-/// Another cable for a run.
-pub(in crate::checks) fn exchange(run: &Run, cable: &Arc<Item>) -> Option<Mend> {
+/// Another cable for runs.
+pub(in crate::checks) fn exchange(runs: &[&Run], cable: &Arc<Item>) -> Option<Mend> {
     let name = cable.name()?;
+    let edit = |run: &&Run| Some((run.cable_name.as_ref()?.span, name.to_string()));
     Some(Mend {
-        title: format!("Use {name} for {}", run.name.value),
-        edits: vec![(run.cable_name.as_ref()?.span, name.to_string())],
+        title: format!("Use {name} for {}", named(runs)),
+        edits: runs.iter().map(edit).collect::<Option<_>>()?,
     })
 }
 
@@ -463,7 +541,7 @@ pub(in crate::checks) fn more_cores(
             let cores = family.then(a.cable.cores.cmp(&b.cable.cores));
             cores.then(b.ohms_per_metre.total_cmp(&a.ohms_per_metre))
         })?;
-    exchange(run, found.item)
+    exchange(&[run], found.item)
 }
 
 /// A cable by the size of its conductors and its name:

@@ -148,7 +148,7 @@ impl LoopMender<'_, '_> {
             called(found),
             run.name.value
         );
-        Some((sentence, exchange(run, found.item)))
+        Some((sentence, exchange(&[run], found.item)))
     }
 
     /// The run that carries the input's loop over the most metres.
