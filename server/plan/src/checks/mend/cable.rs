@@ -207,7 +207,16 @@ impl<'a> Mender<'a> {
             Consumer::Device(_) => name.to_string(),
             Consumer::Trigger(_) => format!("the trigger of {name}"),
         };
-        if let Some(source) = self.source(need).filter(|source| *source <= need.least) {
+        let short = |source: &f64| *source <= need.least;
+        if let Some(source) = self.source(need, need.state).filter(short) {
+            let on_mains = [State::MainsStandby, State::MainsAlarm].into_iter();
+            let on_mains = on_mains.filter_map(|state| self.source(need, state));
+            if let Some(source) = on_mains.reduce(f64::max).filter(short) {
+                return format!(
+                    " No cable helps: what feeds it gives {} on mains. Feed it from an output of higher voltage.",
+                    in_usual_unit(source, Dimension::Voltage),
+                );
+            }
             return format!(
                 " No cable helps: what feeds it ends at {} itself. Take a unit that cuts its battery off higher, a regulated supply, or a {} that works from less.",
                 in_usual_unit(source, Dimension::Voltage),
@@ -262,10 +271,10 @@ impl<'a> Mender<'a> {
         least
     }
 
-    /// The volts at the output that feeds a device; `None` where that is not known.
-    fn source(&self, need: VoltsNeeded) -> Option<f64> {
+    /// The volts in a state at the output that feeds a device; `None` where that is not known.
+    fn source(&self, need: VoltsNeeded, state: State) -> Option<f64> {
         let own = states(self.figures, need.consumer)?;
-        let state = own[need.state].as_ref();
+        let state = own[state].as_ref();
         state.ok().map(|state| state.volts + state.drop)
     }
 

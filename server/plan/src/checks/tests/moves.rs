@@ -350,7 +350,7 @@ keypad a : K
 run r : pair { psu.out --3 m-- a }",
         &[VoltageLow],
         expect![[r#"
-            4:8 voltage-low error: a gets 9.5 V on mains with the system in alarm; it works from 10 V. No cable helps: what feeds it ends at 9.5 V itself. Take a unit that cuts its battery off higher, a regulated supply, or a keypad that works from less.
+            4:8 voltage-low error: a gets 9.5 V on mains with the system in alarm; it works from 10 V. No cable helps: what feeds it gives 9.5 V on mains. Feed it from an output of higher voltage.
         "#]],
     );
 }

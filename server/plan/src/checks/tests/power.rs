@@ -708,3 +708,79 @@ run r : copper-4x22AWG { main.k --5 m-- k1 --2000 m-- k2 }",
         "#]],
     );
 }
+model keypad E, standby 20 mA, works 9.5 V ..
+model keypad F, standby 130 mA, works 9.8 V ..
+";
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad e : E
+keypad k : F
+run a : copper-2x22AWG { main.d --60 m-- e }
+run b : copper-2x22AWG { e --60 m-- k }",
+        &[VoltageLow],
+        expect![[r#"
+            4:8 voltage-low error: k gets 8.7 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and b would give 10.0 V.
+                > Use copper-2x16AWG for a and b
+        "#]],
+    );
+    // What is thick already stays.
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad e : E
+keypad k : F
+run a : copper-2x22AWG { main.d --60 m-- e }
+run b : copper-2x12AWG { e --5 m-- j }
+run c : copper-2x22AWG { j --60 m-- k }
+joint j",
+        &[VoltageLow],
+        expect![[r#"
+            4:8 voltage-low error: k gets 8.7 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and c would give 10.0 V.
+                > Use copper-2x16AWG for a and c
+        "#]],
+    );
+    // The message tells of all of them where not even that is enough.
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad k : F
+joint j
+run a : copper-2x22AWG { main.d --260 m-- j }
+run b : copper-2x22AWG { j --260 m-- k }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: k gets 3.2 V with the battery at its end in standby; it works from 9.8 V. Even 12 AWG cable (copper-2x12AWG) for a and b would only give 9.781 V: feed k from a supply nearer to it.
+        "#]],
+    );
+}
+
+#[test]
+fn what_no_output_gives_on_mains_either_is_asked_of_a_higher_one() {
+    check_plan(
+        "model sounder L, standby 100 mA, works 21 V .. 28 V\n",
+        "panel main : P { battery : pack }
+sounder l : L
+run r : pair { main.aux --5 m-- l }",
+        &[VoltageLow],
+        expect![[r#"
+            3:9 voltage-low error: l gets 10.4 V with the battery at its end in standby; it works from 21 V. No cable helps: what feeds it gives 13.8 V on mains. Feed it from an output of higher voltage.
+        "#]],
+    );
+}
+model keypad E, standby 20 mA, alarm 120 mA, works 9.5 V ..
+",
+        "panel main : O {
+  battery : pack
+  bus k {
+    keypad k1 : E, address 1
+    keypad k2 : E, address 2
+  }
+}
+run r : copper-4x22AWG { main.k --5 m-- k1 --2000 m-- k2 }",
+        &[VoltageLow, CannotBeFed, ReferenceShift],
+        expect![[r#"
+            6:12 cannot-be-fed error: the cable cannot feed k2: it asks for 120 mA and can have 48.2 mA at most, with the battery at its end and the system in alarm. All on this branch (k1 and k2) could have 40 % of what they ask for, 96.7 mA. Without k2, the rest of the branch gets what it needs. No thicker cable is at hand for r: feed k2 from a supply nearer to it.
+        "#]],
+    );
+}
