@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashMap;
 
 use super::Given;
 use super::detectors::has_contact;
@@ -23,9 +23,8 @@ pub(super) fn check(
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
-    let inputs = site.zones.iter().filter_map(|zone| zone.input);
-    let mut taken: FxHashSet<Terminal> = inputs.map(|input| input.value).collect();
-    inputs_taken(site, &mut taken, findings);
+    let mut taken = Taken::new(site);
+    inputs_taken(site, figures, &mut taken, findings);
     for (id, zone) in site.zones.iter().enumerate() {
         let Some(input) = zone.input else { continue };
         let inputs = Inputs::of(site, input.value);
@@ -33,14 +32,15 @@ pub(super) fn check(
             .as_ref()
             .is_some_and(|inputs| inputs.has(input.value));
         if let Some(inputs) = inputs.as_ref().filter(|_| !known) {
-            findings.push(no_such_input(site, zone, input, inputs, &mut taken));
+            let other = other_input(site, figures, id, input, &mut taken);
+            findings.push(no_such_input(site, zone, input, inputs, other));
             continue;
         }
         let Some(own) = figures.zone(id) else {
             continue;
         };
         if let Some(unreached) = unreached(site, zone, input, own) {
-            match on_other_cable(site, figures, id, input) {
+            match on_other_cable(site, figures, id, input, &mut taken) {
                 OtherCable::None => findings.push(unreached),
                 OtherCable::ToldThere => {}
                 OtherCable::Found(finding) => findings.push(finding),
@@ -114,7 +114,7 @@ fn no_such_input(
     zone: &Zone,
     input: At<Terminal>,
     inputs: &Inputs,
-    taken: &mut FxHashSet<Terminal>,
+    (hint, mend): (String, Option<Mend>),
 ) -> Finding {
     let called = site.terminal_name(input.value);
     let owner = called.rsplit_once('.').map_or("", |(owner, _)| owner);
@@ -131,11 +131,6 @@ fn no_such_input(
         [] => "no inputs".to_string(),
         ranges => format!("inputs {}", list(ranges)),
     };
-    let mend = next_free(site, zone, input, taken);
-    let hint = match &mend {
-        Some(mend) => format!(" {}.", mend.title),
-        None => " No input beside it is free: add an expander.".to_string(),
-    };
     let message = format!(
         "zone {} is read by {called}, and {owner} has {has}.{hint}",
         zone.number.value
@@ -146,22 +141,88 @@ fn no_such_input(
     finding.in_model(inputs.item, first, "the inputs that there are")
 }
 
-/// The first input of the same panel or expander that is not taken: no zone has
-/// it. It is then, so that all proposals can be followed.
-fn next_free(
+/// The zone that has each input, or to which it is proposed: no other is then, so that all
+/// proposals can be followed.
+struct Taken(FxHashMap<Terminal, ZoneId>);
+
+impl Taken {
+    fn new(site: &Site) -> Taken {
+        let zones = site.zones.iter().enumerate().rev();
+        let inputs = zones.filter_map(|(id, zone)| Some((zone.input?.value, id)));
+        Taken(inputs.collect())
+    }
+
+    /// Whether a zone can have an input.
+    fn give(&mut self, input: Terminal, to: ZoneId) -> bool {
+        *self.0.entry(input).or_insert(to) == to
+    }
+}
+
+/// Another input for a zone, a sentence and the change: that on whose cable its detectors lie,
+/// or else the next that is free.
+fn other_input(
     site: &Site,
-    zone: &Zone,
+    figures: &Figures,
+    id: ZoneId,
     input: At<Terminal>,
-    taken: &mut FxHashSet<Terminal>,
+    taken: &mut Taken,
+) -> (String, Option<Mend>) {
+    let zone = site.zones.get(id);
+    let laid = zone.and_then(|zone| cable_of(site, figures, zone));
+    match laid.filter(|laid| *laid != input.value) {
+        Some(laid) => {
+            let mend = put_on(site, id, input, laid, taken);
+            let hint = match &mend {
+                Some(mend) => format!(" {}, where its cable lies.", mend.title),
+                None => format!(" Its cable lies on {}.", site.terminal_name(laid)),
+            };
+            (hint, mend)
+        }
+        None => {
+            let mend = next_free(site, id, input, taken);
+            let hint = match &mend {
+                Some(mend) => format!(" {}.", mend.title),
+                None => " No input beside it is free: add an expander.".to_string(),
+            };
+            (hint, mend)
+        }
+    }
+}
+
+/// Puts a zone on an input that its panel has and no other zone.
+fn put_on(
+    site: &Site,
+    id: ZoneId,
+    input: At<Terminal>,
+    other: Terminal,
+    taken: &mut Taken,
 ) -> Option<Mend> {
+    let zone = site.zones.get(id)?;
+    let text = match other {
+        Terminal::PanelInput(unit, number) if unit == zone.unit => number.to_string(),
+        Terminal::DeviceInput(device, _) => {
+            let bus = site.devices.get(device)?.bus?;
+            (bus.unit == zone.unit).then(|| site.terminal_name(other))?
+        }
+        _ => return None,
+    };
+    let is_there = Inputs::of(site, other)?.has(other);
+    (is_there && taken.give(other, id)).then(|| Mend {
+        title: format!("Put zone {} on input {text}", zone.number.value),
+        edits: vec![(input.span, text)],
+    })
+}
+
+/// The first input of the same panel or expander that is not taken.
+fn next_free(site: &Site, id: ZoneId, input: At<Terminal>, taken: &mut Taken) -> Option<Mend> {
+    let zone = site.zones.get(id)?;
     let inputs = Inputs::of(site, input.value)?;
     let number = inputs
         .blocks
         .iter()
         .flat_map(InputsModel::numbers)
         .take(2 * site.zones.len() + 1)
-        .find(|number| !taken.contains(&numbered(input.value, *number)))?;
-    taken.insert(numbered(input.value, number));
+        .find(|number| taken.give(numbered(input.value, *number), id))?;
     let written = site.item.text(input.span);
     let text = match written.rsplit_once('.') {
         Some((owner, _)) => format!("{owner}.{number}"),
@@ -173,7 +234,7 @@ fn next_free(
     })
 }
 
-fn inputs_taken(site: &Site, taken: &mut FxHashSet<Terminal>, findings: &mut Vec<Finding>) {
+fn inputs_taken(site: &Site, figures: &Figures, taken: &mut Taken, findings: &mut Vec<Finding>) {
     let mut by_input: FxHashMap<Terminal, ZoneId> = FxHashMap::default();
     let mut shared: Vec<(ZoneId, ZoneId)> = Vec::new();
     for (id, zone) in site.zones.iter().enumerate() {
@@ -185,27 +246,33 @@ fn inputs_taken(site: &Site, taken: &mut FxHashSet<Terminal>, findings: &mut Vec
         }
     }
     for (first, second) in shared {
-        findings.extend(both_on_one(site, first, second, None));
-        findings.extend(both_on_one(site, second, first, Some(taken)));
+        let lies_there = |id: ZoneId| {
+            let zone = site.zones.get(id)?;
+            let laid = cable_of(site, figures, zone)?;
+            Some(laid == zone.input?.value)
+        };
+        // The first stays, unless only the second's cable is there.
+        let stays = lies_there(first) != Some(false) || lies_there(second) != Some(true);
+        for (own, other, moves) in [(first, second, !stays), (second, first, stays)] {
+            let taken = moves.then_some(&mut *taken);
+            findings.extend(both_on_one(site, figures, own, other, taken));
+        }
     }
 }
 
 /// Of two zones on one input only one is to move, or they might meet again.
 fn both_on_one(
     site: &Site,
+    figures: &Figures,
     own: ZoneId,
     other: ZoneId,
-    taken: Option<&mut FxHashSet<Terminal>>,
+    taken: Option<&mut Taken>,
 ) -> Option<Finding> {
     let (zone, other) = (site.zones.get(own)?, site.zones.get(other)?);
     let (input, elsewhere) = (zone.input?, other.input?);
-    let moves = taken.is_some();
-    let mend = taken.and_then(|taken| next_free(site, zone, input, taken));
-    let hint = match &mend {
-        Some(mend) => format!(" {}.", mend.title),
-        None if !moves => String::new(),
-        None => " No input beside it is free: add an expander.".to_string(),
-    };
+    let (hint, mend) = taken.map_or((String::new(), None), |taken| {
+        other_input(site, figures, own, input, taken)
+    });
     let message = format!(
         "zones {} and {} are both read by {}.{hint}",
         zone.number.value,
@@ -222,7 +289,8 @@ fn both_on_one(
 enum OtherCable {
     /// On none, or not all on one.
     None,
-    /// On that of another zone, whose own lie on this one's cable: told there.
+    /// On one that was proposed for it, or on that of another zone, whose own lie on this one's
+    /// cable: told there.
     ToldThere,
     /// On one other.
     Found(Finding),
@@ -230,13 +298,23 @@ enum OtherCable {
 
 /// Whether the detectors of a zone lie on the cable of another input. Of two
 /// zones on each other's cable only the first is told.
-fn on_other_cable(site: &Site, figures: &Figures, own: ZoneId, input: At<Terminal>) -> OtherCable {
+fn on_other_cable(
+    site: &Site,
+    figures: &Figures,
+    own: ZoneId,
+    input: At<Terminal>,
+    taken: &mut Taken,
+) -> OtherCable {
     let Some(zone) = site.zones.get(own) else {
         return OtherCable::None;
     };
     let Some(laid) = cable_of(site, figures, zone) else {
         return OtherCable::None;
     };
+    if laid != input.value && taken.0.get(&laid) == Some(&own) {
+        // It was put there.
+        return OtherCable::ToldThere;
+    }
     let called = |terminal| site.terminal_name(terminal);
     let numbers = |other: &Zone| (zone.number.value, other.number.value);
     let mut zones = site.zones.iter().enumerate();
@@ -261,7 +339,8 @@ fn on_other_cable(site: &Site, figures: &Figures, own: ZoneId, input: At<Termina
             zone.number.value,
             called(input.value),
         );
-        return OtherCable::Found(Finding::new(Code::InputMissing, input.span, message));
+        let finding = Finding::new(Code::InputMissing, input.span, message);
+        return OtherCable::Found(finding.mended_by(put_on(site, own, input, laid, taken)));
     };
     let Some(elsewhere) = other.input else {
         return OtherCable::None;

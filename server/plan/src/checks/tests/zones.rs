@@ -386,6 +386,7 @@ run r : pair { main.2 --10 m-- c }",
         &[InputMissing],
         expect![[r#"
             3:17 input-missing error: c lies on the cable of main.2, and zone 1 is read by main.1: put the zone on that input, or lead the cable to this one.
+                > Put zone 1 on input 2
         "#]],
     );
 }
@@ -718,5 +719,90 @@ fn a_condition_that_no_window_holds_is_misread() {
         &site,
         LOOPS,
         expect![[""]],
+    );
+}
+",
+        "panel main : O {
+  zone 1, input 1, from d, loop double
+}
+detector d : D
+run r : pair { main.1 --5 m-- d }",
+        &[LoopMisread, LoopAmbiguous],
+        expect![[r#"
+            model loop-ambiguous error: loop `double` reads 20 kohm and more as `tamper` and as `open` alike: let one window end where the other begins.
+                model the window for `tamper`
+        "#]],
+    );
+}
+
+#[test]
+fn a_zone_is_put_on_the_input_on_whose_cable_its_detectors_lie() {
+    let site = |first: &str, second: &str| {
+        format!(
+            "panel main : P {{
+  bus keys {{ expander x1 : X, address 9 }}
+  zone 1, input {first}, from a, loop single
+  zone 2, input {second}, from b, loop single
+}}
+detector a : C
+detector b : C
+run q : pair {{ main.1 --5 m-- a }}
+run r : pair {{ x1.1 --5 m-- b }}"
+        )
+    };
+    let check = |first, second, expected| {
+        check_site(&site(first, second), &[InputMissing, InputTaken], expected);
+    };
+    check(
+        "1",
+        "17",
+        expect![[r#"
+            5:17 input-missing error: zone 2 is read by main.17, and main has inputs 1 to 8. Put zone 2 on input x1.1, where its cable lies.
+                model the inputs that there are
+                > Put zone 2 on input x1.1
+        "#]],
+    );
+    check(
+        "1",
+        "1",
+        expect![[r#"
+            4:17 input-taken error: zones 1 and 2 are both read by main.1.
+                5:17 zone 2 has it
+            5:17 input-taken error: zones 2 and 1 are both read by main.1. Put zone 2 on input x1.1, where its cable lies.
+                4:17 zone 1 has it
+                > Put zone 2 on input x1.1
+        "#]],
+    );
+    check(
+        "1",
+        "x1.2",
+        expect![[r#"
+        5:17 input-missing error: b lies on the cable of x1.1, and zone 2 is read by x1.2: put the zone on that input, or lead the cable to this one.
+            > Put zone 2 on input x1.1
+    "#]],
+    );
+    check("1", "x1.1", expect![[""]]);
+    // Whichever of two is on the other's cable moves.
+    check(
+        "x1.1",
+        "x1.1",
+        expect![[r#"
+            4:17 input-taken error: zones 1 and 2 are both read by x1.1. Put zone 1 on input 1, where its cable lies.
+                5:17 zone 2 has it
+                > Put zone 1 on input 1
+            5:17 input-taken error: zones 2 and 1 are both read by x1.1.
+                4:17 zone 1 has it
+        "#]],
+    );
+    // Not onto what another zone has.
+    check(
+        "x1.1",
+        "17",
+        expect![[r#"
+            4:17 input-missing error: a lies on the cable of main.1, and zone 1 is read by x1.1: put the zone on that input, or lead the cable to this one.
+                > Put zone 1 on input 1
+            5:17 input-missing error: zone 2 is read by main.17, and main has inputs 1 to 8. Its cable lies on x1.1.
+                model the inputs that there are
+        "#]],
     );
 }
