@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::numbers::{resistances, resistances_beyond};
 use crate::figures::{
     ConditionFigures, ConditionKind, LoopContact, ZoneFigures, above, loop_conditions,
+    windows_around,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Meaning, Reads, Site, Zone};
@@ -33,6 +34,12 @@ impl<'a> Reading<'a> {
     /// only if something is, for a sentence and a change.
     pub fn check(&self, mend: impl FnOnce() -> (String, Option<Mend>)) -> Option<Finding> {
         let fault = self.fault()?;
+        if let Fault::Misread(condition) = fault
+            && windows_around(self.model, condition).nth(1).is_some()
+        {
+            // That windows overlap is told in the model.
+            return None;
+        }
         let (hint, mend) = mend();
         let finding = match fault {
             Fault::Misread(condition) => self.misread(condition, &hint),

@@ -11,7 +11,7 @@ use super::PathFigures;
 use super::network::{Graph, Leg};
 use super::sorted::with_key;
 use super::{ConditionFigures, ConditionKind, LoopContact, Together, above, below};
-use crate::model::{DeviceId, LoopModel, Meaning, Site, Terminal, Zone, ZoneId};
+use crate::model::{DeviceId, LoopModel, Meaning, Reads, Site, Terminal, Zone, ZoneId};
 
 /// A zone and what its input sees.
 #[derive(Debug, Clone, PartialEq)]
@@ -302,11 +302,22 @@ fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<ConditionKind
 
 /// What the one window means that holds all of `least` to `most`.
 fn reads(model: &LoopModel, least: f64, most: f64) -> Option<Meaning> {
-    let mut holding = model
-        .reads
-        .iter()
-        .filter(|window| !below(least, window.from) && !above(most, window.to));
+    let mut holding = holding(model, least, most);
     let first = holding.next()?;
     let alone = holding.all(|other| other.means == first.means);
     alone.then_some(first.means)
+}
+
+/// The windows that hold all of what the input sees in a condition: several only where they
+/// overlap.
+pub fn windows_around<'a>(
+    model: &'a LoopModel,
+    condition: &ConditionFigures,
+) -> impl Iterator<Item = &'a Reads> + use<'a> {
+    holding(model, condition.least, condition.most)
+}
+
+fn holding(model: &LoopModel, least: f64, most: f64) -> impl Iterator<Item = &Reads> {
+    let windows = model.reads.iter();
+    windows.filter(move |window| !below(least, window.from) && !above(most, window.to))
 }

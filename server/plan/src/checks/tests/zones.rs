@@ -721,6 +721,25 @@ fn a_condition_that_no_window_holds_is_misread() {
         expect![[""]],
     );
 }
+
+#[test]
+fn a_condition_in_two_windows_is_told_in_the_model_alone() {
+    check_plan(
+        "model panel O {
+  charger 1 A
+  output aux 13.8 V
+  inputs 1 .. 8 {
+    loop double {
+      end 1 kohm
+      contact 1 kohm
+      reads short 0 ohm .. 0.5 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads alarm 1.6 kohm .. 2.6 kohm
+      reads tamper 20 kohm ..
+      reads open 20 kohm ..
+    }
+  }
+}
 ",
         "panel main : O {
   zone 1, input 1, from d, loop double
