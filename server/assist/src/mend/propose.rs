@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use bellwire_plan::finding::{Code, having, nearest};
+use bellwire_plan::finding::{Code, meant, nearest};
 use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
 use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
@@ -22,7 +22,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
         | Code::WrongKind
         | Code::WrongUnit
         | Code::Misplaced => {
-            proposals.extend(meant(view, entry, found));
+            proposals.extend(names(view, entry, found));
             proposals.extend(punctuation(entry, found));
             proposals.extend(lines::own_lines(entry, found));
             proposals.extend(units(entry, found).into_iter().flatten());
@@ -50,12 +50,16 @@ fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
 
 /// What is written, corrected to what may stand there: the nearest word or
 /// name, or those that have it as a part, or the same name with the `use` that it needs.
-fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
+fn names(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let written = entry.file.text().slice(found.range.clone());
     let mut offers = complete(view, entry, found.range.end);
     offers.retain(|offer| {
         offer.replace.end == found.range.end && offer.replace.start >= found.range.start
     });
+    let end = found.range.end;
+    if entry.file.text().slice(end..end + 1) == "." {
+        return owners(found, &offers, &written);
+    }
     let mut proposals = missing_uses(&offers, &written);
     // Which terminals of a panel are meant, no spelling says.
     let is_own = |name: &&str| {
@@ -67,11 +71,8 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     if proposals.is_empty() && names.contains(&&*written) {
         return proposals;
     }
-    let near = nearest_name(&written, &names);
-    let meant = match near {
-        Some(near) => vec![near],
-        None => having(&written, names.iter().copied()),
-    };
+    let near = nearest(&written, names.iter().copied());
+    let meant = meant(&written, names.iter().copied());
     let is_only = proposals.is_empty() && meant.len() == 1;
     for name in meant {
         let Some(offer) = offers.iter().find(|offer| offered(offer) == name) else {
@@ -86,6 +87,26 @@ fn meant(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         });
     }
     proposals
+}
+
+/// The thing whose terminal is named behind the point: `main` for `Main` in `Main.aux`.
+fn owners(found: &Located, offers: &[Completion], written: &str) -> Vec<Proposal> {
+    let owners = offers
+        .iter()
+        .filter_map(|offer| offered(offer).split('.').next());
+    let meant = meant(written, owners);
+    let change = |name: &&str| {
+        let edit = Edit {
+            range: found.range.clone(),
+            text: name.to_string(),
+        };
+        let proposal = Proposal::new(format!("Change `{written}` to `{name}`"), vec![edit]);
+        match meant.len() {
+            1 => proposal.preferred(),
+            _ => proposal,
+        }
+    };
+    meant.iter().map(change).collect()
 }
 
 /// The name that a completion gives, as it is written in a plan.
@@ -109,15 +130,6 @@ fn missing_uses(offers: &[Completion], written: &str) -> Vec<Proposal> {
         }
     };
     needing.iter().map(add).collect()
-}
-
-/// The name that is meant by its spelling: the same in other letters, small or capital, or the
-/// nearest.
-fn nearest_name<'a>(written: &str, names: &[&'a str]) -> Option<&'a str> {
-    let in_other_case = |name: &&&str| name.eq_ignore_ascii_case(written);
-    let other_case = names.iter().find(in_other_case).copied();
-    let other_case = other_case.filter(|name| *name != written);
-    other_case.or_else(|| nearest(written, names.iter().copied()))
 }
 
 /// A completion in place of what is written.

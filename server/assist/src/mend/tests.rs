@@ -50,7 +50,14 @@ fn misspelt_words_and_names_are_changed_to_the_nearest() {
             keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
     "#]],
     );
-    check(": K2R,", ": K2S$0,", expect![[r#""#]]);
+    check(
+        ": K2R,",
+        ": K2S$0,",
+        expect![[r#"
+        - unknown-name: Change `K2S` to `K2R`
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+    "#]],
+    );
     check(
         "from pir1,",
         "from pri1$0,",
@@ -839,5 +846,31 @@ fn clauses_of_the_statement_around_get_lines_of_their_own() {
     assert_eq!(
         mended("model sounder S {standby 5 mA , $0alarm 0.4 A}\r\n"),
         "model sounder S {\r\n  standby 5 mA\r\n  alarm 0.4 A\r\n}\r\n"
+    );
+}
+
+#[test]
+fn of_several_names_that_may_be_meant_none_is_preferred() {
+    check(
+        "run z1 : copper-2x22AWG",
+        "run z1 : 2x22AWG$0",
+        expect![[r#"
+            - wrong-kind: Change `2x22AWG` to `cca-2x22AWG`
+                run z1 : cca-2x22AWG { main.1 --14 m-- rc1 }
+            - wrong-kind: Change `2x22AWG` to `copper-2x22AWG`
+                run z1 : copper-2x22AWG { main.1 --14 m-- rc1 }
+        "#]],
+    );
+}
+
+#[test]
+fn the_thing_in_front_of_a_point_is_changed_by_itself() {
+    check(
+        "{ main.1 --14 m-- rc1 }",
+        "{ Main$0.1 --14 m-- rc1 }",
+        expect![[r#"
+            * unknown-name: Change `Main` to `main`
+                run z1 : copper-2x22AWG { main.1 --14 m-- rc1 }
+        "#]],
     );
 }

@@ -6,7 +6,7 @@ mod nearest;
 
 pub use codes::Code;
 pub use explain::Explanation;
-pub use nearest::{did_you_mean, having, nearest};
+pub use nearest::{did_you_mean, meant, nearest};
 
 use std::sync::Arc;
 

@@ -3,17 +3,13 @@
 
 use crate::sentence::either;
 
-/// How many names are told that have a word as a part.
+/// How many names are told that may be meant.
 const MOST_TOLD: usize = 3;
 
 /// ` Did you mean …?` with the candidate that is written most like `word`, or else those
 /// that have it as a part; nothing without any.
 pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> String {
-    let candidates: Vec<&str> = candidates.into_iter().collect();
-    let meant = match nearest(word, candidates.iter().copied()) {
-        Some(candidate) => vec![candidate],
-        None => having(word, candidates),
-    };
+    let meant = meant(word, candidates);
     if meant.is_empty() {
         return String::new();
     }
@@ -21,12 +17,30 @@ pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str
     format!(" Did you mean {}?", either(&meant))
 }
 
+/// The candidates that `word` may stand for: that which has the same letters, small or capital;
+/// or else those that are written most like it, and those that have it as a part.
+pub fn meant<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let candidates: Vec<&str> = candidates.into_iter().collect();
+    let mut others = candidates.iter().filter(|name| **name != word);
+    if let Some(same) = others.find(|name| name.eq_ignore_ascii_case(word)) {
+        return vec![same];
+    }
+    let mut meant = all_nearest(word, candidates.iter().copied());
+    for name in having(word, candidates) {
+        if !meant.contains(&name) {
+            meant.push(name);
+        }
+    }
+    meant.truncate(MOST_TOLD);
+    meant
+}
+
 /// The shortest part of a name that anybody knows it by.
 const SHORTEST_PART: usize = 3;
 
 /// The candidates that have `word` as a part, as `intruder-grade-2` has `grade-2`: those that
 /// end so, if there are any; in the order of the alphabet, and only few.
-pub fn having<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+fn having<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if word.len() < SHORTEST_PART || word.len() > LONGEST * 4 {
         return Vec::new();
     }
@@ -99,14 +113,20 @@ const LONGEST: usize = 64;
 /// The candidate that is written most like `word`, if any is near; or else the one
 /// that the trade says `word` for.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    all_nearest(word, candidates).into_iter().next()
+}
+
+/// The candidates that are written most like `word`, all those that are so to one degree, in
+/// the order of the alphabet.
+fn all_nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     // Bytes bound characters from above; this keeps a long text from being counted.
     if word.len() > LONGEST * 4 || word.chars().count() > LONGEST {
-        return None;
+        return Vec::new();
     }
     let lower = word.to_lowercase();
     let letters = Letters::of(&lower);
     let said = SPOKEN.iter().find(|(said, _)| *said == lower);
-    candidates
+    let near = candidates
         .into_iter()
         .filter(|candidate| *candidate != word && candidate.len() <= LONGEST * 4)
         .filter_map(|candidate| {
@@ -119,9 +139,17 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
             }
             let likeness = likeness(&lower, &other);
             (likeness >= ALIKE).then_some((candidate, likeness))
-        })
-        .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(a.0)))
-        .map(|(candidate, _)| candidate)
+        });
+    let mut near: Vec<(&str, f64)> = near.collect();
+    let most = near
+        .iter()
+        .map(|(_, likeness)| *likeness)
+        .fold(0.0, f64::max);
+    near.retain(|(_, likeness)| *likeness == most);
+    let mut near: Vec<&str> = near.into_iter().map(|(candidate, _)| candidate).collect();
+    near.sort_unstable();
+    near.dedup();
+    near
 }
 
 /// How alike two words are, 0 to 1: the edits from one to the other (Damerau and Levenshtein)
