@@ -24,8 +24,9 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
             continue;
         };
         findings.extend(unruled(site, unit, battery));
-        findings.extend(voltage(unit, battery));
-        if let Some(figures) = figures {
+        let of_wrong_volts = voltage(unit, battery);
+        // How large one must be shows once it has the right voltage.
+        if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none()) {
             let fitted = Fitted {
                 site,
                 unit,
@@ -37,6 +38,7 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
             findings.extend(short(&fitted));
             findings.extend(slow(&fitted));
         }
+        findings.extend(of_wrong_volts);
         findings.extend(old(unit, battery, given.today));
     }
 }

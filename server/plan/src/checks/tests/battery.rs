@@ -411,24 +411,34 @@ supply p : H",
     );
 }
 
-/// Its voltage is what is wrong with it, and that is told; so its size is judged
-/// as that of any other.
 #[test]
-fn a_battery_of_the_wrong_voltage_is_exchanged_for_one_that_is_large_enough() {
-    let models = format!(
-        "{BATTERIES}model supply H, standby 200 mA, charger 1 A, cutoff 13 V {{
-  output out 13.8 V
-}}
-"
+fn how_large_a_battery_of_the_wrong_voltage_must_be_is_not_told() {
+    let own = "model battery b-7, capacity 7 Ah
+rules night, standby 12 h
+model supply H, standby 12 W, charger 2 A, cutoff 21 V {
+  output out 27.6 V
+}
+";
+    let only = [ALL, &[Code::WrongKind]].concat();
+    check_plan(
+        own,
+        "rules night
+supply h : H { battery : b-7 }",
+        &only,
+        expect![[r#"
+            3:26 wrong-kind error: the battery of h has 12 V, and h cuts it off at 21 V: fit 2 in series, `in-series 2`.
+                model where it is cut off
+                > Fit 2 in series to h
+        "#]],
     );
     check_plan(
-        &models,
+        own,
         "rules night
-supply p : H { battery : b-2 }",
-        ALL,
+supply h : H { battery : b-7, in-series 2 }",
+        &only,
         expect![[r#"
-            3:26 battery-short error: the battery of p lasts 6.58 h in standby; night asks for 12 h in standby and 15 min of alarm after that. That needs 3.3 Ah, and 2 Ah are fitted. b-7 would do.
-                > Fit b-7 to p
+            3:26 battery-short error: the battery of h lasts 10.1 h in standby; night asks for 12 h in standby. That needs 8.2 Ah, and 7 Ah are fitted. 4 of b-7 would do.
+                > Fit 2 of them to h
         "#]],
     );
 }
