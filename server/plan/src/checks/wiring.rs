@@ -36,7 +36,7 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
             findings.push(
                 elsewhere
                     .or(half)
-                    .unwrap_or_else(|| not_wired(site, device, unfed, bus.filter(|_| cut_off))),
+                    .unwrap_or_else(|| not_wired(site, device, unfed, bus, cut_off)),
             );
             continue;
         }
@@ -78,6 +78,20 @@ fn power_unread(site: &Site, (unit, bus): BusId) -> bool {
     let model = site.units.get(unit).and_then(|unit| unit.model());
     let bus = model.and_then(|model| model.buses.get(bus));
     bus.is_some_and(|bus| bus.power_unread)
+}
+
+/// That a device has the data of a bus and no power, since the bus's model names none.
+fn powerless(site: &Site, name: &str, bus: BusId) -> Option<String> {
+    let unit = site.units.get(bus.0)?;
+    let model = unit.model()?;
+    let own = model.buses.get(bus.1).filter(|own| own.power.is_none())?;
+    let always = model.outputs.iter().find(|output| !output.in_alarm)?;
+    Some(format!(
+        "no cable brings {name} power: bus `{}` of the model {} brings it data alone. If the bus has power, say there from which output, `power {}` for one; if not, add {name} to a run from an output.",
+        own.name.value,
+        unit.model_name.as_ref()?.value,
+        always.name.value,
+    ))
 }
 
 /// What is missing at a device with a trigger that hangs on one of its two outputs.
@@ -128,9 +142,16 @@ fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Findi
     Some(Finding::new(Code::NotWired, device.name.span, message))
 }
 
-fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> Finding {
+fn not_wired(
+    site: &Site,
+    device: &Device,
+    unfed: bool,
+    bus: Option<BusId>,
+    cut_off: bool,
+) -> Finding {
     let name = &device.name.value;
-    let bus = bus.map(|bus| site.bus_name(bus));
+    let by_data = bus.filter(|_| !cut_off);
+    let bus = bus.filter(|_| cut_off).map(|bus| site.bus_name(bus));
     let message = match (unfed, bus) {
         (true, Some(bus)) => format!(
             "no cable reaches {name}: add it to a run from {bus}, `{bus} --10 m-- {name}` for one."
@@ -138,9 +159,11 @@ fn not_wired(site: &Site, device: &Device, unfed: bool, bus: Option<BusId>) -> F
         (false, Some(bus)) => format!(
             "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."
         ),
-        (_, None) => format!(
-            "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
-        ),
+        (_, None) => by_data.and_then(|bus| powerless(site, name, bus)).unwrap_or_else(|| {
+            format!(
+                "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
+            )
+        }),
     };
     Finding::new(Code::NotWired, device.name.span, message)
 }

@@ -667,3 +667,46 @@ run p : pair {{ {second} }}"
         assert_eq!(told.contains("`carries data`"), carries, "{told}");
     }
 }
+
+#[test]
+fn a_bus_whose_model_names_no_power_is_told_of_as_that() {
+    check_plan(
+        "model panel O {
+  charger 1 A
+  output bell 13.8 V, in alarm
+  output aux 13.8 V
+  bus k {
+    addresses 1 .. 8
+    place keypad 1 .. 8
+  }
+}
+",
+        "panel main : O {
+  battery : pack
+  bus k {
+    keypad k1 : K, address 1
+  }
+}
+run r : quad { main.k --5 m-- k1 }",
+        &[NotWired],
+        expect![[r#"
+            5:12 not-wired error: no cable brings k1 power: bus `k` of the model O brings it data alone. If the bus has power, say there from which output, `power aux` for one; if not, add k1 to a run from an output.
+        "#]],
+    );
+}
+model battery b-7, capacity 7 Ah
+",
+        "rules night
+panel main : P { battery : b-7 }
+supply l : Z { battery : b-7, in-series 2 }
+keypad p : K
+run r : pair { main.aux --5 m-- p }
+run s : pair { l.lock --5 m-- p }",
+        &[],
+        expect![[r#"
+            7:31 wired-twice error: p is fed by main.aux (13.8 V) and l.lock (27.6 V) together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out s: what it feeds still works.
+                6:33 power arrives here too
+                > Take out s
+        "#]],
+    );
+}
