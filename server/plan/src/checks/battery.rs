@@ -11,12 +11,19 @@ use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
+use crate::model::{BLOCK_VOLTS, BatteryFitted, OutputId, Site, Unit};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, hours, in_usual_unit};
 
-/// Checks the batteries of a site.
-pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
+/// Checks the batteries of a site; how large they are not where outputs of different voltage
+/// are joined.
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    given: &Given,
+    unequal: &[OutputId],
+    findings: &mut Vec<Finding>,
+) {
     for (id, unit) in site.units.iter().enumerate() {
         let figures = figures.battery(id);
         let Some(battery) = &unit.battery else {
@@ -26,7 +33,8 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         findings.extend(unruled(site, unit, battery));
         let of_wrong_volts = voltage(unit, battery);
         // How large one must be shows once it has the right voltage.
-        if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none()) {
+        let is_joined = unequal.iter().any(|(of, _)| *of == id);
+        if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none() && !is_joined) {
             let fitted = Fitted {
                 site,
                 unit,

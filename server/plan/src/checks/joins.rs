@@ -29,6 +29,14 @@ pub(super) fn check(
     }
 }
 
+/// Outputs of different voltage that are joined. What flows there is told of as that; sums of
+/// it say nothing about the plan that is meant.
+pub(super) fn unequal(site: &Site, figures: &Figures) -> Vec<OutputId> {
+    let joins = figures.joins.iter().filter_map(|join| join.outputs);
+    let unequal = joins.filter(|outputs| differ(site, *outputs));
+    unequal.flatten().collect()
+}
+
 /// Where paths name a terminal.
 struct Mentions<'a>(FxHashMap<Terminal, Vec<Mention<'a>>>);
 

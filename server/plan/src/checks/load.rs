@@ -9,18 +9,24 @@ use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-/// Checks the outputs of a site, each by itself and those of a unit together.
+/// Checks the outputs of a site, each by itself and those of a unit together; without those
+/// of different voltage that are joined.
 pub(super) fn check(
     site: &Site,
     figures: &Figures,
+    unequal: &[OutputId],
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     for output in &figures.outputs {
-        findings.extend(output_load(site, figures, mover, output));
+        if !unequal.contains(&output.id()) {
+            findings.extend(output_load(site, figures, mover, output));
+        }
     }
     for (id, unit) in site.units.iter().enumerate() {
-        findings.extend(unit_load(site, figures, id, unit));
+        if !unequal.iter().any(|(of, _)| *of == id) {
+            findings.extend(unit_load(site, figures, id, unit));
+        }
     }
 }
 

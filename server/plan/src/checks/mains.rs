@@ -6,13 +6,21 @@
 use super::numbers::value_and_limit;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
-use crate::model::{Site, UnitId};
+use crate::model::{OutputId, Site, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-/// Checks the mains side of each unit whose model rates it.
-pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
+/// Checks the mains side of each unit whose model rates it; without outputs of different
+/// voltage that are joined.
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    unequal: &[OutputId],
+    findings: &mut Vec<Finding>,
+) {
     for id in 0..site.units.len() {
-        findings.extend(overloaded(site, figures, id));
+        if !unequal.iter().any(|(of, _)| *of == id) {
+            findings.extend(overloaded(site, figures, id));
+        }
     }
 }
 

@@ -101,10 +101,11 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     }
     wiring::check(site, figures, given, findings);
     joins::check(site, figures, mover, findings);
-    load::check(site, figures, mover, findings);
-    power::check(site, figures, given, mover, findings);
-    mains::check(site, figures, findings);
-    battery::check(site, figures, given, findings);
+    let unequal = joins::unequal(site, figures);
+    load::check(site, figures, &unequal, mover, findings);
+    power::check(site, figures, given, &unequal, mover, findings);
+    mains::check(site, figures, &unequal, findings);
+    battery::check(site, figures, given, &unequal, findings);
     cable::check(site, figures, given, findings);
     detectors::check(site, findings);
     zones::check(site, figures, given, mover, findings);

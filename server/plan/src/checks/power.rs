@@ -15,11 +15,13 @@ use crate::model::{Device, DeviceId, OutputId, Site};
 use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-/// Checks devices against their range.
+/// Checks devices against their range; without those on outputs of different voltage that
+/// are joined.
 pub(super) fn check<'a>(
     site: &'a Site,
     figures: &'a Figures,
     given: &'a Given<'a>,
+    unequal: &[OutputId],
     mover: &mut Mover<'a>,
     findings: &mut Vec<Finding>,
 ) {
@@ -33,6 +35,9 @@ pub(super) fn check<'a>(
     for device in &figures.devices {
         findings.extend(check.silent(device));
         findings.extend(unswitched(site, figures, device));
+        if device.fed_by.iter().any(|output| unequal.contains(output)) {
+            continue;
+        }
         findings.extend(check.low(device));
         findings.extend(check.high(device));
     }

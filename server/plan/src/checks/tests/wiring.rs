@@ -220,17 +220,11 @@ model supply L {
 supply psu : L { battery : pack }
 panel main : P { battery : pack }
 run n : pair { main.aux --6 m-- psu.out }";
-    check_plan(
-        models,
-        site,
-        &[Code::RechargeSlow],
-        expect![[r#"
-        3:28 recharge-slow warning: the charger of psu takes 12 h to bring the battery to 80 %; quick asks for 1 h. Move load to another supply, or fit one with a larger charger.
-            model the charger
-        4:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges; quick asks for 80 % in 1 h. Move load to another supply, or fit one with a larger charger.
-            model the charger
-    "#]],
-    );
+    let text = format!("{}{models}site s {{\n{site}\n}}\n", super::models());
+    let (_, figures) = crate::figures::tests::solved(&text);
+    let [psu, main] = [0, 1].map(|unit| figures.battery(unit).and_then(|of| of.recharge_hours));
+    assert_eq!(psu.map(f64::round), Some(12.0));
+    assert_eq!(main, Some(f64::INFINITY), "the outputs take all of it");
 }
 
 #[test]
@@ -693,6 +687,14 @@ run r : quad { main.k --5 m-- k1 }",
             5:12 not-wired error: no cable brings k1 power: bus `k` of the model O brings it data alone. If the bus has power, say there from which output, `power aux` for one; if not, add k1 to a run from an output.
         "#]],
     );
+}
+
+#[test]
+fn what_follows_from_outputs_of_different_voltage_that_are_joined_is_not_told() {
+    check_plan(
+        "rules night, standby 12 h, recharge 24 h
+model supply Z, standby 50 mA, charger 2 A, cutoff 21 V, mains 100 W {
+  output lock 27.6 V, limit 2 A
 }
 model battery b-7, capacity 7 Ah
 ",
