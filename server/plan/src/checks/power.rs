@@ -1,6 +1,7 @@
 //! What devices get.
 
 use bellwire_circuit::Draw;
+use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::mend::cable::{Mender, VoltsNeeded, give};
@@ -31,6 +32,7 @@ pub(super) fn check<'a>(
         given,
         mender: None,
         mover,
+        stuck: cannot_be_fed(figures),
     };
     for device in &figures.devices {
         findings.extend(check.silent(device));
@@ -50,6 +52,8 @@ struct Voltages<'a, 'b> {
     given: &'a Given<'a>,
     mender: Option<Mender<'a>>,
     mover: &'b mut Mover<'a>,
+    /// Devices that the cable cannot feed in some state, which says enough.
+    stuck: FxHashSet<DeviceId>,
 }
 
 /// Who gets too little.
@@ -118,6 +122,34 @@ fn untriggered(figures: &DeviceFigures) -> Option<VoltsNeeded> {
         least: 0.0,
         always: true,
     })
+}
+
+/// Of each branch that has no solution, what stands against it in its worst state.
+fn worst_faults(figures: &Figures) -> Vec<&FaultFigures> {
+    let mut faults: Vec<&FaultFigures> = figures.faults.iter().collect();
+    let left = |fault: &FaultFigures| match fault.kind {
+        FaultKind::TooMuch { most, wanted, .. } => most / wanted,
+        FaultKind::Conflict { .. } => 0.0,
+    };
+    faults.sort_by(|a, b| {
+        let place = a.place.cmp(&b.place);
+        place.then(left(a).total_cmp(&left(b)))
+    });
+    faults.dedup_by_key(|fault| fault.place);
+    faults
+}
+
+/// The devices of which is told that the cable cannot feed them.
+pub(super) fn cannot_be_fed(figures: &Figures) -> FxHashSet<DeviceId> {
+    let faults = worst_faults(figures).into_iter();
+    let devices = faults.filter_map(|fault| match fault.kind {
+        FaultKind::TooMuch {
+            consumer: Consumer::Device(device),
+            ..
+        } => Some(device),
+        FaultKind::TooMuch { .. } | FaultKind::Conflict { .. } => None,
+    });
+    devices.collect()
 }
 
 /// The first state in which the network has no solution.
@@ -224,6 +256,9 @@ impl<'a> Voltages<'a, '_> {
     /// Too little voltage.
     fn low(&mut self, figures: &DeviceFigures) -> Option<Finding> {
         let device = self.site.devices.get(figures.device)?;
+        if self.stuck.contains(&figures.device) {
+            return None;
+        }
         let (need, volts) = lacks(self.site, figures)?;
         let (hint, mend) = self.more_volts(need);
         let (got, least) = value_and_limit(volts, need.least, Dimension::Voltage);
@@ -257,17 +292,7 @@ impl<'a> Voltages<'a, '_> {
 
     /// One finding for each branch that has no solution, in its worst state.
     fn faults(&mut self, findings: &mut Vec<Finding>) {
-        let mut faults: Vec<&FaultFigures> = self.figures.faults.iter().collect();
-        let left = |fault: &FaultFigures| match fault.kind {
-            FaultKind::TooMuch { most, wanted, .. } => most / wanted,
-            FaultKind::Conflict { .. } => 0.0,
-        };
-        faults.sort_by(|a, b| {
-            let place = a.place.cmp(&b.place);
-            place.then(left(a).total_cmp(&left(b)))
-        });
-        faults.dedup_by_key(|fault| fault.place);
-        for fault in faults {
+        for fault in worst_faults(self.figures) {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {
                     consumer, together, ..

@@ -8,6 +8,7 @@ use super::bus_membership::{elsewhere, outside};
 use super::mend::cable::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::numbers::value_and_limit;
+use super::power::cannot_be_fed;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
@@ -18,6 +19,7 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     let mut mender = None;
     let on_bus = reached_by_data(site, figures);
     let mut missing = Missing::new(site, figures);
+    let stuck = cannot_be_fed(figures);
     for (id, device) in site.devices.iter().enumerate() {
         findings.extend(outside(site, id, device, &on_bus));
         let fed = figures.device(id);
@@ -46,6 +48,10 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         };
         if !unread {
             missing.look(fed, bus);
+        }
+        // That the cable cannot feed it is told.
+        if stuck.contains(&id) {
+            continue;
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {
             let mender =

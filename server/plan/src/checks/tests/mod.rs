@@ -112,10 +112,13 @@ fn mends(text: &str, plan: &Plan, spot: &Spot, finding: &Finding, before: &[(Arc
         mended.replace_range(range, &replacement);
     }
     let count = |findings: &[(Arc<Item>, Finding)]| {
-        let same = findings
-            .iter()
-            .filter(|(_, other)| other.code == finding.code);
-        same.count()
+        // A device that the cable cannot feed is told of as that alone, whatever else it lacks.
+        let kind = |code| match code {
+            Code::CannotBeFed => Code::VoltageLow,
+            code => code,
+        };
+        let codes = findings.iter().map(|(_, other)| kind(other.code));
+        codes.filter(|code| *code == kind(finding.code)).count()
     };
     let after = findings_of(&mended).1;
     assert!(

@@ -2,7 +2,8 @@ use expect_test::expect;
 
 use super::*;
 use Code::{
-    CannotBeFed, CoresShort, Headroom, NotSwitched, OutputOverloaded, VoltageHigh, VoltageLow,
+    CannotBeFed, CoresShort, Headroom, NotSwitched, OutputOverloaded, ReferenceShift, VoltageHigh,
+    VoltageLow,
 };
 
 /// Cables to choose from.
@@ -484,8 +485,6 @@ run r : thin { main.siren --26 m-- a --12 m-- b --1 m-- w }";
         expect![[r#"
             4:9 voltage-low error: b gets 8.6 V on mains with the system in alarm; it works from 9 V. 2.5 mm² cable (thick) for r would give 13.4 V.
                 > Use thick for r
-            5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. 2.5 mm² cable (thick) for r would give 13.4 V.
-                > Use thick for r
             5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what they ask for, 1.23 A. Without w, too little still reaches a and b. 2.5 mm² cable (thick) for r would give 10.03 V.
                 > Use thick for r
         "#]],
@@ -496,7 +495,6 @@ run r : thin { main.siren --26 m-- a --12 m-- b --1 m-- w }";
         expect![[r#"
             4:9 voltage-low error: b gets 8.6 V on mains with the system in alarm; it works from 9 V. 1 mm² cable (copper-4x1mm2) for r would give 12.7 V.
                 > Use copper-4x1mm2 for r
-            5:8 voltage-low error: w gets 8.6 V on mains with the system in alarm; it works from 10 V. Even 1.5 mm² cable (thick) for r would only give 9.7 V with the battery at its end and the system in alarm: feed w from a supply nearer to it.
             5:8 cannot-be-fed error: the cable cannot feed w: it asks for 2.4 W and can have 2 W at most, with the battery at its end and the system in alarm. All on this branch (a, b and w) could have 90 % of what they ask for, 1.23 A. Without w, too little still reaches a and b. Even 1.5 mm² cable (thick) for r would only give 9.7 V: feed w from a supply nearer to it.
         "#]],
     );
@@ -630,7 +628,6 @@ sounder a : B
 run r : copper-4x22AWG, doubled { main.siren --600 m-- a }",
         &[VoltageLow, CannotBeFed],
         expect![[r#"
-            3:9 voltage-low error: a gets 0.8 V on mains with the system in alarm; it works from 9 V. Even 14 AWG cable (copper-2x14AWG) for r, not doubled, would only give 6.4 V with the battery at its end and the system in alarm: feed a from a supply nearer to it.
             3:9 cannot-be-fed error: the cable cannot feed a: it asks for 400 mA and can have 324 mA at most, with the battery at its end and the system in alarm. Even 14 AWG cable (copper-2x14AWG) for r, not doubled, would only give 6.4 V: feed a from a supply nearer to it.
         "#]],
     );
@@ -692,68 +689,6 @@ run b : copper-2x22AWG { j --260 m-- k }",
         "#]],
     );
 }
-model keypad E, standby 20 mA, alarm 120 mA, works 9.5 V ..
-",
-        "panel main : O {
-  battery : pack
-  bus k {
-    keypad k1 : E, address 1
-    keypad k2 : E, address 2
-  }
-}
-run r : copper-4x22AWG { main.k --5 m-- k1 --2000 m-- k2 }",
-        &[VoltageLow, CannotBeFed, ReferenceShift],
-        expect![[r#"
-            6:12 cannot-be-fed error: the cable cannot feed k2: it asks for 120 mA and can have 48.2 mA at most, with the battery at its end and the system in alarm. All on this branch (k1 and k2) could have 40 % of what they ask for, 96.7 mA. Without k2, the rest of the branch gets what it needs. No thicker cable is at hand for r: feed k2 from a supply nearer to it.
-        "#]],
-    );
-}
-model keypad E, standby 20 mA, works 9.5 V ..
-model keypad F, standby 130 mA, works 9.8 V ..
-";
-    check_plan(
-        own,
-        "panel main : O { battery : pack }
-keypad e : E
-keypad k : F
-run a : copper-2x22AWG { main.d --60 m-- e }
-run b : copper-2x22AWG { e --60 m-- k }",
-        &[VoltageLow],
-        expect![[r#"
-            4:8 voltage-low error: k gets 8.7 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and b would give 10.0 V.
-                > Use copper-2x16AWG for a and b
-        "#]],
-    );
-    // What is thick already stays.
-    check_plan(
-        own,
-        "panel main : O { battery : pack }
-keypad e : E
-keypad k : F
-run a : copper-2x22AWG { main.d --60 m-- e }
-run b : copper-2x12AWG { e --5 m-- j }
-run c : copper-2x22AWG { j --60 m-- k }
-joint j",
-        &[VoltageLow],
-        expect![[r#"
-            4:8 voltage-low error: k gets 8.7 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and c would give 10.0 V.
-                > Use copper-2x16AWG for a and c
-        "#]],
-    );
-    // The message tells of all of them where not even that is enough.
-    check_plan(
-        own,
-        "panel main : O { battery : pack }
-keypad k : F
-joint j
-run a : copper-2x22AWG { main.d --260 m-- j }
-run b : copper-2x22AWG { j --260 m-- k }",
-        &[VoltageLow],
-        expect![[r#"
-            3:8 voltage-low error: k gets 3.2 V with the battery at its end in standby; it works from 9.8 V. Even 12 AWG cable (copper-2x12AWG) for a and b would only give 9.781 V: feed k from a supply nearer to it.
-        "#]],
-    );
-}
 
 #[test]
 fn what_no_output_gives_on_mains_either_is_asked_of_a_higher_one() {
@@ -767,6 +702,21 @@ run r : pair { main.aux --5 m-- l }",
             3:9 voltage-low error: l gets 10.4 V with the battery at its end in standby; it works from 21 V. No cable helps: what feeds it gives 13.8 V on mains. Feed it from an output of higher voltage.
         "#]],
     );
+}
+
+#[test]
+fn a_device_that_cannot_be_fed_is_told_of_once() {
+    check_plan(
+        "model cable copper-4x22AWG, cores 4, conductor 22 AWG, strands 7
+model panel O, cutoff 10.5 V {
+  charger 1 A
+  output aux 13.8 V
+  bus k {
+    power aux
+    addresses 1 .. 8
+    place keypad 1 .. 8
+    shift 1 V
+  }
 }
 model keypad E, standby 20 mA, alarm 120 mA, works 9.5 V ..
 ",
