@@ -874,3 +874,19 @@ fn the_thing_in_front_of_a_point_is_changed_by_itself() {
         "#]],
     );
 }
+
+#[test]
+fn legs_with_one_hyphen_or_a_dash_are_written_with_two() {
+    for (open, close) in [("-", "-"), ("—", "—"), ("–", "--"), ("−", "-")] {
+        let leg = format!("{{ main.1 {open}1$04 m{close} rc1 }}");
+        let (view, entry, offset) = harbour("{ main.1 --14 m-- rc1 }", &leg);
+        let fixes = mends(&view, &entry, offset..offset);
+        let [fix] = fixes.as_slice() else {
+            panic!("{leg}: {fixes:?}")
+        };
+        assert_eq!(fix.title, "Write `--14 m--`");
+        assert!(fix.slip);
+        let after = applied(&entry.file, &fix.edits).text().to_string();
+        assert!(after.contains("{ main.1 --14 m-- rc1 }"), "{after}");
+    }
+}

@@ -52,10 +52,10 @@ fn slips_of_the_hand() {
             |     main.keys --10 feet-- front
             |   }
             | }
-            3:5 syntax `main.keys -10 m- front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
-            4:5 syntax `main.keys –10 m– front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            3:15 syntax `-10 m-`: a leg is written `--10 m--`
+            4:15 syntax `–10 m–`: a leg is written `--10 m--`
             5:5 syntax `main.keys -> front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
-            6:5 syntax `front -12 m-- rear`: this is no route of a cable: a leg is written `--12 m--`, as in `front --12 m-- front`
+            6:11 syntax `-12 m--`: a leg is written `--12 m--`
             7:5 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
             7:20 wrong-unit `feet`: there is no unit `feet`. Did you mean `ft`?
             7:27 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.

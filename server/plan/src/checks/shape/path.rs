@@ -19,6 +19,9 @@ impl<'a> Shape<'a> {
             return self.findings.push(slip);
         }
         if let [first, .., last] | [first @ last] = statement.arguments.as_slice() {
+            if let Some(slip) = self.legs(statement) {
+                return self.findings.push(slip);
+            }
             // The legs beside it are not whole for that reason.
             let span = first.span.to(last.span);
             let text = self.item.text(span);

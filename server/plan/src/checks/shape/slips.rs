@@ -10,6 +10,9 @@ use crate::vocabulary::{Dimension, Presence, Unit, What, Word, is_word, unit, wo
 /// What ends a line.
 const BREAKS: [char; 2] = ['\n', '\r'];
 
+/// What people write for the two hyphens at each end of a leg.
+const DASHES: &[char] = &['-', '–', '—', '−'];
+
 /// Quotes that word processors make of straight ones.
 const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
 
@@ -310,6 +313,56 @@ impl Shape<'_> {
         Some(slip(span, &message, "Write the sum", (span, meant)))
     }
 
+    /// The legs of a route, with a hyphen or a dash where two hyphens belong; or the first
+    /// that does not end.
+    pub(super) fn legs(&self, statement: &Statement) -> Option<Finding> {
+        let (text, from) = (
+            self.item.text(statement.head),
+            statement.head.start as usize,
+        );
+        let span = |start: usize, end: usize| Span::new(from + start, from + end);
+        let is_blank = |c: char| c == ' ' || c == '\t';
+        let mut edits = Vec::new();
+        let mut first: Option<(Span, &str)> = None;
+        // Where a leg starts that has not ended, and what stands in it.
+        let mut open: Option<(usize, usize)> = None;
+        let mut at = 0;
+        while let Some(found) = text.get(at..)?.find(DASHES) {
+            let start = at + found;
+            let behind = text.get(start..)?.trim_start_matches(DASHES);
+            let (before, end) = (text.get(..start)?, text.len() - behind.len());
+            at = end;
+            let ends = behind.is_empty() || behind.starts_with(is_blank);
+            let starts = before.ends_with(is_blank)
+                && behind
+                    .trim_start_matches(is_blank)
+                    .starts_with(|c: char| c.is_ascii_digit());
+            match open {
+                Some((leg, own)) if ends => {
+                    let length = text.get(own..start)?.trim();
+                    first.get_or_insert((span(leg, end), length));
+                    open = None;
+                }
+                Some((leg, own)) if starts => {
+                    let (length, end) = leading_length(text.get(own..)?)?;
+                    let message = format!("this leg does not end: write `--{length}--`");
+                    return Some(Finding::new(Code::Syntax, span(leg, own + end), message));
+                }
+                None if starts => open = Some((start, end)),
+                // A hyphen in a name.
+                _ => continue,
+            }
+            if text.get(start..end)? != "--" {
+                edits.push((span(start, end), "--".to_string()));
+            }
+        }
+        let (leg, length) = first.filter(|_| open.is_none() && !edits.is_empty())?;
+        let meant = format!("`--{length}--`");
+        let finding = Finding::new(Code::Syntax, leg, format!("a leg is written {meant}"));
+        let title = format!("Write {meant}");
+        Some(finding.mended_by(Some(Mend { title, edits })))
+    }
+
     /// A decimal comma, whose second half reads as a clause.
     pub(super) fn decimal_comma(&self, statement: &Statement) -> Option<Finding> {
         let decimal = statement.body.iter().find(|line| self.is_decimal(line))?;
@@ -468,6 +521,23 @@ impl Shape<'_> {
 /// Whether a value is a number without a unit.
 fn is_plain(value: &Value) -> bool {
     matches!(value.kind, ValueKind::Quantity(Quantity { unit: None, .. }))
+}
+
+/// The length that a text starts with, in metres if it says no unit, and where it ends.
+fn leading_length(text: &str) -> Option<(String, usize)> {
+    let is_part = |c: char| c.is_ascii_digit() || c == '.';
+    let behind = text.trim_start().trim_start_matches(is_part);
+    let number = text.get(..text.len() - behind.len())?;
+    let own = behind.trim_start();
+    let word = own.split(|c: char| !c.is_alphabetic()).next()?;
+    let is_length = unit(word).is_some_and(|unit| unit.dimension == Dimension::Length);
+    Some(match is_length {
+        true => {
+            let end = text.len() - own.len() + word.len();
+            (format!("{} {word}", number.trim()), end)
+        }
+        false => (format!("{} m", number.trim()), number.len()),
+    })
 }
 
 /// A number and what stands behind it, if that is a unit of length or nothing.

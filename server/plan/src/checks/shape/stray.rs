@@ -30,6 +30,9 @@ impl<'a> Shape<'a> {
     pub(super) fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
         let span = statement.keyword.unwrap_or(statement.head);
         if context == Context::Run && statement.form == Form::Line {
+            if let Some(slip) = self.legs(statement) {
+                return self.findings.push(slip);
+            }
             let marks = statement.arguments.iter();
             let broken = marks.clone().any(Value::is_stray);
             if broken || name.contains('.') && !statement.arguments.is_empty() {

@@ -4,8 +4,8 @@ use super::{Named, Resolver, label};
 use crate::model::catalog::owned;
 use crate::model::read::{At, Words};
 use crate::model::site::*;
-use crate::source::{self, Point, Span};
-use crate::vocabulary::{self, Dimension};
+use crate::source::{self, Form, Point, Span};
+use crate::vocabulary::{self, Context, Dimension};
 
 impl<'a> Resolver<'a> {
     pub(super) fn joint(&mut self, words: Words<'a>) {
@@ -37,6 +37,11 @@ impl<'a> Resolver<'a> {
                     open || !statement.arguments.is_empty() || !statement.body.is_empty();
                 let path = self.path(path, inner.statement.span);
                 paths.push(path);
+            } else if inner.statement.form != Form::Clause
+                && vocabulary::word(inner.keyword(), Context::Run).is_none()
+            {
+                // It may be meant for a route.
+                self.site.paths_unread = true;
             }
         }
         let Some(name) = name else {
