@@ -1,14 +1,23 @@
-//! How old batteries are.
+//! How old batteries are: past their life, or not fitted yet.
 
 use crate::day::Day;
 use crate::figures::replace_by;
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Severity};
 use crate::model::{BatteryFitted, Unit};
 
 /// A battery past the life that its model gives, by the calendar. Fitted in a
 /// month, it counts from the month's first day.
 pub(super) fn old(unit: &Unit, battery: &BatteryFitted, today: Day) -> Option<Finding> {
     let fitted = battery.fitted?;
+    if fitted.value.begins() > today {
+        let message = format!(
+            "the battery of {} was fitted {}, and that day is yet to come: is the date right? How old the battery is cannot be told by it.",
+            unit.name.value, fitted.value,
+        );
+        let mut finding = Finding::new(Code::WrongKind, fitted.span, message);
+        finding.severity = Severity::Warning;
+        return Some(finding);
+    }
     let life = battery.model()?.life?;
     let over = replace_by(battery)?;
     if today <= over.begins() {

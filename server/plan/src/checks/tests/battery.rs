@@ -442,3 +442,29 @@ supply h : H { battery : b-7, in-series 2 }",
         "#]],
     );
 }
+
+#[test]
+fn a_battery_that_is_fitted_tomorrow_is_told_of() {
+    let fitted = |date: &str, expected| {
+        check_plan(
+            BATTERIES,
+            &format!("panel main : B {{ battery : b-7 {{ fitted {date} }} }}"),
+            &[BatteryOld, Code::WrongKind],
+            expected,
+        );
+    };
+    fitted(
+        "2025-06-02",
+        expect![[r#"
+        2:41 wrong-kind warning: the battery of main was fitted 2025-06-02, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
+    "#]],
+    );
+    fitted(
+        "2036-03",
+        expect![[r#"
+        2:41 wrong-kind warning: the battery of main was fitted 2036-03, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
+    "#]],
+    );
+    fitted("2025-06-01", expect![[""]]);
+    fitted("2025-06", expect![[""]]);
+}
