@@ -890,3 +890,15 @@ fn legs_with_one_hyphen_or_a_dash_are_written_with_two() {
         assert!(after.contains("{ main.1 --14 m-- rc1 }"), "{after}");
     }
 }
+
+#[test]
+fn the_same_unit_at_both_ends_of_a_range_is_changed_at_both() {
+    check(
+        "ambient 5 °C .. 35 °C",
+        "ambient 5 C$0 .. 35 C",
+        expect![[r#"
+            * wrong-unit: Change `C` to `°C`
+                ambient 5 °C .. 35 °C
+        "#]],
+    );
+}

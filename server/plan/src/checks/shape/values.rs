@@ -161,10 +161,17 @@ impl Shape<'_> {
                 ..end
             })
         });
-        for end in ends.iter().flatten() {
-            if let Some(finding) = self.amount(end, &[dimension]) {
-                return Some(finding);
+        let ends_read = ends.iter().flatten();
+        let mut wrong = ends_read.filter_map(|end| self.amount(end, &[dimension]));
+        if let Some(mut first) = wrong.next() {
+            // The same slip at the other end is mended with it.
+            let other = wrong.next().filter(|other| other.message == first.message);
+            let more = other.and_then(|other| other.mend);
+            if let (Some(mend), Some(more)) = (&mut first.mend, more) {
+                mend.edits.extend(more.edits);
+                mend.edits.dedup();
             }
+            return Some(first);
         }
         let si = |end: Option<Quantity>| {
             let end = end?;
