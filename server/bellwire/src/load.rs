@@ -148,8 +148,6 @@ fn read(paths: &[PathBuf]) -> Vec<File> {
 pub struct Loaded {
     /// All files: those asked for and those that they use.
     pub view: View,
-    /// The files asked for: named, or found in a folder.
-    pub asked: Vec<FilePath>,
     current: PathBuf,
 }
 
@@ -160,17 +158,16 @@ impl Loaded {
     /// # Errors
     /// A path that leads to nothing, or to something that cannot be read.
     pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
-        let found = Asked::under(plans)?;
-        let all: Vec<PathBuf> = found.all.iter().cloned().collect();
-        let disk = Arc::new(Disk::new(found.roots.iter().cloned()));
+        let asked = Asked::under(plans)?;
+        let all: Vec<PathBuf> = asked.all.iter().cloned().collect();
+        let disk = Arc::new(Disk::new(asked.roots.iter().cloned()));
         let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
-        let (mut asked, mut files) = (Vec::new(), Vec::new());
+        let mut files = Vec::new();
         // Each batch is read while the one before it is worked out; the empty one is for the last.
         for batch in all.chunks(BATCH).chain([&[][..]]) {
             let (_, next) = rayon::join(|| workspace.put(files), || read(batch));
-            found.refuse(&next)?;
-            asked.extend(next.iter().map(|file| file.path().clone()));
+            asked.refuse(&next)?;
             files = next;
             // What others use has been read with them.
             files.retain(|file| !view.has(file.path()));
@@ -179,8 +176,7 @@ impl Loaded {
         std::mem::forget(workspace.view());
         Ok(Loaded {
             view: workspace.view(),
-            asked,
-            current: found.current,
+            current: asked.current,
         })
     }
 
