@@ -68,7 +68,7 @@ impl Reader<'_> {
         if let Some(title) = self.figures.battery(id).and_then(standby) {
             lenses.push(self.lens(name, title, name));
         }
-        let fed = |device: &DeviceFigures| device.fed_by.iter().any(|(unit, _)| *unit == id);
+        let fed = |device: &DeviceFigures| device.fed_by.iter().any(|output| output.unit == id);
         lenses.extend(self.worst(name, fed));
     }
 

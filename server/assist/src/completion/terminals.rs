@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use bellwire_plan::model::{InputsModel, Site, Terminal, Unit};
+use bellwire_plan::model::{BusId, InputsModel, OutputId, Site, Terminal, Unit};
 
 use super::cursor::LegState;
 use super::surroundings::Surroundings;
@@ -167,14 +167,18 @@ fn all(site: &Site) -> Vec<End> {
             let volts = output.volts.map_or("?".to_string(), volts);
             let alarm = if output.in_alarm { ", in alarm" } else { "" };
             add(
-                Terminal::Output(id, index),
+                Terminal::Output(OutputId { unit: id, index }),
                 output.name.value.clone(),
                 format!("output {volts}{limit}{alarm}"),
             );
         }
         for (index, bus) in model.buses.iter().enumerate() {
             let detail = format!("bus of {}", called(unit));
-            add(Terminal::Bus(id, index), bus.name.value.clone(), detail);
+            add(
+                Terminal::Bus(BusId { unit: id, index }),
+                bus.name.value.clone(),
+                detail,
+            );
         }
         for number in numbers(&model.inputs) {
             let detail = format!("input of {}", called(unit));

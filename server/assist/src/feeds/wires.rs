@@ -7,7 +7,7 @@
 use std::collections::VecDeque;
 use std::collections::hash_map::Entry as Slot;
 
-use bellwire_plan::model::{At, Site, Terminal, UnitId};
+use bellwire_plan::model::{At, BusId, OutputId, Site, Terminal, UnitId};
 use bellwire_plan::source::Span;
 use bellwire_plan::workspace::Entry;
 use rustc_hash::FxHashMap;
@@ -197,9 +197,9 @@ fn feeds_others(terminal: Terminal) -> bool {
 /// The unit or device that a terminal is part of.
 fn owner(terminal: Terminal) -> Option<Node> {
     match terminal {
-        Terminal::Output(unit, _) | Terminal::Bus(unit, _) | Terminal::PanelInput(unit, _) => {
-            Some(Node::Unit(unit))
-        }
+        Terminal::Output(OutputId { unit, .. })
+        | Terminal::Bus(BusId { unit, .. })
+        | Terminal::PanelInput(unit, _) => Some(Node::Unit(unit)),
         Terminal::DeviceInput(device, _) => Some(Node::Terminal(Terminal::Device(device))),
         Terminal::Device(_) | Terminal::Joint(_) | Terminal::Unknown => None,
     }

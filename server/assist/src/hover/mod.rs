@@ -62,8 +62,8 @@ fn terminal(place: &Place) -> Option<(Span, String)> {
     let figures = place.evaluation.figures();
     let end = terminal_at(site, place.offset)?;
     let markdown = match end.value {
-        Terminal::Output(unit, output) => unit::output(site, figures, unit, output),
-        Terminal::Bus(unit, bus) => unit::bus(site, figures, site.bus_block((unit, bus))?),
+        Terminal::Output(output) => unit::output(site, figures, output),
+        Terminal::Bus(bus) => unit::bus(site, figures, site.bus_block(bus)?),
         Terminal::PanelInput(..) | Terminal::DeviceInput(..) => {
             zone::input(site, figures, end.value)
         }

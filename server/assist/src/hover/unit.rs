@@ -1,7 +1,7 @@
 //! Panels and supplies: batteries, outputs, buses.
 
 use bellwire_plan::figures::Figures;
-use bellwire_plan::model::{BusBlock, Site, UnitId};
+use bellwire_plan::model::{BusBlock, OutputId, Site, UnitId};
 use bellwire_plan::working::{Subject, working};
 
 use super::device::what;
@@ -97,9 +97,9 @@ fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
 }
 
 /// An output: load against limit.
-pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) -> Option<String> {
-    let name = site.output_name((id, output));
-    let model = site.units.get(id)?.model()?.outputs.get(output)?;
+pub(super) fn output(site: &Site, figures: &Figures, id: OutputId) -> Option<String> {
+    let name = site.output_name(id);
+    let (_, model) = site.output(id)?;
     let alarm = if model.in_alarm {
         ", in alarm only"
     } else {
@@ -113,7 +113,7 @@ pub(super) fn output(site: &Site, figures: &Figures, id: UnitId, output: usize) 
             model.volts.map_or("? V".to_string(), volts)
         ),
     );
-    if let Some(found) = figures.output((id, output)) {
+    if let Some(found) = figures.output(id) {
         page.states(&["", "volts", "load"], &found.states, |state| {
             vec![measured(state.volts), amperes(state.amperes)]
         });

@@ -2,7 +2,7 @@
 
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::Figures;
-use bellwire_plan::model::{DeviceId, Run, Site, Terminal, UnitId};
+use bellwire_plan::model::{DeviceId, OutputId, Run, Site, Terminal, UnitId};
 use bellwire_plan::vocabulary::{Context, words};
 use bellwire_plan::workspace::{Entry, Located};
 
@@ -65,7 +65,7 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let trigger = fed.and_then(|own| own.trigger.as_ref());
     let untriggered = trigger.is_some_and(|trigger| trigger.by.is_empty());
     if let Some(bus) = device.bus.filter(|_| !untriggered) {
-        return Some(Terminal::Bus(bus.unit, site.bus(bus)?.model?));
+        return Some(Terminal::Bus(site.bus_id(bus)?));
     }
     let quiet = Draw::Amperes(0.0);
     let model = device.model()?;
@@ -80,8 +80,8 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let find = |in_alarm: bool| {
         (0..site.units.len()).find_map(|unit| {
             let mut outputs = outputs(unit).iter();
-            let output = outputs.position(|output| output.in_alarm == in_alarm)?;
-            Some(Terminal::Output(unit, output))
+            let index = outputs.position(|output| output.in_alarm == in_alarm)?;
+            Some(Terminal::Output(OutputId { unit, index }))
         })
     };
     let found = find(only_in_alarm);

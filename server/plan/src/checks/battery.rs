@@ -33,7 +33,7 @@ pub(super) fn check(
         findings.extend(unruled(site, unit, battery));
         let of_wrong_volts = voltage(unit, battery);
         // How large one must be shows once it has the right voltage.
-        let is_joined = unequal.iter().any(|(of, _)| *of == id);
+        let is_joined = unequal.iter().any(|output| output.unit == id);
         if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none() && !is_joined) {
             let fitted = Fitted {
                 site,

@@ -4,7 +4,7 @@
 use super::places::Occupancy;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{Device, Place};
+use crate::model::{BusId, Device, Place};
 use crate::sentence::lower;
 use crate::source::Span;
 use crate::vocabulary::Kind;
@@ -98,7 +98,8 @@ fn with_room(on: &Occupancy, device: &Device) -> Option<String> {
     let models = &on.unit.model()?.buses;
     let has_room = |index: usize| {
         let model = models.get(index)?;
-        let bus = on.site.bus_block((on.id.0, index));
+        let id = BusId { index, ..on.id };
+        let bus = on.site.bus_block(id);
         let figures = bus.and_then(|bus| on.all.bus(bus));
         let on_it = bus.and_then(|bus| on.site.bus(bus));
         let count = on_it.map_or(0, |bus| bus.devices.len());
@@ -120,11 +121,11 @@ fn with_room(on: &Occupancy, device: &Device) -> Option<String> {
         let loads = model
             .unit_loads
             .is_none_or(|most| !above(loads, most.value));
-        (places && devices && loads).then_some(index)
+        (places && devices && loads).then_some(id)
     };
-    let mut others = (0..models.len()).filter(|index| *index != on.id.1);
+    let mut others = (0..models.len()).filter(|index| *index != on.id.index);
     let found = others.find_map(has_room)?;
-    Some(on.site.bus_name((on.id.0, found)))
+    Some(on.site.bus_name(found))
 }
 
 /// The second thing that a device is, switched off.

@@ -20,9 +20,9 @@ pub(super) fn outside(
     }
     let buses = || {
         let units = site.units.iter().enumerate();
-        units.flat_map(|(id, unit)| {
-            let count = unit.model().map_or(0, |model| model.buses.len());
-            (0..count).map(move |bus| (id, bus))
+        units.flat_map(|(unit, of)| {
+            let count = of.model().map_or(0, |model| model.buses.len());
+            (0..count).map(move |index| BusId { unit, index })
         })
     };
     let lies_on = buses().find(|bus| on_bus.contains(&(id, *bus)));
@@ -83,13 +83,11 @@ pub(super) fn elsewhere(
 
 /// Whether a bus has places for what a device is, by name: a bus that lists
 /// none has them for any.
-fn has_places(site: &Site, (unit, bus): BusId, device: &Device) -> bool {
-    let model = site.units.get(unit).and_then(|unit| unit.model());
-    let bus = model.and_then(|model| model.buses.get(bus));
+fn has_places(site: &Site, bus: BusId, device: &Device) -> bool {
     let is_told = device
         .model()
         .is_some_and(|model| model.setting_address.is_some());
-    bus.is_some_and(|bus| {
+    site.model_bus(bus).is_some_and(|(_, bus)| {
         let mut places = bus.places.iter();
         places.any(|(kind, _)| kind.value.name == device.kind.name)
             || (bus.places.is_empty() && is_told)
@@ -97,8 +95,7 @@ fn has_places(site: &Site, (unit, bus): BusId, device: &Device) -> bool {
 }
 
 /// The block of a bus, in words.
-fn block(site: &Site, (unit, bus): BusId) -> Option<String> {
-    let unit = site.units.get(unit)?;
-    let bus = unit.model()?.buses.get(bus)?;
+fn block(site: &Site, bus: BusId) -> Option<String> {
+    let (unit, bus) = site.model_bus(bus)?;
     Some(format!("`bus {}` of {}", bus.name.value, unit.name.value))
 }

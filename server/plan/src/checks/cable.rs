@@ -146,8 +146,7 @@ impl Cabling<'_> {
     }
 
     fn id(&self) -> Option<BusId> {
-        let bus = self.site.bus(self.figures.block)?;
-        Some((self.figures.block.unit, bus.model?))
+        self.site.bus_id(self.figures.block)
     }
 
     fn name(&self) -> String {

@@ -5,9 +5,7 @@ use rustc_hash::FxHashMap;
 use super::mend;
 use super::mend::moves::Mover;
 use super::numbers::volts;
-use crate::figures::{
-    FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger, output_model,
-};
+use crate::figures::{FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
 use crate::sentence::list_by;
@@ -184,7 +182,7 @@ fn told(
 
 /// Whether outputs are of one unit: it has one negative, which no core needs to join.
 fn is_one_unit([a, b]: [OutputId; 2]) -> bool {
-    a.0 == b.0
+    a.unit == b.unit
 }
 
 /// Whether a path brings a terminal data, so that it has more than power to carry.
@@ -218,10 +216,8 @@ fn is_fault(figures: &Figures, outputs: [OutputId; 2]) -> bool {
 }
 
 fn may_be_ring(site: &Site, carries: &PathFigures) -> bool {
-    carries.carries.data.iter().any(|(unit, bus)| {
-        let model = site.units.get(*unit).and_then(|unit| unit.model());
-        let bus = model.and_then(|model| model.buses.get(*bus));
-        bus.is_some_and(|bus| {
+    carries.carries.data.iter().any(|bus| {
+        site.model_bus(*bus).is_some_and(|(_, bus)| {
             bus.layouts
                 .iter()
                 .any(|layout| layout.value == Layout::Ring)
@@ -242,7 +238,7 @@ fn comes_back(path: &Path) -> bool {
 
 /// What an output gives on mains.
 fn on_mains(site: &Site, output: OutputId) -> Option<f64> {
-    output_model(site, output)?.1.volts
+    site.output(output)?.1.volts
 }
 
 fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {

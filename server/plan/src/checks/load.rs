@@ -2,9 +2,7 @@
 
 use super::mend::moves::Mover;
 use super::numbers::value_and_limit;
-use crate::figures::{
-    ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above, output_model,
-};
+use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -24,7 +22,7 @@ pub(super) fn check(
         }
     }
     for (id, unit) in site.units.iter().enumerate() {
-        if !unequal.iter().any(|(of, _)| *of == id) {
+        if !unequal.iter().any(|output| output.unit == id) {
             findings.extend(unit_load(site, figures, id, unit));
         }
     }
@@ -85,7 +83,7 @@ fn kept(site: &Site, limit: At<f64>) -> f64 {
 
 /// The most that an output carries, and its limit.
 fn worst_of_output(site: &Site, output: &OutputFigures) -> Option<(Worst, At<f64>)> {
-    let (_, model) = output_model(site, output.id())?;
+    let (_, model) = site.output(output.id())?;
     let limit = model.limit?;
     let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
     Some((worst, limit))

@@ -18,7 +18,7 @@ pub(super) fn check(
     findings: &mut Vec<Finding>,
 ) {
     for id in 0..site.units.len() {
-        if !unequal.iter().any(|(of, _)| *of == id) {
+        if !unequal.iter().any(|output| output.unit == id) {
             findings.extend(overloaded(site, figures, id));
         }
     }

@@ -42,7 +42,7 @@ impl<'a> Missing<'a> {
 
     /// Notes what is missing for a device on a bus.
     pub fn look(&mut self, fed: &DeviceFigures, bus: BusId) {
-        if fed.fed_by.iter().any(|(unit, _)| *unit == bus.0) {
+        if fed.fed_by.iter().any(|output| output.unit == bus.unit) {
             return;
         }
         let (site, figures) = (self.site, self.figures);
@@ -83,12 +83,14 @@ impl Link {
         let devices = self.devices.iter().filter_map(|id| site.devices.get(*id));
         let devices: Vec<&Device> = devices.collect();
         let (first, others) = devices.split_first()?;
-        let (unit, bus) = self.bus;
         let data = site.bus_name(self.bus);
         let power = site.output_name(self.power);
-        let (panel, supply) = (site.units.get(unit)?, site.units.get(self.power.0)?);
-        let own = panel.model()?.buses.get(bus)?.power.unwrap_or(0);
-        let own = site.output_name((unit, own));
+        let (panel, bus) = site.model_bus(self.bus)?;
+        let supply = site.units.get(self.power.unit)?;
+        let own = site.output_name(OutputId {
+            unit: self.bus.unit,
+            index: bus.power.unwrap_or(0),
+        });
         let names: Vec<&str> = devices.iter().map(|of| of.name.value.as_str()).collect();
         let (have, its) = match others.is_empty() {
             true => ("has", "its"),
@@ -114,7 +116,7 @@ fn common(site: &Site, figures: &Figures) -> Negatives {
     let mut negatives = Negatives::apart(site);
     for device in &figures.devices {
         let outputs = device.taps().flat_map(|tap| tap.outputs);
-        negatives.join(outputs.map(|(unit, _)| *unit));
+        negatives.join(outputs.map(|output| output.unit));
     }
     let cores = figures.paths.iter().filter(|path| path.is_negative);
     for path in cores.filter_map(|core| site.path(core.run, core.path)) {
@@ -135,8 +137,8 @@ fn told_apart(
     bus: BusId,
 ) -> Option<(OutputId, [usize; 2])> {
     let &power = fed.fed_by.first()?;
-    let own = negatives.of(bus.0);
-    let joined = |(unit, _): &OutputId| negatives.of(*unit) == own;
+    let own = negatives.of(bus.unit);
+    let joined = |output: &OutputId| negatives.of(output.unit) == own;
     let apart = !fed.fed_by.iter().any(joined);
-    apart.then(|| (power, [own, negatives.of(power.0)]))
+    apart.then(|| (power, [own, negatives.of(power.unit)]))
 }

@@ -15,22 +15,29 @@ use crate::vocabulary::Kind;
 
 /// Every bus of a site.
 pub(super) fn buses<'a>(site: &'a Site, all: &'a Figures) -> impl Iterator<Item = Occupancy<'a>> {
-    site.units.iter().enumerate().flat_map(move |(id, unit)| {
-        let models = unit.model().map_or(&[][..], |model| &model.buses);
-        let buses = models.iter().enumerate();
-        buses.filter_map(move |(index, model)| {
-            let bus = site.bus_block((id, index))?;
-            Some(Occupancy {
-                site,
-                unit,
-                id: (id, index),
-                model,
-                figures: all.bus(bus)?,
-                all,
-                proposed: RefCell::default(),
+    site.units
+        .iter()
+        .enumerate()
+        .flat_map(move |(unit_id, unit)| {
+            let models = unit.model().map_or(&[][..], |model| &model.buses);
+            let buses = models.iter().enumerate();
+            buses.filter_map(move |(index, model)| {
+                let id = BusId {
+                    unit: unit_id,
+                    index,
+                };
+                let bus = site.bus_block(id)?;
+                Some(Occupancy {
+                    site,
+                    unit,
+                    id,
+                    model,
+                    figures: all.bus(bus)?,
+                    all,
+                    proposed: RefCell::default(),
+                })
             })
         })
-    })
 }
 
 /// Checks the places on a bus.
@@ -116,7 +123,7 @@ impl<'a> Occupancy<'a> {
     }
 
     pub(super) fn devices(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> {
-        let (site, index) = (self.site, self.id.1);
+        let (site, index) = (self.site, self.id.index);
         let buses = self.unit.buses.iter();
         buses
             .filter(move |bus| bus.model == Some(index))

@@ -181,7 +181,7 @@ fn unswitched(site: &Site, figures: &Figures, own: &DeviceFigures) -> Option<Fin
     if own.fed_by.iter().any(on_in_alarm) || figures.devices.iter().any(has_relay) {
         return None;
     }
-    let mut others = figures.outputs_of(first.0).iter().map(OutputFigures::id);
+    let mut others = figures.outputs_of(first.unit).iter().map(OutputFigures::id);
     let switched = others.find(on_in_alarm);
     let message = format!(
         "nothing switches {}, which draws in alarm only: {} is always on. Feed it from {} (common practice).",
@@ -381,7 +381,7 @@ impl<'a> Voltages<'a, '_> {
     }
 
     fn conflict(&self, fault: &FaultFigures, first: OutputId, second: OutputId) -> Option<Finding> {
-        let unit = |output: OutputId| self.site.units.get(output.0);
+        let unit = |output: OutputId| self.site.units.get(output.unit);
         let (first, second) = (unit(first)?, unit(second)?);
         let message = format!(
             "{}: the higher one would drive all it has into the lower. Feed each device from one of them.",

@@ -49,7 +49,7 @@ impl Node {
 impl Topology {
     /// The graph of a bus of a panel's model.
     pub fn of(site: &Site, figures: &Figures, bus: BusId) -> Topology {
-        let panel = Terminal::Bus(bus.0, bus.1);
+        let panel = Terminal::Bus(bus);
         let (edges, nodes) = graph(site, figures, bus, panel);
         let mut through = nodes.iter().filter(|node| node.is_through_device());
         let through = through.next();

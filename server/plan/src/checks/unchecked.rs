@@ -74,9 +74,7 @@ fn capacitances(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
         let most = site
             .bus_model(bus.block)
             .and_then(|model| model.capacitance);
-        let id = site
-            .bus(bus.block)
-            .and_then(|own| Some((bus.block.unit, own.model?)));
+        let id = site.bus_id(bus.block);
         let Some(id) = id.filter(|_| most.is_some_and(|most| !above(bus.farads, most.value)))
         else {
             continue;

@@ -9,7 +9,7 @@ use super::mend::cable::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::numbers::value_and_limit;
 use super::power::cannot_be_fed;
-use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of, output_model};
+use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
 use crate::vocabulary::Dimension;
@@ -80,18 +80,22 @@ fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId
 }
 
 /// Whether a bus says where its power comes from in a way that cannot be read.
-fn power_unread(site: &Site, (unit, bus): BusId) -> bool {
-    let model = site.units.get(unit).and_then(|unit| unit.model());
-    let bus = model.and_then(|model| model.buses.get(bus));
-    bus.is_some_and(|bus| bus.power_unread)
+fn power_unread(site: &Site, bus: BusId) -> bool {
+    let model = site.model_bus(bus);
+    model.is_some_and(|(_, model)| model.power_unread)
 }
 
 /// That a device has the data of a bus and no power, since the bus's model names none.
 fn powerless(site: &Site, name: &str, bus: BusId) -> Option<String> {
-    let unit = site.units.get(bus.0)?;
-    let model = unit.model()?;
-    let own = model.buses.get(bus.1).filter(|own| own.power.is_none())?;
-    let always = model.outputs.iter().find(|output| !output.in_alarm)?;
+    let (unit, own) = site.model_bus(bus)?;
+    if own.power.is_some() {
+        return None;
+    }
+    let always = unit
+        .model()?
+        .outputs
+        .iter()
+        .find(|output| !output.in_alarm)?;
     Some(format!(
         "no cable brings {name} power: bus `{}` of the model {} brings it data alone. If the bus has power, say there from which output, `power {}` for one; if not, add {name} to a run from an output.",
         own.name.value,
@@ -110,21 +114,18 @@ fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Findi
         _ => return None,
     };
     // One of the same unit, or else of another.
-    let units = [has.0].into_iter().chain(0..site.units.len());
-    let mut outputs = units.flat_map(|unit| {
-        let model = site.units.get(unit).and_then(|unit| unit.model());
-        let count = model.map_or(0, |model| model.outputs.len());
-        (0..count).map(move |output| (unit, output))
-    });
+    let units = [has.unit].into_iter().chain(0..site.units.len());
+    let mut outputs = units.flat_map(|unit| site.outputs_of(unit));
     let lacks = outputs.find(|output| {
-        output_model(site, *output).is_some_and(|(_, model)| model.in_alarm == is_fed)
+        site.output(*output)
+            .is_some_and(|(_, model)| model.in_alarm == is_fed)
     });
     let how = lacks.map_or(String::new(), |lacks| {
         let [feed, trigger] = match is_fed {
             true => [has, lacks],
             false => [lacks, has],
         };
-        let together = match feed.0 == trigger.0 {
+        let together = match feed.unit == trigger.unit {
             true => format!(
                 "`{} + {}` in one cable, or ",
                 site.output_name(feed),
@@ -189,7 +190,7 @@ fn millivolts(volts: f64) -> String {
 }
 
 fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
-    let limit = site.units.get(bus.0)?.model()?.buses.get(bus.1)?.shift?;
+    let limit = site.model_bus(bus)?.1.shift?;
     let (state, worst) = fed
         .states
         .solved()
@@ -222,7 +223,7 @@ impl Shifted {
             Some(_) => hint,
             None => " Thicker or doubled cable brings it down.".to_string(),
         };
-        let unit = site.units.get(bus.0);
+        let unit = site.units.get(bus.unit);
         let (shift, most) = value_and_limit(self.shift, self.limit.value, Dimension::Voltage);
         let message = format!(
             "the negative of {} lies {shift} above that of {} {}; {} is read up to {most}.{hint}",

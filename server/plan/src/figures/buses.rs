@@ -47,10 +47,12 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
     let mut figures: Vec<BusFigures> = Vec::new();
     let mut first: FxHashMap<BusId, usize> = FxHashMap::default();
     for (block, bus) in site.buses() {
-        let (Some(id), Some(model)) = (bus.model, site.bus_model(block)) else {
+        let Some(id) = site.bus_id(block) else {
             continue;
         };
-        let id = (block.unit, id);
+        let Some((_, model)) = site.model_bus(id) else {
+            continue;
+        };
         let unit_loads = unit_loads(site, &bus.devices);
         // A bus that stands there again has the same cable and addresses.
         let known = *first.entry(id).or_insert(figures.len());
@@ -62,7 +64,7 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
             });
             continue;
         }
-        let from = Terminal::Bus(id.0, id.1);
+        let from = Terminal::Bus(id);
         let legs = cables.get(&id).map_or(&[][..], Vec::as_slice);
         let (taken, kinds) = taken(site, id);
         figures.push(BusFigures {
@@ -99,7 +101,7 @@ fn farads(site: &Site, leg: &Leg) -> Option<f64> {
 }
 
 /// The addresses that are taken on a bus and who was first, and the kinds on it.
-fn taken(site: &Site, (unit, model): BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>) {
+fn taken(site: &Site, id: BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>) {
     let mut taken = BTreeMap::new();
     let mut kinds: Vec<&'static Kind> = Vec::new();
     let mut note = |kind: &'static Kind| {
@@ -107,10 +109,10 @@ fn taken(site: &Site, (unit, model): BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'s
             kinds.push(kind);
         }
     };
-    let buses = site.units.get(unit).map_or(&[][..], |unit| &unit.buses);
+    let buses = site.units.get(id.unit).map_or(&[][..], |unit| &unit.buses);
     let devices = buses
         .iter()
-        .filter(|bus| bus.model == Some(model))
+        .filter(|bus| bus.model == Some(id.index))
         .flat_map(|bus| &bus.devices);
     for &id in devices {
         let Some(device) = site.devices.get(id) else {

@@ -1,22 +1,15 @@
 //! Circuits: the power of an output, the data of a bus, the loop of an input.
 
-use crate::model::{BusId, Device, DeviceId, OutputId, OutputModel, Site, Terminal, Unit};
+use crate::model::{BusId, Device, DeviceId, OutputId, Site, Terminal};
 
 /// The bus that a device is on, if the panel's model has it.
 pub fn bus_of(site: &Site, device: &Device) -> Option<BusId> {
-    let block = device.bus?;
-    Some((block.unit, site.bus(block)?.model?))
-}
-
-/// An output's unit, and what the unit's model says of it.
-pub(crate) fn output_model(site: &Site, (unit, output): OutputId) -> Option<(&Unit, &OutputModel)> {
-    let unit = site.units.get(unit)?;
-    Some((unit, unit.model()?.outputs.get(output)?))
+    site.bus_id(device.bus?)
 }
 
 /// Whether an output is known to be on in alarm only.
 pub fn is_in_alarm(site: &Site, output: OutputId) -> bool {
-    output_model(site, output).is_some_and(|(_, model)| model.in_alarm)
+    site.output(output).is_some_and(|(_, model)| model.in_alarm)
 }
 
 /// Whether an output comes in at a device's trigger, apart from what feeds it: one that
@@ -93,14 +86,11 @@ pub(super) fn ends_circuit(terminal: Terminal) -> bool {
 /// The output whose power a terminal gives.
 pub(super) fn output_of(site: &Site, terminal: Terminal) -> Option<OutputId> {
     match terminal {
-        Terminal::Output(unit, output) => {
-            let model = site.units.get(unit)?.model()?;
-            model.outputs.get(output).map(|_| (unit, output))
-        }
-        Terminal::Bus(unit, bus) => {
-            let model = site.units.get(unit)?.model()?;
-            Some((unit, model.buses.get(bus)?.power?))
-        }
+        Terminal::Output(output) => site.output(output).map(|_| output),
+        Terminal::Bus(bus) => Some(OutputId {
+            unit: bus.unit,
+            index: site.model_bus(bus)?.1.power?,
+        }),
         _ => None,
     }
 }

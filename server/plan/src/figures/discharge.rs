@@ -91,7 +91,7 @@ pub fn discharge(
     let mut parts: Vec<Wired> = graph
         .components
         .iter()
-        .filter(|part| part.outputs.iter().any(|output| output.0 == id))
+        .filter(|part| part.outputs.iter().any(|output| output.unit == id))
         .map(|part| Wired::new(site, &graph, part, |leg| graph.ohms(leg)))
         .collect();
     let blocks = blocks(unit);
@@ -107,7 +107,7 @@ pub fn discharge(
             let Some(solved) = part.solve(case, Asks::Whether).ok()? else {
                 continue;
             };
-            for &output in solved.sources.iter().filter(|output| output.0 == id) {
+            for &output in solved.sources.iter().filter(|output| output.unit == id) {
                 sum += solved.amperes(output).ok()?;
             }
         }

@@ -3,7 +3,7 @@
 
 use bellwire_circuit::DisjointSets;
 
-use crate::model::{At, Path, Site, Terminal, UnitId};
+use crate::model::{At, BusId, OutputId, Path, Site, Terminal, UnitId};
 
 /// Whether a path, if its run carries no power, is a core between the negatives of
 /// units: it names terminals of several, and nothing else but joints on the way. In a
@@ -28,7 +28,7 @@ pub(crate) fn along_with_data(path: &Path) -> impl Iterator<Item = UnitId> {
     let beside = path.points.iter().filter(|point| point.value.len() > 1);
     let named = beside.flat_map(|point| &point.value);
     named.filter_map(|at| match at.value {
-        Terminal::Output(unit, _) => Some(unit),
+        Terminal::Output(output) => Some(output.unit),
         _ => None,
     })
 }
@@ -139,7 +139,7 @@ fn together(site: &Site) -> Vec<usize> {
 
 fn unit(at: &At<Terminal>) -> Option<UnitId> {
     match at.value {
-        Terminal::Output(unit, _) | Terminal::Bus(unit, _) => Some(unit),
+        Terminal::Output(OutputId { unit, .. }) | Terminal::Bus(BusId { unit, .. }) => Some(unit),
         _ => None,
     }
 }

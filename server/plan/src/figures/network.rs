@@ -269,9 +269,8 @@ struct Builder<'a> {
 impl<'a> Builder<'a> {
     fn new(site: &'a Site) -> Builder<'a> {
         let mut outputs = Vec::new();
-        for (id, unit) in site.units.iter().enumerate() {
-            let count = unit.model().map_or(0, |model| model.outputs.len());
-            outputs.extend((0..count).map(|output| (id, output)));
+        for unit in 0..site.units.len() {
+            outputs.extend(site.outputs_of(unit));
         }
         let nodes = outputs.len() + 2 * site.devices.len();
         let paths = site.runs.iter().flat_map(|run| &run.paths);

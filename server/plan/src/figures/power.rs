@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::circuits::output_model;
 use super::network::{Component, Consumer, Graph};
 use super::solve::{
     Asks, Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_volts,
@@ -152,7 +151,7 @@ fn output_state(
     case: Case,
     solved: Option<&Solved<Option<Operating>>>,
 ) -> Solved<OutputState> {
-    let volts = match output_model(site, output) {
+    let volts = match site.output(output) {
         None => 0.0,
         Some((unit, model)) => match output_volts(unit, model, case) {
             OutputVolts::On(volts) => volts,
@@ -174,9 +173,10 @@ fn outputs(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>], power: &mut
     for (node, &output) in graph.outputs.iter().enumerate() {
         let part = part_at(graph, parts, node);
         power.outputs.push(OutputFigures {
-            unit: output.0,
-            output: output.1,
-            limit: output_model(site, output)
+            unit: output.unit,
+            output: output.index,
+            limit: site
+                .output(output)
                 .and_then(|(_, model)| model.limit)
                 .map(|limit| limit.value),
             states: ByState::new(|state| {

@@ -22,7 +22,10 @@ pub struct OutputFigures {
 impl OutputFigures {
     /// The output.
     pub fn id(&self) -> OutputId {
-        (self.unit, self.output)
+        OutputId {
+            unit: self.unit,
+            index: self.output,
+        }
     }
 }
 

@@ -8,7 +8,6 @@ use bellwire_circuit::{
 };
 use rustc_hash::FxHashMap;
 
-use super::circuits::output_model;
 use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, FaultKind, State, Why};
 use crate::model::{BLOCK_VOLTS, OutputId, OutputModel, Site, Unit, UnitModel};
@@ -358,7 +357,7 @@ impl<'a> Wired<'a> {
         self.network.sources.clear();
         let mut no_battery = None;
         for (&output, &node) in self.component.outputs.iter().zip(&self.output_nodes) {
-            let Some((unit, model)) = output_model(self.site, output) else {
+            let Some((unit, model)) = self.site.output(output) else {
                 continue;
             };
             match output_volts(unit, model, case) {
@@ -463,7 +462,10 @@ impl<'a> Wired<'a> {
             return Trouble::Unknown("two outputs of different voltage are joined".into());
         };
         let called = |output: OutputId| {
-            let volts = match output_model(self.site, output).map(|(u, m)| output_volts(u, m, case))
+            let volts = match self
+                .site
+                .output(output)
+                .map(|(u, m)| output_volts(u, m, case))
             {
                 Some(OutputVolts::On(volts)) => in_usual_unit(volts, Dimension::Voltage),
                 _ => "off".to_string(),

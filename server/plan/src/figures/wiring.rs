@@ -346,7 +346,7 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     for point in &path.points {
         for terminal in &point.value {
             match terminal.value {
-                Terminal::Bus(unit, bus) => add_all(&mut carries.data, &[(unit, bus)]),
+                Terminal::Bus(bus) => add_all(&mut carries.data, &[bus]),
                 Terminal::PanelInput(..) | Terminal::DeviceInput(..) => {
                     add_all(&mut carries.loops, &[terminal.value]);
                 }

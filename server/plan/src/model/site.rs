@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::catalog::{
-    BatteryModel, BusModel, CableModel, DeviceModel, LoopModel, Model, ModelData, RuleSet,
-    UnitModel, Version,
+    BatteryModel, BusModel, CableModel, DeviceModel, LoopModel, Model, ModelData, OutputModel,
+    RuleSet, UnitModel, Version,
 };
 use super::read::At;
 use crate::day::Date;
@@ -21,10 +21,24 @@ pub type JointId = usize;
 pub type RunId = usize;
 /// Index into [`Site::zones`].
 pub type ZoneId = usize;
-/// An output: its unit, and its index in the unit's model.
-pub type OutputId = (UnitId, usize);
-/// A bus: its panel, and its index in the panel's model.
-pub type BusId = (UnitId, usize);
+
+/// An output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct OutputId {
+    /// Its unit.
+    pub unit: UnitId,
+    /// Index into the outputs of the unit's model.
+    pub index: usize,
+}
+
+/// A bus of a panel's model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct BusId {
+    /// The panel.
+    pub unit: UnitId,
+    /// Index into the buses of the panel's model.
+    pub index: usize,
+}
 
 /// A bus as a panel of the plan has it: its block, which may stand elsewhere than the
 /// panel's model has the bus.
@@ -98,10 +112,36 @@ impl Site {
         self.runs.get(run)?.paths.get(path)
     }
 
-    /// The model of a bus: a unit, and an index into that unit's buses.
-    pub fn bus_model(&self, block: BusBlock) -> Option<&BusModel> {
+    /// An output's unit, and what the unit's model says of it.
+    pub fn output(&self, output: OutputId) -> Option<(&Unit, &OutputModel)> {
+        let unit = self.units.get(output.unit)?;
+        Some((unit, unit.model()?.outputs.get(output.index)?))
+    }
+
+    /// The outputs of a unit, in the order of its model.
+    pub fn outputs_of(&self, unit: UnitId) -> impl Iterator<Item = OutputId> + use<> {
+        let model = self.units.get(unit).and_then(Unit::model);
+        let count = model.map_or(0, |model| model.outputs.len());
+        (0..count).map(move |index| OutputId { unit, index })
+    }
+
+    /// A bus's panel, and what the panel's model says of it.
+    pub fn model_bus(&self, bus: BusId) -> Option<(&Unit, &BusModel)> {
+        let unit = self.units.get(bus.unit)?;
+        Some((unit, unit.model()?.buses.get(bus.index)?))
+    }
+
+    /// The bus of a panel's model that a block is of, if the model has it.
+    pub fn bus_id(&self, block: BusBlock) -> Option<BusId> {
         let index = self.bus(block)?.model?;
-        self.units.get(block.unit)?.model()?.buses.get(index)
+        let unit = block.unit;
+        Some(BusId { unit, index })
+    }
+
+    /// What a panel's model says of the bus of a block.
+    pub fn bus_model(&self, block: BusBlock) -> Option<&BusModel> {
+        let (_, model) = self.model_bus(self.bus_id(block)?)?;
+        Some(model)
     }
 
     /// Every bus of the plan, in its order.
@@ -119,20 +159,21 @@ impl Site {
     }
 
     /// Where the plan has a bus of a panel's model; the first, if there are several.
-    pub fn bus_block(&self, (unit, model): BusId) -> Option<BusBlock> {
-        let mut buses = self.units.get(unit)?.buses.iter();
-        let index = buses.position(|bus| bus.model == Some(model))?;
+    pub fn bus_block(&self, bus: BusId) -> Option<BusBlock> {
+        let mut buses = self.units.get(bus.unit)?.buses.iter();
+        let index = buses.position(|own| own.model == Some(bus.index))?;
+        let unit = bus.unit;
         Some(BusBlock { unit, index })
     }
 
     /// What an output is called in the plan: `main.aux`.
-    pub fn output_name(&self, (unit, output): OutputId) -> String {
-        self.terminal_name(Terminal::Output(unit, output))
+    pub fn output_name(&self, output: OutputId) -> String {
+        self.terminal_name(Terminal::Output(output))
     }
 
     /// What a bus is called in the plan: `main.keys`.
-    pub fn bus_name(&self, (unit, bus): BusId) -> String {
-        self.terminal_name(Terminal::Bus(unit, bus))
+    pub fn bus_name(&self, bus: BusId) -> String {
+        self.terminal_name(Terminal::Bus(bus))
     }
 
     /// What a bus of the plan is called, whether or not the panel's model has it.
@@ -159,17 +200,15 @@ impl Site {
                 .joints
                 .get(joint)
                 .map_or(String::new(), |joint| joint.name.value.clone()),
-            Terminal::Output(unit, output) => {
-                let model = self.units.get(unit).and_then(Unit::model);
-                let output = model.and_then(|model| model.outputs.get(output));
-                let output = output.map_or("", |output| &output.name.value);
-                format!("{}.{output}", unit_name(unit))
+            Terminal::Output(output) => {
+                let named = self.output(output);
+                let named = named.map_or("", |(_, model)| &model.name.value);
+                format!("{}.{named}", unit_name(output.unit))
             }
-            Terminal::Bus(unit, bus) => {
-                let model = self.units.get(unit).and_then(Unit::model);
-                let bus = model.and_then(|model| model.buses.get(bus));
-                let bus = bus.map_or("", |bus| &bus.name.value);
-                format!("{}.{bus}", unit_name(unit))
+            Terminal::Bus(bus) => {
+                let named = self.model_bus(bus);
+                let named = named.map_or("", |(_, model)| &model.name.value);
+                format!("{}.{named}", unit_name(bus.unit))
             }
             Terminal::PanelInput(unit, input) => format!("{}.{input}", unit_name(unit)),
             Terminal::DeviceInput(device, input) => format!("{}.{input}", device_name(device)),
@@ -514,10 +553,10 @@ pub enum Terminal {
     Device(DeviceId),
     /// A joint.
     Joint(JointId),
-    /// An output: unit, and index into its model's outputs.
-    Output(UnitId, usize),
-    /// A bus: unit, and index into its model's buses.
-    Bus(UnitId, usize),
+    /// An output.
+    Output(OutputId),
+    /// A bus.
+    Bus(BusId),
     /// An input of a panel.
     PanelInput(UnitId, u32),
     /// An input of an expander.

@@ -5,7 +5,7 @@ use crate::figures::{
     DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, conductor,
     ohms_per_metre_of,
 };
-use crate::model::{Device, DeviceId, RunId, Site, Terminal};
+use crate::model::{BusId, Device, DeviceId, OutputId, RunId, Site, Terminal};
 use crate::sentence::capital;
 
 pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Working> {
@@ -130,7 +130,7 @@ fn route(
 
 /// Where a battery at its end comes from: the unit's own cutoff, or the usual one.
 fn battery_end(site: &Site, from: Terminal, state: State) -> Option<String> {
-    let (Terminal::Output(unit, _) | Terminal::Bus(unit, _)) = from else {
+    let (Terminal::Output(OutputId { unit, .. }) | Terminal::Bus(BusId { unit, .. })) = from else {
         return None;
     };
     let unit = site.units.get(unit).filter(|_| state.is_battery())?;
@@ -233,7 +233,7 @@ fn shift(site: &Site, device: &Device, own: &DeviceFigures, state: State) -> Opt
         ),
         volts(got.shift),
     );
-    let limit = site.units.get(id.0)?.model()?.buses.get(id.1)?.shift;
+    let limit = site.model_bus(id)?.1.shift;
     if let Some(limit) = limit {
         part.line("the bus allows", "", volts(limit.value));
     }

@@ -7,8 +7,7 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Working> {
     let own = figures.output(id)?;
-    let unit = site.units.get(id.0)?;
-    let model = unit.model()?.outputs.get(id.1)?;
+    let (_, model) = site.output(id)?;
     let called = site.output_name(id);
     let volts = model.volts.map_or("?".to_string(), short);
     let mut title = format!("{called}, {volts} V on mains");

@@ -26,8 +26,7 @@ impl Subject {
     pub fn all(site: &Site) -> Vec<Subject> {
         let mut all: Vec<Subject> = (0..site.units.len()).map(Subject::Unit).collect();
         for (id, unit) in site.units.iter().enumerate() {
-            let outputs = unit.model().map_or(0, |model| model.outputs.len());
-            all.extend((0..outputs).map(|output| Subject::Output((id, output))));
+            all.extend(site.outputs_of(id).map(Subject::Output));
             let blocks = (0..unit.buses.len()).map(|index| BusBlock { unit: id, index });
             all.extend(blocks.map(Subject::Bus));
         }

@@ -109,8 +109,8 @@ fn is_mended(site: &Site, before: &Figures, after: &Figures) -> bool {
 /// Whether everything that is fed is so after a change too, and from a battery that is
 /// fitted if it was before. Figures count on one wherever a unit is made for it.
 fn all_still_fed(site: &Site, before: &Figures, after: &Figures) -> bool {
-    let battery = |(unit, _): &OutputId| {
-        let unit = site.units.get(*unit);
+    let battery = |output: &OutputId| {
+        let unit = site.units.get(output.unit);
         unit.is_some_and(|unit| unit.battery.is_some())
     };
     let mut fed = before.devices.iter().filter(|own| !own.fed_by.is_empty());

@@ -180,7 +180,7 @@ impl<'a> Mover<'a> {
         let is_alike = move |other: &OutputId| {
             *other != own && is_in_alarm(site, *other) == is_in_alarm(site, own)
         };
-        let all = self.figures.outputs_of(own.0).iter();
+        let all = self.figures.outputs_of(own.unit).iter();
         all.map(OutputFigures::id).filter(is_alike)
     }
 
@@ -198,7 +198,7 @@ impl<'a> Mover<'a> {
     fn output(&self, feed: FeedAt) -> Option<OutputId> {
         let path = self.site.path(feed.run, feed.path)?;
         match path.points.get(feed.point)?.value.get(feed.at)?.value {
-            Terminal::Output(unit, output) => Some((unit, output)),
+            Terminal::Output(output) => Some(output),
             _ => None,
         }
     }
@@ -217,7 +217,7 @@ impl<'a> Mover<'a> {
                 .and_then(|path| path.points.get_mut(feed.point))
                 .and_then(|point| point.value.get_mut(feed.at));
             if let Some(terminal) = terminal {
-                terminal.value = Terminal::Output(to.0, to.1);
+                terminal.value = Terminal::Output(to);
             }
         })?;
         let trouble = (self.trouble)(&site, &figures);
@@ -263,8 +263,8 @@ fn all_feeds(site: &Site) -> FxHashMap<OutputId, Vec<FeedAt>> {
         for (path_id, path) in run.paths.iter().enumerate() {
             for (point, terminals) in path.points.iter().enumerate() {
                 for (at, terminal) in terminals.value.iter().enumerate() {
-                    if let Terminal::Output(unit, output) = terminal.value {
-                        feeds.entry((unit, output)).or_default().push(FeedAt {
+                    if let Terminal::Output(output) = terminal.value {
+                        feeds.entry(output).or_default().push(FeedAt {
                             run: run_id,
                             path: path_id,
                             point,

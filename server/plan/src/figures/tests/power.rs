@@ -74,6 +74,11 @@ fn plan(site: &str) -> (Site, Figures) {
     solved(&format!("{MODELS}\nsite s {{\n{site}\n}}\n"))
 }
 
+/// An output by its place in the plan.
+fn id(unit: usize, index: usize) -> OutputId {
+    OutputId { unit, index }
+}
+
 fn output(site: &Site, figures: &Figures, name: &str, state: State) -> OutputState {
     let found = figures
         .outputs
@@ -208,7 +213,7 @@ fn two_outputs_share_what_hangs_between_them() {
         0.05 / 4.0,
     );
     let fed = figures.device(device(&site, "a")).unwrap();
-    assert_eq!(*fed.fed_by, [(0, 0), (1, 0)]);
+    assert_eq!(*fed.fed_by, [id(0, 0), id(1, 0)]);
     assert_eq!(figures.joins.len(), 1);
 }
 
@@ -226,8 +231,8 @@ fn outputs_stay_apart_in_a_joint() {
          run b : pair { main.siren --1 m-- j --10 m-- s }",
     );
     let fed = |name: &str| figures.device(device(&site, name)).unwrap().fed_by.clone();
-    assert_eq!(*fed("k"), [(0, 0)]);
-    assert_eq!(*fed("s"), [(0, 1)]);
+    assert_eq!(*fed("k"), [id(0, 0)]);
+    assert_eq!(*fed("s"), [id(0, 1)]);
 }
 
 #[test]
@@ -299,7 +304,7 @@ fn amperes_are_known_over_unknown_cable() {
         let at = device(&site, "a");
         let why = figures.device(at).unwrap().states[State::MainsAlarm].clone();
         assert!(why.is_err(), "{runs}");
-        let aux = figures.output((0, 0)).unwrap();
+        let aux = figures.output(id(0, 0)).unwrap();
         [State::MainsStandby, State::BatteryAlarm]
             .map(|state| aux.states[state].as_ref().ok().map(|aux| aux.amperes))
     };
@@ -435,7 +440,7 @@ fn data_alone_brings_no_power() {
          run p : pair { psu.out --10 m-- a }",
     );
     let fed = figures.device(device(&site, "a")).unwrap();
-    assert_eq!(*fed.fed_by, [(1, 0)]);
+    assert_eq!(*fed.fed_by, [id(1, 0)]);
     assert_eq!(figures.paths[0].cores, 2);
     assert_close(figures.buses[0].metres, 60.0);
 }
@@ -505,7 +510,10 @@ fn a_trigger_is_a_load_of_its_own_on_the_output_that_is_on_in_alarm() {
     for text in [cable, runs] {
         let (site, figures) = plan(text);
         assert_eq!(figures.joins, []);
-        assert_eq!(hangs_on(&site, &figures, "s"), [vec![(0, 0)], vec![(0, 1)]]);
+        assert_eq!(
+            hangs_on(&site, &figures, "s"),
+            [vec![id(0, 0)], vec![id(0, 1)]]
+        );
         let cores: u32 = figures.paths.iter().map(|path| path.cores).sum();
         assert_eq!(cores, 4);
         // 20 m are 2 ohm.
@@ -549,7 +557,10 @@ fn a_supply_feeds_what_the_panel_triggers() {
          run r : pair { psu.out --10 m-- s }
          run q : pair { main.siren --30 m-- s }",
     );
-    assert_eq!(hangs_on(&site, &figures, "s"), [vec![(1, 0)], vec![(0, 1)]]);
+    assert_eq!(
+        hangs_on(&site, &figures, "s"),
+        [vec![id(1, 0)], vec![id(0, 1)]]
+    );
     let own = state_of(&site, &figures, "s", State::MainsAlarm);
     assert_close(own.volts, 13.8 - 1.0 * 0.06);
     let trigger = trigger_of(&site, &figures, "s", State::MainsAlarm);
@@ -568,8 +579,11 @@ fn a_cable_from_a_triggered_device_takes_on_what_is_needed_beyond() {
          run p : pair { s --10 m-- k }",
     );
     assert_eq!(figures.joins, []);
-    assert_eq!(hangs_on(&site, &figures, "t"), [vec![(0, 0)], vec![(0, 1)]]);
-    assert_eq!(hangs_on(&site, &figures, "k"), [vec![(0, 0)], vec![]]);
+    assert_eq!(
+        hangs_on(&site, &figures, "t"),
+        [vec![id(0, 0)], vec![id(0, 1)]]
+    );
+    assert_eq!(hangs_on(&site, &figures, "k"), [vec![id(0, 0)], vec![]]);
     let cores: Vec<u32> = figures.paths.iter().map(|path| path.cores).collect();
     assert_eq!(cores, [4, 4, 2]);
     // Both triggers over the first 10 m, one over the next.

@@ -90,15 +90,15 @@ impl<'a> Resolver<'a> {
             .outputs
             .iter()
             .position(|output| output.name.value == text);
-        if let Some(output) = output {
-            let occurrence = named(model.outputs[output].name.span);
+        if let Some(index) = output {
+            let occurrence = named(model.outputs[index].name.span);
             self.site.occurrences.push(occurrence);
-            return Terminal::Output(unit, output);
+            return Terminal::Output(OutputId { unit, index });
         }
-        if let Some(bus) = model.buses.iter().position(|bus| bus.name.value == text) {
-            let occurrence = named(model.buses[bus].name.span);
+        if let Some(index) = model.buses.iter().position(|bus| bus.name.value == text) {
+            let occurrence = named(model.buses[index].name.span);
             self.site.occurrences.push(occurrence);
-            return Terminal::Bus(unit, bus);
+            return Terminal::Bus(BusId { unit, index });
         }
         if let Ok(number) = text.parse::<u32>() {
             let terminal = Terminal::PanelInput(unit, number);
