@@ -418,3 +418,34 @@ fn a_comma_before_a_model_is_told_once() {
         "#]],
     );
 }
+
+#[test]
+fn a_leg_that_is_not_written_as_one_is_told_where_it_is() {
+    check(
+        &[
+            "site a {\n  run r : copper-2x22AWG {\n    m.d --10 m-- k -20 m- l\n    m.d --10 k --20 m-- l\n    m.d --10 ft k --20 m-- l\n    m.d -10 m- k-1 —20 m— l-2\n  }\n}\n",
+        ],
+        expect![[r#"
+            | site a {
+            |   run r : copper-2x22AWG {
+            |     m.d --10 m-- k -20 m- l
+            |     m.d --10 k --20 m-- l
+            |     m.d --10 ft k --20 m-- l
+            |     m.d -10 m- k-1 —20 m— l-2
+            |   }
+            | }
+            3:5 unknown-name `m`: nothing in this site is called `m`. Declare it, or mend the name.
+            3:18 unknown-name `k`: nothing in this site is called `k`. Declare it, or mend the name.
+            3:20 syntax `-20 m-`: a leg is written `--20 m--`
+            3:27 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
+            4:5 unknown-name `m`: nothing in this site is called `m`. Declare it, or mend the name.
+            4:9 syntax `--10`: this leg does not end: write `--10 m--`
+            4:25 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
+            5:5 unknown-name `m`: nothing in this site is called `m`. Declare it, or mend the name.
+            5:17 unknown-name `k`: nothing in this site is called `k`. Declare it, or mend the name.
+            5:28 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
+            6:9 syntax `-10 m-`: a leg is written `--10 m--`
+
+        "#]],
+    );
+}

@@ -337,10 +337,12 @@ impl Shape<'_> {
                 && behind
                     .trim_start_matches(is_blank)
                     .starts_with(|c: char| c.is_ascii_digit());
+            let is_right = text.get(start..end)? == "--";
             match open {
                 Some((leg, own)) if ends => {
-                    let length = text.get(own..start)?.trim();
-                    first.get_or_insert((span(leg, end), length));
+                    if !(is_right && edits.is_empty()) {
+                        first.get_or_insert((span(leg, end), text.get(own..start)?.trim()));
+                    }
                     open = None;
                 }
                 Some((leg, own)) if starts => {
@@ -352,11 +354,11 @@ impl Shape<'_> {
                 // A hyphen in a name.
                 _ => continue,
             }
-            if text.get(start..end)? != "--" {
+            if !is_right {
                 edits.push((span(start, end), "--".to_string()));
             }
         }
-        let (leg, length) = first.filter(|_| open.is_none() && !edits.is_empty())?;
+        let (leg, length) = first.filter(|_| open.is_none())?;
         let meant = format!("`--{length}--`");
         let finding = Finding::new(Code::Syntax, leg, format!("a leg is written {meant}"));
         let title = format!("Write {meant}");
