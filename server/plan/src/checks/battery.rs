@@ -6,14 +6,13 @@ use super::Given;
 use super::battery_age::old;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
-use super::numbers::{beside, value_and_limit};
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, OutputId, Site, Unit};
 use crate::source::Span;
-use crate::vocabulary::{Dimension, hours, in_usual_unit};
+use crate::vocabulary::{Dimension, beside, hours, in_usual_unit, value_and_limit};
 
 /// Checks the batteries of a site; how large they are not where outputs of different voltage
 /// are joined.

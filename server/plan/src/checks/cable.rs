@@ -2,14 +2,13 @@
 
 use super::Given;
 use super::mend::cable::more_cores;
-use super::numbers::value_and_limit;
 use super::topology::Topology;
 use crate::figures::{BusFigures, Figures, PathFigures, above};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{BusId, BusModel, Layout, Run, Site, Unit};
 use crate::sentence::{either, list};
 use crate::source::Span;
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the cables of a site.
 pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {

@@ -1,11 +1,10 @@
 //! What outputs carry against what they may.
 
 use super::mend::moves::Mover;
-use super::numbers::value_and_limit;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the outputs of a site, each by itself and those of a unit together; without those
 /// of different voltage that are joined.

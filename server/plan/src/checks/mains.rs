@@ -3,11 +3,10 @@
 //! Which of its outputs feeds what is all one to a unit's mains side: only
 //! another supply relieves it.
 
-use super::numbers::value_and_limit;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{OutputId, Site, UnitId};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the mains side of each unit whose model rates it; without outputs of different
 /// voltage that are joined.

@@ -1,47 +1,7 @@
 //! Numbers as messages have them.
 
-use crate::decimal::short;
 use crate::figures::{above, below};
-use crate::vocabulary::{Dimension, in_usual_unit, unit};
-
-/// A value and the limit that it misses, in one unit and with as many digits
-/// as it takes to tell them apart.
-pub(super) fn value_and_limit(value: f64, limit: f64, dimension: Dimension) -> (String, String) {
-    let usual = in_usual_unit(limit, dimension);
-    let name = match usual.rsplit_once(' ') {
-        // A limit of less than a volt is written in millivolts.
-        Some((_, "V")) if limit.abs() < 1.0 => "mV",
-        Some((_, name)) => name,
-        None => "",
-    };
-    let number = |value: f64| unit(name).map_or(value, |unit| unit.from_own_unit(value));
-    let (value, limit) = (number(value), number(limit));
-    let least = if name == "V" { 1 } else { 0 };
-    let write = |value: f64, decimals: usize| format!("{} {name}", short(value, decimals));
-    // Within a tenth of a percent where that is possible, and never alike.
-    let telling = |decimals: &usize| {
-        let step = 10_f64.powi(-(*decimals as i32));
-        let fine = (value - limit).abs() >= 2.0 * step || step <= 0.001 * limit.abs();
-        fine && write(value, *decimals) != write(limit, *decimals)
-    };
-    let decimals = (least..=MOST_DECIMALS)
-        .find(telling)
-        .unwrap_or(MOST_DECIMALS);
-    (write(value, decimals), write(limit, decimals))
-}
-
-/// As many as tell apart what misses its limit at all.
-const MOST_DECIMALS: usize = 9;
-
-/// A value as it is usually written, or with as many digits as it takes to tell
-/// it from the limit that it misses.
-pub(super) fn beside(value: f64, limit: f64, dimension: Dimension) -> String {
-    let usual = in_usual_unit(value, dimension);
-    match usual == in_usual_unit(limit, dimension) {
-        true => value_and_limit(value, limit, dimension).0,
-        false => usual,
-    }
-}
+use crate::vocabulary::{Dimension, beside, in_usual_unit};
 
 /// Volts as the trade writes them: to a tenth.
 pub(super) fn volts(value: f64) -> String {
@@ -90,21 +50,6 @@ pub(super) fn addresses((first, last): (u32, u32)) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_value_never_looks_like_the_limit_that_it_misses() {
-        let volts = |value, limit| value_and_limit(value, limit, Dimension::Voltage);
-        let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
-        assert_eq!(volts(0.25, 0.01), pair("250 mV", "10 mV"));
-        assert_eq!(volts(9.7134, 10.2), pair("9.7 V", "10.2 V"));
-        assert_eq!(volts(10.1996, 10.2), pair("10.1996 V", "10.2 V"));
-        let amperes = |value, limit| value_and_limit(value, limit, Dimension::Current);
-        assert_eq!(amperes(0.652, 0.6), pair("652 mA", "600 mA"));
-        assert_eq!(amperes(1.2004, 1.2), pair("1.2004 A", "1.2 A"));
-        let ohms = |value, limit| value_and_limit(value, limit, Dimension::Resistance);
-        let just = ohms(1_010.000_002, 1_010.0);
-        assert_eq!(just, pair("1.010000002 kohm", "1.01 kohm"));
-    }
 
     #[test]
     fn a_range_shows_where_it_goes_beyond_another() {

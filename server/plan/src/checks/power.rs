@@ -6,7 +6,7 @@ use rustc_hash::FxHashSet;
 use super::Given;
 use super::mend::cable::{Mender, VoltsNeeded, give};
 use super::mend::moves::Mover;
-use super::numbers::{value_and_limit, volts};
+use super::numbers::volts;
 use crate::figures::{
     ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, OutputFigures,
     Solved, State, Why, above, below, is_in_alarm,
@@ -14,7 +14,7 @@ use crate::figures::{
 use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{Device, DeviceId, OutputId, Site};
 use crate::sentence::list;
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks devices against their range; without those on outputs of different voltage that
 /// are joined.

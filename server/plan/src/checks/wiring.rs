@@ -7,12 +7,11 @@ use super::Given;
 use super::bus_membership::{elsewhere, outside};
 use super::mend::cable::{Mender, VoltsNeeded};
 use super::negatives::Missing;
-use super::numbers::value_and_limit;
 use super::power::cannot_be_fed;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Dimension, value_and_limit};
 
 /// Checks what reaches the devices.
 pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {

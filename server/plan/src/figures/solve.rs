@@ -11,7 +11,7 @@ use rustc_hash::FxHashMap;
 use super::network::{Component, Consumer, Graph};
 use super::{Activity, DeviceId, FaultKind, State, Why};
 use crate::model::{BLOCK_VOLTS, OutputId, OutputModel, Site, Unit, UnitModel};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// What the outputs are fed from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -433,16 +433,20 @@ impl<'a> Wired<'a> {
             Draw::Amperes(_) | Draw::Ohms(_) => Dimension::Current,
         };
         let name = self.site.devices.get(consumer.device());
+        let [can, asks] = [most, wanted].map(|value| in_usual_unit(value, dimension));
+        let (can, asks) = match can == asks {
+            true => value_and_limit(most, wanted, dimension),
+            false => (can, asks),
+        };
         let why = format!(
-            "the cable cannot feed {}{}: it asks for {} and can have {}",
+            "the cable cannot feed {}{}: it asks for {asks} and can have {}",
             match consumer {
                 Consumer::Device(_) => "",
                 Consumer::Trigger(_) => "the trigger of ",
             },
             name.map_or("", |device| &device.name.value),
-            in_usual_unit(wanted, dimension),
             match most > 0.0 {
-                true => format!("{} at most", in_usual_unit(most, dimension)),
+                true => format!("{can} at most"),
                 false => "nothing while the others draw what they ask for".to_string(),
             }
         );

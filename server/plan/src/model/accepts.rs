@@ -30,7 +30,9 @@ fn collect(words: Words, accepts: &mut Vec<Accept>, findings: &mut Vec<Finding>)
             collect(inner, accepts, findings);
             continue;
         }
-        let (Some(name), Some(reason)) = (inner.name(), inner.label()) else {
+        let reason = inner.label();
+        let reason = reason.filter(|reason| !reason.value.trim().is_empty());
+        let (Some(name), Some(reason)) = (inner.name(), reason) else {
             continue;
         };
         if let Some(code) = Code::parse(name.value) {

@@ -6,6 +6,7 @@
 //! so a new statement is a new row in `table`.
 
 mod bounds;
+mod digits;
 mod slots;
 mod space;
 mod table;
@@ -17,6 +18,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
+pub use digits::{beside, value_and_limit};
 pub use slots::Slots;
 pub use space::Space;
 pub use table::WORDS;

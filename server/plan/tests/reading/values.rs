@@ -242,3 +242,19 @@ fn an_open_end_of_the_temperature_is_usual_as_far_as_the_other_lets_it() {
     assert_eq!(ends(".. 5 °C"), (5.0, 5.0));
     assert_eq!(ends("35 °C .."), (35.0, 35.0));
 }
+
+#[test]
+fn no_unit_cuts_its_battery_off_at_0_v() {
+    check(
+        &["model panel P {\n  standby 100 mA\n  alarm 100 mA\n  cutoff 0 V\n}\n"],
+        expect![[r#"
+            | model panel P {
+            |   standby 100 mA
+            |   alarm 100 mA
+            |   cutoff 0 V
+            | }
+            4:10 wrong-kind `0 V`: 0 V is none at all: write what the product's sheet says
+
+        "#]],
+    );
+}

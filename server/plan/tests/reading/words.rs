@@ -155,3 +155,24 @@ fn what_is_accepted_in_any_statement() {
         "#]],
     );
 }
+
+#[test]
+fn an_empty_reason_accepts_nothing() {
+    check(
+        &[
+            "monitoring m {\n  accept syntax \" \"\n}\nsite a {\n  detector d : x, accept unknown-name \"\"\n}\n",
+        ],
+        expect![[r#"
+            | monitoring m {
+            |   accept syntax " "
+            | }
+            | site a {
+            |   detector d : x, accept unknown-name ""
+            | }
+            2:17 missing `" "`: there is nothing between the quotes: write it as in `accept battery-old "Replaced at the next visit"`
+            5:16 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
+            5:39 missing `""`: there is nothing between the quotes: write it as in `accept battery-old "Replaced at the next visit"`
+
+        "#]],
+    );
+}

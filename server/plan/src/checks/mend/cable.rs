@@ -7,7 +7,7 @@ use bellwire_circuit::{Metal, Size};
 use rustc_hash::FxHashMap;
 
 use crate::checks::Given;
-use crate::checks::numbers::{value_and_limit, volts};
+use crate::checks::numbers::volts;
 use crate::figures::{
     ByState, Change, Consumer, DeviceState, Figures, Solved, State, WhatIf, above, below,
     ohms_per_metre,
@@ -16,7 +16,7 @@ use crate::finding::Mend;
 use crate::model::{CableModel, ModelData, Run, RunId, Site};
 use crate::sentence::list;
 use crate::source::{Item, Span};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Finds cables that bring a device enough volts.
 pub(in crate::checks) struct Mender<'a> {

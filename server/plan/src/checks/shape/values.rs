@@ -6,7 +6,12 @@ use crate::day::Date;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Dimension, KINDS, Slot, What, Word, kind, unit};
+use crate::vocabulary::{Dimension, KINDS, Presence, Slot, What, Word, kind, unit};
+
+/// Whether a text has nothing between its quotes.
+fn says_nothing(text: &str) -> bool {
+    text.trim_matches('"').trim().is_empty()
+}
 
 impl Shape<'_> {
     /// A number that fits into a slot, and is not what can stand there.
@@ -41,6 +46,10 @@ impl Shape<'_> {
             return needs();
         }
         match (what, &value.kind) {
+            (What::Label, _) if slot.presence == Presence::Required && says_nothing(text) => {
+                let message = format!("there is nothing between the quotes: {}", usage(word));
+                wrong(Code::Missing, message)
+            }
             (What::HowMany, ValueKind::Quantity(Quantity { number, unit: None }))
                 if number.value == 0.0 =>
             {

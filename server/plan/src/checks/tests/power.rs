@@ -734,3 +734,19 @@ run r : copper-4x22AWG { main.k --5 m-- k1 --2000 m-- k2 }",
         "#]],
     );
 }
+
+#[test]
+fn what_a_device_can_have_never_looks_like_what_it_asks_for() {
+    // Over 22 ohm, both conductors, 10.5 V can give (10.5 V)² / (4 · 22 ohm) = 1.2528 W.
+    let asks = "model relay W, standby 1.253 W\nmodel cable c, resistance 1.1 ohm/m\n";
+    check_plan(
+        asks,
+        "panel main : P
+relay w : W
+run r : c { main.aux --10 m-- w }",
+        &[CannotBeFed],
+        expect![[r#"
+            3:7 cannot-be-fed error: the cable cannot feed w: it asks for 1.253 W and can have 1.2528 W at most, with the battery at its end in standby. No thicker cable is at hand for r: feed w from a supply nearer to it.
+        "#]],
+    );
+}

@@ -22,7 +22,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "cutoff",
         &[UnitModel],
-        &[needs("voltage", Amount(&[D::Voltage]))],
+        &[needs("voltage", Amount(&[D::Voltage])).within(&[some(D::Voltage)])],
         Once,
         "The battery voltage at which the unit disconnects its battery. The battery states are worked out at this voltage, the lowest that the outputs ever give. 10.5 V unless said, 1.75 V a cell.",
         "cutoff 10.5 V",
