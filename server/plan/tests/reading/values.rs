@@ -258,3 +258,26 @@ fn no_unit_cuts_its_battery_off_at_0_v() {
         "#]],
     );
 }
+
+#[test]
+fn no_unit_load_is_below_none() {
+    check(
+        &[
+            "model keypad K {\n  unit-load -1\n}\nmodel panel P {\n  bus b {\n    unit-loads -32\n    addresses 1 .. 8\n  }\n}\n",
+        ],
+        expect![[r#"
+            | model keypad K {
+            |   unit-load -1
+            | }
+            | model panel P {
+            |   bus b {
+            |     unit-loads -32
+            |     addresses 1 .. 8
+            |   }
+            | }
+            2:13 wrong-kind `-1`: there is no load of -1: write what the product's sheet says
+            6:16 wrong-kind `-32`: there is no load of -32: write what the product's sheet says
+
+        "#]],
+    );
+}

@@ -143,7 +143,10 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         layouts: words.get("layout").map(layouts).unwrap_or_default(),
         shift: amount(words, "shift", Dimension::Voltage),
         terminated: amount(words, "terminated", Dimension::Resistance).map(|at| at.value),
-        unit_loads: words.get("unit-loads").and_then(|words| words.number()),
+        unit_loads: words
+            .get("unit-loads")
+            .and_then(|words| words.number())
+            .filter(|at| keeps_within("unit-loads", None, at.value)),
         terminals: words
             .all("terminal")
             .flat_map(|words| words.sets())

@@ -120,7 +120,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "unit-loads",
         &[BusModel],
-        &[needs("number", Factor)],
+        &[needs("number", Factor).within(&[UNIT_LOADS])],
         Once,
         "How many unit loads the bus can drive, the panel's own not counted. TIA-485-A has 32 in all, so 31 beside a panel that is one.",
         "unit-loads 31",

@@ -6,7 +6,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "unit-load",
         &[DeviceModel],
-        &[needs("share", Factor)],
+        &[needs("share", Factor).within(&[UNIT_LOADS])],
         Once,
         "What it weighs on a bus that counts unit loads (TIA-485-A): 1 unless said, 0.125 for a receiver of an eighth.",
         "unit-load 0.125",

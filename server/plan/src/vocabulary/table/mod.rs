@@ -61,6 +61,13 @@ const fn some(of: D) -> Bounds {
     }
 }
 
+/// How many unit loads there are.
+const UNIT_LOADS: Bounds = Bounds {
+    of: None,
+    range: (Included(0.0), Unbounded),
+    outside: "there is no load of {}: write what the product's sheet says",
+};
+
 /// How far resistors may be off.
 const TOLERANCE: Slot = needs("share", Amount(&[D::Share])).within(&[Bounds {
     of: Some(D::Share),
