@@ -116,6 +116,14 @@ fn capacity_between_and_beyond_the_lines() {
     assert_eq!(slow.fraction(0.08, slow.nominal()), 1.0);
 }
 
+/// With all lines longer than 20 hours, the two shortest carry on: on logarithmic scales.
+#[test]
+fn lines_that_are_all_slower_lead_to_twenty_hours_from_the_nearest_two() {
+    let slow = ratings(&[(9.0, 100.0), (8.0, 50.0), (6.0, 25.0)]);
+    let slope = (6.0_f64 / 8.0).ln() / 0.5_f64.ln();
+    agree("nominal", slow.nominal(), 6.0 * 0.8_f64.powf(slope), 1e-12);
+}
+
 #[test]
 fn ratings_that_make_no_sense_are_refused() {
     let new = |rates: &[(f64, f64)]| {
@@ -237,6 +245,22 @@ fn a_discharge_ends_at_the_rated_time() {
     let early = discharge(&sheet, 7.0, 50, |volts| (volts > 12.0).then_some(1.0));
     assert!(early.len() > 1 && early.len() < 51);
     assert_eq!(discharge(&sheet, 7.0, 50, |_| Some(0.0)).len(), 1);
+}
+
+/// Below the knee 0.3 of 1.3 V of a fifth, above it half of the 0.9 V of four fifths.
+#[test]
+fn what_is_left_follows_from_the_volts() {
+    agree("low", battery::typical_share(10.8), 0.2 * 0.3 / 1.3, 1e-12);
+    agree(
+        "high",
+        battery::typical_share(12.25),
+        0.2 + 0.8 / 2.0,
+        1e-12,
+    );
+    for share in [0.05, 0.1, 0.19, 0.2, 0.21, 0.6, 0.95] {
+        let volts = battery::typical_volts(share);
+        agree("share", battery::typical_share(volts), share, 1e-12);
+    }
 }
 
 fn any_ratings() -> impl Strategy<Value = Ratings> {

@@ -29,6 +29,14 @@ fn the_nearest_value() {
     }
 }
 
+/// 18.3 is 3.3 from 15 and 3.7 from 22; but 1.22 times 15, and 22 is 1.202 times it.
+#[test]
+fn the_nearest_value_is_the_nearest_by_ratio() {
+    let e6 = Series::new(0.2, [10.0, 15.0, 22.0, 33.0, 47.0, 68.0]).unwrap();
+    assert_eq!(e6.nearest(18.3), Some(22.0));
+    assert_eq!(e6.nearest(18.1), Some(15.0));
+}
+
 #[test]
 fn every_value_finds_itself_and_no_other() {
     for value in e12().values(1.0, 1e7) {

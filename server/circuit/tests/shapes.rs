@@ -338,6 +338,23 @@ fn what_all_could_have_is_told() {
     agree("amperes", amperes, 3.75, 1e-9);
 }
 
+/// 12 V over 2 ohm onto 4 ohm are 8 V behind 4/3 ohm, which give 64 / (16/3) = 12 W at most: half
+/// of what is asked for. At those 4 V the watts draw 3 A and the ohms 1 A.
+#[test]
+fn what_resistors_take_counts_in_what_all_could_have() {
+    let found = solve(&network(
+        &[(0, 12.0)],
+        &line(&[2.0]),
+        &[(1, Draw::Ohms(4.0)), (1, Draw::Watts(24.0))],
+    ));
+    let Err(Unsolved::CannotBeFed { share, amperes, .. }) = found else {
+        panic!("{found:?}");
+    };
+    agree("share", share, 0.5, 1e-9);
+    // Near the limit, volts move with the root of the share.
+    agree("amperes", amperes, 4.0, 1e-4);
+}
+
 #[test]
 fn nothing_is_left_for_a_load_where_the_others_are_too_much() {
     let loads: Vec<_> = (1..=5).map(|node| (node, Draw::Amperes(5.0))).collect();

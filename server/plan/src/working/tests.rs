@@ -459,6 +459,27 @@ keypad b : K";
     assert_eq!(cuts(&site, &figures, 0), []);
 }
 
+/// Legs of 1 ohm, from 10.5 V: with the last one cut, 0.5 A and then 0.4 A are drawn. The sounder
+/// gets less, 9.6 V, and works from 9 V; the keypad gets 10 V and needs them all.
+#[test]
+fn the_worst_off_on_a_cut_ring_is_who_has_least_to_spare() {
+    let text = format!(
+        "{}site s {{
+  panel main : P {{ battery : pack }}
+  keypad k : K
+  sounder b : B
+  run r : pair {{ main.aux --10 m-- k --10 m-- b --10 m-- main.aux }}
+}}
+",
+        power::MODELS
+    );
+    let (site, figures) = solved(&text);
+    let found = cuts(&site, &figures, 0);
+    let last = found.last().expect("three legs");
+    assert_eq!(site.devices[last.device].name.value, "k");
+    assert_close(last.volts.expect("is fed"), 10.0);
+}
+
 #[test]
 fn a_run_is_worked_out_leg_by_leg() {
     shown(

@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{BatteryFigures, mains};
+use crate::figures::{BatteryFigures, mains, nominal_volts};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
@@ -235,4 +235,83 @@ site s {{
     assert_close(hours("10.5 V"), all);
     // A fifth is still in it at 11.8 V.
     assert_close(hours("11.8 V"), all * 0.8);
+}
+
+/// A supply with these lines and a relay behind 1 ohm: the relay's state on the battery's end.
+fn at_the_end(own: &str, fitted: &str) -> (Site, DeviceState) {
+    let (site, figures) = solved(&format!(
+        "model supply G {{
+  {own}
+}}
+model relay L {{ standby 100 mA }}
+model cable wire {{ resistance 50 ohm/km }}
+model battery block, voltage 12 V, capacity 7 Ah
+site s {{
+  supply g : G {{ {fitted} }}
+  relay l : L
+  run r : wire {{ g.out --10 m-- l }}
+}}"
+    ));
+    let state = state_of(&site, &figures, "l", State::BatteryStandby);
+    (site, state)
+}
+
+#[test]
+fn a_cutoff_is_meant_for_the_nearest_number_of_blocks() {
+    // In blocks that end at 10.5 V: 1.03, 1.94 and 2.06.
+    for (cutoff, volts) in [("10.8 V", 12.0), ("20.4 V", 24.0), ("21.6 V", 24.0)] {
+        let own = format!("cutoff {cutoff}\n  charger 1 A\n  output out 27.6 V");
+        let (site, _) = at_the_end(&own, "note \"none\"");
+        assert_close(nominal_volts(&site.units[0]), volts);
+    }
+}
+
+#[test]
+fn two_blocks_without_a_cutoff_end_at_twice_the_volts() {
+    let own = "charger 1 A\n  output out 27.6 V";
+    // 2 × 10.5 V, less 0.1 A over 1 ohm.
+    let (_, state) = at_the_end(own, "battery : block, in-series 2");
+    assert_close(state.volts, 21.0 - 0.1);
+}
+
+#[test]
+fn a_unit_that_may_charge_a_battery_has_battery_states() {
+    let own = "battery-max 7 Ah\n  output out 13.8 V";
+    let (_, state) = at_the_end(own, "note \"none\"");
+    assert_close(state.volts, 10.5 - 0.1);
+}
+
+#[test]
+fn the_mains_side_gives_what_each_output_does_at_its_own_volts() {
+    let asked = |fitted: &str| {
+        let (site, figures) = solved(&format!(
+            "{MODELS}
+model supply M {{
+  standby 100 mA
+  charger 500 mA
+  mains 30 W
+  output low 5 V
+  output out 13.8 V
+}}
+site s {{
+  supply psu : M {{ {fitted} }}
+  keypad a : K
+  run r : pair {{ psu.low --10 m-- a }}
+}}
+"
+        ));
+        mains(&site, &figures, 0, State::MainsStandby).expect("is rated")
+    };
+    // The unit itself and its charger work at the highest output's 13.8 V; the keypad's 50 mA
+    // leave at 5 V, and the charger has 450 mA left.
+    let with = asked("battery : even");
+    assert_close(with.own, 0.1 * 13.8);
+    assert_close(with.outputs, 0.05 * 5.0);
+    assert_close(with.charger, 0.5 * 13.8);
+    assert_close(with.charging, 0.45 * 13.8);
+    assert_close(with.total(), 1.38 + 0.25 + 6.21);
+    // Without a battery there is nothing to charge.
+    let without = asked("note \"none\"");
+    assert_close(without.outputs, 0.25);
+    assert_eq!((without.charger, without.charging), (0.0, 0.0));
 }

@@ -122,3 +122,16 @@ model keypad E, standby 10 mA, unit-load 0.125
         "b c"
     );
 }
+
+#[test]
+fn a_place_ends_where_the_addresses_of_its_bus_end() {
+    let text = "model panel Q { bus keys {
+  addresses 2 .. 4
+  place keypad 1 .. 8
+} }
+model keypad K
+site s { panel main : Q { bus keys { keypad k : K, address 3 } } }";
+    let (_, figures) = solved(text);
+    let (kind, free) = &figures.buses[0].free[0];
+    assert_eq!((kind.name, free.as_slice()), ("keypad", &[2, 4][..]));
+}

@@ -66,3 +66,22 @@ site s {
     let amperes: Vec<f64> = found.points.iter().map(|point| point.amperes).collect();
     assert!(amperes.windows(2).skip(1).all(|pair| pair[0] <= pair[1]));
 }
+
+#[test]
+fn blocks_that_nothing_empties_do_not_reach_their_end() {
+    let text = "model supply G {
+  charger 1 A
+  output out 27.6 V
+}
+model battery block, voltage 12 V, capacity 7 Ah
+site s {
+  supply g : G { battery : block, in-series 2 }
+}
+";
+    let (site, figures) = solved(text);
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
+    // Full, 2 × 12.7 V, which is above the end at 2 × 10.5 V; one block's volts would not be.
+    let volts: Vec<f64> = found.points.iter().map(|point| point.volts).collect();
+    assert_eq!(volts, [25.4]);
+    assert!(found.cut_short);
+}

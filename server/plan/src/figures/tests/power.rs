@@ -1,5 +1,5 @@
 use super::*;
-use crate::figures::{Consumer, FaultKind, OutputState, Why, figures_tried};
+use crate::figures::{Consumer, FaultKind, OutputState, Why, above, below, figures_tried};
 use crate::model::OutputId;
 
 /// A cable of exactly 0.05 ohm/m for one conductor, so 0.1 ohm/m for the pair.
@@ -620,4 +620,45 @@ fn a_trigger_that_cannot_be_fed_leaves_its_device_its_figures() {
             .why
             .starts_with("the cable cannot feed the trigger of s:")
     );
+}
+
+#[test]
+fn a_leg_loses_what_the_pair_with_the_greater_drop_does() {
+    // 10 m are 1 ohm for each pair: 60 mA feed the sounder, 5 mA trigger it.
+    for both in ["main.aux + main.siren", "main.siren + main.aux"] {
+        let (_, figures) = plan(&format!(
+            "panel main : P
+             sounder s : TR
+             run r : quad {{ {both} --10 m-- s }}"
+        ));
+        let leg = figures.legs[0].states[State::MainsAlarm].as_ref().unwrap();
+        assert_close(leg.amperes, 0.065);
+        assert_close(leg.drop, 0.06);
+    }
+}
+
+#[test]
+fn a_cable_from_one_unit_to_a_joint_is_no_negative_core() {
+    let negative = |runs: &str| {
+        let (_, figures) = plan(&format!(
+            "panel main : P
+             supply psu : S
+             joint j
+             {runs}"
+        ));
+        figures.paths.iter().all(|path| path.is_negative)
+    };
+    let one = "run n : pair, carries data { main.aux --3 m-- j }";
+    assert!(!negative(one));
+    let two = format!("{one}\nrun m : pair, carries data {{ psu.out --3 m-- j }}");
+    assert!(negative(&two));
+}
+
+/// Sums that miss what they equal in the last digit, on either side.
+#[test]
+fn a_limit_that_is_just_met_is_met_from_above_and_from_below() {
+    let (low, high) = (1.0 - 0.9, 0.1 + 0.2);
+    assert!(low < 0.1 && high > 0.3);
+    assert!(!below(low, 0.1) && !above(high, 0.3));
+    assert!(below(0.099_999, 0.1) && above(0.300_001, 0.3));
 }

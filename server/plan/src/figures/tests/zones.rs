@@ -308,3 +308,130 @@ fn a_series_that_the_file_does_not_know_is_told_and_the_loop_not_judged() {
     );
     assert!(figures(&site).zones[0].conditions.is_empty());
 }
+
+#[test]
+fn a_joint_resists_a_loop_whole_beside_doubled_power() {
+    let (_, figures) = solved(&format!(
+        "{MODELS}
+site s {{
+  panel main : P {{ zone 1, input 1, from c, loop single }}
+  detector c : C
+  joint j {{ resistance 0.5 ohm }}
+  run far : pair {{ j --30 m-- c }}
+  run near : quad, doubled {{ main.aux + main.1 --10 m-- j }}
+}}
+"
+    ));
+    // 10 m and 30 m are 1 ohm and 3 ohm out and back; at either end of the joint each of the
+    // two cores has half of its 0.5 ohm.
+    assert_close(figures.zones[0].cable_ohms.unwrap(), 1.0 + 3.0 + 2.0 * 0.5);
+    // Of the run that is doubled, four cores are for the power and two for the loop.
+    let near = figures.paths.iter().find(|path| path.run == 1);
+    assert_eq!(near.map(|path| path.cores), Some(6));
+}
+
+#[test]
+fn a_loop_is_doubled_where_its_run_carries_no_power() {
+    let cores = |path: &str| {
+        let (_, figures) = solved(&format!(
+            "{MODELS}
+site s {{
+  panel main : P {{ zone 1, input 1, from c, loop single }}
+  detector c : C
+  run r : quad, doubled {{ {path} --10 m-- c }}
+}}
+"
+        ));
+        figures.paths[0].cores
+    };
+    assert_eq!(cores("main.1"), 4);
+    assert_eq!(cores("main.aux + main.1"), 4 + 2);
+}
+
+/// What each condition of a zone reads as, and whether that is right, with this loop and
+/// these contacts; 10 m of cable are 1 ohm.
+fn read(own: &str, contacts: &str) -> Vec<(String, Option<Meaning>, bool)> {
+    let (site, figures) = solved(&format!(
+        "{MODELS}
+model panel Q {{ inputs 1 .. 4 {{ loop l {{
+  end 1 kohm
+  {own}
+}} }} }}
+model detector Y {{
+  {contacts}
+}}
+site s {{
+  panel main : Q {{ zone 1, input 1, from y, loop l }}
+  detector y : Y
+  run r : pair {{ main.1 --10 m-- y }}
+}}
+"
+    ));
+    let model = site.zones[0].loop_model.as_ref().expect("a loop");
+    let conditions = figures.zones[0].by_key(&site).into_iter();
+    let conditions = conditions.map(|(key, of)| (key, of.reads, of.reads_right(model)));
+    conditions.collect()
+}
+
+fn reading(key: &str, reads: Option<Meaning>, right: bool) -> (String, Option<Meaning>, bool) {
+    (key.to_string(), reads, right)
+}
+
+#[test]
+fn what_two_windows_hold_reads_as_neither() {
+    // 1 kohm ± 1 % and 1 ohm lie in both windows.
+    let windows = "reads normal 0.7 kohm .. 1.4 kohm\n  reads alarm 0.9 kohm .. 2 kohm";
+    let found = read(windows, "contact alarm, closed");
+    assert_eq!(found[0], reading("normal", None, false));
+    let apart = windows.replace("0.9", "1.1");
+    let found = read(&apart, "contact alarm, closed");
+    assert_eq!(found[0], reading("normal", Some(Meaning::Normal), true));
+}
+
+#[test]
+fn a_normally_open_contact_without_a_window_of_its_own_reads_as_a_short() {
+    let (short, open) = (Some(Meaning::Short), Some(Meaning::Open));
+    let windows = "reads short 0 ohm .. 0.5 kohm
+  reads normal 0.7 kohm .. 1.4 kohm
+  reads open 4 kohm ..";
+    assert_eq!(
+        read(windows, "contact alarm, open\n  contact tamper, open"),
+        [
+            reading("normal", Some(Meaning::Normal), true),
+            reading("open-alarm", short, true),
+            reading("open-tamper", short, true),
+            reading("short", short, true),
+            reading("cut", open, true),
+        ]
+    );
+    // One that opens the loop reads as a cut, with or without a short's window.
+    let found = read(windows, "contact alarm, closed\n  contact tamper, closed");
+    assert_eq!(found[1], reading("open-alarm", open, true));
+    assert_eq!(found[2], reading("open-tamper", open, true));
+}
+
+#[test]
+fn a_short_without_a_window_of_its_own_belongs_to_that_for_tampering() {
+    let short = |low: &str, high: &str| {
+        let windows = format!(
+            "reads {low} 0 ohm .. 0.5 kohm
+  reads normal 0.7 kohm .. 1.4 kohm
+  reads {high} 4 kohm .."
+        );
+        let mut found = read(&windows, "contact alarm, closed").into_iter();
+        found.nth(2).expect("a short")
+    };
+    assert_eq!(
+        short("tamper", "alarm"),
+        reading("short", Some(Meaning::Tamper), true)
+    );
+    // An alarm for it hides it where the loop can tell tampering.
+    assert_eq!(
+        short("alarm", "tamper"),
+        reading("short", Some(Meaning::Alarm), false)
+    );
+    assert_eq!(
+        short("alarm", "open"),
+        reading("short", Some(Meaning::Alarm), true)
+    );
+}
