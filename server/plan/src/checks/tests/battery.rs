@@ -468,3 +468,126 @@ fn a_battery_that_is_fitted_tomorrow_is_told_of() {
     fitted("2025-06-01", expect![[""]]);
     fitted("2025-06", expect![[""]]);
 }
+
+#[test]
+fn a_battery_is_cut_off_below_its_own_volts() {
+    let own = |cutoff: &str| {
+        format!(
+            "model supply H {{
+  cutoff {cutoff}
+  charger 1 A
+  output out 13.8 V
+}}
+"
+        )
+    };
+    let site = "supply h : H { battery : pack }";
+    check_plan(&own("11.9 V"), site, &[Code::WrongKind], expect![[""]]);
+    check_plan(
+        &own("12 V"),
+        site,
+        &[Code::WrongKind],
+        expect![[r#"
+        2:26 wrong-kind error: the battery of h has 12 V, and h cuts it off at 12 V: fit one of the voltage that the unit is made for.
+            model where it is cut off
+    "#]],
+    );
+}
+
+#[test]
+fn outputs_of_lower_or_the_same_voltage_say_nothing_against_a_battery() {
+    for (output, fitted) in [("5 V", "pack"), ("24 V", "pack, in-series 2")] {
+        check_plan(
+            &format!("model supply H, charger 1 A {{ output out {output} }}\n"),
+            &format!("supply h : H {{ battery : {fitted} }}"),
+            &[Code::WrongKind],
+            expect![[""]],
+        );
+    }
+}
+
+/// 20 Ah, and the charge factor of 1.1: 22 h at 1 A.
+#[test]
+fn a_battery_that_is_charged_just_in_time_is() {
+    let slow = |recharge: &str| {
+        let text = format!(
+            "model battery b-20, capacity 20 Ah
+model supply H, standby 10 mA, charger 1 A {{ output out 13.8 V }}
+rules day {{
+  standby 24 h
+  recharge {recharge}, to 100 %
+}}
+site s {{
+rules day
+supply h : H {{ battery : b-20 }}
+}}
+"
+        );
+        found(&text, &[RechargeSlow], 0)
+    };
+    assert_eq!(slow("22 h"), "");
+    assert!(slow("21.9 h").contains("recharge-slow"));
+}
+
+#[test]
+fn colder_than_the_table_is_told_as_an_estimate() {
+    let told = |ambient: &str| {
+        let site =
+            format!("rules night\nambient {ambient} .. 20 °C\npanel main : B {{ battery : b-2 }}");
+        let text = format!("{BATTERIES}site s {{\n{site}\n}}\n");
+        let found = found(&text, &[BatteryShort], 0);
+        assert!(found.contains("battery-short"), "{found}");
+        found.contains("-20 °C is colder than IEEE 485's table goes")
+    };
+    assert!(told("-20 °C"));
+    assert!(!told("0 °C"));
+}
+
+#[test]
+fn a_battery_of_another_voltage_is_not_proposed() {
+    let others = "model battery a-6, voltage 6 V, capacity 5 Ah
+model battery a-24, voltage 24 V, capacity 5 Ah
+";
+    for (unit, hint) in [
+        ("panel main : B { battery : b-2 }", "b-7 would do."),
+        ("panel main : B", "b-7 would do."),
+        ("supply g : G { battery : b-2-24 }", "a-24 would do."),
+    ] {
+        let text = format!(
+            "{others}{BATTERIES}model battery b-2-24, voltage 24 V, capacity 2 Ah
+model supply G, standby 200 mA, charger 1 A, cutoff 21 V {{ output out 27.6 V }}
+site s {{
+rules night
+{unit}
+}}
+"
+        );
+        let found = found(&text, &[BatteryMissing, BatteryShort], 0);
+        assert!(found.contains(hint), "{found}");
+    }
+}
+
+/// 0.6 A for 72 h are 43.2 Ah, and 57 Ah with what is kept in hand for age and 20 °C, 1.25 × 1.056:
+/// more than three of 17 Ah have. For 96 h they are 76 Ah, more than four.
+#[test]
+fn up_to_four_batteries_are_proposed() {
+    let hint = |standby: &str| {
+        let text = format!(
+            "{BATTERIES}model panel F, standby 600 mA, charger 5 A {{ output aux 13.8 V }}
+rules long, standby {standby}, ageing 1.25
+site s {{
+rules long
+panel main : F
+}}
+"
+        );
+        found(&text, &[BatteryMissing], 0)
+    };
+    let four = hint("72 h");
+    assert!(four.contains("4 of b-17 in parallel would do."), "{four}");
+    let five = hint("96 h");
+    assert!(
+        five.contains("That needs 76") && !five.contains("would do"),
+        "{five}"
+    );
+}

@@ -186,6 +186,9 @@ fn a_bus_may_have_certain_shapes() {
             [false, false, false, true],
         ]
     );
+    // The panel may stand in the middle of a chain.
+    let middle = "main.keys --1 m-- a\nmain.keys --1 m-- b --1 m-- c";
+    assert!(fits("chain", middle) && !fits("star", middle));
     // Which shape was meant by what is none is not known.
     assert!(fits("chain rnig", shapes[2].1));
     let tree = format!("{CHAIN}run r : c4 {{\nmain.keys --1 m-- a --1 m-- b\na --1 m-- c\n}}");

@@ -400,3 +400,21 @@ fn places_are_held_against_the_first_that_they_share_addresses_with() {
     // Of the second line 1, of the third 1, of the fourth 2, and so on until 8.
     assert_eq!(shared.count(), 2 * (1 + 2 + 3 + 4 + 5 + 6 + 7) + 8 * 25);
 }
+
+/// 0.25 A of its own and 0.5 A of charger at 12 V are 9 W.
+#[test]
+fn a_mains_side_that_gives_just_what_is_asked_is_enough() {
+    let found = |rating: &str| {
+        let text = format!(
+            "model battery small {{ capacity 2 Ah }}
+model supply M, standby 250 mA, charger 500 mA, mains {rating} {{ output out 12 V }}
+site s {{
+supply psu : M {{ battery : small }}
+}}
+"
+        );
+        found(&text, &[OutputOverloaded], 0)
+    };
+    assert_eq!(found("9 W"), "");
+    assert!(found("8.9 W").contains("asks 9 W of its mains side"));
+}

@@ -750,3 +750,72 @@ run r : c { main.aux --10 m-- w }",
         "#]],
     );
 }
+
+/// 2 × 0.4 A and 2 × 0.1 A are the limit itself: it is met, and nothing of it kept free.
+#[test]
+fn what_is_just_the_limit_lacks_headroom_and_is_no_overload() {
+    check_plan(
+        CABLES,
+        "rules kept
+panel main : P
+sounder a : B
+sounder b : B
+keypad k : K
+keypad l : K
+run r : pair {
+  main.siren --1 m-- a --1 m-- b --1 m-- k --1 m-- l
+}",
+        &[OutputOverloaded, Headroom],
+        expect![[r#"
+            3:7 headroom warning: main.siren carries 1000 mA with the system in alarm; with the 20 % that kept keeps free, 800 mA of 1 A are left to use. a draws the most, 400 mA. Move a device to another output or supply.
+                model the limit
+        "#]],
+    );
+}
+
+/// 4.2 W are 365 mA at the 11.5 V of the mains and 400 mA at the 10.5 V of the battery's end.
+#[test]
+fn what_draws_watts_weighs_most_on_a_battery_at_its_end() {
+    let own = |limit: &str| {
+        format!(
+            "model supply A {{
+  charger 1 A
+  cutoff 10.5 V
+  output out 11.5 V, limit {limit}
+}}
+model keypad F {{ standby 4.2 W }}
+"
+        )
+    };
+    let site = "supply psu : A
+keypad f : F
+run r : pair { psu.out --0 m-- f }";
+    check_plan(
+        &own("380 mA"),
+        site,
+        &[OutputOverloaded],
+        expect![[r#"
+        2:8 output-overloaded error: psu.out carries 400 mA with the battery at its end and the system in alarm; the limit is 380 mA. f draws the most, 400 mA. Move a device to another output or supply.
+            model the limit
+    "#]],
+    );
+    check_plan(&own("400 mA"), site, &[OutputOverloaded], expect![[""]]);
+}
+
+#[test]
+fn what_one_output_feeds_at_all_times_is_not_silent_for_another_that_is_off() {
+    check_plan(
+        "model panel Z {
+  charger 1 A
+  output siren 13.8 V, in alarm
+  output aux 13.8 V
+}
+",
+        "panel main : Z
+keypad a : K
+run r : pair { main.siren --10 m-- a }
+run q : pair { main.aux --10 m-- a }",
+        &[VoltageLow],
+        expect![[""]],
+    );
+}

@@ -712,3 +712,24 @@ run s : pair { l.lock --5 m-- p }",
         "#]],
     );
 }
+
+/// 100 m are 10 ohm: 0.1 A lose 1 V, half of it in the negative.
+#[test]
+fn a_negative_that_lies_just_as_high_as_it_may_is_quiet() {
+    let site = |metres: &str| {
+        format!(
+            "panel main : Q {{ bus keys {{ keypad far : K, address 1 }} }}
+run r : quad {{ main.keys --{metres} m-- far }}"
+        )
+    };
+    check_plan(SHIFT, &site("100"), &[ReferenceShift], expect![[""]]);
+    check_plan(
+        SHIFT,
+        &site("100.1"),
+        &[ReferenceShift],
+        expect![[r#"
+        2:36 reference-shift warning: the negative of far lies 500.5 mV above that of main with the battery at its end and the system in alarm; main.keys is read up to 500 mV. Thicker or doubled cable brings it down.
+            model what the bus allows
+    "#]],
+    );
+}

@@ -825,3 +825,30 @@ run r : pair {{ x1.1 --5 m-- b }}"
         "#]],
     );
 }
+
+#[test]
+fn a_keypad_says_its_partition_where_there_are_several() {
+    let found = |partitions: &str| {
+        let site =
+            format!("panel main : P, {partitions} {{ bus keys {{ keypad k : K, address 1 }} }}");
+        let text = format!("{}site s {{\n{site}\n}}\n", models());
+        found(&text, &[Code::KeypadMissingPartition], 0)
+    };
+    assert_eq!(found("partition 1"), "");
+    assert!(found("partition 1, partition 2").contains("main has partitions 1 and 2"));
+}
+
+/// Each number is one that it may have, and there are three of them.
+#[test]
+fn a_panel_of_two_partitions_has_no_third_of_whatever_number() {
+    check_plan(
+        "model panel T { partitions 2 }
+",
+        "panel main : T, partition 0, partition 1, partition 2",
+        &[TooManyPartitions],
+        expect![[r#"
+            2:53 too-many-partitions error: main can have 2 partitions, so there is no partition 2: put what is in it in another, or take a panel that has more.
+                model how many it can have
+        "#]],
+    );
+}
