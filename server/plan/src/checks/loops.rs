@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use super::numbers::{resistances, resistances_beyond};
 use crate::figures::{
-    ConditionFigures, ConditionKind, LoopContact, ZoneFigures, above, loop_conditions,
-    windows_around,
+    ConditionFigures, ConditionKind, LoopContact, ZoneFigures, above, is_contradictory,
+    loop_conditions,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{LoopModel, Meaning, Reads, Site, Zone};
@@ -35,7 +35,7 @@ impl<'a> Reading<'a> {
     pub fn check(&self, mend: impl FnOnce() -> (String, Option<Mend>)) -> Option<Finding> {
         let fault = self.fault()?;
         if let Fault::Misread(condition) = fault
-            && windows_around(self.model, condition).nth(1).is_some()
+            && is_contradictory(self.model, condition)
         {
             // That windows overlap is told in the model.
             return None;

@@ -91,16 +91,12 @@ fn loops(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) 
     windows(item, inputs, findings);
 }
 
-/// Windows of a loop in which one resistance would mean two things. They may
-/// meet: where one ends the other begins.
+/// Windows of a loop in which one resistance would mean two things.
 fn windows(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) {
     for of in inputs.iter().flat_map(|inputs| &inputs.loops) {
         for (index, later) in of.reads.iter().enumerate() {
-            let overlapping = of.reads.iter().take(index).find(|earlier| {
-                earlier.means != later.means
-                    && earlier.from.max(later.from) < earlier.to.min(later.to)
-            });
-            if let Some(earlier) = overlapping {
+            let mut earlier = of.reads.iter().take(index);
+            if let Some(earlier) = earlier.find(|earlier| earlier.contradicts(later)) {
                 findings.push(both(item, of, earlier, later));
             }
         }

@@ -56,7 +56,7 @@ pub(crate) use together::Together;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;
 pub use zones::ZoneFigures;
-pub(crate) use zones::{loop_conditions, windows_around};
+pub(crate) use zones::{is_contradictory, loop_conditions};
 
 use crate::model::{BusBlock, DeviceId, OutputId, RunId, Site, UnitId, ZoneId};
 use solve::Asks;

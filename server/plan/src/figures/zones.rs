@@ -308,13 +308,10 @@ fn reads(model: &LoopModel, least: f64, most: f64) -> Option<Meaning> {
     alone.then_some(first.means)
 }
 
-/// The windows that hold all of what the input sees in a condition: several only where they
-/// overlap.
-pub fn windows_around<'a>(
-    model: &'a LoopModel,
-    condition: &ConditionFigures,
-) -> impl Iterator<Item = &'a Reads> + use<'a> {
-    holding(model, condition.least, condition.most)
+/// Whether what the input sees in a condition means two things, by windows that overlap.
+pub fn is_contradictory(model: &LoopModel, condition: &ConditionFigures) -> bool {
+    let all = || holding(model, condition.least, condition.most);
+    all().any(|one| all().any(|other| one.contradicts(other)))
 }
 
 fn holding(model: &LoopModel, least: f64, most: f64) -> impl Iterator<Item = &Reads> {

@@ -723,6 +723,38 @@ fn a_condition_that_no_window_holds_is_misread() {
 }
 
 #[test]
+fn a_condition_in_two_windows_that_mean_the_same_is_misread() {
+    check_plan(
+        "model panel O {
+  charger 1 A
+  output aux 13.8 V
+  inputs 1 .. 8 {
+    loop double {
+      end 1 kohm
+      contact 1 kohm
+      reads normal 0.7 kohm .. 1.4 kohm
+      reads tamper 1.5 kohm .. 2.2 kohm
+      reads tamper 1.8 kohm .. 2.6 kohm
+      reads alarm 3 kohm .. 4 kohm
+      reads open 20 kohm ..
+    }
+  }
+}
+",
+        "panel main : O {
+  zone 1, input 1, from c, loop double
+}
+detector c : C
+run r : pair { main.1 --10 m-- c }",
+        LOOPS,
+        expect![[r#"
+            3:33 loop-misread error: zone 1 is 1.98 kohm to 2.02 kohm with c in alarm, which reads as `tamper`; `alarm` is 3 kohm to 4 kohm. Of that 1 ohm are cable. Check the resistors of loop `double`, its windows, and how many detectors it has.
+                model the window for `alarm`
+        "#]],
+    );
+}
+
+#[test]
 fn a_condition_in_two_windows_is_told_in_the_model_alone() {
     check_plan(
         "model panel O {

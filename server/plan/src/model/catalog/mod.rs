@@ -292,6 +292,14 @@ pub struct Reads {
     pub span: Span,
 }
 
+impl Reads {
+    /// Whether some resistance would mean two things by two windows. They may meet: where
+    /// one ends the other begins.
+    pub fn contradicts(&self, other: &Reads) -> bool {
+        self.means != other.means && self.from.max(other.from) < self.to.min(other.to)
+    }
+}
+
 /// What an input takes a loop for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Meaning {
