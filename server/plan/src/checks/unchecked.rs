@@ -8,7 +8,7 @@ use rustc_hash::FxHashSet;
 
 use crate::figures::{Figures, above};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Model, ModelData, Site};
+use crate::model::{At, BusId, Model, ModelData, Site};
 use crate::source::Item;
 
 /// Checks that the models of a site say enough to judge it by. What is written
@@ -70,33 +70,33 @@ fn chargers(site: &Site, findings: &mut Vec<Finding>) {
 /// much already, that is told.
 fn capacitances(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
     let mut told: FxHashSet<*const Item> = FxHashSet::default();
-    for bus in &figures.buses {
+    let is_checked = |bus: &&BusId| {
         let most = site
-            .bus_model(bus.block)
-            .and_then(|model| model.capacitance);
-        let id = site.bus_id(bus.block);
-        let Some(id) = id.filter(|_| most.is_some_and(|most| !above(bus.farads, most.value)))
-        else {
+            .model_bus(**bus)
+            .and_then(|(_, model)| model.capacitance);
+        let block = site.bus_block(**bus);
+        let figures = block.and_then(|block| figures.bus(block));
+        let both = most.zip(figures);
+        both.is_some_and(|(most, figures)| !above(figures.farads, most.value))
+    };
+    for path in &figures.paths {
+        let Some(run) = site.runs.get(path.run) else {
             continue;
         };
-        let paths = figures.paths.iter();
-        for path in paths.filter(|path| path.carries.data.contains(&id)) {
-            let Some(run) = site.runs.get(path.run) else {
-                continue;
+        let silent = run
+            .cable()
+            .is_some_and(|cable| cable.capacitance.is_none() && !cable.capacitance_unread);
+        let named = run.cable_name.as_ref().zip(run.cable_item.as_ref());
+        let named = named.filter(|_| silent);
+        if let Some((name, item)) = named
+            && let Some(bus) = path.carries.data.iter().find(is_checked)
+            && told.insert(Arc::as_ptr(item))
+        {
+            let silence = Silence {
+                what: format!("the capacitance on {} is not checked", site.bus_name(*bus)),
+                mend: "its `capacitance`",
             };
-            let silent = run
-                .cable()
-                .is_some_and(|cable| cable.capacitance.is_none() && !cable.capacitance_unread);
-            let named = run.cable_name.as_ref().zip(run.cable_item.as_ref());
-            if let Some((name, item)) = named.filter(|_| silent)
-                && told.insert(Arc::as_ptr(item))
-            {
-                let silence = Silence {
-                    what: format!("the capacitance on {} is not checked", site.bus_name(id)),
-                    mend: "its `capacitance`",
-                };
-                findings.push(finding(name, item, &silence));
-            }
+            findings.push(finding(name, item, &silence));
         }
     }
 }
