@@ -22,7 +22,7 @@ const MOST_WORK: usize = 4_000_000;
 /// Another cable for runs, or the same one doubled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Change {
-    /// The runs.
+    /// The runs, in the order of the plan.
     pub runs: Rc<[RunId]>,
     /// What one conductor resists.
     pub ohms_per_metre: f64,
@@ -36,6 +36,12 @@ struct Tried {
     part: usize,
     state: State,
     change: Option<ChangeKey>,
+}
+
+impl Change {
+    fn is_made_to(&self, run: RunId) -> bool {
+        self.runs.binary_search(&run).is_ok()
+    }
 }
 
 /// A change, with its number's bits: those can be looked up.
@@ -136,7 +142,7 @@ impl<'a> WhatIf<'a> {
         most.map(|(run, _)| run)
     }
 
-    /// The runs on the route from the output to a consumer, from there on.
+    /// The runs on the route from the output to a consumer, each once, in the order of the plan.
     pub fn runs_to(&mut self, consumer: Consumer) -> Vec<RunId> {
         let node = self.graph.node(consumer);
         let Some((part, _)) = self.graph.component_of(node) else {
@@ -146,7 +152,8 @@ impl<'a> WhatIf<'a> {
         let back = self.steps_back(&towards, node).map(|step| step.leg.run);
         let mut runs: Vec<RunId> = back.collect();
         self.worked += runs.len();
-        runs.reverse();
+        // A route may come back to a run: another path of it.
+        runs.sort_unstable();
         runs.dedup();
         runs
     }
@@ -252,7 +259,7 @@ impl<'a> WhatIf<'a> {
             let ohms = |leg: usize| {
                 let leg = self.graph.legs.get(leg)?;
                 match change {
-                    Some(change) if change.runs.contains(&leg.run) => changed_ohms(leg, change),
+                    Some(change) if change.is_made_to(leg.run) => changed_ohms(leg, change),
                     _ => leg.ohms(),
                 }
             };

@@ -3,7 +3,7 @@
 //!
 //! | file | what is tried |
 //! | --- | --- |
-//! | `cable` | a run's power cores doubled, or other cable |
+//! | `cable` | a run's power cores doubled, or other cable for it, or for all runs on the way |
 //! | `moves` | another output for what a path feeds |
 //! | `joins` | one of two routes for power taken out |
 //! | `loops` | another loop of the input, thicker cable, other resistors |

@@ -675,6 +675,24 @@ joint j",
                 > Use copper-2x16AWG for a and c
         "#]],
     );
+    // The way may come back to a run: another path of it.
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad k : F
+joint j
+joint l
+run a : copper-2x22AWG {
+  main.d --50 m-- j
+  l --50 m-- k
+}
+run b : copper-2x22AWG { j --60 m-- l }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: k gets 8.3 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and b would give 9.9 V.
+                > Use copper-2x16AWG for a and b
+        "#]],
+    );
     // The message tells of all of them where not even that is enough.
     check_plan(
         own,
