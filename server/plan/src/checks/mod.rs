@@ -8,12 +8,12 @@
 //! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
 //! | `wiring`, `bus_membership` | what cable brings to a device, and whether it is declared in that bus |
 //! | `joins`, `negatives` | power over two routes; units whose negatives nothing joins |
-//! | `power` | volts at devices |
+//! | `power`, `switched` | volts at devices; sounders and beacons that nothing switches |
 //! | `load`, `mains` | what outputs and units carry; what a unit asks of its mains side |
 //! | `battery`, `battery_age` | whether a battery lasts, may be charged, charges in time; how old it is |
 //! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
 //! | `zones`, `loops` | inputs and the cable to them; what an input reads |
-//! | `detectors`, `partitions` | detectors in no zone; partitions that are not there |
+//! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there |
 //! | `unused`, `unchecked` | joints on no path; what models do not say, so that it is not checked |
 //!
 //! `mend` works out what would mend a finding; `trouble` counts what is wrong, so
@@ -44,6 +44,7 @@ mod places;
 mod power;
 mod resistors;
 mod rule_sets;
+mod switched;
 #[cfg(test)]
 mod tests;
 mod topology;
@@ -99,9 +100,9 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         places::check(&bus, findings);
         bus_load::check(&bus, findings);
     }
-    wiring::check(site, figures, given, findings);
-    joins::check(site, figures, mover, findings);
     let unequal = joins::unequal(site, figures);
+    wiring::check(site, figures, given, &unequal, findings);
+    joins::check(site, figures, mover, findings);
     load::check(site, figures, &unequal, mover, findings);
     power::check(site, figures, given, &unequal, mover, findings);
     mains::check(site, figures, &unequal, findings);

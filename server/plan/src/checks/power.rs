@@ -8,11 +8,11 @@ use super::mend::cable::{Mender, VoltsNeeded, give};
 use super::mend::moves::Mover;
 use super::numbers::volts;
 use crate::figures::{
-    ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, OutputFigures,
-    Solved, State, Why, above, below, is_in_alarm,
+    ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,
+    Why, above, below, is_in_alarm,
 };
 use crate::finding::{Code, Finding, Mend, Severity};
-use crate::model::{Device, DeviceId, OutputId, Site};
+use crate::model::{DeviceId, OutputId, Site};
 use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
@@ -36,7 +36,6 @@ pub(super) fn check<'a>(
     };
     for device in &figures.devices {
         findings.extend(check.silent(device));
-        findings.extend(unswitched(site, figures, device));
         if device.fed_by.iter().any(|output| unequal.contains(output)) {
             continue;
         }
@@ -159,44 +158,8 @@ fn at_fault(states: &ByState<Solved<DeviceState>>) -> Option<State> {
     found.map(|(state, _)| state)
 }
 
-/// A sounder or beacon that is on whenever it is fed, on an output that is always on. One on a
-/// bus is switched over it, and where a relay hangs on the output, that may switch it.
-fn unswitched(site: &Site, figures: &Figures, own: &DeviceFigures) -> Option<Finding> {
-    let device = site
-        .devices
-        .get(own.device)
-        .filter(|own| own.is_warning())?;
-    let model = device.model()?;
-    let is_told = device.bus.is_some() || device.address.is_some() || device.address_unread;
-    if !is_idle(model.standby?) || is_idle(model.alarm?) || model.trigger.is_some() || is_told {
-        return None;
-    }
-    let first = own.fed_by.first()?;
-    let on_in_alarm = |output: &OutputId| is_in_alarm(site, *output);
-    let has_relay = |other: &DeviceFigures| {
-        let device = site.devices.get(other.device);
-        device.is_some_and(Device::is_relay)
-            && other.fed_by.iter().any(|by| own.fed_by.contains(by))
-    };
-    if own.fed_by.iter().any(on_in_alarm) || figures.devices.iter().any(has_relay) {
-        return None;
-    }
-    let mut others = figures.outputs_of(first.unit).iter().map(OutputFigures::id);
-    let switched = others.find(on_in_alarm);
-    let message = format!(
-        "nothing switches {}, which draws in alarm only: {} is always on. Feed it from {} (common practice).",
-        device.name.value,
-        site.output_name(*first),
-        match switched {
-            Some(switched) => site.output_name(switched),
-            None => "an output that is on in alarm only".to_string(),
-        },
-    );
-    Some(Finding::new(Code::NotSwitched, device.name.span, message))
-}
-
 /// Whether what draws so draws nothing.
-fn is_idle(draw: Draw) -> bool {
+pub(super) fn is_idle(draw: Draw) -> bool {
     matches!(draw, Draw::Amperes(0.0) | Draw::Watts(0.0))
 }
 

@@ -8,20 +8,34 @@ use super::bus_membership::{elsewhere, outside};
 use super::mend::cable::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::power::cannot_be_fed;
+use super::switched::Switched;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, OutputId, Path, Site, Terminal};
 use crate::vocabulary::{Dimension, value_and_limit};
 
-/// Checks what reaches the devices.
-pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
+/// Checks what reaches the devices; how far their negatives are shifted not where outputs of
+/// different voltage are joined.
+pub(super) fn check(
+    site: &Site,
+    figures: &Figures,
+    given: &Given,
+    unequal: &[OutputId],
+    findings: &mut Vec<Finding>,
+) {
     let mut mender = None;
     let on_bus = reached_by_data(site, figures);
     let mut missing = Missing::new(site, figures);
+    let mut switched = Switched::new(site, figures);
     let stuck = cannot_be_fed(figures);
     for (id, device) in site.devices.iter().enumerate() {
-        findings.extend(outside(site, id, device, &on_bus));
         let fed = figures.device(id);
+        // One that belongs on a bus is switched over it.
+        let misplaced = outside(site, id, device, &on_bus);
+        if misplaced.is_none() {
+            findings.extend(fed.and_then(|fed| switched.look(device, fed)));
+        }
+        findings.extend(misplaced);
         let bus = bus_of(site, device);
         // Its power may well come with the data, from what cannot be read.
         let unread = bus.is_some_and(|bus| power_unread(site, bus) && on_bus.contains(&(id, bus)));
@@ -48,8 +62,8 @@ pub(super) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         if !unread {
             missing.look(fed, bus);
         }
-        // That the cable cannot feed it is told.
-        if stuck.contains(&id) {
+        // That the cable cannot feed it, or what flows between outputs, is told.
+        if stuck.contains(&id) || fed.fed_by.iter().any(|output| unequal.contains(output)) {
             continue;
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {

@@ -407,6 +407,51 @@ run e : pair { main.aux --5 m-- own }",
             5:8 not-switched warning: nothing switches n, which draws in alarm only: psu.out is always on. Feed it from an output that is on in alarm only (common practice).
         "#]],
     );
+    // What cannot be read may be a draw at all times, or the way to what switches it.
+    check_plan(
+        "model sounder U { standby 5 mX, alarm 60 mA }
+model relay L { standby 20 mA }
+",
+        "panel main : P
+supply psu : S
+relay l : L
+sounder u : U
+run a : pair { main.aux --5 m-- u }",
+        &[NotSwitched],
+        expect![[r#""#]],
+    );
+    check_plan(
+        models,
+        "panel main : P
+supply psu : S
+relay l : L
+beacon n : N
+run b : pair {
+  psu.out --5 m-- n
+  leads psu.out 5 m l
+}",
+        &[NotSwitched],
+        expect![[r#""#]],
+    );
+    // What is told to stand in another place.
+    check_plan(
+        "model panel Y {
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 15
+    place sounder 1 .. 4
+  }
+}
+",
+        "panel main : Y
+sounder s : B
+run a : quad { main.keys --5 m-- s }",
+        &[],
+        expect![[r#"
+            3:9 address-missing error: s lies on the cable of main.keys but is in no bus, so it has no address: declare it in `bus keys` of main.
+        "#]],
+    );
     // Over its bus, or by a relay.
     check_plan(
         models,

@@ -711,6 +711,23 @@ run s : pair { l.lock --5 m-- p }",
                 > Take out s
         "#]],
     );
+    let models = format!("model supply Z {{ output lock 27.6 V }}\n{SHIFT}");
+    check_plan(
+        &models,
+        "panel main : Q { bus keys {
+  keypad near : K, address 1
+  keypad far : K, address 2
+} }
+supply l : Z
+run r : quad { main.keys --45 m-- near --20 m-- far }
+run s : pair { l.lock --60 m-- far }",
+        &[ReferenceShift, Code::WiredTwice],
+        expect![[r#"
+            8:32 wired-twice error: far is fed by main.aux (13.8 V) and l.lock (27.6 V) together, which joins them: take the power out of one route (`carries data`), or feed it from one. Take out s: what it feeds still works.
+                7:49 power arrives here too
+                > Take out s
+        "#]],
+    );
 }
 
 /// 100 m are 10 ohm: 0.1 A lose 1 V, half of it in the negative.

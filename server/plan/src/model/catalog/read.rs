@@ -94,7 +94,7 @@ fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
     let draw = |keyword| draw(words, keyword).map(|draw| draw.value);
     match (draw("standby"), draw("alarm")) {
         (Some(standby), None) => (Some(standby), Some(standby)),
-        (None, Some(alarm)) => (Some(Draw::Amperes(0.0)), Some(alarm)),
+        (None, Some(alarm)) if !words.has("standby") => (Some(Draw::Amperes(0.0)), Some(alarm)),
         both => both,
     }
 }

@@ -1,0 +1,69 @@
+//! Whether something switches what sounds or flashes.
+
+use rustc_hash::FxHashSet;
+
+use super::power::is_idle;
+use crate::figures::{DeviceFigures, Figures, OutputFigures, is_in_alarm};
+use crate::finding::{Code, Finding};
+use crate::model::{Device, DeviceId, OutputId, Site};
+
+/// Looks at the sounders and beacons of a site.
+pub(super) struct Switched<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    /// The outputs on which a relay hangs; worked out when first asked for.
+    relayed: Option<FxHashSet<OutputId>>,
+}
+
+impl<'a> Switched<'a> {
+    pub fn new(site: &'a Site, figures: &'a Figures) -> Switched<'a> {
+        Switched {
+            site,
+            figures,
+            relayed: None,
+        }
+    }
+
+    /// A sounder or beacon that is on whenever it is fed, on an output that is always on. One on
+    /// a bus is switched over it, and where a relay hangs on the output, that may switch it.
+    pub fn look(&mut self, device: &Device, fed: &DeviceFigures) -> Option<Finding> {
+        let site = self.site;
+        // A route that cannot be read may bring what switches it.
+        if !device.is_warning() || site.paths_unread {
+            return None;
+        }
+        let model = device.model()?;
+        let is_told = device.bus.is_some() || device.address.is_some() || device.address_unread;
+        if !is_idle(model.standby?) || is_idle(model.alarm?) || model.trigger.is_some() || is_told {
+            return None;
+        }
+        let first = fed.fed_by.first()?;
+        let on_in_alarm = |output: &OutputId| is_in_alarm(site, *output);
+        let outputs = &fed.fed_by;
+        if outputs.iter().any(on_in_alarm) || self.is_relayed(outputs) {
+            return None;
+        }
+        let outputs = self.figures.outputs_of(first.unit).iter();
+        let switched = outputs.map(OutputFigures::id).find(on_in_alarm);
+        let message = format!(
+            "nothing switches {}, which draws in alarm only: {} is always on. Feed it from {} (common practice).",
+            device.name.value,
+            site.output_name(*first),
+            match switched {
+                Some(switched) => site.output_name(switched),
+                None => "an output that is on in alarm only".to_string(),
+            },
+        );
+        Some(Finding::new(Code::NotSwitched, device.name.span, message))
+    }
+
+    fn is_relayed(&mut self, outputs: &[OutputId]) -> bool {
+        let (site, figures) = (self.site, self.figures);
+        let relayed = self.relayed.get_or_insert_with(|| {
+            let is_relay = |id: DeviceId| site.devices.get(id).is_some_and(Device::is_relay);
+            let relays = figures.devices.iter().filter(|own| is_relay(own.device));
+            relays.flat_map(|own| own.fed_by.iter().copied()).collect()
+        });
+        outputs.iter().any(|output| relayed.contains(output))
+    }
+}
