@@ -46,7 +46,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Mend the name, declare the thing, or `use` the file that declares it.",
         ),
         Code::WrongKind => (
-            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that would give more when it is emptied faster.",
+            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that is fitted on a day yet to come, one that would give more when it is emptied faster.",
             "Put the kind of thing that the message asks for.",
         ),
         Code::WrongUnit => (
@@ -58,7 +58,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Add what the message names; its example shows where it goes.",
         ),
         Code::Repeated => (
-            "Two values for one thing: whoever reads the plan will take one of them, and not know of the other.",
+            "Two values for one thing: whoever reads the plan will take one of them, and not know of the other. Or one thing in two places: a contact can be on the loop of one zone only.",
             "Take one out.",
         ),
         Code::Misplaced => (
@@ -253,8 +253,8 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Take it out, or refer to it where it was meant to be used.",
         ),
         Code::Unchecked => (
-            "Silence would read as approval. Where a model leaves out what a check needs, nothing is compared, and the finding says what was not.",
-            "Add what is missing from the product's sheet. If the sheet does not say, accept the finding with that reason.",
+            "Silence would read as approval. Where a model leaves out what a check needs, nothing is compared, and the finding says what was not. It says so too of a detector with several contacts in two zones, since the plan does not say which contact is on which loop.",
+            "Add what is missing from the product's sheet. If the sheet does not say, accept the finding with that reason. For a detector in two zones, declare one for each loop.",
         ),
     }
 }
