@@ -18,6 +18,10 @@ use crate::sentence::list;
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
+/// How many runs are laid anew for one device at most: beyond that a supply nearer to it is
+/// less work.
+const MOST_RUNS: usize = 20;
+
 /// Finds cables that bring a device enough volts.
 pub(in crate::checks) struct Mender<'a> {
     site: &'a Site,
@@ -312,7 +316,7 @@ impl<'a> Mender<'a> {
         let site = self.site;
         let mut all = self.what_if.runs_to(consumer);
         all.retain(|id| site.runs.get(*id).is_some_and(|run| run.doubled.is_none()));
-        if all.len() > 1 && all.contains(&id) {
+        if (2..=MOST_RUNS).contains(&all.len()) && all.contains(&id) {
             let cores = all.iter().map(|id| cores_needed(self.figures, *id, false));
             let cores = cores.max().unwrap_or(0);
             let mut found = candidates(cables, run, cores, site.warmest());
@@ -371,10 +375,15 @@ fn runs<'a>(site: &'a Site, change: &Change) -> Vec<&'a Run> {
     ids.filter_map(|id| site.runs.get(*id)).collect()
 }
 
-/// Runs by name.
+/// Runs by name, or how many.
 fn named(runs: &[&Run]) -> String {
-    let names: Vec<&str> = runs.iter().map(|run| run.name.value.as_str()).collect();
-    list(&names)
+    match runs {
+        [_, _, _, _, ..] => format!("{} runs on the way", runs.len()),
+        few => {
+            let names: Vec<&str> = few.iter().map(|run| run.name.value.as_str()).collect();
+            list(&names)
+        }
+    }
 }
 
 /// Whether a change takes a run's doubling away.

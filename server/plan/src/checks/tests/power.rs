@@ -679,6 +679,26 @@ run r : copper-4x22AWG, doubled { main.siren --600 m-- a }",
 }
 
 #[test]
+fn more_than_twenty_runs_are_not_laid_anew() {
+    let proposed = |runs: usize| {
+        let mut site = "panel main : P\nkeypad k : K\n".to_string();
+        let mut from = "main.aux".to_string();
+        for run in 1..=runs {
+            let to = match run == runs {
+                true => "k".to_string(),
+                false => format!("j{run}"),
+            };
+            let metres = 250.0 / runs as f64;
+            site += &format!("joint j{run}\nrun r{run} : pair {{ {from} --{metres} m-- {to} }}\n");
+            from = to;
+        }
+        let text = format!("{CABLES}{}site s {{\n{site}}}\n", models());
+        found(&text, &[VoltageLow], 0).contains(&format!("for {runs} runs on the way"))
+    };
+    assert_eq!([20, 21].map(proposed), [true, false]);
+}
+
+#[test]
 fn where_no_cable_for_one_run_is_enough_the_same_is_laid_all_the_way() {
     let own = "model cable copper-2x22AWG, cores 2, conductor 22 AWG, strands 7
 model cable copper-2x18AWG, cores 2, conductor 18 AWG, strands 7
@@ -718,6 +738,24 @@ joint j",
         expect![[r#"
             4:8 voltage-low error: k gets 8.7 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for a and c would give 10.0 V.
                 > Use copper-2x16AWG for a and c
+        "#]],
+    );
+    // Many are counted.
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad k : F
+joint h
+joint i
+joint j
+run a : copper-2x22AWG { main.d --40 m-- h }
+run b : copper-2x22AWG { h --40 m-- i }
+run c : copper-2x22AWG { i --40 m-- j }
+run d : copper-2x22AWG { j --40 m-- k }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: k gets 8.3 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for 4 runs on the way would give 9.9 V.
+                > Use copper-2x16AWG for 4 runs on the way
         "#]],
     );
     // The way may come back to a run: another path of it.
