@@ -2,7 +2,7 @@
 
 use crate::day::Day;
 use crate::figures::replace_by;
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding};
 use crate::model::{BatteryFitted, Unit};
 
 /// A battery past the life that its model gives, by the calendar. Fitted in a
@@ -14,9 +14,7 @@ pub(super) fn old(unit: &Unit, battery: &BatteryFitted, today: Day) -> Option<Fi
             "the battery of {} was fitted {}, and that day is yet to come: is the date right? How old the battery is cannot be told by it.",
             unit.name.value, fitted.value,
         );
-        let mut finding = Finding::new(Code::WrongKind, fitted.span, message);
-        finding.severity = Severity::Warning;
-        return Some(finding);
+        return Some(Finding::new(Code::BatteryDate, fitted.span, message));
     }
     let life = battery.model()?.life?;
     let over = replace_by(battery)?;

@@ -8,7 +8,7 @@ use crate::figures::{
     loop_conditions,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{LoopModel, Meaning, Reads, Site, Zone};
+use crate::model::{At, DeviceId, LoopModel, Meaning, Reads, Site, Zone};
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -34,6 +34,10 @@ impl<'a> Reading<'a> {
     /// only if something is, for a sentence and a change.
     pub fn check(&self, mend: impl FnOnce() -> (String, Option<Mend>)) -> Option<Finding> {
         let fault = self.fault()?;
+        if self.shares_a_detector() {
+            // Which of its contacts is on which loop is not in the plan, which is told there.
+            return None;
+        }
         if let Fault::Misread(condition) = fault
             && is_contradictory(self.model, condition)
         {
@@ -46,6 +50,14 @@ impl<'a> Reading<'a> {
             Fault::Alike(one, other) => self.alike(one, other, &hint),
         };
         Some(finding.mended_by(mend))
+    }
+
+    /// Whether a detector of the zone is on the loop of another zone too.
+    fn shares_a_detector(&self) -> bool {
+        let own = |at: &At<DeviceId>| self.zone.from.iter().any(|own| own.value == at.value);
+        let others = self.site.zones.iter();
+        let mut others = others.filter(|other| !std::ptr::eq(*other, self.zone));
+        others.any(|other| other.from.iter().any(own))
     }
 
     /// Whether nothing would be wrong with a loop of another model, or on

@@ -73,9 +73,12 @@ fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
 
 /// Whether a device gets too little or too much in some state, or nobody can tell.
 pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
-    figures.states.iter().any(|(_, solved)| solved.is_err())
-        || lacks(site, figures).is_some()
-        || exceeds(site, figures).is_some()
+    figures.states.iter().any(|(_, solved)| solved.is_err()) || is_out_of_range(site, figures)
+}
+
+/// Whether a device gets too little or too much in a state in which that is known.
+pub(super) fn is_out_of_range(site: &Site, figures: &DeviceFigures) -> bool {
+    lacks(site, figures).is_some() || exceeds(site, figures).is_some()
 }
 
 /// What a device needs and does not get, and what it gets, in the state with

@@ -8,6 +8,7 @@ use rustc_hash::FxHashSet;
 
 use crate::figures::{Figures, above};
 use crate::finding::{Code, Finding};
+use crate::library;
 use crate::model::{At, BusId, Model, ModelData, Site};
 use crate::source::Item;
 
@@ -156,12 +157,18 @@ fn unread(zone: &At<u32>, item: &Arc<Item>) -> Finding {
 
 fn finding(name: &At<String>, item: &Arc<Item>, silence: &Silence) -> Finding {
     let model = item.model();
-    let message = format!(
-        "{}: say in the model {} {}.",
-        silence.what,
-        model.map_or("", |model| &model.name.value),
-        silence.mend,
-    );
+    let called = model.map_or("", |model| &model.name.value);
+    let message = match library::file(&item.file) {
+        // Nobody changes what is built in.
+        Some(_) => format!(
+            "{}: {called} does not give {}. Write a model of your own that does, from the product's sheet.",
+            silence.what, silence.mend,
+        ),
+        None => format!(
+            "{}: say in the model {called} {}.",
+            silence.what, silence.mend
+        ),
+    };
     let place = model.map(|model| model.name.span);
     Finding::new(Code::Unchecked, name.span, message).in_model(Some(item), place, "the model")
 }

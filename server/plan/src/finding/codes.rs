@@ -91,6 +91,7 @@ codes! {
         BatteryTooLarge "battery-too-large" Error "A battery larger than the charger may charge"
         RechargeSlow "recharge-slow" Warning "The battery is not full again in time"
         BatteryOld "battery-old" Warning "The battery is past its life"
+        BatteryDate "battery-date" Warning "A battery that is fitted on a day yet to come"
         BatteryMissing "battery-missing" Error "No battery where the rules ask for one"
         RulesWeaker "rules-weaker" Warning "Rules that ask for less than those they are built on"
         RulesMissing "rules-missing" Information "A battery that no rules judge"

@@ -46,7 +46,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Mend the name, declare the thing, or `use` the file that declares it.",
         ),
         Code::WrongKind => (
-            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that is fitted on a day yet to come, one that would give more when it is emptied faster.",
+            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that would give more when it is emptied faster.",
             "Put the kind of thing that the message asks for.",
         ),
         Code::WrongUnit => (
@@ -162,6 +162,10 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         Code::BatteryOld => (
             "A sealed battery past its life holds a part of its capacity, and may swell or short. On mains nobody notices.",
             "Replace it, write the new date behind `fitted`, and hand the old one in for recycling. Disconnect before you touch terminals: a battery can deliver hundreds of amperes.",
+        ),
+        Code::BatteryDate => (
+            "By a date that is yet to come nobody can tell how old the battery is, so for years nothing says that it is due.",
+            "Write the date that stands on the battery or in the log of the last visit. Where it is not fitted yet, leave `fitted` out until it is.",
         ),
         Code::BatteryMissing => (
             "The rules ask for hours without mains, and this unit has no battery: pull the plug and it is off.",

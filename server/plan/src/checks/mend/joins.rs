@@ -1,9 +1,10 @@
 //! Taking out one of two routes for power: a run that carries data only, or a leg
 //! that is not laid. Solved before it is offered, so that every device is still
-//! fed and still works.
+//! fed, and works where it gets something else than before.
 
 use super::moves::Mover;
-use crate::figures::{Figures, JoinFigures, is_negative_core};
+use crate::checks::power::is_out_of_range;
+use crate::figures::{DeviceFigures, Figures, JoinFigures, is_negative_core};
 use crate::finding::Mend;
 use crate::model::{OutputId, Path, Run, Site};
 use crate::source::Span;
@@ -100,10 +101,14 @@ fn without_leg(
     })
 }
 
-/// Whether fewer legs bring power where it is already, and everything that was fed
-/// still is.
+/// Whether fewer legs bring power where it is already, everything that was fed still is, and
+/// what gets something else than before works with it.
 fn is_mended(site: &Site, before: &Figures, after: &Figures) -> bool {
-    after.joins.len() < before.joins.len() && all_still_fed(site, before, after)
+    let works =
+        |own: &DeviceFigures| before.device(own.device) == Some(own) || !is_out_of_range(site, own);
+    after.joins.len() < before.joins.len()
+        && all_still_fed(site, before, after)
+        && after.devices.iter().all(works)
 }
 
 /// Whether everything that is fed is so after a change too, and from a battery that is

@@ -6,8 +6,9 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
+use crate::checks::joins::unequal;
 use crate::checks::load::is_overloaded;
-use crate::figures::{Figures, OutputFigures, below, figures_tried, is_in_alarm};
+use crate::figures::{Figures, OutputFigures, State, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
 use crate::sentence::list;
@@ -143,8 +144,7 @@ impl<'a> Mover<'a> {
             let others: Vec<OutputId> = own.into_iter().flat_map(|own| self.others(own)).collect();
             for to in others {
                 let (after, trouble) = self.solve(feed, to)?;
-                let too_much = after.output(to).is_some_and(|to| is_overloaded(site, to));
-                if trouble < now && !too_much && mended(site, &after) {
+                if trouble < now && carries_it(site, &after, to) && mended(site, &after) {
                     return Some(self.moved(feed, to, after));
                 }
             }
@@ -254,6 +254,17 @@ impl<'a> Mover<'a> {
             figures,
         }
     }
+}
+
+/// Whether an output is known to carry no more than it may. Of one that is joined to another of
+/// other voltage nobody can tell.
+fn carries_it(site: &Site, figures: &Figures, output: OutputId) -> bool {
+    let on_mains = [State::MainsStandby, State::MainsAlarm];
+    let own = figures.output(output);
+    own.is_some_and(|own| {
+        let is_known = on_mains.iter().all(|state| own.states[*state].is_ok());
+        is_known && !is_overloaded(site, own)
+    }) && !unequal(site, figures).contains(&output)
 }
 
 /// Where the paths of a site name each output.

@@ -449,20 +449,20 @@ fn a_battery_that_is_fitted_tomorrow_is_told_of() {
         check_plan(
             BATTERIES,
             &format!("panel main : B {{ battery : b-7 {{ fitted {date} }} }}"),
-            &[BatteryOld, Code::WrongKind],
+            &[BatteryOld, Code::BatteryDate],
             expected,
         );
     };
     fitted(
         "2025-06-02",
         expect![[r#"
-        2:41 wrong-kind warning: the battery of main was fitted 2025-06-02, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
+        2:41 battery-date warning: the battery of main was fitted 2025-06-02, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
     "#]],
     );
     fitted(
         "2036-03",
         expect![[r#"
-        2:41 wrong-kind warning: the battery of main was fitted 2036-03, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
+        2:41 battery-date warning: the battery of main was fitted 2036-03, and that day is yet to come: is the date right? How old the battery is cannot be told by it.
     "#]],
     );
     fitted("2025-06-01", expect![[""]]);

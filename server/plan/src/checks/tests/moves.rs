@@ -392,3 +392,32 @@ run z : pair {{ main.aux --5 m-- t }}"
         );
     }
 }
+
+#[test]
+fn load_is_moved_to_no_output_whose_own_load_is_not_known() {
+    // What draws watts over cable that nobody knows draws nobody knows how much.
+    check_plan(
+        "model panel R {
+  charger 1 A
+  output aux 13.8 V, limit 1 A
+  output two 13.8 V, limit 1 A
+}
+model cable old, cores 4
+model relay W, standby 9 W
+model keypad G, standby 500 mA
+model keypad T, standby 700 mA
+",
+        "panel main : R { battery : pack }
+relay w : W
+keypad g : G
+keypad t : T
+run q : old { main.aux --5 m-- w }
+run x : pair { main.two --5 m-- g }
+run y : pair { main.two --5 m-- t }",
+        &[OutputOverloaded],
+        expect![[r#"
+            2:7 output-overloaded error: main.two carries 1.2 A with the system in alarm; the limit is 1 A. t draws the most, 700 mA. Move a device to another output or supply.
+                model the limit
+        "#]],
+    );
+}

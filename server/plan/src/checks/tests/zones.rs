@@ -577,6 +577,16 @@ detector c : C
 detector d : D",
         &[Code::Repeated, Code::Unchecked],
     );
+    // Which contact is on which loop is not known, so no loop is judged by both.
+    check_clean(
+        "panel main : P {
+  zone 1, input 1, from d, loop single
+  zone 2, input 2, from d, loop single
+}
+detector d : D
+run r : quad { main.1 + main.2 --10 m-- d }",
+        LOOPS,
+    );
 }
 
 #[test]
