@@ -578,14 +578,29 @@ detector d : D",
         &[Code::Repeated, Code::Unchecked],
     );
     // Which contact is on which loop is not known, so no loop is judged by both.
-    check_clean(
-        "panel main : P {
-  zone 1, input 1, from d, loop single
-  zone 2, input 2, from d, loop single
+    check_plan(
+        "model panel T {
+  output aux 13.8 V
+  inputs 1 .. 2 {
+    loop alarms {
+      reads normal 0 ohm .. 100 ohm
+      reads alarm  10 kohm ..
+    }
+    loop tampers {
+      reads normal 0 ohm .. 100 ohm
+      reads tamper 10 kohm ..
+    }
+  }
+}
+",
+        "panel main : T {
+  zone 1, input 1, from d, loop alarms
+  zone 2, input 2, from d, loop tampers
 }
 detector d : D
 run r : quad { main.1 + main.2 --10 m-- d }",
         LOOPS,
+        expect![[""]],
     );
 }
 
