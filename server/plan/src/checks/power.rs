@@ -4,8 +4,8 @@ use bellwire_circuit::Draw;
 use rustc_hash::FxHashSet;
 
 use super::Given;
-use super::mend::cable::{Mender, VoltsNeeded, give};
 use super::mend::moves::Mover;
+use super::mend::volts::{Mender, VoltsNeeded, give};
 use super::numbers::volts;
 use crate::figures::{
     ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,

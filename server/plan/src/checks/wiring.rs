@@ -5,7 +5,7 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
-use super::mend::cable::{Mender, VoltsNeeded};
+use super::mend::volts::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::power::cannot_be_fed;
 use super::switched::Switched;

@@ -3,7 +3,8 @@
 //!
 //! | file | what is tried |
 //! | --- | --- |
-//! | `cable` | a run's power cores doubled, or other cable for it, or for all runs on the way |
+//! | `volts` | a run's power cores doubled, or other cable for it, or for all runs on the way |
+//! | `cable` | nothing itself: which cables could be laid, and the change that lays one |
 //! | `moves` | another output for what a path feeds |
 //! | `joins` | one of two routes for power taken out |
 //! | `loops` | another loop of the input, thicker cable, other resistors |
@@ -15,3 +16,4 @@ pub(super) mod cable;
 pub(super) mod joins;
 pub(super) mod loops;
 pub(super) mod moves;
+pub(super) mod volts;
