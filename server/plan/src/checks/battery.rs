@@ -4,13 +4,14 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
 use super::battery_age::old;
+use super::joins::Unequal;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{BLOCK_VOLTS, BatteryFitted, OutputId, Site, Unit};
+use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, beside, hours, in_usual_unit, value_and_limit};
 
@@ -20,7 +21,7 @@ pub(super) fn check(
     site: &Site,
     figures: &Figures,
     given: &Given,
-    unequal: &[OutputId],
+    unequal: &Unequal,
     findings: &mut Vec<Finding>,
 ) {
     for (id, unit) in site.units.iter().enumerate() {
@@ -32,7 +33,7 @@ pub(super) fn check(
         findings.extend(unruled(site, unit, battery));
         let of_wrong_volts = voltage(unit, battery);
         // How large one must be shows once it has the right voltage.
-        let is_joined = unequal.iter().any(|output| output.unit == id);
+        let is_joined = unequal.is_on(id);
         if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none() && !is_joined) {
             let fitted = Fitted {
                 site,

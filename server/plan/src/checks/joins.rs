@@ -5,9 +5,11 @@ use rustc_hash::FxHashMap;
 use super::mend;
 use super::mend::moves::Mover;
 use super::numbers::volts;
-use crate::figures::{FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger};
+use crate::figures::{
+    DeviceFigures, FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger,
+};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
+use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal, UnitId};
 use crate::sentence::list_by;
 use crate::source::Span;
 
@@ -29,10 +31,29 @@ pub(super) fn check(
 
 /// Outputs of different voltage that are joined. What flows there is told of as that; sums of
 /// it say nothing about the plan that is meant.
-pub(super) fn unequal(site: &Site, figures: &Figures) -> Vec<OutputId> {
-    let joins = figures.joins.iter().filter_map(|join| join.outputs);
-    let unequal = joins.filter(|outputs| differ(site, *outputs));
-    unequal.flatten().collect()
+pub(super) struct Unequal(Vec<OutputId>);
+
+impl Unequal {
+    pub fn new(site: &Site, figures: &Figures) -> Unequal {
+        let joins = figures.joins.iter().filter_map(|join| join.outputs);
+        let unequal = joins.filter(|outputs| differ(site, *outputs));
+        Unequal(unequal.flatten().collect())
+    }
+
+    /// Whether an output is one of them.
+    pub fn has(&self, output: OutputId) -> bool {
+        self.0.contains(&output)
+    }
+
+    /// Whether an output of a unit is.
+    pub fn is_on(&self, unit: UnitId) -> bool {
+        self.0.iter().any(|output| output.unit == unit)
+    }
+
+    /// Whether what feeds a device is.
+    pub fn feed(&self, device: &DeviceFigures) -> bool {
+        device.fed_by.iter().any(|output| self.has(*output))
+    }
 }
 
 /// Where paths name a terminal.

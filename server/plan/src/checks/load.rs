@@ -1,5 +1,6 @@
 //! What outputs carry against what they may.
 
+use super::joins::Unequal;
 use super::mend::moves::Mover;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
@@ -11,17 +12,17 @@ use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 pub(super) fn check(
     site: &Site,
     figures: &Figures,
-    unequal: &[OutputId],
+    unequal: &Unequal,
     mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     for output in &figures.outputs {
-        if !unequal.contains(&output.id()) {
+        if !unequal.has(output.id()) {
             findings.extend(output_load(site, figures, mover, output));
         }
     }
     for (id, unit) in site.units.iter().enumerate() {
-        if !unequal.iter().any(|output| output.unit == id) {
+        if !unequal.is_on(id) {
             findings.extend(unit_load(site, figures, id, unit));
         }
     }

@@ -3,9 +3,10 @@
 //! Which of its outputs feeds what is all one to a unit's mains side: only
 //! another supply relieves it.
 
+use super::joins::Unequal;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
-use crate::model::{OutputId, Site, UnitId};
+use crate::model::{Site, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the mains side of each unit whose model rates it; without outputs of different
@@ -13,11 +14,11 @@ use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 pub(super) fn check(
     site: &Site,
     figures: &Figures,
-    unequal: &[OutputId],
+    unequal: &Unequal,
     findings: &mut Vec<Finding>,
 ) {
     for id in 0..site.units.len() {
-        if !unequal.iter().any(|output| output.unit == id) {
+        if !unequal.is_on(id) {
             findings.extend(overloaded(site, figures, id));
         }
     }

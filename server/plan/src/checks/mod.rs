@@ -100,7 +100,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         places::check(&bus, findings);
         bus_load::check(&bus, findings);
     }
-    let unequal = joins::unequal(site, figures);
+    let unequal = joins::Unequal::new(site, figures);
     wiring::check(site, figures, given, &unequal, findings);
     joins::check(site, figures, mover, findings);
     load::check(site, figures, &unequal, mover, findings);

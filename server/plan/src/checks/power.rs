@@ -4,6 +4,7 @@ use bellwire_circuit::Draw;
 use rustc_hash::FxHashSet;
 
 use super::Given;
+use super::joins::Unequal;
 use super::mend::moves::Mover;
 use super::mend::volts::{Mender, VoltsNeeded, give};
 use super::numbers::volts;
@@ -22,7 +23,7 @@ pub(super) fn check<'a>(
     site: &'a Site,
     figures: &'a Figures,
     given: &'a Given<'a>,
-    unequal: &[OutputId],
+    unequal: &Unequal,
     mover: &mut Mover<'a>,
     findings: &mut Vec<Finding>,
 ) {
@@ -36,7 +37,7 @@ pub(super) fn check<'a>(
     };
     for device in &figures.devices {
         findings.extend(check.silent(device));
-        if device.fed_by.iter().any(|output| unequal.contains(output)) {
+        if unequal.feed(device) {
             continue;
         }
         findings.extend(check.low(device));

@@ -5,13 +5,14 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
+use super::joins::Unequal;
 use super::mend::volts::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::power::cannot_be_fed;
 use super::switched::Switched;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, OutputId, Path, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
 use crate::vocabulary::{Dimension, value_and_limit};
 
 /// Checks what reaches the devices; how far their negatives are shifted not where outputs of
@@ -20,7 +21,7 @@ pub(super) fn check(
     site: &Site,
     figures: &Figures,
     given: &Given,
-    unequal: &[OutputId],
+    unequal: &Unequal,
     findings: &mut Vec<Finding>,
 ) {
     let mut mender = None;
@@ -63,7 +64,7 @@ pub(super) fn check(
             missing.look(fed, bus);
         }
         // That the cable cannot feed it, or what flows between outputs, is told.
-        if stuck.contains(&id) || fed.fed_by.iter().any(|output| unequal.contains(output)) {
+        if stuck.contains(&id) || unequal.feed(fed) {
             continue;
         }
         findings.extend(shifted(site, fed, bus).map(|shifted| {

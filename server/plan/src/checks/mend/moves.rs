@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::checks::joins::unequal;
+use crate::checks::joins::Unequal;
 use crate::checks::load::is_overloaded;
 use crate::figures::{Figures, OutputFigures, State, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;
@@ -264,7 +264,7 @@ fn carries_it(site: &Site, figures: &Figures, output: OutputId) -> bool {
     own.is_some_and(|own| {
         let is_known = on_mains.iter().all(|state| own.states[*state].is_ok());
         is_known && !is_overloaded(site, own)
-    }) && !unequal(site, figures).contains(&output)
+    }) && !Unequal::new(site, figures).has(output)
 }
 
 /// Where the paths of a site name each output.
