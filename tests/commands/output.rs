@@ -2,7 +2,7 @@
 
 use std::process::{Command, Stdio};
 
-use super::folder::{bellwire, folder, text};
+use super::folder::{bellwire, folder, text, write};
 
 #[test]
 fn there_is_no_colour_in_a_pipe() {
@@ -56,6 +56,23 @@ fn a_reader_that_goes_away_is_no_error() {
         .unwrap();
     assert_eq!(output.status.code(), Some(1), "{output:?}");
     assert_eq!(text(&output.stderr), "");
+}
+
+#[test]
+fn what_nobody_is_there_to_be_told_stops_nothing() {
+    let folder = folder(1, "");
+    let ended = |arguments: &[&str]| {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let mut program = Command::new(env!("CARGO_BIN_EXE_bellwire"));
+        program.args(arguments).current_dir(folder.path());
+        program.stderr(writer).output().unwrap()
+    };
+    assert_eq!(ended(&["check", "none.bell"]).status.code(), Some(2));
+    write(folder.path(), "latin.bell", b"site caf\xe9\n");
+    let output = ended(&["figures"]);
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert!(text(&output.stdout).ends_with("1 site\n"), "{output:?}");
 }
 
 #[cfg(target_os = "linux")]

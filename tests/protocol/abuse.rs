@@ -1,6 +1,8 @@
 //! Clients that do what they should not. The server answers with an error where
 //! an answer is due, and goes on.
 
+use std::process::Command;
+
 use bellwire_tests::wire::framed;
 use serde_json::{Value, json};
 
@@ -204,6 +206,21 @@ fn a_client_that_is_gone_is_not_waited_for() {
     let mut client = Client::silent();
     client.hang_up();
     client.ended();
+}
+
+#[test]
+fn a_log_that_nobody_reads_any_longer_ends_nothing() {
+    let folder = Folder::new();
+    let (reader, writer) = std::io::pipe().unwrap();
+    drop(reader);
+    let mut program = Command::new(env!("CARGO_BIN_EXE_bellwire"));
+    program.stderr(writer);
+    let mut client = Client::by(program).introduced(&folder.root(), json!({}));
+    // Each is worth a line in the log.
+    client.raw(&framed("{"));
+    client.close(&folder.uri("never.bell"));
+    alive(&mut client, &folder);
+    client.finish();
 }
 
 #[test]

@@ -49,8 +49,7 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
             }
             Err(why) => {
                 failed = true;
-                let told = format!("cannot write `{shown}`: {why}");
-                eprintln!("bellwire: {}", plain(&told));
+                output::tell(&format!("cannot write `{shown}`: {why}"));
             }
         }
     }

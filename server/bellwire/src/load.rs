@@ -12,7 +12,7 @@ use rayon::prelude::*;
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
-use crate::output::plain;
+use crate::output::tell;
 use crate::paths;
 
 /// How many files are worked out at a time. The memory that this takes is used again for
@@ -41,10 +41,9 @@ pub enum LoadError {
 /// Says that there is no plan, which the counts of a result are easily taken for all
 /// is well. No failure: a folder may be still to be filled.
 fn nothing_under(paths: &str) {
-    eprintln!(
-        "bellwire: no plan under `{}`: none of its files ends in .bell, or git ignores them",
-        plain(paths)
-    );
+    tell(&format!(
+        "no plan under `{paths}`: none of its files ends in .bell, or git ignores them"
+    ));
 }
 
 /// The plans that are asked for, found and not read yet.

@@ -66,17 +66,16 @@ fn main() -> ExitCode {
         let text = payload.downcast_ref::<String>().map(String::as_str);
         let text = text.or_else(|| payload.downcast_ref::<&str>().copied());
         let message = text.unwrap_or("no message");
-        let message = output::plain(message).into_owned();
-        eprintln!(
-            "bellwire: internal fault at {place}: {message}; please report it with the plan that caused it"
-        );
+        output::tell(&format!(
+            "internal fault at {place}: {message}; please report it with the plan that caused it"
+        ));
     }));
     match catch_unwind(AssertUnwindSafe(|| run(args))) {
         Ok(Ok(Outcome::Clean)) => ExitCode::SUCCESS,
         Ok(Ok(Outcome::Found)) => ExitCode::from(1),
         Ok(Ok(Outcome::Failed)) => ExitCode::from(2),
         Ok(Err(failure)) => {
-            eprintln!("bellwire: {}", output::plain(&failure.to_string()));
+            output::tell(&failure.to_string());
             ExitCode::from(2)
         }
         Err(_) => ExitCode::from(2),

@@ -87,6 +87,12 @@ pub fn columns() -> Option<usize> {
     Some(width.0.into())
 }
 
+/// Tells the user something beside the result, in a line on standard error. Nobody may be
+/// there to read it any longer, which is no reason to stop.
+pub fn tell(line: &str) {
+    let _ = writeln!(std::io::stderr(), "bellwire: {}", plain(line));
+}
+
 /// Writes a result. A reader that has gone away, as with `| head`, is not an error.
 ///
 /// # Errors

@@ -17,7 +17,6 @@ use bellwire_plan::workspace::{Entry, Evaluation, Located, View};
 
 use crate::args::{FiguresArgs, FiguresFormat};
 use crate::load::Loaded;
-use crate::output::plain;
 use crate::today::today;
 use crate::{Failure, Outcome, output};
 
@@ -55,7 +54,7 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
         };
         if let Some(why) = entry.file.unreadable_because() {
             let name = plans.relative(&path);
-            eprintln!("bellwire: cannot read `{}`: {}", plain(&name), plain(why));
+            output::tell(&format!("cannot read `{name}`: {why}"));
         }
         let sites: Vec<_> = entry.evaluations.iter().filter(|of| of.is_site()).collect();
         if sites.is_empty() {

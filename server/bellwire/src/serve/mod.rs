@@ -58,6 +58,8 @@ pub fn run(args: &ServeArgs) -> Result<Outcome, Failure> {
         .with_ansi(false)
         .without_time()
         .with_target(false)
+        // It would tell that on standard error too, and panic where nobody reads that.
+        .log_internal_errors(false)
         .init();
     crate::allocator::give_back_soon();
     serve()
