@@ -175,9 +175,9 @@ fn work_out(edited: &mut Workspace, waiting: &mut BTreeMap<&str, Vec<Change>>) {
         .collect();
     let names: Vec<_> = files.iter().map(|file| file.path().clone()).collect();
     edited.put(files);
-    // Trees are made from older ones only where somebody asks for them.
+    // What is kept with a statement is made only where somebody asks for it.
     for name in names.iter().filter(|name| name.as_str().len() % 2 == 0) {
         let entry = edited.view().entry(name).expect("the file");
-        assist::folds(&entry);
+        assist::format(&entry.file);
     }
 }
