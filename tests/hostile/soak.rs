@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 
-use super::client::Client;
+use super::client::{Client, position};
 use super::common::demo;
 use super::mutate::Mutator;
 use super::plans::Folder;
@@ -17,13 +17,6 @@ fn resident(process: u32) -> usize {
     number
         .and_then(|number| number.parse().ok())
         .expect("VmRSS")
-}
-
-fn position(text: &str, offset: usize) -> Value {
-    let before = &text[..offset];
-    let line = before.matches('\n').count();
-    let start = before.rfind('\n').map_or(0, |at| at + 1);
-    json!({"line": line, "character": before[start..].encode_utf16().count()})
 }
 
 #[test]

@@ -1,10 +1,6 @@
-//! Clients that break the protocol, or go away. `tests/protocol/abuse.rs` and `slow.rs` have the milder ones.
+//! Clients that break the protocol. `tests/protocol/abuse.rs` and `slow.rs` have the milder ones.
 
-use std::io::Write as _;
-use std::process::{Command, Stdio};
-use std::time::Duration;
-
-use bellwire_tests::wire::{framed, uri};
+use bellwire_tests::wire::framed;
 use serde_json::{Value, json};
 
 use crate::client::Client;
@@ -225,35 +221,4 @@ fn edits_that_make_no_sense_are_survived() {
     );
     assert_eq!(symbols[0]["name"], "quay");
     client.finish();
-}
-
-/// A client that goes while answers wait to be read takes the server with it.
-#[test]
-fn a_client_that_goes_without_reading_is_not_waited_for() {
-    let folder = Folder::new();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_bellwire"))
-        .args(["serve", "--log", "error"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap();
-    let mut input = child.stdin.take().unwrap();
-    let hello = json!({"capabilities": {}, "rootUri": uri(&folder.root())});
-    let hello = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": hello});
-    input.write_all(&framed(hello.to_string())).unwrap();
-    for id in 1..200 {
-        let ask = json!({"jsonrpc": "2.0", "id": id, "method": "workspace/symbol", "params": {"query": "a"}});
-        input.write_all(&framed(ask.to_string())).unwrap();
-    }
-    drop(input);
-    drop(child.stdout.take());
-    let began = std::time::Instant::now();
-    while child.try_wait().unwrap().is_none() {
-        assert!(
-            began.elapsed() < Duration::from_secs(120),
-            "the server does not end"
-        );
-        std::thread::sleep(Duration::from_millis(5));
-    }
 }

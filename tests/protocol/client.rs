@@ -19,6 +19,45 @@ pub const DELETED: u32 = 3;
 /// Far more than any answer takes: reached only by a server that hangs.
 const PATIENCE: Duration = Duration::from_secs(120);
 
+/// A server of which only the pipes are there. It logs to nobody.
+pub fn server() -> Child {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_bellwire"));
+    program.stderr(Stdio::null());
+    serve(program)
+}
+
+/// The same, of a program that is yet to be told what to do.
+fn serve(mut program: Command) -> Child {
+    let cache = std::env::temp_dir().join("bellwire-tests");
+    program
+        .args(["serve", "--log", "warn"])
+        .env("XDG_CACHE_HOME", cache)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap()
+}
+
+/// Waits for the end of a process.
+pub fn ended(child: &mut Child) -> ExitStatus {
+    let began = Instant::now();
+    while began.elapsed() < PATIENCE {
+        if let Some(status) = child.try_wait().unwrap() {
+            return status;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    panic!("the server does not end");
+}
+
+/// The position of a byte offset in UTF-16, counted by hand.
+pub fn position(text: &str, offset: usize) -> Value {
+    let before = text[..offset].replace("\r\n", "\n").replace('\r', "\n");
+    let line = before.matches('\n').count();
+    let column = before.rsplit('\n').next().unwrap().encode_utf16().count();
+    json!({"line": line, "character": column})
+}
+
 /// A server and the client's end of its pipes.
 pub struct Client {
     child: Child,
@@ -46,23 +85,15 @@ pub struct Client {
 impl Client {
     /// Starts a server; nothing is said to it yet.
     pub fn silent() -> Client {
-        let mut program = Command::new(env!("CARGO_BIN_EXE_bellwire"));
-        program.stderr(Stdio::null());
-        Client::by(program)
+        Client::of(server())
     }
 
     /// The same, of a program that is yet to be told what to do.
-    pub fn by(mut program: Command) -> Client {
-        let mut child = program
-            .args(["serve", "--log", "warn"])
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .env(
-                "XDG_CACHE_HOME",
-                std::env::temp_dir().join("bellwire-tests"),
-            )
-            .spawn()
-            .unwrap();
+    pub fn by(program: Command) -> Client {
+        Client::of(serve(program))
+    }
+
+    fn of(mut child: Child) -> Client {
         let mut output = BufReader::new(child.stdout.take().unwrap());
         let (sender, incoming) = channel();
         std::thread::spawn(move || {
@@ -316,14 +347,7 @@ impl Client {
 
     /// Waits for the end of the process.
     pub fn ended(&mut self) -> ExitStatus {
-        let began = Instant::now();
-        while began.elapsed() < PATIENCE {
-            if let Some(status) = self.child.try_wait().unwrap() {
-                return status;
-            }
-            std::thread::sleep(Duration::from_millis(5));
-        }
-        panic!("the server does not end");
+        ended(&mut self.child)
     }
 
     /// An orderly end, which must come with code 0.

@@ -5,7 +5,7 @@
 use bellwire_tests::random::Random;
 use serde_json::{Value, json};
 
-use super::client::Client;
+use super::client::{Client, position};
 use super::plans::{Folder, site};
 use super::scratch::Scratch;
 
@@ -46,20 +46,6 @@ fn boundary(text: &str, random: &mut Random) -> usize {
         at -= 1;
     }
     at
-}
-
-/// The position of a byte offset in UTF-16, counted by hand.
-fn position(text: &str, offset: usize) -> Value {
-    let before = text[..offset].replace("\r\n", "\n").replace('\r', "\n");
-    let line = before.matches('\n').count();
-    let column: usize = before
-        .rsplit('\n')
-        .next()
-        .unwrap()
-        .chars()
-        .map(char::len_utf16)
-        .sum();
-    json!({"line": line, "character": column})
 }
 
 fn flat(symbols: &Value, into: &mut Vec<Value>) {

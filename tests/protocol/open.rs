@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::client::Client;
+use super::client::{Client, position};
 use super::plans::Folder;
 
 /// A server with a site open.
@@ -35,10 +35,7 @@ impl Open {
 
     /// The position behind `before` in the text, in UTF-16.
     pub fn behind(&self, before: &str) -> Value {
-        let end = self.text.find(before).unwrap() + before.len();
-        let lines: Vec<_> = self.text[..end].split('\n').collect();
-        let column = lines.last().unwrap().encode_utf16().count();
-        json!({"line": lines.len() - 1, "character": column})
+        position(&self.text, self.text.find(before).unwrap() + before.len())
     }
 
     pub fn at(&self, before: &str) -> Value {

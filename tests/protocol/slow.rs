@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 use std::io::{BufReader, Read, Write};
-use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -10,47 +9,44 @@ use std::time::{Duration, Instant};
 use bellwire_tests::wire::{framed, read};
 use serde_json::{Value, json};
 
-use super::client::introduction;
+use super::client::{ended, introduction, server};
 use super::plans::{Folder, site};
 
 /// Far more requests than a server may take in while nobody reads their answers.
 const REQUESTS: usize = 5_000;
 
-/// A server whose output nobody reads yet.
-fn start() -> Child {
-    Command::new(env!("CARGO_BIN_EXE_bellwire"))
-        .args(["serve", "--log", "error"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap()
+/// A request as it goes over the line.
+fn call(id: usize, method: &str, params: Value) -> Vec<u8> {
+    let call = json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params});
+    framed(call.to_string())
+}
+
+/// A notification as it goes over the line.
+fn tell(method: &str, params: Value) -> Vec<u8> {
+    let told = json!({"jsonrpc": "2.0", "method": method, "params": params});
+    framed(told.to_string())
+}
+
+/// What opens a document.
+fn open(uri: &str) -> Vec<u8> {
+    let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
+    tell("textDocument/didOpen", json!({"textDocument": document}))
 }
 
 #[test]
 fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
     let folder = Folder::new();
     let uri = folder.uri("sites/quay.bell");
-    let mut server = start();
+    let mut server = server();
     let mut input = server.stdin.take().unwrap();
     let written = Arc::new(AtomicUsize::new(0));
     let (count, root) = (written.clone(), folder.root());
     let writer = std::thread::spawn(move || {
-        let call = |id: usize, method: &str, params: Value| {
-            let call = json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params});
-            framed(call.to_string())
-        };
-        let tell = |method: &str, params: Value| {
-            let told = json!({"jsonrpc": "2.0", "method": method, "params": params});
-            framed(told.to_string())
-        };
         input
             .write_all(&call(0, "initialize", introduction(&root)))
             .unwrap();
         input.write_all(&tell("initialized", json!({}))).unwrap();
-        let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
-        let open = tell("textDocument/didOpen", json!({"textDocument": document}));
-        input.write_all(&open).unwrap();
+        input.write_all(&open(&uri)).unwrap();
         let params = json!({"textDocument": {"uri": uri}});
         for id in 1..=REQUESTS {
             let outline = call(id, "textDocument/documentSymbol", params.clone());
@@ -89,25 +85,22 @@ fn a_client_that_reads_late_is_waited_for_and_gets_every_answer() {
 fn a_client_that_hangs_up_without_reading_is_not_waited_for() {
     let folder = Folder::new();
     let uri = folder.uri("sites/quay.bell");
-    let mut server = start();
-    let mut input = server.stdin.take().unwrap();
-    let introduction = json!({"jsonrpc": "2.0", "id": 0, "method": "initialize", "params": introduction(&folder.root())});
-    input.write_all(&framed(introduction.to_string())).unwrap();
-    let document = json!({"uri": uri, "languageId": "bellwire", "version": 1, "text": site(2)});
-    let open = json!({"jsonrpc": "2.0", "method": "textDocument/didOpen", "params": {"textDocument": document}});
-    input.write_all(&framed(open.to_string())).unwrap();
-    for id in 1..=100 {
-        let outline = json!({"jsonrpc": "2.0", "id": id, "method": "textDocument/documentSymbol", "params": {"textDocument": {"uri": uri}}});
-        input.write_all(&framed(outline.to_string())).unwrap();
-    }
-    drop(input);
-    // The pipe is full and stays open; only the process itself can end this.
-    let began = Instant::now();
-    while server.try_wait().unwrap().is_none() {
-        assert!(
-            began.elapsed() < Duration::from_secs(120),
-            "the server hangs"
-        );
-        std::thread::sleep(Duration::from_millis(10));
+    let params = json!({"textDocument": {"uri": uri}});
+    for closes_all in [false, true] {
+        let mut server = server();
+        let mut input = server.stdin.take().unwrap();
+        let hello = call(0, "initialize", introduction(&folder.root()));
+        input.write_all(&hello).unwrap();
+        input.write_all(&open(&uri)).unwrap();
+        for id in 1..=100 {
+            let outline = call(id, "textDocument/documentSymbol", params.clone());
+            input.write_all(&outline).unwrap();
+        }
+        drop(input);
+        // The pipe is full. Where it stays open, only the process itself can end this.
+        if closes_all {
+            drop(server.stdout.take());
+        }
+        ended(&mut server);
     }
 }
