@@ -11,6 +11,7 @@ use std::sync::{PoisonError, RwLock};
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Files, Read};
 use ignore::WalkBuilder;
+use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 
 use crate::paths::{absolute, name, path};
@@ -20,6 +21,10 @@ pub const EXTENSION: &str = "bell";
 
 /// A byte-order mark. It is no part of the text; editors leave it out too.
 pub const MARK: &[u8] = b"\xef\xbb\xbf";
+
+/// How many files are read and worked out at a time: few enough for their memory to be at hand
+/// when it is used again for the next ones, and for an editor's messages to get through in between.
+pub const BATCH: usize = 32;
 
 /// The largest file that is read. Plans have a few kilobytes; whatever is larger is a mistaken path.
 const LARGEST: u64 = 16 << 20;
@@ -244,6 +249,11 @@ fn sentence(error: &std::io::Error) -> String {
         ErrorKind::Other => error.to_string(),
         _ => format!("the file cannot be read: {error}"),
     }
+}
+
+/// Reads and parses files, those that are there.
+pub fn load_all(paths: &[PathBuf]) -> Vec<File> {
+    paths.par_iter().filter_map(|path| load(path)).collect()
 }
 
 /// Reads and parses a file; `None` if it is not there.

@@ -8,16 +8,11 @@ use std::sync::Arc;
 use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{View, Workspace};
-use rayon::prelude::*;
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
 use crate::output::tell;
 use crate::paths;
-
-/// How many files are worked out at a time. The memory that this takes is used again for
-/// the next ones.
-const BATCH: usize = 128;
 
 /// Why the plans could not be read.
 #[derive(Debug, thiserror::Error)]
@@ -114,7 +109,7 @@ impl Asked {
     /// A file that is named itself cannot be read.
     pub fn files(&self) -> Result<Vec<File>, LoadError> {
         let all: Vec<PathBuf> = self.all.iter().cloned().collect();
-        let files = read(&all);
+        let files = disk::load_all(&all);
         self.refuse(&files)?;
         Ok(files)
     }
@@ -138,11 +133,6 @@ impl Asked {
     }
 }
 
-fn read(paths: &[PathBuf]) -> Vec<File> {
-    let files = paths.par_iter().filter_map(|path| disk::load(path));
-    files.collect()
-}
-
 /// Plans, worked out.
 pub struct Loaded {
     /// All files: those asked for and those that they use.
@@ -164,8 +154,8 @@ impl Loaded {
         let view = workspace.view();
         let mut files = Vec::new();
         // Each batch is read while the one before it is worked out; the empty one is for the last.
-        for batch in all.chunks(BATCH).chain([&[][..]]) {
-            let (_, next) = rayon::join(|| workspace.put(files), || read(batch));
+        for batch in all.chunks(disk::BATCH).chain([&[][..]]) {
+            let (_, next) = rayon::join(|| workspace.put(files), || disk::load_all(batch));
             asked.refuse(&next)?;
             files = next;
             // What others use has been read with them.

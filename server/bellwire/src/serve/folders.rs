@@ -2,8 +2,6 @@
 
 use std::path::PathBuf;
 
-use bellwire_plan::source::File;
-use rayon::prelude::*;
 use tokio::sync::watch;
 use tower_lsp::Client;
 
@@ -11,11 +9,7 @@ use super::abilities::Abilities;
 use super::client;
 use super::mailbox::{Effort, Mailbox};
 use super::owner::Owner;
-use crate::disk;
-
-/// Files that are handed over at once: few enough for the editor's own
-/// messages to get through in between.
-const BATCH: usize = 32;
+use crate::disk::{self, BATCH};
 
 /// Reads every plan below the folders.
 pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client, can: Abilities) {
@@ -50,11 +44,7 @@ pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client
 async fn take_in(paths: Vec<PathBuf>, mailbox: Mailbox<Owner>, done: watch::Sender<usize>) {
     let load = |batch: &[PathBuf]| {
         let paths = batch.to_vec();
-        let load = move || -> Vec<File> {
-            let files = paths.par_iter().filter_map(|path| disk::load(path));
-            files.collect()
-        };
-        tokio::task::spawn_blocking(load)
+        tokio::task::spawn_blocking(move || disk::load_all(&paths))
     };
     let mut batches = paths.chunks(BATCH);
     let mut next = batches.next().map(load);
