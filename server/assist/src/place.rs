@@ -49,7 +49,7 @@ impl<'a> Place<'a> {
     pub(crate) fn name(&self) -> Option<&'a Occurrence> {
         let all = self.evaluation.occurrences().iter();
         all.filter(|found| found.span.touches(self.offset))
-            .min_by_key(|found| found.span.end - found.span.start)
+            .min_by_key(|found| found.span.len())
     }
 
     /// A span of the item as bytes of the file.

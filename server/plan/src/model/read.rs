@@ -93,6 +93,13 @@ impl<'a> Words<'a> {
         self.item.keyword(self.statement)
     }
 
+    /// Whether its keyword is that one.
+    fn is(&self, keyword: &str) -> bool {
+        // They are asked for each line, over and over: most differ in length.
+        let same = |span: Span| span.len() == keyword.len() && self.text(span) == keyword;
+        self.statement.keyword.is_some_and(same)
+    }
+
     /// The clauses and block lines.
     pub fn body(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
         let around = *self;
@@ -106,7 +113,7 @@ impl<'a> Words<'a> {
 
     /// The clauses and lines that start with `keyword`: see [`Words::lines`].
     pub fn all(&self, keyword: &'static str) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        self.lines().filter(move |words| words.keyword() == keyword)
+        self.lines().filter(move |words| words.is(keyword))
     }
 
     /// The clauses and lines, as they are meant. A clause behind a line that it is no

@@ -32,6 +32,11 @@ impl Span {
         self.start <= offset && offset <= self.end
     }
 
+    /// How many bytes it holds.
+    pub fn len(self) -> usize {
+        (self.end - self.start) as usize
+    }
+
     /// Whether it holds no byte.
     pub fn is_empty(self) -> bool {
         self.start == self.end
