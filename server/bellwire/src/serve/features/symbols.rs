@@ -81,12 +81,12 @@ fn convert(positions: &mut Positions, symbol: Symbol, levels: usize) -> Document
     // In the order of the text: start, name, children, end.
     let start = positions.position(symbol.range.start);
     let selection_range = positions.range(&symbol.name_range);
-    let children: Vec<_> = symbol
-        .children
-        .into_iter()
-        .take(if levels > 0 { usize::MAX } else { 0 })
-        .map(|child| convert(positions, child, levels - 1))
-        .collect();
+    let children: Option<Vec<_>> = levels.checked_sub(1).map(|levels| {
+        let children = symbol.children.into_iter();
+        children
+            .map(|child| convert(positions, child, levels))
+            .collect()
+    });
     #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
     DocumentSymbol {
         // The protocol forbids empty names.
@@ -100,6 +100,6 @@ fn convert(positions: &mut Positions, symbol: Symbol, levels: usize) -> Document
         deprecated: None,
         range: Range::new(start, positions.position(symbol.range.end)),
         selection_range,
-        children: (!children.is_empty()).then_some(children),
+        children: children.filter(|children| !children.is_empty()),
     }
 }
