@@ -9,6 +9,7 @@
 
 mod abuse;
 mod client;
+mod colours;
 mod features;
 mod files;
 mod flood;
