@@ -144,6 +144,23 @@ fn to_correct_all_slips_is_offered_at_one_and_to_who_asks_for_it() {
     open.client.finish();
 }
 
+#[test]
+fn a_plan_that_was_never_saved_is_given_a_use_that_leads_to_the_file() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    let (uri, text) = ("untitled:Untitled-1", "site new {\n  panel main : T1\n}\n");
+    client.open(uri, 1, text);
+    assert_eq!(codes(&client.findings_of(uri, 1)), ["unknown-name"]);
+    let at = json!({"line": 1, "character": 16});
+    let params = json!({"textDocument": {"uri": uri}, "range": {"start": at, "end": at}, "context": {"diagnostics": []}});
+    let actions = client.request("textDocument/codeAction", params);
+    let added = &actions[0]["edit"]["documentChanges"][0]["edits"];
+    client.change(uri, 2, json!([{"text": edited(text, added)}]));
+    assert_eq!(client.findings_of(uri, 2), json!([]), "{actions}");
+    client.finish();
+}
+
 /// The protocol lets such a client be answered with commands alone.
 #[test]
 fn a_client_that_knows_only_commands_is_offered_no_changes() {

@@ -42,8 +42,12 @@ impl FilePath {
         FilePath(format!("{root}{}", parts.join("/")).into())
     }
 
-    /// The way from this file's folder to another file, as `use` has it.
+    /// The way from this file's folder to another file, as `use` has it. From a file that has
+    /// no folder yet, since it was never saved, the whole way.
     pub fn way_to(&self, other: &FilePath) -> String {
+        if other.0.starts_with('/') && !self.0.starts_with('/') {
+            return other.0.to_string();
+        }
         let folder = self.0.rsplit_once('/').map_or("", |(folder, _)| folder);
         let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
         let mut down: Vec<&str> = other.0.split('/').filter(|part| !part.is_empty()).collect();
@@ -76,9 +80,12 @@ mod tests {
         assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
         assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
         assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
+        assert_eq!(way("untitled:a", "/w/b.bell"), "/w/b.bell");
         for (from, to) in [
             ("sites/a.bell", "catalog/m.bell"),
             ("/w/x/y/a.bell", "/w/b.bell"),
+            ("untitled:a", "/w/b.bell"),
+            ("untitled:/w/a.bell", "/w/b.bell"),
         ] {
             let (from, to) = (FilePath::new(from), FilePath::new(to));
             assert_eq!(from.join(&from.way_to(&to)), to);
