@@ -51,7 +51,7 @@ pub(crate) fn model(model: &Model) -> Vec<String> {
         }
         ModelData::Cable(cable) => {
             parts.extend(cable.cores.map(|cores| format!("{cores} cores")));
-            if let Some(ohms) = ohms_per_metre(cable, TABLE_TEMPERATURE) {
+            if let Some(ohms) = ohms_per_metre(cable, Some(TABLE_TEMPERATURE)) {
                 parts.push(in_usual_unit(ohms, Dimension::ResistancePerLength));
             }
         }
@@ -59,7 +59,7 @@ pub(crate) fn model(model: &Model) -> Vec<String> {
             if let Some(capacity) = capacity_ah(battery) {
                 parts.push(ampere_hours(capacity));
             }
-            parts.push(volts(battery.volts));
+            parts.extend(battery.volts.map(volts));
         }
         ModelData::Series(series) => {
             if let Some(series) = series {

@@ -246,7 +246,11 @@ fn batteries_are_what_their_names_say() {
         assert_eq!(capacity_ah(battery), Some(size), "{name}");
         let label = format!("Sealed lead-acid, 12 V, {size} Ah");
         assert_eq!(model.label.as_deref(), Some(label.as_str()));
-        assert_eq!((battery.volts, battery.life), (12.0, Some(4.0)), "{name}");
+        assert_eq!(
+            (battery.volts, battery.life),
+            (Some(12.0), Some(4.0)),
+            "{name}"
+        );
 
         let rates: Vec<Rate> = battery
             .capacities

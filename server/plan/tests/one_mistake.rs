@@ -375,6 +375,45 @@ site blocks {
 }
 ";
 
+/// What is enough by little: less would be at hand if a value were what is usual, or what the
+/// rule set has that another is built on.
+const TIGHT: &str = "\
+model supply V {
+  standby 30 mA
+  output out 12 V
+  charger 500 mA
+  battery-max 9 Ah
+}
+model detector G {
+  standby 400 mA
+  works 9.9 V .. 15 V
+}
+model battery b-6 {
+  voltage 6 V
+  capacity 2 Ah, over 20 h
+}
+rules long {
+  standby 24 h
+  alarm 10 h
+  ageing 2
+}
+rules brief : long {
+  standby 2 h
+  alarm 5 min
+  ageing 1
+  source \"house rule\"
+}
+site tight {
+  rules brief
+  ambient -10 °C .. -5 °C
+  supply v : V {
+    battery : b-6, in-series 2
+  }
+  detector g : G
+  run r : copper-2x0-5mm2 { v.out --20 m-- g }
+}
+";
+
 #[test]
 fn a_value_that_cannot_be_read_is_told_once() {
     each_is_told_once(mistakes, 300);
@@ -442,6 +481,7 @@ fn each_is_told_once(mistakes: impl Fn(&File) -> Vec<(Range<usize>, String)>, le
     let mut plans = common::demo();
     plans.insert("sites/held.bell".to_string(), TRIGGERED.to_string());
     plans.insert("sites/goods.bell".to_string(), GOODS.to_string());
+    plans.insert("sites/tight.bell".to_string(), TIGHT.to_string());
     let before = found(&plans);
     let (mut tried, mut wrong) = (0, Vec::new());
     for (name, text) in &plans {

@@ -112,7 +112,7 @@ fn device(page: &mut Page, model: &DeviceModel) {
 fn cable(page: &mut Page, model: &CableModel) {
     let cores = model.cores.map(|cores| format!("{cores} cores"));
     let mut lines: Vec<String> = cores.into_iter().collect();
-    if let Some(ohms) = ohms_per_metre(model, TABLE_TEMPERATURE) {
+    if let Some(ohms) = ohms_per_metre(model, Some(TABLE_TEMPERATURE)) {
         let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
         lines.push(match model.resistance {
             Some(_) => format!("{ohms}, one conductor, as it is at the site"),
@@ -131,7 +131,7 @@ fn cable(page: &mut Page, model: &CableModel) {
 fn battery(page: &mut Page, model: &BatteryModel) {
     let life = model.life;
     let life = life.map(|years| format!("Replaced after {years} years"));
-    page.lines([volts(model.volts)].into_iter().chain(life));
+    page.lines(model.volts.map(volts).into_iter().chain(life));
     let rows = model.capacities.iter().map(|capacity| {
         let (time, gives) = (hours(capacity.hours), ampere_hours(capacity.ampere_hours));
         vec![time, gives]

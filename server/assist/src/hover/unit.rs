@@ -42,8 +42,8 @@ pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<Stri
     let battery = unit.battery.as_ref()?;
     let name = battery.model_name.as_ref().map_or("", |name| &name.value);
     let count = match battery.count {
-        1 => String::new(),
-        count => format!("{count} × "),
+        None | Some(1) => String::new(),
+        Some(count) => format!("{count} × "),
     };
     let mut page = Page::of(
         "Battery",

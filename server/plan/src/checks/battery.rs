@@ -60,8 +60,8 @@ fn place(battery: &BatteryFitted) -> Span {
 /// A battery of another voltage than the unit is made for: it is cut off at
 /// once, or never charged.
 fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
-    let (model, block) = (unit.model()?, battery.model()?.volts);
-    let (nominal, name) = (nominal_volts(unit), &unit.name.value);
+    let (model, block) = (unit.model()?, battery.model()?.volts?);
+    let (nominal, name) = (nominal_volts(unit)?, &unit.name.value);
     let volts = |volts: f64| in_usual_unit(volts, Dimension::Voltage);
     let outputs = model.outputs.iter().filter_map(|output| output.volts);
     let highest = outputs.reduce(f64::max);
@@ -84,7 +84,7 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
         return None;
     };
     let blocks = (BLOCK_VOLTS * usual_blocks(unit) / block).round();
-    let right = blocks >= 2.0 && battery.in_series == 1 && blocks * block > nominal;
+    let right = blocks >= 2.0 && battery.in_series == Some(1) && blocks * block > nominal;
     let (hint, mend) = match right {
         true => (
             format!("fit {blocks} in series, `in-series {blocks}`."),
@@ -210,10 +210,11 @@ fn short(fitted: &Fitted) -> Option<Finding> {
     let needed = figures.needed_ah?;
     let asked = asked(site)?;
     let (hint, mend) = fitted.larger()?;
-    let cold = match *TABLED_CELSIUS.start() > site.coldest() {
+    let coldest = site.coldest()?;
+    let cold = match *TABLED_CELSIUS.start() > coldest {
         true => format!(
             " {} is colder than IEEE 485's table goes, so the factor for it is an estimate.",
-            in_usual_unit(site.coldest(), Dimension::Temperature)
+            in_usual_unit(coldest, Dimension::Temperature)
         ),
         false => String::new(),
     };
@@ -233,7 +234,7 @@ fn short(fitted: &Fitted) -> Option<Finding> {
             "{asked}, which needs {needs}. {} are fitted, of which {has} can be had: {name} cuts its battery off at {}, where by a typical discharge (from memory) {} are still in it; a battery's capacity is told down to 1.75 V a cell.{hint}{cold}",
             in_usual_unit(capacity, Dimension::Charge),
             in_usual_unit(cutoff, Dimension::Voltage),
-            in_usual_unit(1.0 - usable_share(unit), Dimension::Share),
+            in_usual_unit(1.0 - usable_share(unit)?, Dimension::Share),
         )
     };
     Some(Finding::new(Code::BatteryShort, place(fitted.battery), message).mended_by(mend))

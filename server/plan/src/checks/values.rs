@@ -12,7 +12,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let Some(span) = site.ambient_at else {
         return;
     };
-    let mut ends = [site.coldest(), site.warmest()].into_iter();
+    let mut ends = site.coldest().into_iter().chain(site.warmest());
     if ends.clone().any(|end| end < ABSOLUTE_ZERO) {
         let message = format!("there is no temperature below {ABSOLUTE_ZERO} °C");
         findings.push(Finding::new(Code::WrongKind, span, message));

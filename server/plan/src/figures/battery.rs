@@ -57,15 +57,21 @@ pub(super) fn batteries(site: &Site, power: &Power) -> Vec<BatteryFigures> {
         .map(|(id, unit)| {
             let [standby, alarm] = Activity::ALL.map(|activity| carried(power, id, unit, activity));
             let model = unit.battery.as_ref().and_then(|battery| battery.model());
-            let count = unit.battery.as_ref().map_or(1, |battery| battery.count);
-            let fitted_ah = fitted_ah(model, count);
+            let count = unit
+                .battery
+                .as_ref()
+                .map_or(Some(1), |battery| battery.count);
+            let fitted_ah = count.and_then(|count| fitted_ah(model, count));
             let need = standby
                 .zip(alarm)
-                .and_then(|amperes| need(site, unit, amperes, model, count));
+                .zip(count)
+                .and_then(|(amperes, count)| need(site, unit, amperes, model, count));
             BatteryFigures {
                 unit: id,
                 fitted_ah,
-                usable_ah: fitted_ah.map(|fitted| fitted * usable_share(unit)),
+                usable_ah: fitted_ah
+                    .zip(usable_share(unit))
+                    .map(|(fitted, share)| fitted * share),
                 needed_ah: need.and_then(|need| need.ampere_hours),
                 standby_hours: need.and_then(|need| need.standby_hours),
                 required_hours: site.rules.set.standby,
@@ -100,14 +106,17 @@ pub fn need(
     count: u32,
 ) -> Option<Need> {
     let rules = &site.rules.set;
+    if rules.alarm_unread() {
+        return None;
+    }
     let ratings = ratings(model)?;
     let demand = Demand {
         standby_amperes,
         standby_hours: rules.standby.unwrap_or(0.0),
         alarm_amperes,
         alarm_hours: rules.alarm.unwrap_or(0.0),
-        ageing: ageing(site),
-        temperature_factor: temperature_factor(site.coldest()),
+        ageing: ageing(site)?,
+        temperature_factor: temperature_factor(site.coldest()?),
     };
     let finite = |value: &f64| value.is_finite() && *value >= 0.0;
     let numbers = [
@@ -123,7 +132,7 @@ pub fn need(
     }
     // Of what the unit leaves in it, nothing is had: so much more is kept in hand.
     let had = Demand {
-        ageing: demand.ageing / usable_share(unit),
+        ageing: demand.ageing / usable_share(unit)?,
         ..demand
     };
     Some(Need {
@@ -134,8 +143,8 @@ pub fn need(
 
 /// What ageing and the cold leave of a fitted battery, at the 20-hour rate.
 pub(super) fn aged_ah(site: &Site, battery: &BatteryFitted) -> Option<f64> {
-    let fitted = fitted_ah(battery.model(), battery.count)?;
-    let aged_ah = fitted / (ageing(site) * temperature_factor(site.coldest()));
+    let fitted = fitted_ah(battery.model(), battery.count?)?;
+    let aged_ah = fitted / (ageing(site)? * temperature_factor(site.coldest()?));
     (aged_ah.is_finite() && aged_ah > 0.0).then_some(aged_ah)
 }
 
@@ -143,9 +152,9 @@ pub(super) fn aged_ah(site: &Site, battery: &BatteryFitted) -> Option<f64> {
 /// batteries count them empty at 10.5 V for 12 V (1.75 V a cell); what is still in
 /// one at a higher cutoff follows the typical discharge, from memory. All of one that
 /// is cut off at once: it is of the wrong voltage, which is told, and judged no further.
-pub fn usable_share(unit: &Unit) -> f64 {
-    let left = typical_share(end_volts(unit) / blocks(unit));
-    if left < 1.0 { 1.0 - left } else { 1.0 }
+pub fn usable_share(unit: &Unit) -> Option<f64> {
+    let left = typical_share(end_volts(unit)? / blocks(unit)?);
+    Some(if left < 1.0 { 1.0 - left } else { 1.0 })
 }
 
 /// Whether less can be had of a battery than is needed.
@@ -153,11 +162,15 @@ pub fn is_short(usable_ah: f64, needed_ah: f64) -> bool {
     below(usable_ah, needed_ah)
 }
 
-/// The factor kept in hand for a battery's last year.
-pub fn ageing(site: &Site) -> f64 {
-    let unruled = site.rules.name.is_none();
-    let usual = if unruled { 1.0 } else { AGEING };
-    site.rules.set.ageing.unwrap_or(usual)
+/// The factor kept in hand for a battery's last year, if it can be told.
+pub fn ageing(site: &Site) -> Option<f64> {
+    let rules = &site.rules;
+    let usual = match rules.name {
+        Some(_) if rules.set.ageing_unread() => return None,
+        Some(_) => AGEING,
+        None => 1.0,
+    };
+    Some(rules.set.ageing.unwrap_or(usual))
 }
 
 /// A battery's capacity at the 20-hour rate, ampere-hours, whichever rates its model
@@ -200,7 +213,7 @@ pub fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
 fn carried(power: &Power, id: UnitId, unit: &Unit, activity: Activity) -> Option<f64> {
     let model = unit.model()?;
     let own = own_draw(model, activity);
-    let mut sum = drawn_at(own, nominal_volts(unit));
+    let mut sum = drawn_at(own, nominal_volts(unit)?);
     for (_, nominal) in power.outputs_of(id) {
         sum += nominal[activity as usize].as_ref().ok()?;
     }

@@ -4,15 +4,15 @@ use bellwire_circuit::Conductor;
 
 use crate::model::{CableModel, Run, Site};
 
-/// Ohms per metre of one conductor at a temperature. A resistance that the
+/// Ohms per metre of one conductor at a temperature, if that is known. A resistance that the
 /// model gives is the site's own and is taken as it is. `None` if the model
 /// gives neither that nor a conductor, says something of it that cannot be read,
 /// or makes no finite number of it.
-pub fn ohms_per_metre(cable: &CableModel, celsius: f64) -> Option<f64> {
+pub fn ohms_per_metre(cable: &CableModel, celsius: Option<f64>) -> Option<f64> {
     let ohms = match cable.resistance {
         Some(ohms) => ohms,
         None if cable.ohms_unread || cable.make_unread => return None,
-        None => conductor(cable)?.resistance(celsius).ohms_per_metre,
+        None => conductor(cable)?.resistance(celsius?).ohms_per_metre,
     };
     (ohms.is_finite() && ohms >= 0.0).then_some(ohms)
 }

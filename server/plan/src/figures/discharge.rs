@@ -94,7 +94,7 @@ pub fn discharge(
         .filter(|part| part.outputs.iter().any(|output| output.unit == id))
         .map(|part| Wired::new(site, &graph, part, |leg| graph.ohms(leg)))
         .collect();
-    let blocks = blocks(unit);
+    let blocks = blocks(unit)?;
     let mut drawn = Vec::new();
     let load = |block_volts: f64| {
         let volts = block_volts * blocks;
@@ -115,7 +115,7 @@ pub fn discharge(
         sum.is_finite().then_some(sum)
     };
     let points = course(&ratings, aged_ah, STEPS, load);
-    let end = end_volts(unit);
+    let end = end_volts(unit)?;
     let cut_short = points.len() <= STEPS && points.last()?.volts * blocks > end;
     let points = points
         .iter()

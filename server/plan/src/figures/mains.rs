@@ -40,7 +40,7 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
     let volts = volts.fold(0.0, f64::max);
     let volts = match volts > 0.0 {
         true => volts,
-        false => super::solve::nominal_volts(unit),
+        false => super::solve::nominal_volts(unit)?,
     };
     let watts = |draw: Draw| match draw {
         Draw::Amperes(amperes) => amperes * volts,

@@ -75,6 +75,7 @@ impl Leg {
         let why = match (self.metres, run.and_then(|run| run.cable_name.as_ref())) {
             (None, _) => format!("the length from {from} to {to} in {name} is not written yet"),
             (_, None) => format!("the cable of {name} is not written yet"),
+            _ if site.warmest().is_none() => format!("how warm {name} gets cannot be read"),
             (_, Some(cable)) => format!("the resistance of {} is not known", cable.value),
         };
         why.into()

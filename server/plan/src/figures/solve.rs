@@ -54,7 +54,7 @@ pub(super) enum OutputVolts {
     Off,
     /// Its unit has no battery, so without mains it gives nothing.
     NoBattery,
-    /// Its voltage cannot be read.
+    /// Its voltage, or its battery's, cannot be read.
     Unknown,
 }
 
@@ -64,20 +64,21 @@ pub fn takes_battery(unit: &Unit) -> bool {
     unit.battery.is_some() || unit.model().is_some_and(made_for_one)
 }
 
-/// The nominal voltage of a unit's battery, all blocks in series. Where none is
-/// fitted, that of as many blocks of six cells as the unit's cutoff is meant for.
-pub(crate) fn nominal_volts(unit: &Unit) -> f64 {
+/// The nominal voltage of a unit's battery, all blocks in series, if its model's can be
+/// read. Where none is fitted, that of as many blocks of six cells as the unit's cutoff is
+/// meant for.
+pub(crate) fn nominal_volts(unit: &Unit) -> Option<f64> {
     let fitted = unit.battery.as_ref();
     let fitted = fitted.and_then(|battery| Some((battery.model()?, battery.in_series)));
     match fitted {
-        Some((model, in_series)) => model.volts * f64::from(in_series),
-        None => BLOCK_VOLTS * usual_blocks(unit),
+        Some((model, in_series)) => Some(model.volts? * f64::from(in_series?)),
+        None => Some(BLOCK_VOLTS * usual_blocks(unit)),
     }
 }
 
 /// How many blocks of six cells a unit's battery amounts to.
-pub(super) fn blocks(unit: &Unit) -> f64 {
-    nominal_volts(unit) / BLOCK_VOLTS
+pub(super) fn blocks(unit: &Unit) -> Option<f64> {
+    Some(nominal_volts(unit)? / BLOCK_VOLTS)
 }
 
 /// How many blocks of six cells a unit's cutoff is meant for.
@@ -92,10 +93,11 @@ pub(crate) fn usual_blocks(unit: &Unit) -> f64 {
 
 /// Where a unit disconnects its battery. What is the end for a block of 12 V is
 /// so in proportion for others.
-pub(super) fn end_volts(unit: &Unit) -> f64 {
-    let cutoff = unit.model().and_then(|model| model.cutoff);
-    let usual = || END_OF_DISCHARGE * blocks(unit);
-    cutoff.map_or_else(usual, |cutoff| cutoff.value)
+pub(super) fn end_volts(unit: &Unit) -> Option<f64> {
+    match unit.model().and_then(|model| model.cutoff) {
+        Some(cutoff) => Some(cutoff.value),
+        None => Some(END_OF_DISCHARGE * blocks(unit)?),
+    }
 }
 
 /// What an output gives. From the battery never more than on mains.
@@ -111,9 +113,11 @@ pub(super) fn output_volts(unit: &Unit, output: &OutputModel, case: Case) -> Out
         _ if !takes_battery(unit) => return OutputVolts::NoBattery,
         Supply::BatteryEnd => end_volts(unit),
         Supply::BatteryNominal => nominal_volts(unit),
-        Supply::BatteryAt(volts) => volts,
+        Supply::BatteryAt(volts) => Some(volts),
     };
-    OutputVolts::On(battery.min(on_mains))
+    battery.map_or(OutputVolts::Unknown, |battery| {
+        OutputVolts::On(battery.min(on_mains))
+    })
 }
 
 /// What a device draws, or its trigger; nothing if its model does not say or is

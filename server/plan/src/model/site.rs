@@ -61,8 +61,8 @@ pub struct Site {
     pub label: Option<String>,
     /// What it must meet.
     pub rules: Rules,
-    /// The coldest and the warmest, °C.
-    pub(super) ambient: (f64, f64),
+    /// The coldest and the warmest, °C; `None` if it says so and that cannot be read.
+    pub(super) ambient: Option<(f64, f64)>,
     /// Where that is written.
     pub ambient_at: Option<Span>,
     /// Whom it reports to.
@@ -87,14 +87,14 @@ pub struct Site {
 }
 
 impl Site {
-    /// The coldest that it gets, °C.
-    pub fn coldest(&self) -> f64 {
-        self.ambient.0
+    /// The coldest that it gets, °C, if that can be told.
+    pub fn coldest(&self) -> Option<f64> {
+        Some(self.ambient?.0)
     }
 
-    /// The warmest that it gets, °C.
-    pub fn warmest(&self) -> f64 {
-        self.ambient.1
+    /// The warmest that it gets, °C, likewise.
+    pub fn warmest(&self) -> Option<f64> {
+        Some(self.ambient?.1)
     }
 
     /// A place in the site as one that stands by itself.
@@ -313,12 +313,12 @@ pub struct BatteryFitted {
     pub model_item: Option<Arc<Item>>,
     /// When it was fitted.
     pub fitted: Option<At<Date>>,
-    /// How many of them, in parallel.
-    pub count: u32,
+    /// How many of them, in parallel; `None` if it says so and that cannot be read.
+    pub count: Option<u32>,
     /// Where that is written.
     pub count_at: Option<Span>,
-    /// How many blocks in series.
-    pub in_series: u32,
+    /// How many blocks in series, likewise.
+    pub in_series: Option<u32>,
     /// The whole statement.
     pub span: Span,
 }

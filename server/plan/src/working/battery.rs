@@ -18,10 +18,10 @@ pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Work
     let mut title = titled(&unit.name.value, unit.label.as_deref());
     let fitted = unit.battery.as_ref();
     if let Some(name) = fitted.and_then(|battery| battery.model_name.as_ref()) {
-        let count = fitted.map_or(1, |battery| battery.count * battery.in_series);
+        let count = fitted.and_then(|battery| Some(battery.count? * battery.in_series?));
         let count = match count {
-            1 => String::new(),
-            count => format!("{count} x "),
+            None | Some(1) => String::new(),
+            Some(count) => format!("{count} x "),
         };
         title += &format!(", battery {count}{}", name.value);
     }
@@ -51,7 +51,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Work
 
 fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
     let model = unit.model()?;
-    let nominal = nominal_volts(unit);
+    let nominal = nominal_volts(unit)?;
     let mut part = Part::new("What it carries, amperes", &["", " standby", " alarm"]);
     let draws = [model.standby, model.alarm].map(|draw| drawn_at(draw, nominal));
     let row = |part: &mut Part, what: &str, values: [Option<f64>; 2]| {
@@ -115,8 +115,8 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
             ampere_hours(taken),
         );
     }
-    let ageing = ageing(site);
-    let cold = temperature_factor(site.coldest());
+    let (ageing, coldest) = ageing(site).zip(site.coldest())?;
+    let cold = temperature_factor(coldest);
     part.line("together", "", ampere_hours(sum));
     part.line(
         "for its last year",
@@ -124,13 +124,13 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         ampere_hours(sum * ageing),
     );
     part.line(
-        format!("at {} °C", short(site.coldest())),
+        format!("at {} °C", short(coldest)),
         format!("x {}", fixed(cold, 3)),
         ampere_hours(needed),
     );
     if let Some(fitted) = own.fitted_ah {
         part.line("fitted", "", ampere_hours(fitted));
-        let (share, had) = (usable_share(unit), own.usable_ah.unwrap_or(fitted));
+        let (share, had) = (usable_share(unit)?, own.usable_ah?);
         if share < 1.0 {
             let what = "of which it gives before it is cut off";
             part.line(what, format!("x {}", fixed(share, 3)), ampere_hours(had));
@@ -160,8 +160,8 @@ fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ra
         ),
         false => "The last figure of a line is the share of its capacity that a battery of the size needed gives at that current, from the model's own rates.".to_string(),
     });
-    let left = 1.0 - usable_share(unit);
-    if left > 0.0 {
+    let left = usable_share(unit).map(|share| 1.0 - share);
+    if let Some(left) = left.filter(|left| *left > 0.0) {
         part.note(format!(
             "The sum counts a battery empty at 1.75 V a cell, as its rates do. {} cuts it off higher, where by a typical discharge, from memory, {} are still in it: so much more must be fitted.",
             unit.name.value,
@@ -169,10 +169,11 @@ fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ra
         ));
     }
     part.note("Ageing: IEEE 485, from memory, unless the rule set says its own. Temperature: IEEE 485, read in a third-party chart.");
-    if site.coldest() < *TABLED_CELSIUS.start() {
+    let coldest = site.coldest();
+    if let Some(coldest) = coldest.filter(|coldest| coldest < TABLED_CELSIUS.start()) {
         part.note(format!(
             "{} °C is colder than that table goes ({} °C): the factor carries on with its coldest slope, which is our own and not the standard's.",
-            short(site.coldest()),
+            short(coldest),
             fixed(*TABLED_CELSIUS.start(), 1)
         ));
     }

@@ -194,13 +194,12 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
     let Some(cable) = run.cable() else {
         return;
     };
-    let celsius = site.warmest();
     if let Some(ohms) = cable.resistance {
         part.note(format!(
             "{name}: {} ohm/km as the model says, at the site's own temperature.",
             fixed(ohms * 1000.0, 1)
         ));
-    } else if let Some(conductor) = conductor(cable) {
+    } else if let Some((conductor, celsius)) = conductor(cable).zip(site.warmest()) {
         let resistance = conductor.resistance(celsius);
         part.note(format!(
             "{name}: {} ohm/km at 20 °C ({}), x {} for {} °C, the warmest of the site ({}).",

@@ -54,9 +54,12 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
             ohms(contact.ohms),
         );
     }
+    let warmest = site.warmest().map_or(String::new(), |warmest| {
+        let warmest = short(warmest);
+        format!("The cable counts at {warmest} °C, the warmest of the site. ")
+    });
     part.note(format!(
-        "The cable counts at {} °C, the warmest of the site. Resistors are within {}{}.",
-        short(site.warmest()),
+        "{warmest}Resistors are within {}{}.",
         in_usual_unit(model.tolerance(), Dimension::Share),
         match (&model.resistors, model.own_tolerance) {
             (_, Some(_)) => ", as the loop says".to_string(),

@@ -52,8 +52,8 @@ impl Wanted<'_> {
         fits: impl Fn(f64) -> bool,
     ) -> Option<Arc<Item>> {
         let most = self.unit.model()?.battery_max;
-        let usable = usable_share(self.unit);
-        let volts = self.now.map_or(BLOCK_VOLTS, |model| model.volts);
+        let usable = usable_share(self.unit)?;
+        let volts = self.now.map_or(Some(BLOCK_VOLTS), |model| model.volts)?;
         let mut found: Option<(f64, Arc<Item>)> = None;
         for item in given.batteries() {
             let Some(ModelData::Battery(model)) = item.model().map(|model| &model.data) else {
@@ -67,7 +67,7 @@ impl Wanted<'_> {
             let better = found
                 .as_ref()
                 .is_none_or(|(best, _)| better(capacity, *best));
-            if model.volts != volts || !may || !better || !fits(capacity) {
+            if model.volts != Some(volts) || !may || !better || !fits(capacity) {
                 continue;
             }
             let need = need(self.site, self.unit, self.currents, Some(model), self.count);

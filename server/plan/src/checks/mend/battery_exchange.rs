@@ -28,7 +28,7 @@ impl Fitted<'_> {
             unit: self.unit,
             currents: figures.standby_amperes.zip(figures.alarm_amperes)?,
             now: self.battery.model(),
-            count: self.battery.count,
+            count: self.battery.count?,
         })
     }
 
@@ -55,10 +55,13 @@ impl Fitted<'_> {
     /// What the unit may charge and still lasts.
     pub fn smaller(&self) -> (String, Option<Mend>) {
         let known = self.wanted().filter(|_| self.figures.needed_ah.is_some());
-        let Some(item) = known.and_then(|wanted| wanted.largest(self.given, |_| true)) else {
+        let found = known.and_then(|wanted| {
+            let item = wanted.largest(self.given, |_| true)?;
+            Some((wanted.count, item))
+        });
+        let Some((count, item)) = found else {
             return (" Fit a smaller one.".to_string(), None);
         };
-        let count = self.battery.count;
         let hint = format!(" {} would do.", self.called(count, &item));
         (hint, self.exchange(count, &item))
     }
@@ -70,23 +73,24 @@ impl Fitted<'_> {
             let (takes, fitted) = (self.figures.recharge_hours?, self.figures.fitted_ah?);
             // The time is in proportion to the capacity.
             let in_time = |capacity: f64| !above(takes * capacity / fitted, rules.hours);
-            self.wanted()?.largest(self.given, in_time)
+            let wanted = self.wanted()?;
+            Some((wanted.count, wanted.largest(self.given, in_time)?))
         };
-        let Some(item) = found() else {
+        let Some((count, item)) = found() else {
             let hint = " Move load to another supply, or fit one with a larger charger.";
             return (hint.to_string(), None);
         };
         let name = item.name().unwrap_or("");
         let hint = format!(" {name} still lasts, and charges in time.");
-        (hint, self.exchange(self.battery.count, &item))
+        (hint, self.exchange(count, &item))
     }
 
     /// How `count` of another battery in parallel are called.
     fn called(&self, count: u32, item: &Arc<Item>) -> String {
         let battery = self.battery;
         let name = item.name().unwrap_or("");
-        match count.saturating_mul(battery.in_series) {
-            1 if battery.count > 1 => format!("One {name}"),
+        match count.saturating_mul(battery.in_series.unwrap_or(1)) {
+            1 if battery.count > Some(1) => format!("One {name}"),
             1 => name.to_string(),
             all => format!("{all} of {name}"),
         }
@@ -98,7 +102,7 @@ impl Fitted<'_> {
         let name = item.name()?;
         let model = battery.model_name.as_ref()?;
         let same = model.value == name;
-        let number = (count != battery.count).then(|| match battery.count_at {
+        let number = (Some(count) != battery.count).then(|| match battery.count_at {
             Some(at) => (at, count.to_string()),
             None => (model.span.after(), format!(", count {count}")),
         });

@@ -33,7 +33,7 @@ fn candidate<'a>(
     item: &'a Arc<Item>,
     cores: u32,
     now: Option<&CableModel>,
-    celsius: f64,
+    celsius: Option<f64>,
 ) -> Option<Candidate<'a>> {
     let ModelData::Cable(cable) = &item.model()?.data else {
         return None;
@@ -70,7 +70,7 @@ pub(super) fn candidates<'a>(
     cables: &'a [Arc<Item>],
     run: &Run,
     cores: u32,
-    celsius: f64,
+    celsius: Option<f64>,
 ) -> Vec<Candidate<'a>> {
     let now = run.cable();
     let ohms_now = now
@@ -118,7 +118,7 @@ pub(super) fn exchange(runs: &[&Run], cable: &Arc<Item>) -> Option<Mend> {
 pub(in crate::checks) fn more_cores(
     run: &Run,
     cores: u32,
-    celsius: f64,
+    celsius: Option<f64>,
     given: &Given,
 ) -> Option<Mend> {
     let now = run.cable()?;

@@ -262,7 +262,7 @@ fn a_cutoff_is_meant_for_the_nearest_number_of_blocks() {
     for (cutoff, volts) in [("10.8 V", 12.0), ("20.4 V", 24.0), ("21.6 V", 24.0)] {
         let own = format!("cutoff {cutoff}\n  charger 1 A\n  output out 27.6 V");
         let (site, _) = at_the_end(&own, "note \"none\"");
-        assert_close(nominal_volts(&site.units[0]), volts);
+        assert_close(nominal_volts(&site.units[0]).expect("volts"), volts);
     }
 }
 

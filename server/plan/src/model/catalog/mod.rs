@@ -481,8 +481,8 @@ pub(crate) const BLOCK_VOLTS: f64 = 12.0;
 /// A battery.
 #[derive(Debug)]
 pub struct BatteryModel {
-    /// Nominal voltage.
-    pub volts: f64,
+    /// Nominal voltage; `None` if it says so and that cannot be read.
+    pub volts: Option<f64>,
     /// What it gives, at each rate.
     pub capacities: Vec<Capacity>,
     /// How long it lasts, years.
@@ -515,6 +515,9 @@ impl Capacity {
 pub struct RuleSet {
     /// The one that it is built on.
     pub base: Option<At<String>>,
+    /// The words for what it, or what it is built on, says that it asks for, even if that
+    /// cannot be read.
+    pub(super) said: Vec<&'static str>,
     /// Hours without mains.
     pub standby: Option<f64>,
     /// Hours of alarm after that.
@@ -532,15 +535,27 @@ pub struct RuleSet {
 impl RuleSet {
     /// What this rule set does not say, taken from `base`.
     pub fn over(self, base: &RuleSet) -> RuleSet {
+        let own = |word| self.said.contains(&word);
         RuleSet {
-            base: self.base,
-            standby: self.standby.or(base.standby),
-            alarm: self.alarm.or(base.alarm),
-            recharge: self.recharge.or(base.recharge),
-            ageing: self.ageing.or(base.ageing),
-            headroom: self.headroom.or(base.headroom),
+            standby: base.standby.filter(|_| !own("standby")).or(self.standby),
+            alarm: base.alarm.filter(|_| !own("alarm")).or(self.alarm),
+            recharge: base.recharge.filter(|_| !own("recharge")).or(self.recharge),
+            ageing: base.ageing.filter(|_| !own("ageing")).or(self.ageing),
+            headroom: base.headroom.filter(|_| !own("headroom")).or(self.headroom),
             source: self.source.or_else(|| base.source.clone()),
+            said: [self.said, base.said.clone()].concat(),
+            base: self.base,
         }
+    }
+
+    /// Whether it says how long the alarm lasts, and that cannot be read.
+    pub fn alarm_unread(&self) -> bool {
+        self.alarm.is_none() && self.said.contains(&"alarm")
+    }
+
+    /// Whether it gives an ageing factor, and that cannot be read.
+    pub fn ageing_unread(&self) -> bool {
+        self.ageing.is_none() && self.said.contains(&"ageing")
     }
 }
 

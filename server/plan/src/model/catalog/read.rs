@@ -351,7 +351,10 @@ const USUAL_RATE: f64 = 20.0;
 
 fn battery_model(words: Words) -> BatteryModel {
     BatteryModel {
-        volts: amount(words, "voltage", Dimension::Voltage).map_or(BLOCK_VOLTS, |at| at.value),
+        volts: match words.has("voltage") {
+            true => amount(words, "voltage", Dimension::Voltage).map(|at| at.value),
+            false => Some(BLOCK_VOLTS),
+        },
         capacities: all_or_none(words.all("capacity").map(|words| {
             Some(Capacity {
                 ampere_hours: own_amount(words, Dimension::Charge)?.value,
@@ -376,8 +379,11 @@ fn series(words: Words) -> Option<Series> {
 /// Reads a rule set, at the top level or inside a site.
 pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
     let hours = |keyword| amount(words, keyword, Dimension::Time).map(|at| at.value / 3600.0);
+    let mut said = vec!["standby", "alarm", "recharge", "ageing", "headroom"];
+    said.retain(|word| words.has(word));
     RuleSet {
         base: words.model().map(owned),
+        said,
         standby: hours("standby"),
         alarm: hours("alarm"),
         recharge: words.get("recharge").and_then(|words| {

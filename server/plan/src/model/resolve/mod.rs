@@ -47,7 +47,7 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
             name: None,
             label: None,
             rules: Rules::default(),
-            ambient: (USUAL_TEMPERATURE, USUAL_TEMPERATURE),
+            ambient: Some((USUAL_TEMPERATURE, USUAL_TEMPERATURE)),
             ambient_at: None,
             reports: Vec::new(),
             units: Vec::new(),
@@ -195,18 +195,18 @@ impl<'a> Resolver<'a> {
             let span = name.span;
             self.declare(span);
         }
-        if let Some(ambient) = words
-            .get("ambient")
-            .and_then(|words| words.range(Dimension::Temperature))
-        {
-            let (low, high) = ambient.value;
-            // An open end is usual, as far as the other one lets it.
-            self.site.ambient = match (low.is_finite(), high.is_finite()) {
-                (false, _) => (USUAL_TEMPERATURE.min(high), high),
-                (_, false) => (low, USUAL_TEMPERATURE.max(low)),
-                _ => (low, high),
-            };
-            self.site.ambient_at = Some(ambient.span);
+        if let Some(words) = words.get("ambient") {
+            let ambient = words.range(Dimension::Temperature);
+            self.site.ambient = ambient.map(|ambient| {
+                let (low, high) = ambient.value;
+                // An open end is usual, as far as the other one lets it.
+                match (low.is_finite(), high.is_finite()) {
+                    (false, _) => (USUAL_TEMPERATURE.min(high), high),
+                    (_, false) => (low, USUAL_TEMPERATURE.max(low)),
+                    _ => (low, high),
+                }
+            });
+            self.site.ambient_at = ambient.map(|ambient| ambient.span);
         }
         if let Some(rules) = words.get("rules") {
             self.rules(rules);

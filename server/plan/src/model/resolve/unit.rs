@@ -50,14 +50,16 @@ impl<'a> Resolver<'a> {
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
         let count = words.whole_of("count");
+        let number = |keyword| match words.get(keyword) {
+            Some(words) => words.whole().map(|number| number.value.max(1)),
+            None => Some(1),
+        };
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),
             fitted: words.get("fitted").and_then(|words| words.date()),
-            count: count.map_or(1, |count| count.value.max(1)),
-            in_series: words
-                .whole_of("in-series")
-                .map_or(1, |count| count.value.max(1)),
+            count: number("count"),
+            in_series: number("in-series"),
             count_at: count.map(|count| count.span),
             span: words.statement.span,
         }
