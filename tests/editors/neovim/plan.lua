@@ -217,6 +217,13 @@ test('a new line in a block is indented, a closing brace is not', function()
   editor.type('u')
 end)
 
+test('a brace in a text indents nothing', function()
+  editor.go([[^\s*bus keys]])
+  editor.type([[Onote "a \" {"<CR>joint j<Esc>]])
+  editor.eventually('a line', [[return vim.api.nvim_get_current_line() == '    joint j']])
+  editor.type('u')
+end)
+
 test('the server comes back after a restart', function()
   local before = editor.lua([[return vim.lsp.get_clients({ bufnr = 0, name = 'bellwire' })[1].id]])
   editor.lua('vim.cmd.BellwireRestart()')

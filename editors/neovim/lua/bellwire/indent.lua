@@ -1,9 +1,10 @@
 --- Indentation while typing: one step for each open block. The server's formatter does the rest.
 local M = {}
 
---- The line without its comment and strings, so that a brace in them does not count.
+--- The line without its comment and strings, so that a brace in them does not count. What stands behind a backslash ends
+--- no string.
 local function bare(text)
-  return (text:gsub('"[^"]*"?', ''):gsub('#.*$', ''))
+  return (text:gsub('\\.', ''):gsub('"[^"]*"?', ''):gsub('#.*$', ''))
 end
 
 --- @param number integer line number, from 1
