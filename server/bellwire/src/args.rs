@@ -90,7 +90,8 @@ Examples:
     /// Run the language server on standard input and output; editors start it
     #[command(after_help = "\
 The server speaks the Language Server Protocol. Plans in the editor's folders are read
-when it starts; nothing outside them is. Settings, under `bellwire`:
+when it starts; one that is opened outside of them may use what lies in its repository,
+or else in its own folder. Settings, under `bellwire`:
 
   findings       \"push\" (default), or \"pull\" if the editor is to ask for them
   hints.devices  volts and amperes beside devices (default true)
