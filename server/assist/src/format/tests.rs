@@ -153,6 +153,20 @@ fn ways_are_spaced_as_they_lie() {
 }
 
 #[test]
+fn a_leg_that_does_not_end_is_not_ended() {
+    check(
+        "site a {\n  run z : c {\n    main.1   --16m p1 --2 m--p2\n  }\n}\n",
+        expect![[r#"
+            site a {
+              run z : c {
+                main.1 --16 m p1 --2 m-- p2
+              }
+            }
+        "#]],
+    );
+}
+
+#[test]
 fn what_cannot_be_read_stays_as_it_is() {
     check(
         "site a {\n   keypad   k  :  , address\n   keypdad  x  1\n   front   --\n   note  \"open \n  rules   x\n}\n",

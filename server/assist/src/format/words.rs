@@ -46,7 +46,9 @@ pub(super) fn path(item: &Item, path: &Path, text: &mut String) {
             Some(length) => {
                 *text += "--";
                 quantity(item, length, text);
-                *text += "-- ";
+                // What is not closed stays so: that is told.
+                let ends = item.text(leg.span).ends_with("--");
+                *text += if ends { "-- " } else { " " };
             }
             None if leg.span.is_empty() => {}
             None => {

@@ -84,7 +84,7 @@ fn lines_that_are_not_finished() {
 fn ways() {
     check(
         &[
-            "site a {\n  run r : copper-2x22AWG {\n    front\n    front --\n    front --12 m--\n    front --12-- back\n    front --12 V-- back\n    front -- back\n    front back\n    front --1 m-- back, doubled\n    --12 m-- back\n    front +\n  }\n}\n",
+            "site a {\n  run r : copper-2x22AWG {\n    front\n    front --\n    front --12 m--\n    front --12-- back\n    front --12 V-- back\n    front -- back\n    front back\n    front --1 m-- back, doubled\n    --12 m-- back\n    front +\n    front --12 k\n  }\n}\n",
         ],
         expect![[r#"
             | site a {
@@ -99,6 +99,7 @@ fn ways() {
             |     front --1 m-- back, doubled
             |     --12 m-- back
             |     front +
+            |     front --12 k
             |   }
             | }
             3:5 syntax `front`: the route of the cable is not finished: `front --12 m-- NAME`
@@ -122,6 +123,8 @@ fn ways() {
             11:5 syntax `--12 m-- back`: this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`
             12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             12:5 syntax `front +`: the route of the cable is not finished: go on with `--12 m-- NAME`
+            13:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
+            13:5 syntax `front --12 k`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
 
         "#]],
     );

@@ -442,6 +442,7 @@ fn a_leg_that_is_not_written_as_one_is_told_where_it_is() {
             4:9 syntax `--10`: this leg does not end: write `--10 m--`
             4:25 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
             5:5 unknown-name `m`: nothing in this site is called `m`. Declare it, or mend the name.
+            5:9 syntax `--10 ft`: this leg does not end: write `--10 ft--`
             5:17 unknown-name `k`: nothing in this site is called `k`. Declare it, or mend the name.
             5:28 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
             6:9 syntax `-10 m-`: a leg is written `--10 m--`

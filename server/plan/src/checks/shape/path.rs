@@ -1,7 +1,8 @@
 //! Whether the route of a cable is whole.
 
 use super::Shape;
-use crate::finding::Code;
+use super::slips::slip;
+use crate::finding::{Code, Finding};
 use crate::source::{Span, Statement};
 use crate::vocabulary::{Context, Dimension};
 
@@ -59,10 +60,16 @@ impl<'a> Shape<'a> {
                 "the route of the cable is not finished: go on with `--12 m-- NAME`",
             );
         }
-        for leg in &path.legs {
+        for (index, leg) in path.legs.iter().enumerate() {
+            let ends = self.item.text(leg.span).ends_with("--");
+            let next = path.points.get(index + 1);
+            let at_end = next.is_none_or(|point| point.references.is_empty());
             match &leg.length {
+                // Its unit may still be being typed.
+                Some(_) if !ends && at_end => {}
                 Some(length) => {
                     let wrong = self.amount(length, &[Dimension::Length]);
+                    let wrong = wrong.or_else(|| (!ends).then(|| self.endless(leg.span)));
                     self.findings.extend(wrong);
                 }
                 None if unfinished => {}
@@ -74,5 +81,13 @@ impl<'a> Shape<'a> {
                 None => self.report(Code::Missing, leg.span, "the length is missing: `--12 m--`"),
             }
         }
+    }
+
+    /// A leg with its length, and without the dashes behind that.
+    fn endless(&self, leg: Span) -> Finding {
+        let meant = format!("`{}--`", self.item.text(leg));
+        let message = format!("this leg does not end: write {meant}");
+        let edit = (leg.after(), "--".to_string());
+        slip(leg, &message, &format!("Write {meant}"), edit)
     }
 }

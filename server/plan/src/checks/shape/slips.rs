@@ -558,7 +558,7 @@ fn adjoin(first: &Value, second: &Value) -> bool {
 }
 
 /// A finding with the change that writes it as it is meant.
-fn slip(span: Span, message: &str, title: &str, edit: (Span, String)) -> Finding {
+pub(super) fn slip(span: Span, message: &str, title: &str, edit: (Span, String)) -> Finding {
     let mend = Mend {
         title: title.to_string(),
         edits: vec![edit],
