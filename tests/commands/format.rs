@@ -92,6 +92,8 @@ fn format_goes_on_behind_a_file_that_it_cannot_write() {
         text(&output.stdout),
         "changed sites/a.bell\nchanged sites/c.bell\n2 of 3 files changed\n"
     );
+    let left = std::fs::read_dir(folder.path().join("sites")).unwrap();
+    assert_eq!(left.count(), 3, "a draft is left");
     let checked = bellwire(folder.path(), &["format", "--check", "sites"]);
     let said = text(&checked.stdout);
     assert_eq!(

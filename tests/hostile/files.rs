@@ -219,21 +219,3 @@ fn what_may_not_be_read_is_said_so_and_keeps_nothing_else_back() {
     permit(&folder, "closed", 0o755);
     client.finish();
 }
-
-#[test]
-fn format_leaves_read_only_files_and_says_so() {
-    let folder = Folder::new();
-    let ragged = site(2).replace("    bus keys", "bus    keys");
-    folder.write(QUAY, &ragged);
-    permit(&folder, QUAY, 0o444);
-    let output = Command::new(env!("CARGO_BIN_EXE_bellwire"))
-        .args(["format", "sites"])
-        .current_dir(folder.root())
-        .output()
-        .unwrap();
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert_eq!(output.status.code(), Some(2), "{told}");
-    assert!(told.contains("read-only"), "{told}");
-    assert_eq!(fs::read_to_string(folder.path(QUAY)).unwrap(), ragged);
-    assert_eq!(fs::read_dir(folder.path("sites")).unwrap().count(), 1);
-}
