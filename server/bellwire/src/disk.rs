@@ -150,6 +150,10 @@ impl Root {
 impl Files for Disk {
     fn read(&self, name: &FilePath) -> Read {
         let named = path(name);
+        if !named.is_absolute() {
+            // Seen from a document that was never saved: the folder that we run in is not its own.
+            return Read::Outside;
+        }
         let roots = self.readable();
         // What is read is what was looked at: a link may lead elsewhere a moment later.
         let (inside, real) = match named.canonicalize() {
@@ -349,6 +353,17 @@ mod tests {
             disk.read(&name(&folder.path().join("none.bell"))),
             Read::Outside
         );
+    }
+
+    #[test]
+    fn nothing_is_looked_for_in_the_folder_that_the_program_runs_in() {
+        let here = std::env::current_dir().unwrap();
+        let disk = Disk::new([here.clone()]);
+        assert!(matches!(
+            disk.read(&name(&here.join("Cargo.toml"))),
+            Read::Text(_)
+        ));
+        assert_eq!(disk.read(&FilePath::new("Cargo.toml")), Read::Outside);
     }
 
     #[cfg(unix)]
