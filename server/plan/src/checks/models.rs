@@ -38,11 +38,11 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
     }
 }
 
-/// A cable without ohms: none of its voltages can be worked out.
+/// A cable without ohms.
 fn unknown_conductor(model: &Model, cable: &CableModel) -> Option<Finding> {
     let said = cable.conductor.is_some() || cable.resistance.is_some() || cable.ohms_unread;
     let message = format!(
-        "the voltages on {}, and the currents of what draws watts or ohms over it, cannot be worked out: say its `conductor`, or its `resistance`.",
+        "nothing says what {} resists, so neither volts nor loops over it can be worked out: say its `conductor`, or its `resistance`.",
         model.name.value
     );
     (!said).then(|| Finding::new(Code::Missing, model.name.span, message))

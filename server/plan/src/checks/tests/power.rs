@@ -337,7 +337,7 @@ sounder c : B
 run r : OLD { main.siren --10 m-- a --5 m-- b --5 m-- c }",
         &[Code::Missing, OutputOverloaded, Code::BatteryShort],
         expect![[r#"
-            model missing error: the voltages on OLD, and the currents of what draws watts or ohms over it, cannot be worked out: say its `conductor`, or its `resistance`.
+            model missing error: nothing says what OLD resists, so neither volts nor loops over it can be worked out: say its `conductor`, or its `resistance`.
             3:7 output-overloaded error: main.siren carries 1.2 A with the system in alarm; the limit is 1 A. Move a device to another output or supply.
                 model the limit
             3:28 battery-short error: the battery of main lasts 0 s in standby; r asks for 12 h in standby and 4 h of alarm after that. That needs 10 Ah, and 7 Ah are fitted. 2 of pack would do.
