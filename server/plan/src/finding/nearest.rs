@@ -117,7 +117,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
 }
 
 /// The candidates that are written most like `word`, all those that are so to one degree, in
-/// the order of the alphabet.
+/// the order of the alphabet; last those with another number.
 fn all_nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     // Bytes bound characters from above; this keeps a long text from being counted.
     if word.len() > LONGEST * 4 || word.chars().count() > LONGEST {
@@ -131,25 +131,29 @@ fn all_nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         .filter(|candidate| *candidate != word && candidate.len() <= LONGEST * 4)
         .filter_map(|candidate| {
             if said.is_some_and(|(_, word)| *word == candidate) {
-                return Some((candidate, SAID));
+                return Some((candidate, SAID, true));
             }
             let other = candidate.to_lowercase();
-            if !letters.may_be_like(&Letters::of(&other)) || !same_numbers(&lower, &other) {
+            if !letters.may_be_like(&Letters::of(&other)) {
                 return None;
             }
             let likeness = likeness(&lower, &other);
-            (likeness >= ALIKE).then_some((candidate, likeness))
+            (likeness >= ALIKE).then_some((candidate, likeness, same_numbers(&lower, &other)))
         });
-    let mut near: Vec<(&str, f64)> = near.collect();
-    let most = near
-        .iter()
-        .map(|(_, likeness)| *likeness)
-        .fold(0.0, f64::max);
-    near.retain(|(_, likeness)| *likeness == most);
-    let mut near: Vec<&str> = near.into_iter().map(|(candidate, _)| candidate).collect();
+    let near: Vec<(&str, f64, bool)> = near.collect();
+    let meant = near.iter().filter(|(_, _, same_numbers)| *same_numbers);
+    let most = meant
+        .map(|(_, likeness, _)| *likeness)
+        .fold(f64::NAN, f64::max);
+    // One with another number is not meant, but where it is as near as one without, as `aux2`
+    // and `aux` are to `aux3`, neither is plainly meant.
+    let near = near
+        .into_iter()
+        .filter(|(_, likeness, _)| *likeness == most);
+    let mut near: Vec<(bool, &str)> = near.map(|(name, _, same)| (!same, name)).collect();
     near.sort_unstable();
     near.dedup();
-    near
+    near.into_iter().map(|(_, name)| name).collect()
 }
 
 /// How alike two words are, 0 to 1: the edits from one to the other (Damerau and Levenshtein)
@@ -290,6 +294,11 @@ mod tests {
             "another digit is another thing"
         );
         assert_eq!(nearest("grade-5", ["grade-1", "grade-4"]), None);
+        assert_eq!(
+            meant("aux3", ["aux2", "siren", "aux"]),
+            ["aux", "aux2"],
+            "one is as near as the other"
+        );
         assert_eq!(
             nearest("addr", ["partition", "address", "sounds"]),
             Some("address"),
