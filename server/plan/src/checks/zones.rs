@@ -152,6 +152,11 @@ impl Taken {
         Taken(inputs.collect())
     }
 
+    /// Whether no other zone has an input.
+    fn is_for(&self, input: Terminal, zone: ZoneId) -> bool {
+        self.0.get(&input).is_none_or(|has| *has == zone)
+    }
+
     /// Whether a zone can have an input.
     fn give(&mut self, input: Terminal, to: ZoneId) -> bool {
         *self.0.entry(input).or_insert(to) == to
@@ -159,7 +164,7 @@ impl Taken {
 }
 
 /// Another input for a zone, a sentence and the change: that on whose cable its detectors lie,
-/// or else the next that is free.
+/// or else the next that is free. None where they lie on that of several.
 fn other_input(
     site: &Site,
     figures: &Figures,
@@ -168,17 +173,36 @@ fn other_input(
     taken: &mut Taken,
 ) -> (String, Option<Mend>) {
     let zone = site.zones.get(id);
-    let laid = zone.and_then(|zone| cable_of(site, figures, zone));
-    match laid.filter(|laid| *laid != input.value) {
-        Some(laid) => {
-            let mend = put_on(site, id, input, laid, taken);
+    let laid = zone.map_or(Vec::new(), |zone| cables_of(site, figures, zone));
+    let free = laid.iter().filter(|laid| **laid != input.value);
+    let free: Vec<Terminal> = free
+        .filter(|laid| taken.is_for(**laid, id))
+        .copied()
+        .collect();
+    let names = |inputs: &[Terminal]| {
+        let names = inputs.iter().map(|input| site.terminal_name(*input));
+        list(&names.collect::<Vec<_>>())
+    };
+    match free.as_slice() {
+        [laid] => {
+            let mend = put_on(site, id, input, *laid, taken);
             let hint = match &mend {
                 Some(mend) => format!(" {}, where its cable lies.", mend.title),
-                None => format!(" Its cable lies on {}.", site.terminal_name(laid)),
+                None => format!(" Its cable lies on {}.", names(&free)),
             };
             (hint, mend)
         }
-        None => {
+        [_, ..] => {
+            let hint = format!(
+                " Its cable lies on {}: put it on one of them.",
+                names(&free)
+            );
+            (hint, None)
+        }
+        [] if !laid.is_empty() && !laid.contains(&input.value) => {
+            (format!(" Its cable lies on {}.", names(&laid)), None)
+        }
+        [] => {
             let mend = next_free(site, id, input, taken);
             let hint = match &mend {
                 Some(mend) => format!(" {}.", mend.title),
@@ -248,8 +272,8 @@ fn inputs_taken(site: &Site, figures: &Figures, taken: &mut Taken, findings: &mu
     for (first, second) in shared {
         let lies_there = |id: ZoneId| {
             let zone = site.zones.get(id)?;
-            let laid = cable_of(site, figures, zone)?;
-            Some(laid == zone.input?.value)
+            let (laid, input) = (cables_of(site, figures, zone), zone.input?);
+            (!laid.is_empty()).then(|| laid.contains(&input.value))
         };
         // The first stays, unless only the second's cable is there.
         let stays = lies_there(first) != Some(false) || lies_there(second) != Some(true);
@@ -308,7 +332,7 @@ fn on_other_cable(
     let Some(zone) = site.zones.get(own) else {
         return OtherCable::None;
     };
-    let Some(laid) = cable_of(site, figures, zone) else {
+    let [laid] = cables_of(site, figures, zone)[..] else {
         return OtherCable::None;
     };
     if laid != input.value && taken.0.get(&laid) == Some(&own) {
@@ -345,7 +369,7 @@ fn on_other_cable(
     let Some(elsewhere) = other.input else {
         return OtherCable::None;
     };
-    if cable_of(site, figures, other) != Some(input.value) {
+    if cables_of(site, figures, other) != [input.value] {
         return OtherCable::None;
     }
     if id < own {
@@ -365,21 +389,27 @@ fn on_other_cable(
     OtherCable::Found(finding.with(spot, "the other one").mended_by(mend))
 }
 
-/// The only input on whose cable all detectors of a zone lie.
-fn cable_of(site: &Site, figures: &Figures, zone: &Zone) -> Option<Terminal> {
-    let mut inputs = zone.from.iter().map(|detector| {
+/// The inputs on whose cable each of the detectors of a zone lies.
+fn cables_of(site: &Site, figures: &Figures, zone: &Zone) -> Vec<Terminal> {
+    let mut detectors = zone.from.iter().map(|detector| {
         let named = |path: &&PathFigures| {
             let path = site.path(path.run, path.path);
             let mut all = path.into_iter().flat_map(Path::terminals);
             all.any(|at| at.value == Terminal::Device(detector.value))
         };
         let paths = figures.paths.iter().filter(named);
-        let mut loops = paths.flat_map(|path| &path.carries.loops);
-        let first = *loops.next()?;
-        loops.all(|other| *other == first).then_some(first)
+        let mut inputs: Vec<Terminal> = paths
+            .flat_map(|path| path.carries.loops.iter().copied())
+            .collect();
+        inputs.sort_unstable();
+        inputs.dedup();
+        inputs
     });
-    let first = inputs.next()??;
-    inputs.all(|other| other == Some(first)).then_some(first)
+    let mut all = detectors.next().unwrap_or_default();
+    for own in detectors {
+        all.retain(|input| own.contains(input));
+    }
+    all
 }
 
 fn unreached(

@@ -66,13 +66,11 @@ run r : pair { main.1 --10 m-- c }
 run q : pair { x.1 --10 m-- c }",
         &[InputMissing],
         expect![[r#"
-            4:17 input-missing error: zone 1 is read by main.9, and main has inputs 1 to 8. Put zone 1 on input 1.
+            4:17 input-missing error: zone 1 is read by main.9, and main has inputs 1 to 8. Its cable lies on main.1 and x.1: put it on one of them.
                 model the inputs that there are
-                > Put zone 1 on input 1
             5:17 input-missing error: no cable leads from main.2 to c, which zone 2 reads: add a run, `main.2 --10 m-- c` for one.
-            6:17 input-missing error: zone 3 is read by x.12, and x has inputs 1 to 8. Put zone 3 on input x.1.
+            6:17 input-missing error: zone 3 is read by x.12, and x has inputs 1 to 8. Its cable lies on main.1 and x.1: put it on one of them.
                 model the inputs that there are
-                > Put zone 3 on input x.1
         "#]],
     );
 }
@@ -880,6 +878,38 @@ run r : pair {{ x1.1 --5 m-- b }}"
             5:17 input-missing error: zone 2 is read by main.17, and main has inputs 1 to 8. Its cable lies on x1.1.
                 model the inputs that there are
         "#]],
+    );
+}
+
+#[test]
+fn where_a_cable_carries_several_inputs_a_zone_is_put_on_the_one_that_is_free() {
+    let check = |zones: &str, expected| {
+        let site = format!(
+            "panel main : P {{
+{zones}
+}}
+detector a : C
+detector b : C
+run r : quad {{ main.1 + main.2 --5 m-- a --5 m-- b }}"
+        );
+        check_site(&site, &[InputMissing], expected);
+    };
+    check(
+        "zone 1, input 1, from a, loop single
+zone 2, input 17, from b, loop single",
+        expect![[r#"
+            4:15 input-missing error: zone 2 is read by main.17, and main has inputs 1 to 8. Put zone 2 on input 2, where its cable lies.
+                model the inputs that there are
+                > Put zone 2 on input 2
+        "#]],
+    );
+    check(
+        "zone 2, input 17, from b, loop single",
+        expect![[r#"
+        3:15 input-missing error: zone 2 is read by main.17, and main has inputs 1 to 8. Its cable lies on main.1 and main.2: put it on one of them.
+            model the inputs that there are
+        5:10 input-missing error: a is in no zone, so no input reads it: name it in one, `from a`.
+    "#]],
     );
 }
 
