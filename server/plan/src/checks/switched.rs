@@ -1,18 +1,16 @@
 //! Whether something switches what sounds or flashes.
 
-use rustc_hash::FxHashSet;
-
 use super::power::is_idle;
-use crate::figures::{DeviceFigures, Figures, OutputFigures, is_in_alarm};
+use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm};
 use crate::finding::{Code, Finding};
-use crate::model::{Device, DeviceId, OutputId, Site};
+use crate::model::{Device, DeviceId, OutputId, Site, Terminal};
 
 /// Looks at the sounders and beacons of a site.
 pub(super) struct Switched<'a> {
     site: &'a Site,
     figures: &'a Figures,
-    /// The outputs on which a relay hangs; worked out when first asked for.
-    relayed: Option<FxHashSet<OutputId>>,
+    /// The ways from outputs to devices; worked out when first asked for.
+    ways: Option<WhatIf<'a>>,
 }
 
 impl<'a> Switched<'a> {
@@ -20,12 +18,12 @@ impl<'a> Switched<'a> {
         Switched {
             site,
             figures,
-            relayed: None,
+            ways: None,
         }
     }
 
     /// A sounder or beacon that is on whenever it is fed, on an output that is always on. One on
-    /// a bus is switched over it, and where a relay hangs on the output, that may switch it.
+    /// a bus is switched over it, and one that is fed over a relay by that.
     pub fn look(&mut self, device: &Device, fed: &DeviceFigures) -> Option<Finding> {
         let site = self.site;
         // A route that cannot be read may bring what switches it.
@@ -40,7 +38,7 @@ impl<'a> Switched<'a> {
         let first = fed.fed_by.first()?;
         let on_in_alarm = |output: &OutputId| is_in_alarm(site, *output);
         let outputs = &fed.fed_by;
-        if outputs.iter().any(on_in_alarm) || self.is_relayed(outputs) {
+        if outputs.iter().any(on_in_alarm) || self.is_relayed(fed.device) {
             return None;
         }
         let outputs = self.figures.outputs_of(first.unit).iter();
@@ -57,13 +55,16 @@ impl<'a> Switched<'a> {
         Some(Finding::new(Code::NotSwitched, device.name.span, message))
     }
 
-    fn is_relayed(&mut self, outputs: &[OutputId]) -> bool {
+    /// Whether the power of a device comes by a relay.
+    fn is_relayed(&mut self, device: DeviceId) -> bool {
         let (site, figures) = (self.site, self.figures);
-        let relayed = self.relayed.get_or_insert_with(|| {
-            let is_relay = |id: DeviceId| site.devices.get(id).is_some_and(Device::is_relay);
-            let relays = figures.devices.iter().filter(|own| is_relay(own.device));
-            relays.flat_map(|own| own.fed_by.iter().copied()).collect()
-        });
-        outputs.iter().any(|output| relayed.contains(output))
+        if !site.devices.iter().any(Device::is_relay) {
+            return false;
+        }
+        let ways = self.ways.get_or_insert_with(|| WhatIf::new(site, figures));
+        ways.points_to(device).into_iter().any(|point| match point {
+            Terminal::Device(id) => site.devices.get(id).is_some_and(Device::is_relay),
+            _ => false,
+        })
     }
 }

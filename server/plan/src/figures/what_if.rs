@@ -13,7 +13,7 @@ use super::network::{Component, Consumer, Graph, Leg};
 use super::route::{RouteLeg, towards_outputs};
 use super::solve::{Case, Wired};
 use super::{Figures, State};
-use crate::model::{DeviceId, RunId, Site};
+use crate::model::{DeviceId, RunId, Site, Terminal};
 
 /// How much is done for one site: nodes that are solved, legs that are followed, volts that are
 /// looked up, each as often as it is.
@@ -156,6 +156,19 @@ impl<'a> WhatIf<'a> {
         runs.sort_unstable();
         runs.dedup();
         runs
+    }
+
+    /// What the legs on the route from the output to a device lie between.
+    pub fn points_to(&mut self, device: DeviceId) -> Vec<Terminal> {
+        let node = self.graph.device_node(device);
+        let Some((part, _)) = self.graph.component_of(node) else {
+            return Vec::new();
+        };
+        let towards = self.towards_output(part);
+        let steps = self.steps_back(&towards, node);
+        steps
+            .flat_map(|step| [step.leg.from, step.leg.to])
+            .collect()
     }
 
     /// The route from the output to a device over the fewest legs, and what is

@@ -135,7 +135,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         ),
         Code::NotSwitched => (
             "A sounder that draws in alarm only sounds while it is fed, so common practice feeds it from an output that is on in alarm only. On one that is always on it sounds at all times, or its cable was led to the wrong terminals and it never does.",
-            "Feed it from an output that is `in alarm`, and say so in the panel's model if the output is: `output siren 13.8 V, in alarm`. One that is fed at all times and told to sound by another output has a `trigger` in its model. One on a bus, or beside a relay on the same output, is taken to be switched by that.",
+            "Feed it from an output that is `in alarm`, and say so in the panel's model if the output is: `output siren 13.8 V, in alarm`. One that is fed at all times and told to sound by another output has a `trigger` in its model. One on a bus is switched over that. Where a relay switches it, lead its cable over the relay, as the current goes: `main.aux --2 m-- gate --10 m-- bell`.",
         ),
         Code::WiredTwice => (
             "Two sources on one device push current into each other; when one fails, the other feeds its whole load back through thin cores, and isolating one does not make it dead. Outputs that a cable or a `+` joins do the same, and at different voltages, the higher drives all it has into the lower. The same output over two routes is a ring that nobody may have meant: one break in it goes unseen.",

@@ -464,6 +464,20 @@ run b : pair { psu.out --5 m-- l --5 m-- n }",
         &[NotSwitched],
         expect![[r#""#]],
     );
+    // By none that hangs on the same output alone.
+    check_plan(
+        models,
+        "panel main : P
+relay l : L
+beacon n : N
+beacon m : N
+run a : pair { main.aux --5 m-- n --5 m-- l }
+run b : pair { l --5 m-- m }",
+        &[NotSwitched],
+        expect![[r#"
+            4:8 not-switched warning: nothing switches n, which draws in alarm only: main.aux is always on. Feed it from main.siren (common practice).
+        "#]],
+    );
 }
 
 #[test]
