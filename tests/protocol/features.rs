@@ -1,6 +1,7 @@
 //! What an editor shows, over the wire: that each request is answered, in places
 //! that fit the text. What is answered is tested where it is made.
 
+use bellwire_tests::CATALOG;
 use bellwire_tests::wire::uri;
 use serde_json::{Value, json};
 
@@ -382,10 +383,12 @@ fn a_client_that_can_do_little_is_given_little() {
     let folder = Folder::new();
     let quay = folder.uri("sites/quay.bell");
     let mut client = Client::silent();
-    client.request(
+    let introduction = client.request(
         "initialize",
         json!({"rootUri": uri(&folder.root()), "capabilities": {}}),
     );
+    let offered = &introduction["capabilities"];
+    assert_eq!(offered["renameProvider"], json!(true), "{offered}");
     client.notify("initialized", json!({}));
     client.open(&quay, 1, &site(1));
     let found = client.findings_of(&quay, 1);
@@ -431,5 +434,11 @@ fn a_client_that_can_do_little_is_given_little() {
     let mut commands = commands.map(|lens| &lens["command"]["command"]);
     assert!(commands.all(|command| command == ""), "{lenses}");
     assert_ne!(lenses, json!([]));
+    // Nor is it asked for anything, not even to look again when another file changes what it shows.
+    client.open(&folder.uri("catalog.bell"), 1, &CATALOG.replace("45", "46"));
+    client.findings(&quay);
+    client.request("workspace/symbol", json!({"query": "a"}));
+    let asked = client.came.iter().filter(|came| came.get("id").is_some());
+    assert_eq!(asked.collect::<Vec<_>>(), [&json!(null); 0]);
     client.finish();
 }

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::client::Client;
+use super::client::{Client, introduction};
 use super::plans::{Folder, codes, site};
 
 #[test]
@@ -50,5 +50,21 @@ fn findings_are_given_when_asked_for_and_only_if_they_are_new() {
             .iter()
             .any(|message| message["method"] == "textDocument/publishDiagnostics")
     );
+    client.finish();
+}
+
+#[test]
+fn who_cannot_be_told_to_ask_again_is_not() {
+    let folder = Folder::new();
+    let mut capabilities = introduction(&folder.root())["capabilities"].take();
+    let _ = capabilities["workspace"]["diagnostics"].take();
+    let pull = json!({"capabilities": capabilities, "initializationOptions": {"findings": "pull"}});
+    let mut client = Client::start_with(&folder.root(), pull);
+    client.all_read();
+    client.open(&folder.uri("catalog.bell"), 1, "");
+    // All that the edit of the catalog leads to goes out before.
+    client.request("workspace/symbol", json!({"query": "a"}));
+    let asks = |came: &serde_json::Value| came["method"] == "workspace/diagnostic/refresh";
+    assert!(!client.came.iter().any(asks));
     client.finish();
 }
