@@ -79,7 +79,18 @@ pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
 
 /// Whether a device gets too little or too much in a state in which that is known.
 pub(super) fn is_out_of_range(site: &Site, figures: &DeviceFigures) -> bool {
-    lacks(site, figures).is_some() || exceeds(site, figures).is_some()
+    silent_on(site, figures).is_some()
+        || lacks(site, figures).is_some()
+        || exceeds(site, figures).is_some()
+}
+
+/// The output of a device that draws in standby, where it gets nothing then.
+fn silent_on(site: &Site, figures: &DeviceFigures) -> Option<OutputId> {
+    let model = site.devices.get(figures.device)?.model()?;
+    let (first, others) = figures.fed_by.split_first()?;
+    let off = |output: &OutputId| is_in_alarm(site, *output);
+    let silent = !is_idle(model.standby?) && off(first) && others.iter().all(off);
+    silent.then_some(*first)
 }
 
 /// What a device needs and does not get, and what it gets, in the state with
@@ -206,16 +217,11 @@ impl<'a> Voltages<'a, '_> {
     /// not moved: a sounder on it too would sound at all times.
     fn silent(&self, figures: &DeviceFigures) -> Option<Finding> {
         let device = self.site.devices.get(figures.device)?;
-        let idle = is_idle(device.model()?.standby?);
-        let (first, others) = figures.fed_by.split_first()?;
-        let off = |output: &OutputId| is_in_alarm(self.site, *output);
-        if idle || !off(first) || !others.iter().all(off) {
-            return None;
-        }
+        let output = silent_on(self.site, figures)?;
         let message = format!(
             "{} gets nothing in standby: {} is on in alarm only. Feed it from an output that is always on.",
             device.name.value,
-            self.site.output_name(*first),
+            self.site.output_name(output),
         );
         Some(Finding::new(Code::VoltageLow, device.name.span, message))
     }

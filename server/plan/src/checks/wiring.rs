@@ -196,6 +196,8 @@ struct Shifted {
     volts: f64,
     shift: f64,
     limit: At<f64>,
+    /// Whether it is known in every state how far it is shifted.
+    is_known: bool,
 }
 
 /// A shift as it is told: in millivolts.
@@ -215,6 +217,7 @@ fn shifted(site: &Site, fed: &DeviceFigures, bus: BusId) -> Option<Shifted> {
         volts: worst.volts,
         shift: worst.shift,
         limit,
+        is_known: fed.states.iter().all(|(_, solved)| solved.is_ok()),
     })
 }
 
@@ -232,7 +235,11 @@ impl Shifted {
             let left = self.shift - (got - self.volts) / 2.0;
             format!("leave {}", millivolts(left))
         };
-        let (hint, mend) = mender.more_volts(need, &say);
+        // How far it is shifted where the cable cannot feed it yet, nobody knows.
+        let (hint, mend) = match self.is_known {
+            true => mender.more_volts(need, &say),
+            false => (String::new(), None),
+        };
         let hint = match mend {
             Some(_) => hint,
             None => " Thicker or doubled cable brings it down.".to_string(),

@@ -4,6 +4,7 @@
 
 use super::moves::Mover;
 use crate::checks::power::is_out_of_range;
+use crate::checks::switched::Switched;
 use crate::figures::{DeviceFigures, Figures, JoinFigures, is_negative_core};
 use crate::finding::Mend;
 use crate::model::{OutputId, Path, Run, Site};
@@ -102,10 +103,16 @@ fn without_leg(
 }
 
 /// Whether fewer legs bring power where it is already, everything that was fed still is, and
-/// what gets something else than before works with it.
+/// what gets something else than before works with it, and not at all times.
 fn is_mended(site: &Site, before: &Figures, after: &Figures) -> bool {
-    let works =
-        |own: &DeviceFigures| before.device(own.device) == Some(own) || !is_out_of_range(site, own);
+    let mut switched = Switched::new(site, after);
+    let mut always_on = |own: &DeviceFigures| {
+        let device = site.devices.get(own.device);
+        device.is_some_and(|device| switched.look(device, own).is_some())
+    };
+    let works = |own: &DeviceFigures| {
+        before.device(own.device) == Some(own) || !is_out_of_range(site, own) && !always_on(own)
+    };
     after.joins.len() < before.joins.len()
         && all_still_fed(site, before, after)
         && after.devices.iter().all(works)

@@ -707,6 +707,59 @@ run r : pair { main.aux --5 m-- p }",
 }
 
 #[test]
+fn no_route_is_taken_out_that_alone_is_on_in_standby_or_alone_is_off() {
+    // On the route that is left the keypad would be off in standby.
+    check_site(
+        "panel main : P { battery : pack }
+keypad k : K
+run b : pair { main.siren --5 m-- k }
+run r : pair { main.aux --5 m-- k }",
+        &[WiredTwice],
+        expect![[r#"
+            5:33 wired-twice warning: k is fed by main.aux and main.siren together, which joins them: take the power out of one route, or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.
+                4:35 power arrives here too
+        "#]],
+    );
+    // And the sounder would sound at all times.
+    check_site(
+        "panel main : P { battery : pack }
+sounder s : B
+run r : pair { main.aux --5 m-- s }
+run b : pair { main.siren --5 m-- s }",
+        &[WiredTwice],
+        expect![[r#"
+            5:35 wired-twice warning: s is fed by main.aux and main.siren together, which joins them: take the power out of one route, or feed it from one. If main.siren only triggers it, say in its model what the trigger draws, `trigger 5 mA` for one.
+                4:33 power arrives here too
+        "#]],
+    );
+}
+
+#[test]
+fn no_cable_is_proposed_for_a_shift_that_is_not_known_in_every_state() {
+    // In alarm the cable cannot feed the keypads.
+    check_plan(
+        "model panel Q {
+  output aux 13.8 V
+  bus keys {
+    power aux
+    addresses 1 .. 6
+    shift 1 V
+  }
+}
+model cable thick, cores 4, conductor 1.5 mm2
+model keypad H, standby 0.6 W, alarm 3 W
+",
+        "panel main : Q { bus keys {
+  keypad a : H, address 1
+  keypad b : H, address 2
+} }
+run r : quad { main.keys --90 m-- a --1 m-- b }",
+        &[ReferenceShift],
+        expect![[r#""#]],
+    );
+}
+
+#[test]
 fn what_follows_from_outputs_of_different_voltage_that_are_joined_is_not_told() {
     check_plan(
         "rules night, standby 12 h, recharge 24 h
