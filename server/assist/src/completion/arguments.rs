@@ -92,11 +92,16 @@ fn addresses(plan: &Surroundings, second: Option<&'static str>) -> Vec<Completio
             Some(name) => kind(name)?,
             None => plan.kind()?,
         };
-        let own = plan.device().map(|(device, _)| Holder { device, second });
+        let device = plan.device();
+        let own = device.map(|(device, _)| Holder { device, second });
+        // What else it is may be told its place in another way.
+        let told = device.filter(|_| second.is_none());
+        let most = told.map_or(u64::MAX, |(_, device)| device.most_settable());
         let model = site.bus_model(bus)?;
         let unit = site.units.get(bus.unit)?;
-        let free = address::free(site, bus, kind, own);
-        let offers = free.into_iter().take(256).map(|place| {
+        let free = address::free(site, bus, kind, own).into_iter();
+        let settable = free.filter(|address| u64::from(*address) <= most);
+        let offers = settable.take(256).map(|place| {
             let enabled = address::enabled(model, unit, place);
             Completion::new(CompletionKind::Number, place.to_string()).detail(enabled.phrase())
         });

@@ -23,6 +23,8 @@ const STAND_IN: &str = "standinforthecursor";
 pub(super) struct Cursor {
     /// The word under the cursor, in the file as it is.
     pub replace: Range<usize>,
+    /// Whether that is a number.
+    is_number: bool,
     /// The top-level statement, with the stand-in.
     pub item: Arc<Item>,
     /// Where it starts in the file.
@@ -97,6 +99,9 @@ impl Cursor {
         let text = file.text().slice(line.clone());
         let column = offset.checked_sub(line.start)?.min(text.len());
         let word = word_at(&text, column)?;
+        let is_number = text
+            .get(word.clone())?
+            .starts_with(|c: char| c.is_ascii_digit());
         let replace = line.start + word.start..line.start + word.end;
         let file = file.edit(&[Change {
             range: Some(replace.clone()),
@@ -107,6 +112,7 @@ impl Cursor {
         Some(Cursor {
             start: replace.start - at,
             replace,
+            is_number,
             item: item.clone(),
             stand_in: Span::new(at, at + STAND_IN.len()),
         })
@@ -263,6 +269,10 @@ impl Cursor {
                 first_point: Some(parts),
             });
         };
+        // The length of the leg.
+        if self.is_number && parts.is_empty() {
+            return None;
+        }
         let leg = match path.legs.get(before) {
             Some(Leg { span, .. }) if span.is_empty() => LegState::Missing,
             Some(Leg { length: None, .. }) => LegState::Started,

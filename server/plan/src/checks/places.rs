@@ -6,9 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::numbers::addresses;
 use crate::figures::{BusFigures, Figures, enabled_from, enabled_near, is_enabled, places_for};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{
-    At, BusId, BusModel, Device, DeviceId, Place, SettingAddress, Site, Unit, Version,
-};
+use crate::model::{At, BusId, BusModel, Device, DeviceId, Place, Site, Unit, Version};
 use crate::sentence::{a, list};
 use crate::source::Span;
 use crate::vocabulary::Kind;
@@ -106,15 +104,6 @@ impl Holder<'_> {
     fn called(&self) -> String {
         self.thing.called()
     }
-}
-
-/// The greatest address that a device can be set to: with switches, what they
-/// count to.
-fn most_settable(device: &Device) -> u64 {
-    let model = device.model();
-    let setting = model.and_then(|model| model.setting_address.as_ref());
-    let switches = setting.and_then(SettingAddress::switches);
-    switches.map_or(u64::MAX, |switches| (1 << switches) - 1)
 }
 
 impl<'a> Occupancy<'a> {
@@ -225,7 +214,7 @@ impl<'a> Occupancy<'a> {
         }
         let mut free = self.figures.free.iter();
         let (_, free) = free.find(|(of, _)| of.name == thing.kind.name)?;
-        let most = most_settable(thing.device);
+        let most = thing.device.most_settable();
         let left = || {
             let free = free.iter().filter(|address| u64::from(**address) <= most);
             free.filter(|address| !proposed.addresses.contains(address))
@@ -260,7 +249,7 @@ impl<'a> Occupancy<'a> {
     /// Whether the device's own switches cannot be set to the address. The place of
     /// what else a device is may be set elsewhere, which no model says.
     fn not_settable(&self, holder: &Holder, findings: &mut Vec<Finding>) -> bool {
-        let (address, most) = (holder.address.value, most_settable(holder.thing.device));
+        let (address, most) = (holder.address.value, holder.thing.device.most_settable());
         if holder.thing.second || u64::from(address) <= most {
             return false;
         }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::catalog::{
     BatteryModel, BusModel, CableModel, DeviceModel, LoopModel, Model, ModelData, OutputModel,
-    RuleSet, UnitModel, Version,
+    RuleSet, SettingAddress, UnitModel, Version,
 };
 use super::read::At;
 use crate::day::Date;
@@ -426,6 +426,15 @@ impl Device {
             ModelData::Device(model) => Some(model),
             _ => None,
         }
+    }
+
+    /// The greatest address that it can be set to: with switches, what they count to.
+    pub fn most_settable(&self) -> u64 {
+        let setting = self
+            .model()
+            .and_then(|model| model.setting_address.as_ref());
+        let switches = setting.and_then(SettingAddress::switches);
+        switches.map_or(u64::MAX, |switches| (1 << switches) - 1)
     }
 }
 

@@ -108,6 +108,36 @@ fn each_kind_has_its_own_places() {
 }
 
 #[test]
+fn no_address_is_offered_that_the_switches_of_a_device_do_not_count_to() {
+    let (view, entry, offset) = fixture(
+        "\
+model panel P {
+  bus keys { addresses 6 .. 9 }
+}
+model expander X { setting-address by switches, bits 3 }
+site a {
+  panel p : P {
+    bus keys {
+      expander x : X, address $0
+    }
+  }
+}
+",
+    );
+    let found = complete(&view, &entry, offset).into_iter();
+    let labels: Vec<String> = found.map(|completion| completion.label).collect();
+    assert_eq!(labels, ["6", "7"]);
+}
+
+#[test]
+fn no_point_is_offered_in_the_place_of_a_length() {
+    let of = |leg: &str| labels("--18 m-- s1", leg);
+    assert_eq!(of("--18$0 m-- s1"), [""; 0]);
+    assert_eq!(of("--18$0"), [""; 0]);
+    assert!(!of("--$0").is_empty());
+}
+
+#[test]
 fn addresses_are_offered_on_a_line_of_their_own_and_before_there_is_a_model() {
     assert_eq!(
         labels(BUS_END, &on_bus("keypad k {\n address $0\n }")).len(),
