@@ -2,7 +2,8 @@
 //!
 //! Those that have to be computed come from the checks, with the finding; the others
 //! are proposed here. Every one is tried out before it is offered: the finding must
-//! be gone, and nothing that could be read before may be unreadable after.
+//! be gone, and nothing that could be read before may be unreadable after. One that
+//! brings an error of its own is left for people to choose.
 
 mod lines;
 mod propose;
@@ -34,7 +35,8 @@ pub struct QuickFix {
     pub range: Range<usize>,
     /// The change of the file; not overlapping.
     pub edits: Vec<Edit>,
-    /// Whether it is the one to take if nobody chooses.
+    /// Whether it is the one to take if nobody chooses: never one that brings an error, and
+    /// only one for a finding.
     pub preferred: bool,
     /// Whether it only spells out what is plainly meant, so that nobody need be asked.
     pub slip: bool,
@@ -93,9 +95,14 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
         .filter(|found| found.range.start <= range.end && range.start <= found.range.end);
     let mut fixes: Vec<QuickFix> = Vec::new();
     for found in touched.take(MOST) {
-        for proposal in proposals(view, entry, found) {
-            let known = fixes.iter().any(|fix| fix.edits == proposal.edits);
-            if !known && trial.holds(found, &proposal) {
+        let mut is_chosen = false;
+        for mut proposal in proposals(view, entry, found) {
+            if fixes.iter().any(|fix| fix.edits == proposal.edits) {
+                continue;
+            }
+            if let Some(held) = trial.held(found, &proposal) {
+                proposal.preferred &= !is_chosen && !held.brings_errors;
+                is_chosen |= proposal.preferred;
                 fixes.push(fix(found, proposal));
             }
         }

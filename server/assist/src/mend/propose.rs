@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use bellwire_plan::finding::{Code, meant, nearest};
 use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
-use bellwire_plan::vocabulary::{Dimension, Names, What, word, words};
+use bellwire_plan::vocabulary::{Dimension, Names, Presence, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, lines, run, start_of};
@@ -31,7 +31,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
             proposals.extend(partitions(entry, found).into_iter().flatten())
         }
         Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
-        Code::NotWired => proposals.extend(run::skeleton(entry, found)),
+        Code::NotWired => proposals.extend(run::skeleton(view, entry, found)),
         // What is there twice within a statement has a change of its own.
         Code::Repeated if found.finding.mend.is_some() => {}
         Code::Unused | Code::AcceptUnused | Code::Repeated => {
@@ -53,9 +53,7 @@ fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
 fn names(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let written = entry.file.text().slice(found.range.clone());
     let mut offers = complete(view, entry, found.range.end);
-    offers.retain(|offer| {
-        offer.replace.end == found.range.end && offer.replace.start >= found.range.start
-    });
+    offers.retain(|offer| offer.replace == found.range);
     let end = found.range.end;
     if entry.file.text().slice(end..end + 1) == "." {
         return owners(found, &offers, &written);
@@ -82,11 +80,22 @@ fn names(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         proposals.push(match is_only {
             // A word can only be misspelt; a name may be that of another thing.
             true if near.is_some() && found.finding.code == Code::UnknownWord => proposal.slip(),
-            true => proposal.preferred(),
-            false => proposal,
+            // What may stand elsewhere is spelt right too.
+            true if found.finding.code != Code::Misplaced && !is_declared(entry, found) => {
+                proposal.preferred()
+            }
+            _ => proposal,
         });
     }
     proposals
+}
+
+/// Whether what is written is the name of something: it is spelt right, and only something else
+/// is wrong with it.
+fn is_declared(entry: &Entry, found: &Located) -> bool {
+    let evaluation = found.item.as_ref().and_then(|item| evaluation(entry, item));
+    let mut occurrences = evaluation.iter().flat_map(|own| own.occurrences());
+    occurrences.any(|occurrence| occurrence.span == found.finding.span)
 }
 
 /// The thing whose terminal is named behind the point: `main` for `Main` in `Main.aux`.
@@ -280,12 +289,30 @@ fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clau
     edit(start, inside, line)
 }
 
-/// Takes out the statement that a finding is about.
+/// Takes out the statement that a finding is about, or one of several values.
 fn removal(entry: &Entry, found: &Located) -> Option<Proposal> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
     let around = around_finding(item, found);
     let innermost = around.last()?;
+    let values = &innermost.statement.arguments;
+    let slots = innermost.word.map_or(&[][..], |word| word.slots);
+    let several = slotted(slots, values)
+        .filter(|(_, slot)| slot.is_some_and(|slot| slot.presence == Presence::Several));
+    let mut named = several.map(|(value, _)| value.span);
+    if let Some(value) = named.find(|value| *value == found.finding.span) {
+        let before = item.text(Span {
+            start: 0,
+            end: value.start,
+        });
+        let gap = Span {
+            start: before.trim_end().len() as u32,
+            end: value.end,
+        };
+        let title = format!("Take {} out", item.text(value));
+        // Whether here or where else it is named, the designer says.
+        return (values.len() > 1).then(|| Proposal::new(title, vec![edit(start, gap, "")]));
+    }
     let keyword = innermost
         .statement
         .keyword

@@ -1,10 +1,15 @@
 //! A run for a device that no cable reaches, its length left to fill in.
 
+use std::sync::Arc;
+
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::Figures;
-use bellwire_plan::model::{DeviceId, OutputId, Run, Site, Terminal, UnitId};
-use bellwire_plan::vocabulary::{Context, words};
-use bellwire_plan::workspace::{Entry, Located};
+use bellwire_plan::model::{
+    BusId, CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId,
+};
+use bellwire_plan::source::Item;
+use bellwire_plan::vocabulary::{Context, Space, words};
+use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, start_of};
 use crate::edit::line_break;
@@ -12,7 +17,7 @@ use crate::parts::{Part, declared_at};
 use crate::walk::evaluation;
 
 /// Adds a run to the device that a finding is about, behind the other runs.
-pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
+pub(super) fn skeleton(view: &View, entry: &Entry, found: &Located) -> Option<Proposal> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
     let evaluation = evaluation(entry, item)?;
@@ -21,27 +26,44 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
         return None;
     };
     let device = site.devices.get(id)?;
-    let feed = feed(site, evaluation.figures(), id)?;
+    let figures = evaluation.figures();
+    let feed = feed(site, figures, id)?;
     let from = site.terminal_name(feed);
+    // Power over two routes would join what feeds it.
+    let data_only = match feed {
+        Terminal::Bus(_) if is_fed(figures, id) => ", carries data",
+        _ => "",
+    };
     // A bus has two cores of data too.
     let cores = if matches!(feed, Terminal::Bus(..)) {
         4
     } else {
         2
     };
-    let has = |run: &Run| run.cable()?.cores;
-    let fits = |run: &&Run| has(run).is_some_and(|has| has >= cores);
-    let last = || site.runs.iter().rev();
-    let cable = last()
+    let fits = |cable: &CableModel| cable.cores.is_some_and(|has| has >= cores);
+    let fitting = || {
+        site.runs
+            .iter()
+            .rev()
+            .filter(|run| run.cable().is_some_and(fits))
+    };
+    let run = fitting()
         .find(|run| starts_at(site, run, &from))
-        .or_else(|| last().find(fits))
-        .or(site.runs.last())
-        .and_then(|run| run.cable_name.as_ref())?;
+        .or_else(|| fitting().next())
+        .or(site.runs.last())?;
+    let wider = match run.cable().is_some_and(fits) {
+        true => None,
+        false => with_more_cores(view, entry, run, fits),
+    };
+    let cable = match &wider {
+        Some(item) => item.name()?,
+        None => &run.cable_name.as_ref()?.value,
+    };
     let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;
     let name = free_name(site, &device.name.value);
     let text = format!(
-        "{} {name} : {} {{ {from} -- -- {} }}",
-        word.name, cable.value, device.name.value
+        "{} {name} : {}{data_only} {{ {from} -- -- {} }}",
+        word.name, cable, device.name.value
     );
     let break_ = line_break(&entry.file);
     let last = site
@@ -57,15 +79,65 @@ pub(super) fn skeleton(entry: &Entry, found: &Located) -> Option<Proposal> {
     Some(proposal)
 }
 
-/// Where a device's power comes from: its bus, or an output; one that is on in
-/// alarm only for a device that draws only then, or whose trigger hangs on nothing.
+/// Of the cables like a run's, the one with the fewest cores that fits.
+fn with_more_cores(
+    view: &View,
+    entry: &Entry,
+    run: &Run,
+    fits: impl Fn(&CableModel) -> bool,
+) -> Option<Arc<Item>> {
+    let now = run.cable()?;
+    let cores = |item: &Arc<Item>| match &item.model()?.data {
+        ModelData::Cable(cable) if fits(cable) => {
+            let own = (
+                cable.conductor,
+                cable.metal,
+                cable.strands,
+                cable.resistance,
+            );
+            let like = own == (now.conductor, now.metal, now.strands, now.resistance);
+            cable.cores.filter(|_| like)
+        }
+        _ => None,
+    };
+    let known = view.scope(entry).all(Space::Model).into_iter();
+    known
+        .filter_map(|item| Some((cores(&item)?, item)))
+        .min_by_key(|(cores, _)| *cores)
+        .map(|(_, item)| item)
+}
+
+/// Whether something feeds a device.
+fn is_fed(figures: &Figures, id: DeviceId) -> bool {
+    figures.device(id).is_some_and(|own| !own.fed_by.is_empty())
+}
+
+/// Whether a bus's data reaches a device.
+fn has_data(site: &Site, figures: &Figures, id: DeviceId, bus: BusId) -> bool {
+    let mut carrying = figures.paths.iter();
+    carrying.any(|path| {
+        let written = site.path(path.run, path.path);
+        path.carries.data.contains(&bus)
+            && written.is_some_and(|path| {
+                let mut terminals = path.terminals();
+                terminals.any(|at| at.value == Terminal::Device(id))
+            })
+    })
+}
+
+/// Where what a device lacks comes from: its bus, or, if it has its data, an output; one that is
+/// on in alarm only for a device that draws only then, or whose trigger hangs on nothing.
 fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let device = site.devices.get(id)?;
     let fed = figures.device(id).filter(|own| !own.fed_by.is_empty());
     let trigger = fed.and_then(|own| own.trigger.as_ref());
     let untriggered = trigger.is_some_and(|trigger| trigger.by.is_empty());
-    if let Some(bus) = device.bus.filter(|_| !untriggered) {
-        return Some(Terminal::Bus(site.bus_id(bus)?));
+    let bus = device.bus.filter(|_| !untriggered);
+    if let Some(bus) = bus.map(|bus| site.bus_id(bus)) {
+        let bus = bus?;
+        if !has_data(site, figures, id, bus) {
+            return Some(Terminal::Bus(bus));
+        }
     }
     let quiet = Draw::Amperes(0.0);
     let model = device.model()?;

@@ -416,6 +416,130 @@ site a {
             bus keys { keypad front : K2, address 1, accept not-wired "reason" }
     "#]]
     .assert_eq(&offered(fixture(plan)));
+    // Where no run has as many.
+    let plan = plan.replace("copper-4x22AWG", "copper-2x18AWG");
+    expect![[r#"
+        - not-wired: Add a run from main.keys to front
+            run to-front : copper-4x22AWG { main.keys -- -- front }
+        - not-wired: Accept `not-wired` here, with a reason
+            bus keys { keypad front : K2, address 1, accept not-wired "reason" }
+    "#]]
+    .assert_eq(&offered(fixture(&plan)));
+}
+
+#[test]
+fn a_run_for_a_device_brings_only_what_it_lacks() {
+    let plan = |runs: &str| {
+        format!(
+            "\
+use \"../catalog/merrow.bell\"
+model supply S {{ output out 13.8 V }}
+site a {{
+  panel main : M8 {{
+    bus keys {{ keypad fr$0ont : K2, address 1 }}
+  }}
+  supply psu : S
+  run n : copper-2x22AWG, carries data {{ main.aux --2 m-- psu.out }}
+  {runs}
+}}
+"
+        )
+    };
+    let fed = plan("run p : copper-4x22AWG { psu.out --9 m-- front }");
+    expect![[r#"
+        - not-wired: Add a run from main.keys to front
+            run to-front : copper-4x22AWG, carries data { main.keys -- -- front }
+        - not-wired: Accept `not-wired` here, with a reason
+            bus keys { keypad front : K2, address 1, accept not-wired "reason" }
+    "#]]
+    .assert_eq(&offered(fixture(&fed)));
+    let told = plan("run d : copper-4x22AWG, carries data { main.keys --9 m-- front }");
+    expect![[r#"
+        - not-wired: Add a run from main.aux to front
+            run to-front : copper-2x22AWG { main.aux -- -- front }
+        - not-wired: Accept `not-wired` here, with a reason
+            bus keys { keypad front : K2, address 1, accept not-wired "reason" }
+    "#]]
+    .assert_eq(&offered(fixture(&told)));
+}
+
+#[test]
+fn a_detector_on_two_loops_is_taken_out_of_one_alone() {
+    check(
+        "from rc2, ",
+        "from rc2 rc$01, ",
+        expect![[r#"
+            - repeated: Take rc1 out
+                zone 9 "Workshop window", input x1.1, from rc2,  partition 2, loop single
+              - zone 9 "Workshop window", input x1.1, from rc2 rc1,  partition 2, loop single
+        "#]],
+    );
+    check("from rc2, ", "from rc$01, ", expect![""]);
+}
+
+#[test]
+fn nobody_chooses_a_change_that_brings_an_error() {
+    // With the cable that feeds it, it draws more than the output has.
+    let (view, entry, offset) = fixture(
+        "\
+use \"../catalog/merrow.bell\"
+model relay G { standby 6 W }
+site a {
+  panel main : M8
+  relay g$01 : G
+  run r : copper-2x22AWG { main.aux --90 m-- g1 }
+}
+",
+    );
+    expect![[r#"
+        - cannot-be-fed: Use copper-2x18AWG for r
+            run r : copper-2x18AWG { main.aux --90 m-- g1 }
+        - cannot-be-fed: Accept `cannot-be-fed` here, with a reason
+            relay g1 : G, accept cannot-be-fed "reason"
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
+fn one_spelling_of_a_unit_is_preferred() {
+    let (view, entry, offset) = fixture("model cable c, conductor 0.5 mmm$02\n");
+    expect![[r#"
+        * wrong-unit: Change `mmm2` to `mm2`
+            model cable c, conductor 0.5 mm2
+          - model cable c, conductor 0.5 mmm2
+        - wrong-unit: Change `mmm2` to `mm²`
+            model cable c, conductor 0.5 mm²
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
+fn a_number_without_its_range_is_not_given_another_unit() {
+    let (view, entry, offset) =
+        fixture("model panel P { inputs 1 .. 8 { loop a { reads open 0 oh$0m } } }\n");
+    assert_eq!(offered((view, entry, offset)), "");
+}
+
+#[test]
+fn a_name_that_something_has_is_not_changed_unasked() {
+    // The contact that d2 has not is for its model to say, whatever else is called nearly so.
+    expect![[r#"
+        - wrong-kind: Change `d2` to `d20`
+            zone 1, input 1, from d20, loop single
+    "#]]
+    .assert_eq(&offered(fixture(
+        "\
+use \"../catalog/merrow.bell\"
+model detector N { standby 5 mA }
+site a {
+  panel main : M8 {
+    zone 1, input 1, from d$02, loop single
+  }
+  detector d2 : N
+  detector d20 : RC
+}
+",
+    )));
 }
 
 #[test]

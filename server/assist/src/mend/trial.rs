@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use bellwire_plan::finding::Code;
+use bellwire_plan::finding::{Code, Severity};
 use bellwire_plan::source::{Form, Span};
 use bellwire_plan::workspace::{Entry, Located, View};
 use rustc_hash::FxHashMap;
@@ -52,10 +52,18 @@ impl<'a> Trial<'a> {
 
     /// Whether the finding is gone after the change, and no line became unreadable.
     pub fn holds(&self, found: &Located, proposal: &Proposal) -> bool {
+        self.held(found, proposal).is_some()
+    }
+
+    /// The same, and whether it brings an error of another kind. What can be read only after it
+    /// was there before.
+    pub fn held(&self, found: &Located, proposal: &Proposal) -> Option<Held> {
         if proposal.edits.is_empty() {
-            return false;
+            return None;
         }
         let mut after = self.after(&proposal.edits);
+        let is_read = found.finding.code.family() != Code::Syntax.family();
+        let brings_errors = is_read && brings_errors(&self.before, &after);
         if let Some(unread) = unread_before(self.entry, found) {
             let grown = |edit: &Edit| edit.text.len() as isize - edit.range.len() as isize;
             let longer: isize = proposal.edits.iter().map(grown).sum();
@@ -73,8 +81,36 @@ impl<'a> Trial<'a> {
             true => wrong_after < wrong_before,
             false => wrong_after <= wrong_before,
         };
-        reads_better && self.is_gone(&after)(found)
+        (reads_better && self.is_gone(&after)(found)).then_some(Held { brings_errors })
     }
+}
+
+/// What more there is to say of a change that holds.
+pub(super) struct Held {
+    /// Whether more is wrong of some kind than before.
+    pub brings_errors: bool,
+}
+
+/// Whether there are more errors of some code after a change. A device that the cable cannot feed
+/// is told of as that alone, whatever else it lacks.
+fn brings_errors(before: &[Located], after: &[Located]) -> bool {
+    let errors = |findings: &[Located]| {
+        let mut errors: FxHashMap<Code, usize> = FxHashMap::default();
+        for found in findings {
+            let finding = &found.finding;
+            let code = match finding.code {
+                Code::CannotBeFed => Code::VoltageLow,
+                code => code,
+            };
+            if finding.severity == Severity::Error && finding.accepted.is_none() {
+                *errors.entry(code).or_default() += 1;
+            }
+        }
+        errors
+    };
+    let before = errors(before);
+    let more = |(code, count): (Code, usize)| count > before.get(&code).copied().unwrap_or(0);
+    errors(after).into_iter().any(more)
 }
 
 /// What a finding says.
@@ -117,8 +153,13 @@ fn unread_before(entry: &Entry, found: &Located) -> Option<Range<usize>> {
     unread.then(|| in_file(start, inside))
 }
 
-/// Whether something cannot be read, or means nothing; a name is read whatever it stands for.
+/// Whether something cannot be read, or means nothing; a name is read whatever it stands for, and
+/// whether a used file is there, no trial looks at.
 pub(super) fn is_unreadable(found: &Located) -> bool {
     let code = found.finding.code;
-    code.family() == Code::Syntax.family() && code != Code::UnknownName
+    let is_told_apart = matches!(
+        code,
+        Code::UnknownName | Code::ImportMissing | Code::ImportCycle | Code::ImportOutside
+    );
+    code.family() == Code::Syntax.family() && !is_told_apart
 }
