@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use bellwire_circuit::DisjointSets;
 use rustc_hash::{FxHashMap, FxHashSet};
+use smallvec::SmallVec;
 
 use super::PathFigures;
 use super::cable::{ohms_per_metre_of, pair_ohms};
@@ -215,7 +216,7 @@ impl Graph {
         with_key(&self.legs, (path.run, path.path), |leg| (leg.run, leg.path))
     }
 
-    /// The legs that bring power where it is already.
+    /// The legs that bring power where it is already; once, with however many pairs they do so.
     pub fn joins(&self) -> Vec<JoinFigures> {
         let join = |edge: &Edge| {
             let leg = self.legs.get(edge.leg?)?;
@@ -230,7 +231,9 @@ impl Graph {
                 outputs: outputs.map(|(a, b)| [*a, *b]),
             })
         };
-        self.edges.iter().filter_map(join).collect()
+        let mut known = FxHashSet::default();
+        let joins = self.edges.iter().filter_map(join);
+        joins.filter(|join| known.insert(*join)).collect()
     }
 
     /// A node's number in its component.
@@ -240,7 +243,7 @@ impl Graph {
 }
 
 /// A leg that brings power where power is already, or joins two outputs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct JoinFigures {
     /// Its run.
     pub run: RunId,
@@ -265,6 +268,8 @@ struct Builder<'a> {
     parts: DisjointSets,
     /// An output of the part that a node stands for, if it has one.
     source: Vec<Option<usize>>,
+    /// The outputs whose pairs end at each node, by their nodes.
+    pairs: Vec<SmallVec<[usize; 1]>>,
 }
 
 impl<'a> Builder<'a> {
@@ -280,6 +285,10 @@ impl<'a> Builder<'a> {
             site,
             source: (0..nodes)
                 .map(|node| (node < outputs.len()).then_some(node))
+                .collect(),
+            pairs: (0..nodes)
+                .map(|node| (node < outputs.len()).then_some(node))
+                .map(SmallVec::from_iter)
                 .collect(),
             parts: DisjointSets::new(nodes),
             outputs,
@@ -336,11 +345,19 @@ impl<'a> Builder<'a> {
                 if let (Some(before), Some(leg)) = (before, index.checked_sub(1)) {
                     let own = Some(first_leg + leg);
                     self.join(before, node, own);
+                    let other = power
+                        .get(lane)
+                        .and_then(|output| self.pair_of(*output, [before, node]));
                     let is_beside = power.len() > 1 && !laid.insert((leg, before, node));
                     let edge = self.edges.last_mut().filter(|edge| edge.leg == own);
-                    if let Some(edge) = edge.filter(|_| is_beside) {
+                    match edge {
                         // Two pairs of one cable, between the same two devices, are no ring.
-                        edge.closes = None;
+                        Some(edge) if is_beside => edge.closes = None,
+                        // Nor are two outputs that are joined once more.
+                        Some(edge) if matches!(edge.closes, Some(Closing::Ring)) => {
+                            edge.closes = other.or(edge.closes);
+                        }
+                        _ => {}
                     }
                 }
                 before = Some(node);
@@ -402,7 +419,25 @@ impl<'a> Builder<'a> {
 
     fn new_node(&mut self) -> usize {
         self.source.push(None);
+        self.pairs.push(SmallVec::new());
         self.parts.add()
+    }
+
+    /// Notes that a pair of an output lies between two nodes. Where one of them had only pairs
+    /// of others so far, it joins the output with one of those.
+    fn pair_of(&mut self, output: OutputId, ends: [usize; 2]) -> Option<Closing> {
+        let own = self.outputs.binary_search(&output).ok()?;
+        let mut joined = None;
+        for end in ends {
+            let pairs = self.pairs.get_mut(end)?;
+            if pairs.contains(&own) {
+                continue;
+            }
+            pairs.push(own);
+            let first = pairs.first().filter(|first| **first != own);
+            joined = joined.or(first.map(|first| Closing::Outputs(*first, own)));
+        }
+        joined
     }
 
     fn join(&mut self, a: usize, b: usize, leg: Option<usize>) {

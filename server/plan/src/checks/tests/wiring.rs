@@ -227,6 +227,31 @@ run n : pair { main.aux --6 m-- psu.out }";
 }
 
 #[test]
+fn outputs_that_are_joined_once_more_make_no_ring() {
+    check_site(
+        "panel main : P
+supply psu : S
+joint j
+sounder a : B
+sounder b : B
+sounder c : B
+run o : pair { main.aux --5 m-- j }
+run p : pair { psu.out --5 m-- j }
+run q : quad { j --10 m-- a }
+run r : quad { j --10 m-- b }
+run s : quad { j --10 m-- c --5 m-- j }",
+        &[WiredTwice],
+        expect![[r#"
+            10:27 wired-twice warning: a is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one.
+            11:27 wired-twice warning: b is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one.
+            12:27 wired-twice warning: power reaches c over two routes, so s makes a ring: take one out, or, if a ring is meant, write it as one path that comes back to its terminal. Take out the last leg of s: what it feeds still works.
+                > Take out the last leg of s
+            12:27 wired-twice warning: c is fed by main.aux and psu.out together, which joins them: take the power out of one route (`carries data`), or feed it from one.
+        "#]],
+    );
+}
+
+#[test]
 fn a_ring_that_comes_back_is_meant() {
     check_clean(
         "panel main : P
