@@ -7,6 +7,7 @@ use super::battery_age::old;
 use super::joins::Unequal;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
+use super::mend::block::first_line;
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
@@ -186,17 +187,17 @@ fn first_battery(
     let (count, item) = enough.filter(|(count, _)| *count == 1 || blocks <= 1.0)?;
     let model = item.name()?;
     let (of, joined, clause) = if blocks > 1.0 {
-        let clause = format!(" {{ in-series {blocks} }}");
+        let clause = format!(", in-series {blocks}");
         (format!("{blocks} of "), " in series", clause)
     } else if count > 1 {
-        let clause = format!(" {{ count {count} }}");
+        let clause = format!(", count {count}");
         (format!("{count} of "), " in parallel", clause)
     } else {
         (String::new(), "", String::new())
     };
     let mend = Mend {
         title: format!("Fit {of}{model} to {}", unit.name.value),
-        edits: vec![(unit.head.after(), format!(", battery : {model}{clause}"))],
+        edits: first_line(site, unit, &format!("battery : {model}{clause}")),
     };
     Some((format!(" {of}{model}{joined} would do."), mend))
 }

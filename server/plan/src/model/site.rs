@@ -8,7 +8,7 @@ use super::catalog::{
 };
 use super::read::At;
 use crate::day::Date;
-use crate::source::{Form, Item, Span, Spot};
+use crate::source::{Block, Form, Item, Span, Spot};
 use crate::vocabulary::Kind;
 
 /// Index into [`Site::units`].
@@ -287,6 +287,8 @@ pub struct Unit {
     pub span: Span,
     /// Its first line, without clauses and block.
     pub head: Span,
+    /// The braces of its block.
+    pub block: Option<Block>,
 }
 
 impl Unit {

@@ -52,11 +52,12 @@ impl Fitted<'_> {
         Some((hint, None))
     }
 
-    /// What the unit may charge and still lasts.
+    /// What the unit may charge and still lasts; one that charges in time, if there is one.
     pub fn smaller(&self) -> (String, Option<Mend>) {
         let known = self.wanted().filter(|_| self.figures.needed_ah.is_some());
         let found = known.and_then(|wanted| {
-            let item = wanted.largest(self.given, |_| true)?;
+            let in_time = wanted.largest(self.given, |capacity| self.in_time(capacity));
+            let item = in_time.or_else(|| wanted.largest(self.given, |_| true))?;
             Some((wanted.count, item))
         });
         let Some((count, item)) = found else {
@@ -69,12 +70,9 @@ impl Fitted<'_> {
     /// What still lasts, and charges in time.
     pub fn faster(&self) -> (String, Option<Mend>) {
         let found = || {
-            let rules = self.site.rules.set.recharge?;
-            let (takes, fitted) = (self.figures.recharge_hours?, self.figures.fitted_ah?);
-            // The time is in proportion to the capacity.
-            let in_time = |capacity: f64| !above(takes * capacity / fitted, rules.hours);
             let wanted = self.wanted()?;
-            Some((wanted.count, wanted.largest(self.given, in_time)?))
+            let item = wanted.largest(self.given, |capacity| self.in_time(capacity))?;
+            Some((wanted.count, item))
         };
         let Some((count, item)) = found() else {
             let hint = " Move load to another supply, or fit one with a larger charger.";
@@ -83,6 +81,15 @@ impl Fitted<'_> {
         let name = item.name().unwrap_or("");
         let hint = format!(" {name} still lasts, and charges in time.");
         (hint, self.exchange(count, &item))
+    }
+
+    /// Whether a battery of so many ampere-hours is full again in the time that the rules give:
+    /// it takes in proportion to the capacity.
+    fn in_time(&self, capacity: f64) -> bool {
+        let figures = self.figures;
+        let now = figures.recharge_hours.zip(figures.fitted_ah);
+        let times = now.zip(self.site.rules.set.recharge);
+        times.is_none_or(|((takes, fitted), rules)| !above(takes * capacity / fitted, rules.hours))
     }
 
     /// How `count` of another battery in parallel are called.

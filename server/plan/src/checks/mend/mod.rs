@@ -9,9 +9,11 @@
 //! | `joins` | one of two routes for power taken out |
 //! | `loops` | another loop of the input, thicker cable, other resistors |
 //! | `battery_choice`, `battery_exchange` | another battery: which would do, and the change that fits it |
+//! | `block` | nothing itself: where a line more goes in a block |
 
 pub(super) mod battery_choice;
 pub(super) mod battery_exchange;
+pub(super) mod block;
 pub(super) mod cable;
 pub(super) mod joins;
 pub(super) mod loops;

@@ -245,6 +245,38 @@ supply psu : U",
         "#]],
     );
     check_plan(BATTERIES, "panel main : B", ALL, expect![[""]]);
+    // The change is tried out: the line goes first in the block, whatever stands there.
+    for block in [
+        " { partition 1 }",
+        ", revision 2 { # upstairs\n  partition 1\n}",
+        " {\n  partition 1\n}",
+        " {}",
+    ] {
+        let site = format!("rules night\npanel main : B{block}");
+        let text = format!("{BATTERIES}site s {{\n{site}\n}}\n");
+        let found = found(&text, &[BatteryMissing], 0);
+        assert!(found.ends_with("> Fit b-7 to main\n"), "{block}: {found}");
+    }
+}
+
+#[test]
+fn a_battery_that_is_too_large_gives_way_to_one_that_charges_in_time() {
+    check_plan(
+        &format!(
+            "{BATTERIES}model panel Q {{\n  standby 20 mA\n  charger 300 mA\n  battery-max 15 Ah\n  output aux 13.8 V\n}}\n"
+        ),
+        "rules night
+panel main : Q { battery : b-17 }",
+        ALL,
+        expect![[r#"
+            3:28 battery-too-large error: main may charge a battery of up to 15 Ah, and 17 Ah are fitted. b-7 would do.
+                model the largest that it may charge
+                > Fit b-7 to main
+            3:28 recharge-slow warning: the charger of main takes 50 h to bring the battery to 80 %; night asks for 24 h. b-7 still lasts, and charges in time.
+                model the charger
+                > Fit b-7 to main
+        "#]],
+    );
 }
 
 #[test]

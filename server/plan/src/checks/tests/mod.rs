@@ -120,9 +120,15 @@ fn mends(text: &str, plan: &Plan, spot: &Spot, finding: &Finding, before: &[(Arc
         let codes = findings.iter().map(|(_, other)| kind(other.code));
         codes.filter(|code| *code == kind(finding.code)).count()
     };
+    let unread = |findings: &[(Arc<Item>, Finding)]| {
+        let codes = findings.iter().map(|(_, other)| other.code);
+        codes
+            .filter(|code| matches!(code, Code::Syntax | Code::Misplaced | Code::Missing))
+            .count()
+    };
     let after = findings_of(&mended).1;
     assert!(
-        count(&after) < count(before),
+        count(&after) < count(before) && unread(&after) <= unread(before),
         "{} is not mended by {:?}",
         finding.code,
         finding.mend

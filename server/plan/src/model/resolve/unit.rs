@@ -35,6 +35,7 @@ impl<'a> Resolver<'a> {
             block_unread: false,
             span: words.statement.span,
             head: words.statement.head,
+            block: words.statement.block,
         });
         let partitions = self.partitions(words);
         if let Some(unit) = self.site.units.get_mut(id) {
