@@ -11,6 +11,8 @@ use crate::source::Span;
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     // The first zone that each is in, by name: of two with one name it is told that they have it.
     let mut watched: FxHashMap<&str, &Zone> = FxHashMap::default();
+    // A zone names what is no detector, and may mean one.
+    let mut misnamed = false;
     for zone in &site.zones {
         for from in &zone.from {
             let Some(device) = site.devices.get(from.value) else {
@@ -20,6 +22,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             match has_contact(device) {
                 Some(true) => findings.extend(shared(site, device, first, zone, from.span)),
                 Some(false) => {
+                    misnamed |= !device.is_detector();
                     let message = format!(
                         "{} has no contact, so zone {} never sees an alarm from it: name the detector on the loop, or give the model its `contact`.",
                         device.name.value, zone.number.value
@@ -34,7 +37,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         let model = unit.model();
         model.is_some_and(|model| !model.inputs.is_empty())
     };
-    if site.zones_unread || !site.units.iter().any(has_inputs) {
+    if site.zones_unread || misnamed || !site.units.iter().any(has_inputs) {
         return;
     }
     for device in &site.devices {

@@ -42,7 +42,9 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
         }
     }
     chargers(site, findings);
-    capacitances(site, figures, findings);
+    if !site.paths_unread {
+        capacitances(site, figures, findings);
+    }
 }
 
 /// Units whose batteries the rules want full again in time, and that do not say what charges them.

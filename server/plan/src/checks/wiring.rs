@@ -29,7 +29,12 @@ pub(super) fn check(
     let mut missing = Missing::new(site, figures);
     let mut switched = Switched::new(site, figures);
     let stuck = cannot_be_fed(figures);
+    let mut names = FxHashSet::default();
     for (id, device) in site.devices.iter().enumerate() {
+        // Cable leads to the first of a name; that another has it is told.
+        if !names.insert(device.name.value.as_str()) {
+            continue;
+        }
         let fed = figures.device(id);
         // One that belongs on a bus is switched over it.
         let misplaced = outside(site, id, device, &on_bus);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Given;
 use super::detectors::has_contact;
@@ -12,7 +12,7 @@ use super::mend::moves::Mover;
 use crate::figures::{Figures, PathFigures, ZoneFigures};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, InputsModel, Path, Site, Terminal, Zone, ZoneId};
-use crate::sentence::list;
+use crate::sentence::{list, list_by};
 use crate::source::Item;
 
 /// Checks the zones of a site.
@@ -25,6 +25,7 @@ pub(super) fn check(
 ) {
     let mut taken = Taken::new(site);
     inputs_taken(site, figures, &mut taken, findings);
+    no_such_terminals(site, &taken, findings);
     for (id, zone) in site.zones.iter().enumerate() {
         let Some(input) = zone.input else { continue };
         let inputs = Inputs::of(site, input.value);
@@ -98,6 +99,28 @@ impl<'a> Inputs<'a> {
         let mut blocks = self.blocks.iter();
         blocks.any(|block| block.has(number))
     }
+
+    /// Which there are: `inputs 1 to 8`.
+    fn in_words(&self) -> String {
+        let ranges = self.blocks.iter().filter_map(|block| block.range);
+        let ranges: Vec<(u32, u32)> = ranges.map(|range| range.value).collect();
+        let in_words = |(first, last): &(u32, u32)| match first == last {
+            true => format!("{first}"),
+            false => format!("{first} to {last}"),
+        };
+        match ranges.as_slice() {
+            [] => "no inputs".to_string(),
+            [(first, last)] if first == last => format!("input {first} only"),
+            several => format!("inputs {}", list_by(several, in_words)),
+        }
+    }
+
+    /// A finding with the place that lists them.
+    fn shown(&self, finding: Finding) -> Finding {
+        let first = self.blocks.iter().find_map(|block| block.range);
+        let first = first.map(|range| range.span);
+        finding.in_model(self.item, first, "the inputs that there are")
+    }
 }
 
 /// The same terminals with another number.
@@ -118,27 +141,32 @@ fn no_such_input(
 ) -> Finding {
     let called = site.terminal_name(input.value);
     let owner = called.rsplit_once('.').map_or("", |(owner, _)| owner);
-    let ranges: Vec<String> = inputs
-        .blocks
-        .iter()
-        .filter_map(|block| block.range)
-        .map(|range| match range.value {
-            (first, last) if first == last => format!("{first}"),
-            (first, last) => format!("{first} to {last}"),
-        })
-        .collect();
-    let has = match ranges.as_slice() {
-        [] => "no inputs".to_string(),
-        ranges => format!("inputs {}", list(ranges)),
-    };
     let message = format!(
-        "zone {} is read by {called}, and {owner} has {has}.{hint}",
-        zone.number.value
+        "zone {} is read by {called}, and {owner} has {}.{hint}",
+        zone.number.value,
+        inputs.in_words()
     );
     let finding = Finding::new(Code::InputMissing, input.span, message).mended_by(mend);
-    let first = inputs.blocks.iter().find_map(|block| block.range);
-    let first = first.map(|range| range.span);
-    finding.in_model(inputs.item, first, "the inputs that there are")
+    inputs.shown(finding)
+}
+
+/// Inputs that runs name and that are not there; those of zones are told at the zone.
+fn no_such_terminals(site: &Site, taken: &Taken, findings: &mut Vec<Finding>) {
+    let mut told = FxHashSet::default();
+    let paths = site.runs.iter().flat_map(|run| &run.paths);
+    for at in paths.flat_map(Path::terminals) {
+        let inputs = Inputs::of(site, at.value).filter(|inputs| !inputs.has(at.value));
+        let Some(inputs) = inputs.filter(|_| !taken.0.contains_key(&at.value)) else {
+            continue;
+        };
+        if told.insert(at.value) {
+            let called = site.terminal_name(at.value);
+            let owner = called.rsplit_once('.').map_or("", |(owner, _)| owner);
+            let message = format!("there is no {called}: {owner} has {}.", inputs.in_words());
+            let finding = Finding::new(Code::InputMissing, at.span, message);
+            findings.push(inputs.shown(finding));
+        }
+    }
 }
 
 /// The zone that has each input, or to which it is proposed: no other is then, so that all
@@ -337,6 +365,10 @@ fn on_other_cable(
     };
     if laid != input.value && taken.0.get(&laid) == Some(&own) {
         // It was put there.
+        return OtherCable::ToldThere;
+    }
+    if Inputs::of(site, laid).is_some_and(|inputs| !inputs.has(laid)) {
+        // That the cable names no input is told there.
         return OtherCable::ToldThere;
     }
     let called = |terminal| site.terminal_name(terminal);

@@ -4,6 +4,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod follows;
 mod lines;
 mod names;
 mod slips;

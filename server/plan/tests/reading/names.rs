@@ -57,6 +57,7 @@ fn names() {
             8:14 unknown-name `x`: `main.aux` has nothing called `x`: write `main.aux` alone.
             8:24 unknown-name `frnt`: nothing in this site is called `frnt`. Did you mean `front`?
             9:11 unknown-name `x`: `front` has no terminals called `x`: write `front` alone, or the number of an input.
+            10:5 input-missing `front.1`: there is no front.1: front has no inputs.
 
             | rules a : b
             | rules b : a

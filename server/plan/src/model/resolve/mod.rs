@@ -340,6 +340,10 @@ impl<'a> Resolver<'a> {
     /// Gives a name to a unit, device or joint. The first to have it keeps it.
     fn name(&mut self, name: At<&'a str>, named: Named) {
         self.declare(name.span);
+        // `c.1` names nothing, which is told.
+        if name.value.contains('.') {
+            return;
+        }
         if let Some(&(_, first)) = self.names.get(name.value) {
             let spot = self.site.spot(first);
             self.taken(name, spot);

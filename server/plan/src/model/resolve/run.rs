@@ -44,6 +44,9 @@ impl<'a> Resolver<'a> {
                 self.site.paths_unread = true;
             }
         }
+        let carries = words.get("carries");
+        let is_data = |words: &Words| words.name().is_some_and(|what| what.value == "data");
+        self.site.paths_unread |= carries.is_some_and(|words| !is_data(&words));
         let Some(name) = name else {
             self.site.paths_unread |= !paths.is_empty();
             return;
@@ -54,7 +57,7 @@ impl<'a> Resolver<'a> {
             cable_name: words.model().map(owned),
             cable_item,
             doubled: words.get("doubled").map(|words| words.statement.head),
-            data_only: words.has("carries"),
+            data_only: carries.is_some(),
             paths,
             span: words.statement.span,
             head: words.statement.head,

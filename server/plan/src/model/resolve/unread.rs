@@ -36,7 +36,7 @@ impl<'a> Unread<'a> {
                 match own {
                     // What a run's lines say is no name of a thing.
                     Some(own) if own.opens == Some(Context::Run) => {}
-                    Some(own) if line.name().is_none() && needs_name(own) => {
+                    Some(own) if needs_name(own) && !is_named(line) => {
                         unread.nameless = true;
                         left.push((line, None));
                     }
@@ -65,4 +65,9 @@ fn needs_name(word: &Word) -> bool {
     let is_name = |what| matches!(what, What::NewName | What::Named(Names::Bus));
     let mut first = word.slots.iter().take(1);
     first.any(|slot| slot.presence != Presence::Optional && is_name(slot.what))
+}
+
+/// Whether a line has a name that something can be called by: one with a point in it is none.
+fn is_named(line: Words) -> bool {
+    line.name().is_some_and(|name| !name.value.contains('.'))
 }

@@ -48,7 +48,12 @@ impl<'a> Resolver<'a> {
         };
         let has_unread =
             (from.is_empty() || partitions.is_empty()) && words.has_unread(Context::Zone);
-        self.site.zones_unread |= from.is_empty() && has_unread;
+        // `from d1, d2`: what stands behind the comma may be in the zone too.
+        let parted = |clause: Words| {
+            let name = clause.keyword();
+            self.names.contains_key(name) && word(name, Context::Zone).is_none()
+        };
+        self.site.zones_unread |= from.is_empty() || words.body().any(parted);
         let id = self.site.zones.len();
         self.site.zones.push(Zone {
             number,
