@@ -10,6 +10,14 @@ pub fn a(noun: &str) -> String {
     format!("{article} {noun}")
 }
 
+/// What there are so many of: one `place`, two `places`.
+pub fn several(count: u64, what: &str) -> String {
+    match count {
+        1 => what.to_string(),
+        _ => format!("{what}s"),
+    }
+}
+
 /// With a capital, to start a sentence with.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

@@ -186,14 +186,23 @@ fn punctuation(entry: &Entry, found: &Located) -> Option<Proposal> {
 }
 
 /// The units that a number without one could have: those of the dimension that
-/// is meant first where it stands.
+/// is meant first where it stands, the likely one before all others.
 fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let item = found.item.as_ref()?;
     let start = start_of(entry, found)?;
     let at = found.finding.span;
     let around = around_finding(item, found);
-    let units = meant_dimension(around.last()?, at)?.units();
+    let around = around.last()?;
+    let dimension = meant_dimension(around, at)?;
     let number = item.text(at);
+    let likely = || {
+        let is_word = around.statement.path.is_none();
+        let word = around.word.filter(|_| is_word)?;
+        word.likely_unit(&[dimension], number.parse().ok()?)
+    };
+    let likely = likely();
+    let others = dimension.units().filter(|unit| likely != Some(*unit));
+    let units = likely.into_iter().chain(others);
     let proposals = units.enumerate().map(|(index, unit)| {
         let text = format!("{number} {}", unit.name());
         let title = format!("Write `{text}`");

@@ -271,6 +271,27 @@ fn another_number_is_no_slip() {
 }
 
 #[test]
+fn the_unit_that_is_usual_behind_a_word_comes_first() {
+    let rules = "rules house : intruder-grade-2 { standby 24$0 }\nsite harbour";
+    check(
+        "site harbour",
+        rules,
+        expect![[r#"
+        * wrong-unit: Write `24 h`
+            rules house : intruder-grade-2 { standby 24 h }
+        - wrong-unit: Write `24 s`
+            rules house : intruder-grade-2 { standby 24 s }
+        - wrong-unit: Write `24 min`
+            rules house : intruder-grade-2 { standby 24 min }
+        - wrong-unit: Write `24 days`
+            rules house : intruder-grade-2 { standby 24 days }
+        - wrong-unit: Write `24 years`
+            rules house : intruder-grade-2 { standby 24 years }
+    "#]],
+    );
+}
+
+#[test]
 fn a_number_without_a_unit_gets_one_that_may_stand_there() {
     check(
         "entry 30 s",

@@ -5,7 +5,7 @@ use super::places::Occupancy;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BusId, Device, Place};
-use crate::sentence::lower;
+use crate::sentence::{lower, several};
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
@@ -139,14 +139,6 @@ fn switch_off(device: &Device, kind: &Kind) -> Option<Mend> {
         title: format!("Switch {}'s {} off", device.name.value, kind.name),
         edits: vec![(address.span, "off".to_string())],
     })
-}
-
-/// What there are so many of.
-fn several(count: u64, what: &str) -> String {
-    match count {
-        1 => what.to_string(),
-        _ => format!("{what}s"),
-    }
 }
 
 /// Whether a device takes a place of a kind.

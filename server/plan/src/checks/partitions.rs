@@ -2,7 +2,7 @@
 
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Site, Unit, Zone};
-use crate::sentence::list;
+use crate::sentence::{list, several};
 use crate::source::{Form, Span};
 
 /// Checks the partitions of a site.
@@ -180,8 +180,11 @@ fn too_many(unit: &Unit) -> Option<Finding> {
         *index >= most.value as usize || partition.number.value > most.value
     })?;
     let message = format!(
-        "{} can have {} partitions, so there is no partition {}: put what is in it in another, or take a panel that has more.",
-        unit.name.value, most.value, partition.number.value
+        "{} can have {} {}, so there is no partition {}: put what is in it in another, or take a panel that has more.",
+        unit.name.value,
+        most.value,
+        several(u64::from(most.value), "partition"),
+        partition.number.value
     );
     let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);
     Some(finding.in_model(unit.model_item.as_ref(), most.span, "how many it can have"))

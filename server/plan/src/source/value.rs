@@ -96,6 +96,11 @@ impl Value {
         matches!(self.kind, ValueKind::Stray)
     }
 
+    /// Whether it is a text whose closing quote is missing.
+    pub fn is_unclosed(&self) -> bool {
+        matches!(self.kind, ValueKind::Text(inner) if inner.end == self.span.end)
+    }
+
     /// Hands each of its places to `shift`.
     pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
         shift(&mut self.span);

@@ -266,6 +266,31 @@ impl Word {
         self.opens
     }
 
+    /// The unit that a number without one is most likely meant in: that of the example, or,
+    /// where the number would be out of all proportion to it, one in which it is not.
+    pub fn likely_unit(&self, dimensions: &[Dimension], number: f64) -> Option<&'static Unit> {
+        /// So many times more or less is out of proportion.
+        const FAR: f64 = 100.0;
+        let words: Vec<&str> = self.example.split([' ', ',']).collect();
+        let shown = words.windows(2).find_map(|pair| {
+            let &[number, name] = pair else { return None };
+            let unit = unit(name).filter(|unit| dimensions.contains(&unit.dimension))?;
+            Some((number.parse::<f64>().ok()?, unit))
+        });
+        let Some((example, shown)) = shown else {
+            return dimensions.first()?.units().next();
+        };
+        let times = |unit: &Unit| {
+            let times = (number * unit.factor / (example * shown.factor)).abs();
+            times.max(1.0 / times)
+        };
+        let nearer = |a: &&Unit, b: &&Unit| times(a).total_cmp(&times(b));
+        match number == 0.0 || times(shown) < FAR {
+            true => Some(shown),
+            false => shown.dimension.units().min_by(nearer),
+        }
+    }
+
     /// Its shape as the reference prints it: `address NUMBER`.
     pub fn shape(&self) -> String {
         let mut shape = self.name.to_string();

@@ -107,7 +107,7 @@ fn slips_of_the_hand() {
             | model detector d { standby 2k2 }
             1:20 wrong-unit `0.2`: the unit is missing: `20 %`, if a share is meant
             1:25 misplaced `standby 12 h`: `standby 12 h` is no part of `headroom`: write it on a line of its own
-            2:27 wrong-unit `0.22 mm`: `0.22 mm` is a length, but a wire gauge or a cross-section belongs here: write it in mm2, for example
+            2:27 wrong-unit `0.22 mm`: `0.22 mm` is a length, but a wire gauge or a cross-section belongs here: write `0.22 mm2`, or `0.038 mm2` if 0.22 mm is its diameter
             3:29 wrong-unit `k2`: write `2.2 kohm`
 
             | site a { panel main : M8 { battery : b, fitted 2027-02-30 } }
@@ -446,6 +446,80 @@ fn a_leg_that_is_not_written_as_one_is_told_where_it_is() {
             5:17 unknown-name `k`: nothing in this site is called `k`. Declare it, or mend the name.
             5:28 unknown-name `l`: nothing in this site is called `l`. Declare it, or mend the name.
             6:9 syntax `-10 m-`: a leg is written `--10 m--`
+
+        "#]],
+    );
+}
+
+#[test]
+fn a_number_without_a_unit_gets_the_one_that_belongs_to_its_size() {
+    check(
+        &[
+            "rules r {\n  standby 8\n  alarm 30\n  recharge 72\n}\n",
+            "model battery b {\n  capacity 7000\n  life 4\n}\nmodel panel P { output o 13.8 V, limit 3 }\n",
+        ],
+        expect![[r#"
+            | rules r {
+            |   standby 8
+            |   alarm 30
+            |   recharge 72
+            | }
+            2:11 wrong-unit `8`: the unit is missing: `8 h`, for example
+            3:9 wrong-unit `30`: the unit is missing: `30 min`, for example
+            4:12 wrong-unit `72`: the unit is missing: `72 h`, for example
+
+            | model battery b {
+            |   capacity 7000
+            |   life 4
+            | }
+            | model panel P { output o 13.8 V, limit 3 }
+            2:12 wrong-unit `7000`: the unit is missing: `7000 mAh`, for example
+            3:8 wrong-unit `4`: the unit is missing: `4 years`, for example
+            5:40 wrong-unit `3`: the unit is missing: `3 A`, for example
+
+        "#]],
+    );
+}
+
+#[test]
+fn marks_between_values_are_told_once() {
+    check(
+        &[
+            "model cable c {\n  conductor 22 AWG\n  colours red, blue, green\n}\n",
+            "model panel P {\n  bus b {\n    addresses 0...7\n    layout ring, chain\n  }\n  bus c { addresses 0 ... 7 }\n  bus d { addresses 0 … 7 }\n}\n",
+            "site a {\n  panel main = M8, revision 4 {\n    battery = b\n  }\n  joint j \"Void\" : J { resistance 1 ohm }\n}\n",
+        ],
+        expect![[r#"
+            | model cable c {
+            |   conductor 22 AWG
+            |   colours red, blue, green
+            | }
+            3:14 syntax `, blue`: take this comma out: what belongs to `colours` stands side by side, without commas
+            3:20 syntax `, green`: take this comma out: what belongs to `colours` stands side by side, without commas
+
+            | model panel P {
+            |   bus b {
+            |     addresses 0...7
+            |     layout ring, chain
+            |   }
+            |   bus c { addresses 0 ... 7 }
+            |   bus d { addresses 0 … 7 }
+            | }
+            3:15 syntax `0...7`: a range has `..` between its ends: write `0 .. 7`
+            4:16 syntax `, chain`: take this comma out: what belongs to `layout` stands side by side, without commas
+            6:21 syntax `0 ... 7`: a range has `..` between its ends: write `0 .. 7`
+            7:21 syntax `0 … 7`: a range has `..` between its ends: write `0 .. 7`
+
+            | site a {
+            |   panel main = M8, revision 4 {
+            |     battery = b
+            |   }
+            |   joint j "Void" : J { resistance 1 ohm }
+            | }
+            2:14 syntax `= M8`: a model stands behind a colon: write `: M8`
+            3:13 syntax `= b`: a model stands behind a colon: write `: b`
+            5:9 unused `j`: no cable meets in j: name it in a run, or take it out.
+            5:18 syntax `: J`: `joint` takes no model: take `: J` out
 
         "#]],
     );

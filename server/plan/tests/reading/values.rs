@@ -198,7 +198,7 @@ fn models() {
             1:23 wrong-kind `"A"`: the name of a model belongs here, not `"A"`
 
             | site a : B
-            1:8 syntax `:`: no colon stands behind `site`: take it out
+            1:8 syntax `: B`: `site` takes no model: take `: B` out
 
         "#]],
     );

@@ -188,6 +188,8 @@ impl<'a> Shape<'a> {
                     }));
                 }
             },
+            // A text that does not end has it in it.
+            (None, _) if statement.arguments.iter().any(Value::is_unclosed) => {}
             (None, Some(_)) if word.needs_model => self.report(
                 Code::Missing,
                 statement.head,

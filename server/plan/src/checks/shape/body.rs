@@ -78,9 +78,18 @@ impl<'a> Shape<'a> {
         if word.opens_by_kind {
             return;
         }
-        let mut parts = statement.body.iter();
         // A decimal is reported with the number that it belongs to.
-        if let Some(first) = parts.find(|part| !self.is_decimal(part)) {
+        let mut parts = statement.body.iter().filter(|part| !self.is_decimal(part));
+        let own = |part: &Statement| vocabulary::word(self.item.keyword(part), around);
+        let slips: Vec<Finding> = statement
+            .body
+            .iter()
+            .map_while(|part| self.parted(part, own(part), word))
+            .collect();
+        if !slips.is_empty() {
+            return self.findings.extend(slips);
+        }
+        if let Some(first) = parts.next() {
             let text = self.item.text(first.head);
             let mend = match vocabulary::word(self.item.keyword(first), around) {
                 Some(_) => "write it on a line of its own",

@@ -68,9 +68,10 @@ impl<'a> Shape<'a> {
             return self.unknown_word(statement, name, context);
         };
         match self
-            .slip(statement)
-            .or_else(|| self.hyphen(statement, word))
+            .hyphen(statement, word)
+            .or_else(|| self.slip(statement))
             .or_else(|| self.comma_for_colon(statement, word))
+            .or_else(|| self.equals_for_colon(statement, word))
         {
             Some(slip) => self.findings.push(slip),
             None if self.arguments(statement, word, context) => {}

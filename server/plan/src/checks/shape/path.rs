@@ -2,8 +2,8 @@
 
 use super::Shape;
 use super::slips::slip;
-use crate::finding::{Code, Finding};
-use crate::source::{Span, Statement};
+use crate::finding::{Code, Finding, Mend};
+use crate::source::{Span, Statement, Value};
 use crate::vocabulary::{Context, Dimension};
 
 impl<'a> Shape<'a> {
@@ -60,6 +60,9 @@ impl<'a> Shape<'a> {
                 "the route of the cable is not finished: go on with `--12 m-- NAME`",
             );
         }
+        for point in &path.points {
+            self.twice_at_a_point(&point.references);
+        }
         for (index, leg) in path.legs.iter().enumerate() {
             let ends = self.item.text(leg.span).ends_with("--");
             let next = path.points.get(index + 1);
@@ -68,7 +71,7 @@ impl<'a> Shape<'a> {
                 // Its unit may still be being typed.
                 Some(_) if !ends && at_end => {}
                 Some(length) => {
-                    let wrong = self.amount(length, &[Dimension::Length]);
+                    let wrong = self.amount(length, &[Dimension::Length], None);
                     let wrong = wrong.or_else(|| (!ends).then(|| self.endless(leg.span)));
                     self.findings.extend(wrong);
                 }
@@ -89,5 +92,33 @@ impl<'a> Shape<'a> {
         let message = format!("this leg does not end: write {meant}");
         let edit = (leg.after(), "--".to_string());
         slip(leg, &message, &format!("Write {meant}"), edit)
+    }
+
+    /// One thing that stands twice at a point: `main.siren + main.siren`.
+    fn twice_at_a_point(&mut self, references: &[Value]) {
+        for (index, again) in references.iter().enumerate() {
+            let text = self.item.text(again.span);
+            let mut before = references.iter().take(index);
+            let Some(first) = before.find(|first| self.item.text(first.span) == text) else {
+                continue;
+            };
+            let message = format!("{text} stands twice at this point: take one out");
+            let up_to = references
+                .get(index - 1)
+                .map_or(again.span, |value| value.span);
+            let mend = Mend {
+                title: format!("Take the second {text} out"),
+                edits: vec![(
+                    Span {
+                        start: up_to.end,
+                        ..again.span
+                    },
+                    String::new(),
+                )],
+            };
+            let finding = Finding::new(Code::Repeated, again.span, message);
+            let finding = finding.with(self.item.spot(first.span), "the first one");
+            self.findings.push(finding.mended_by(Some(mend)));
+        }
     }
 }

@@ -161,6 +161,26 @@ impl Shape<'_> {
         let clause =
             clauses.rfind(|clause| clause.form == Form::Clause && clause.head.end <= colon.start);
         let name = clause.map_or(word.name, |clause| self.item.keyword(clause));
+        let mut model = statement.model.iter().flat_map(|(_, values)| values);
+        if let Some(last) = model.next_back()
+            && clause.is_none()
+            && !statement.arguments.is_empty()
+        {
+            // It has its arguments, and a model besides.
+            let span = colon.to(last.span);
+            let text = self.item.text(span);
+            let message = format!("`{name}` takes no model: take `{text}` out");
+            let before = self
+                .item
+                .source()
+                .get(..span.start as usize)
+                .unwrap_or_default();
+            let edit = (
+                Span::new(before.trim_end().len(), span.end as usize),
+                String::new(),
+            );
+            return slip(span, &message, &format!("Take `{text}` out"), edit);
+        }
         let message = format!("no colon stands behind `{name}`: take it out");
         let mark = Span::new(colon.start as usize, colon.start as usize + 1);
         let edit = (mark, String::new());
@@ -225,7 +245,7 @@ impl Shape<'_> {
         Some(slip(span, &message, "Write it in decimals", (span, meant)))
     }
 
-    /// A range with a hyphen, a dash or `to` between its ends.
+    /// A range with a hyphen, a dash, three points or `to` between its ends.
     pub(super) fn hyphen(&self, statement: &Statement, word: &Word) -> Option<Finding> {
         let is_range = |what: &What| matches!(what, What::Range(_) | What::Numbers);
         if !word.slots.iter().any(|slot| is_range(&slot.what)) {
@@ -262,8 +282,16 @@ impl Shape<'_> {
             let [first, mark, last] = three else {
                 return None;
             };
-            quantity(first).and(quantity(last))?;
-            let marks = ["-", "–", "—", "−", "to"];
+            quantity(last)?;
+            // `0...7` reads as the open range `0..`, a point, and 7.
+            if let ValueKind::Range(Some(from), None) = &first.kind
+                && self.item.text(mark.span) == "."
+            {
+                let from = self.item.text(from.span());
+                return Some((from, self.item.text(last.span), first.span.to(last.span)));
+            }
+            quantity(first)?;
+            let marks = ["-", "–", "—", "−", "…", "to"];
             let (from, to) = (self.item.text(first.span), self.item.text(last.span));
             let marked = marks.contains(&self.item.text(mark.span));
             marked.then(|| (from, to, first.span.to(last.span)))
@@ -471,6 +499,26 @@ impl Shape<'_> {
         let edit = (Span::new(before, name.start as usize), " : ".to_string());
         let place = Span::new(comma, name.end as usize);
         let message = format!("a model stands behind a colon: write `: {text}`");
+        Some(slip(place, &message, "Write a colon", edit))
+    }
+
+    /// An equals sign where the colon before a model belongs: `panel main = M8`.
+    pub(super) fn equals_for_colon(&self, statement: &Statement, word: &Word) -> Option<Finding> {
+        let [.., sign, name] = statement.arguments.as_slice() else {
+            return None;
+        };
+        let is_name = matches!(name.kind, ValueKind::Name(_));
+        if word.model.is_none()
+            || statement.model.is_some()
+            || !is_name
+            || !self.is_stray(sign, &['='])
+        {
+            return None;
+        }
+        let text = self.item.text(name.span);
+        let message = format!("a model stands behind a colon: write `: {text}`");
+        let edit = (sign.span, ":".to_string());
+        let place = sign.span.to(name.span);
         Some(slip(place, &message, "Write a colon", edit))
     }
 

@@ -1,12 +1,15 @@
 //! Whether a value fits where it stands: its kind, its unit, its size.
 
+use std::f64::consts::PI;
+
 use super::Shape;
 use super::say::{names_of, usage, wanted};
 use crate::day::Date;
+use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Dimension, KINDS, Presence, Slot, What, Word, kind, unit};
+use crate::vocabulary::{Dimension, KINDS, Presence, Slot, Unit, What, Word, kind, unit};
 
 /// Whether a text has nothing between its quotes.
 fn says_nothing(text: &str) -> bool {
@@ -66,7 +69,7 @@ impl Shape<'_> {
                 })
             }
             (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
-                self.amount(quantity, dimensions)
+                self.amount(quantity, dimensions, Some(word))
             }
             (_, ValueKind::Quantity(quantity)) => self.whole_number(quantity, word),
             (What::Range(dimension), ValueKind::Range(from, to)) => {
@@ -171,7 +174,7 @@ impl Shape<'_> {
             })
         });
         let ends_read = ends.iter().flatten();
-        let mut wrong = ends_read.filter_map(|end| self.amount(end, &[dimension]));
+        let mut wrong = ends_read.filter_map(|end| self.amount(end, &[dimension], Some(word)));
         if let Some(mut first) = wrong.next() {
             // The same slip at the other end is mended with it.
             let other = wrong.next().filter(|other| other.message == first.message);
@@ -213,25 +216,37 @@ impl Shape<'_> {
         })
     }
 
-    /// What is wrong with an amount.
-    pub(super) fn amount(&self, quantity: &Quantity, dimensions: &[Dimension]) -> Option<Finding> {
+    /// What is wrong with an amount, behind a word or in a leg.
+    pub(super) fn amount(
+        &self,
+        quantity: &Quantity,
+        dimensions: &[Dimension],
+        word: Option<&Word>,
+    ) -> Option<Finding> {
         let Some(unit_span) = quantity.unit else {
-            return self.no_unit(quantity, dimensions);
+            return self.no_unit(quantity, dimensions, word);
         };
         let text = self.item.text(unit_span);
         let Some(unit) = unit(text) else {
             return Some(self.unknown_unit(quantity, unit_span, dimensions));
         };
         if !dimensions.contains(&unit.dimension) {
-            // A conductor's size in millimetres is its section, not its diameter.
+            let number = self.item.text(quantity.number.span);
+            // A conductor's size in millimetres is its section, or its diameter.
             let section = unit.name() == "mm" && dimensions.contains(&Dimension::Area);
-            let usual = if section { "mm2" } else { usual(dimensions) };
+            let meant = match section {
+                true => {
+                    let round = quantity.number.value.powi(2) * PI / 4.0;
+                    let round = short(round, 3);
+                    format!("write `{number} mm2`, or `{round} mm2` if {number} mm is its diameter")
+                }
+                false => format!("write it in {}, for example", usual(dimensions)),
+            };
             return Some(Finding::new(
                 Code::WrongUnit,
                 quantity.span(),
                 format!(
-                    "`{} {text}` is {}, but {} belongs here: write it in {usual}, for example",
-                    self.item.text(quantity.number.span),
+                    "`{number} {text}` is {}, but {} belongs here: {meant}",
                     unit.dimension.name(),
                     names_of(dimensions)
                 ),
@@ -246,7 +261,12 @@ impl Shape<'_> {
         })
     }
 
-    fn no_unit(&self, quantity: &Quantity, dimensions: &[Dimension]) -> Option<Finding> {
+    fn no_unit(
+        &self,
+        quantity: &Quantity,
+        dimensions: &[Dimension],
+        word: Option<&Word>,
+    ) -> Option<Finding> {
         let span = quantity.number.span;
         // The unit stands behind the decimals, and the comma is told.
         if self.is_before_decimals(span) {
@@ -260,10 +280,9 @@ impl Shape<'_> {
             )
         } else {
             let number = self.item.text(span);
-            format!(
-                "the unit is missing: `{number} {}`, for example",
-                usual(dimensions)
-            )
+            let likely = word.and_then(|word| word.likely_unit(dimensions, meant));
+            let unit = likely.map_or(usual(dimensions), Unit::name);
+            format!("the unit is missing: `{number} {unit}`, for example")
         };
         Some(Finding::new(Code::WrongUnit, span, message))
     }

@@ -256,6 +256,16 @@ panel fine : T {
                 model how many it can have
         "#]],
     );
+    check_plan(
+        "model panel T { partitions 1 }
+",
+        "panel main : T, partition 1, partition 2",
+        &[TooManyPartitions],
+        expect![[r#"
+            2:40 too-many-partitions error: main can have 1 partition, so there is no partition 2: put what is in it in another, or take a panel that has more.
+                model how many it can have
+        "#]],
+    );
 }
 
 /// A maker's own windows, and copper that is laid.

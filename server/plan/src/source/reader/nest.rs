@@ -10,6 +10,7 @@ use super::{DEEPEST, Event, is_next_line, note_with};
 use crate::source::indent::indent;
 use crate::source::span::{Problem, Span};
 use crate::source::statement::Statement;
+use crate::source::value::Value;
 
 /// Nests lines by their braces, which match.
 pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Vec<Statement> {
@@ -209,7 +210,9 @@ impl<'a> Stack<'a> {
         let statement = self.lines.pop()?;
         // One that is open but for its end was told where it opens.
         let unclosed = statement.block.is_some_and(|block| block.close.is_none());
-        let head = (!unclosed).then_some(statement.head);
+        // So was a text that has the brace in it.
+        let in_text = statement.arguments.iter().any(Value::is_unclosed);
+        let head = (!unclosed && !in_text).then_some(statement.head);
         self.open(statement, 0, indent);
         head
     }
