@@ -232,9 +232,9 @@ fn outputs_that_are_joined_once_more_make_no_ring() {
         "panel main : P
 supply psu : S
 joint j
-sounder a : B
-sounder b : B
-sounder c : B
+keypad a : K
+keypad b : K
+keypad c : K
 run o : pair { main.aux --5 m-- j }
 run p : pair { psu.out --5 m-- j }
 run q : quad { j --10 m-- a }
