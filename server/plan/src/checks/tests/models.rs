@@ -356,6 +356,8 @@ fn rules_ask_for_what_can_be_had() {
         .assert_eq(&found("ageing 0.8"));
     expect!["a battery is not charged to 120 %: write a share up to 100 %"]
         .assert_eq(&found("recharge 24 h, to 120 %"));
+    expect!["no battery is charged again in 0 h: write how long it may take, or leave this line out if that is all the same"]
+        .assert_eq(&found("recharge 0 h"));
     assert_eq!(found("headroom 99 %"), "");
     assert_eq!(found("ageing 1"), "");
     assert_eq!(found("recharge 24 h, to 100 %"), "");

@@ -22,7 +22,11 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "recharge",
         &[Rules],
-        &[needs("time", Amount(&[D::Time]))],
+        &[needs("time", Amount(&[D::Time])).within(&[Bounds {
+            of: Some(D::Time),
+            range: (Excluded(0.0), Unbounded),
+            outside: "no battery is charged again in {}: write how long it may take, or leave this line out if that is all the same",
+        }])],
         Once,
         "The time in which an empty battery must be charged again.",
         "recharge 72 h, to 80 %",
