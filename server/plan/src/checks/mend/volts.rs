@@ -305,18 +305,25 @@ impl<'a> Mender<'a> {
             of_others.push(others);
         }
         ways.append(&mut of_others);
-        let site = self.site;
+        let (site, figures) = (self.site, self.figures);
         let mut all = self.what_if.runs_to(consumer);
         all.retain(|id| site.runs.get(*id).is_some_and(|run| run.doubled.is_none()));
-        if (2..=MOST_RUNS).contains(&all.len()) && all.contains(&id) {
-            let cores = all.iter().map(|id| cores_needed(self.figures, *id, false));
-            let cores = cores.max().unwrap_or(0);
+        let needed = |id: &RunId| cores_needed(figures, *id, false);
+        let (own, most) = (needed(&id), all.iter().map(needed).max());
+        let most = most.filter(|most| *most > own);
+        // Thick cable has few cores: runs that take more than this one may stay as they are.
+        for cores in most.into_iter().chain([own]) {
+            let mut runs = all.clone();
+            runs.retain(|id| needed(id) <= cores);
+            if !(2..=MOST_RUNS).contains(&runs.len()) || !runs.contains(&id) {
+                continue;
+            }
             let mut found = candidates(cables, run, cores, site.warmest());
             found.retain(|candidate| {
-                let mut runs = all.iter().filter_map(|id| site.runs.get(*id));
+                let mut runs = runs.iter().filter_map(|id| site.runs.get(*id));
                 runs.all(|run| no_poorer(candidate.cable.metal, metal(run.cable())))
             });
-            ways.extend(by_family(&all, false, found));
+            ways.extend(by_family(&runs, false, found));
         }
         ways
     }

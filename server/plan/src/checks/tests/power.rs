@@ -721,6 +721,7 @@ model cable copper-2x12AWG, cores 2, conductor 12 AWG, strands 7
 model panel O, cutoff 10.5 V {
   charger 1 A
   output d 13.8 V
+  inputs 1 .. 2
 }
 model keypad E, standby 20 mA, works 9.5 V ..
 model keypad F, standby 130 mA, works 9.8 V ..
@@ -770,6 +771,22 @@ run d : copper-2x22AWG { j --40 m-- k }",
         expect![[r#"
             3:8 voltage-low error: k gets 8.3 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for 4 runs on the way would give 9.9 V.
                 > Use copper-2x16AWG for 4 runs on the way
+        "#]],
+    );
+    // Those that take more cores than thick cable has stay as they are.
+    check_plan(
+        own,
+        "panel main : O { battery : pack }
+keypad e : E
+keypad h : E
+keypad k : F
+run a : quad { main.d + main.1 --10 m-- h }
+run b : copper-2x22AWG { h --50 m-- e }
+run c : copper-2x22AWG { e --50 m-- k }",
+        &[VoltageLow],
+        expect![[r#"
+            5:8 voltage-low error: k gets 8.8 V with the battery at its end in standby; it works from 9.8 V. 16 AWG cable (copper-2x16AWG) for b and c would give 10.0 V.
+                > Use copper-2x16AWG for b and c
         "#]],
     );
     // The way may come back to a run: another path of it.
