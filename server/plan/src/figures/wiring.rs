@@ -285,7 +285,10 @@ impl<'a> Trace<'a> {
     /// something reaches it.
     fn needed_beyond(&self, path: usize) -> Carried {
         for stop in self.stops(path) {
-            let mut reaching = self.power_at(stop);
+            let mut reaching = match self.paths[path].run.data_only {
+                true => Carried::default(),
+                false => self.power_at(stop),
+            };
             for other in self.at(stop).filter(|&other| self.paths[other].settled) {
                 reaching.add_signals(&self.paths[other].carries);
             }

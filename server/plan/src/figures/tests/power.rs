@@ -446,6 +446,25 @@ fn data_alone_brings_no_power() {
 }
 
 #[test]
+fn data_goes_on_from_either_end_of_a_run() {
+    for run in ["a --90 m-- b", "b --90 m-- a"] {
+        let (site, figures) = plan(&format!(
+            "panel main : P {{ bus keys {{
+  keypad a : K, address 1
+  keypad b : K, address 2
+}} }}
+             supply psu : S
+             run k : quad {{ main.keys --5 m-- a }}
+             run d : pair, carries data {{ {run} }}
+             run p : pair {{ psu.out --10 m-- b }}"
+        ));
+        assert_eq!(figures.paths[1].carries.data.len(), 1, "{run}");
+        let fed = figures.device(device(&site, "b")).unwrap();
+        assert_eq!(*fed.fed_by, [id(1, 0)], "{run}");
+    }
+}
+
+#[test]
 fn a_joint_on_a_negative_core_resists_and_carries_nothing() {
     let with = |joint: &str| {
         plan(&format!(
