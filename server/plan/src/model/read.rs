@@ -408,22 +408,15 @@ impl<'a> Words<'a> {
         })
     }
 
-    /// The argument sets of a list word: its own arguments, then each clause
-    /// with its keyword in front.
-    pub fn sets(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        let own = std::iter::once(*self);
-        own.chain(
-            self.body()
-                .filter(|words| words.statement.keyword.is_some()),
-        )
-    }
-
-    /// The name that a set of a list word starts with.
-    pub fn set_name(&self) -> Option<At<&'a str>> {
-        match self.statement.form {
-            Form::Clause => self.statement.keyword.map(|span| self.at(span)),
-            _ => self.name(),
-        }
+    /// The argument sets of a list word, each with the name that it starts with: its own
+    /// arguments, then each clause, whose name reads as its keyword.
+    pub fn sets(&self) -> impl Iterator<Item = (At<&'a str>, Words<'a>)> + use<'a> {
+        let own = self.name().map(|name| (name, *self));
+        let more = self.body().filter_map(|words| {
+            let name = words.statement.keyword?;
+            Some((words.at(name), words))
+        });
+        own.into_iter().chain(more)
     }
 
     /// All numbers. None where something stands among them that fits nowhere: those

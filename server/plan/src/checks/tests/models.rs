@@ -420,3 +420,18 @@ supply psu : M {{ battery : small }}
     assert_eq!(found("9 W"), "");
     assert!(found("8.9 W").contains("asks 9 W of its mains side"));
 }
+
+#[test]
+fn how_a_model_sounds_is_the_same_behind_a_comma_and_on_lines() {
+    for (model, sound) in [
+        ("model keypad K, sounds all", "all"),
+        ("model keypad K {\n  sounds all, silent\n}", "silent"),
+        (
+            "model keypad K {\n  sounds all {\n    silent\n  }\n}",
+            "silent",
+        ),
+    ] {
+        let text = format!("{model}\nsite s {{\n  keypad k : K, sounds {sound}\n}}\n");
+        assert_eq!(found(&text, &[Code::UnknownName], 0), "", "{model}");
+    }
+}

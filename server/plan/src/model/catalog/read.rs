@@ -150,7 +150,7 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         terminals: words
             .all("terminal")
             .flat_map(|words| words.sets())
-            .filter_map(|set| Some((set.set_name()?.value.to_string(), set.whole()?.value)))
+            .filter_map(|(name, set)| Some((name.value.to_string(), set.whole()?.value)))
             .collect(),
     })
 }
@@ -251,13 +251,7 @@ fn device_model(words: Words) -> DeviceModel {
         works,
         sounds: words
             .get("sounds")
-            .map(|words| {
-                words
-                    .sets()
-                    .filter_map(|set| set.set_name())
-                    .map(owned)
-                    .collect()
-            })
+            .map(|words| words.sets().map(|(name, _)| owned(name)).collect())
             .unwrap_or_default(),
         also: words.all("also").filter_map(known_kind).collect(),
         also_unread: words.all("also").any(|words| known_kind(words).is_none()),
