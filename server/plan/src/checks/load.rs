@@ -208,11 +208,13 @@ impl Load<'_> {
         let Some(mover) = mover else {
             return (" Move a device to another supply.".to_string(), None);
         };
+        let carried = |figures: &Figures, state| together(figures, self.outputs, state);
+        // Without a battery there is nothing to know of what it would feed.
+        let known = |state: &State| carried(self.figures, *state).is_some();
         let moved = mover.relieve(self.outputs, too_much, |_, figures| {
-            let carried = |state| together(figures, self.outputs, state);
             let within = |amperes: f64| !above(amperes, kept);
-            let mut states = State::ALL.into_iter();
-            states.all(|state| carried(state).is_some_and(within))
+            let mut states = State::ALL.into_iter().filter(known);
+            states.all(|state| carried(figures, state).is_some_and(within))
         });
         let Some(moved) = moved else {
             let hint = " Move a device to another output or supply.";

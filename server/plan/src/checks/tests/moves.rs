@@ -59,6 +59,29 @@ run q : pair { main.aux --1 m-- c }",
 }
 
 #[test]
+fn load_is_moved_on_a_unit_that_has_no_battery() {
+    check_plan(
+        "model supply L {
+  output one 13.8 V, limit 500 mA
+  output two 13.8 V, limit 500 mA
+}
+model keypad N, standby 350 mA
+",
+        "supply u : L
+keypad a : N
+keypad b : N
+run r : pair { u.one --1 m-- a }
+run p : pair { u.one --1 m-- b }",
+        &[OutputOverloaded],
+        expect![[r#"
+            2:8 output-overloaded error: u.one carries 700 mA on mains with the system in alarm; the limit is 500 mA. a draws the most, 350 mA. Feed a from u.two: u.one then carries 350 mA.
+                model the limit
+                > Feed a from u.two
+        "#]],
+    );
+}
+
+#[test]
 fn load_is_not_moved_where_it_would_be_too_much() {
     // The only other output that is on in standby has 5 V.
     check_plan(
