@@ -16,7 +16,10 @@ impl<'a> Resolver<'a> {
         // What it is made of is used, even while it has no name.
         let model_item = self.model(words, kind.name);
         let battery = words.get("battery").map(|words| self.battery(words));
-        let name = words.name()?;
+        let Some(name) = words.name() else {
+            words.all("bus").for_each(|bus| self.models_on(bus));
+            return None;
+        };
         let id = self.site.units.len();
         self.name(name, Named::Unit(id));
         let revision = words.get("revision").and_then(|words| words.number_text());
@@ -90,8 +93,19 @@ impl<'a> Resolver<'a> {
         partitions
     }
 
+    /// What the devices of a bus are made of is used, even while it, or its panel, has no name.
+    fn models_on(&mut self, bus: Words<'a>) {
+        for words in bus.body() {
+            if let Some(kind) = kind(words.keyword()).filter(|_| is_device(words.keyword())) {
+                self.model(words, kind.name);
+            }
+        }
+    }
+
     fn bus(&mut self, words: Words<'a>, unit: UnitId) {
-        let Some(name) = words.name() else { return };
+        let Some(name) = words.name() else {
+            return self.models_on(words);
+        };
         let model_item = self
             .site
             .units
