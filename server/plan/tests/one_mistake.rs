@@ -383,10 +383,11 @@ model supply V {
   output out 12 V
   charger 500 mA
   battery-max 9 Ah
+  cutoff 10.8 V
 }
 model detector G {
   standby 400 mA
-  works 9.9 V .. 15 V
+  works 10.2 V .. 15 V
 }
 model battery b-6 {
   voltage 6 V
@@ -398,10 +399,33 @@ rules long {
   ageing 2
 }
 rules brief : long {
-  standby 2 h
+  standby 1.9 h
   alarm 5 min
   ageing 1
   source \"house rule\"
+}
+model panel U {
+  standby 30 mA
+  output aux 12 V
+  bus b {
+    power aux
+    addresses 1 .. 4
+    unit-loads 1
+  }
+}
+model keypad L {
+  standby 20 mA
+  works 9 V .. 15 V
+  unit-load 0.5
+}
+site light {
+  panel u : U {
+    bus b {
+      keypad k : L, address 1
+      keypad l : L, address 2
+    }
+  }
+  run r : copper-4x22AWG { u.b --5 m-- k --5 m-- l }
 }
 site tight {
   rules brief

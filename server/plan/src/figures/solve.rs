@@ -64,14 +64,15 @@ pub fn takes_battery(unit: &Unit) -> bool {
     unit.battery.is_some() || unit.model().is_some_and(made_for_one)
 }
 
-/// The nominal voltage of a unit's battery, all blocks in series, if its model's can be
-/// read. Where none is fitted, that of as many blocks of six cells as the unit's cutoff is
-/// meant for.
+/// The nominal voltage of a unit's battery, all blocks in series. Where none is fitted, that
+/// of as many blocks of six cells as the unit's cutoff is meant for. `None` if what says it
+/// cannot be read.
 pub(crate) fn nominal_volts(unit: &Unit) -> Option<f64> {
     let fitted = unit.battery.as_ref();
     let fitted = fitted.and_then(|battery| Some((battery.model()?, battery.in_series)));
     match fitted {
         Some((model, in_series)) => Some(model.volts? * f64::from(in_series?)),
+        None if cutoff_unread(unit) => None,
         None => Some(BLOCK_VOLTS * usual_blocks(unit)),
     }
 }
@@ -91,13 +92,18 @@ pub(crate) fn usual_blocks(unit: &Unit) -> f64 {
         .max(1.0)
 }
 
-/// Where a unit disconnects its battery. What is the end for a block of 12 V is
+/// Where a unit disconnects its battery, if that can be read. What is the end for a block of 12 V is
 /// so in proportion for others.
 pub(super) fn end_volts(unit: &Unit) -> Option<f64> {
     match unit.model().and_then(|model| model.cutoff) {
         Some(cutoff) => Some(cutoff.value),
+        None if cutoff_unread(unit) => None,
         None => Some(END_OF_DISCHARGE * blocks(unit)?),
     }
+}
+
+fn cutoff_unread(unit: &Unit) -> bool {
+    unit.model().is_some_and(|model| model.cutoff_unread)
 }
 
 /// What an output gives. From the battery never more than on mains.

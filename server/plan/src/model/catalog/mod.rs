@@ -141,6 +141,8 @@ pub struct UnitModel {
     pub draw_named: bool,
     /// Where it disconnects its battery, volts.
     pub cutoff: Option<At<f64>>,
+    /// It says where, and that cannot be read.
+    pub cutoff_unread: bool,
     /// What its charger gives, amperes.
     pub charger: Option<At<f64>>,
     /// It says what that gives, and it cannot be read.

@@ -70,11 +70,13 @@ fn unit_model(words: Words) -> UnitModel {
         .filter_map(|words| bus_model(words, &outputs))
         .collect();
     let charger = amount(words, "charger", Dimension::Current);
+    let cutoff = amount(words, "cutoff", Dimension::Voltage);
     UnitModel {
         standby: standby.unwrap_or(Draw::Amperes(0.0)),
         alarm: alarm.unwrap_or(Draw::Amperes(0.0)),
         draw_named: draw_named(words),
-        cutoff: amount(words, "cutoff", Dimension::Voltage),
+        cutoff_unread: words.has("cutoff") && cutoff.is_none(),
+        cutoff,
         charger_unread: words.has("charger") && charger.is_none(),
         charger,
         mains: draw(words, "mains"),
@@ -271,10 +273,11 @@ fn device_model(words: Words) -> DeviceModel {
             })
             .collect(),
         setting_address: words.get("setting-address").and_then(setting_address),
-        unit_load: words
-            .get("unit-load")
-            .and_then(|words| words.number())
-            .map_or(1.0, |at| at.value.max(0.0)),
+        unit_load: match words.get("unit-load") {
+            // What cannot be read is not counted.
+            Some(words) => words.number().map_or(0.0, |at| at.value.max(0.0)),
+            None => 1.0,
+        },
     }
 }
 
