@@ -89,6 +89,11 @@ fn figures_of_a_plan_that_is_not_read_whole_say_so() {
         CATALOG.replace("45 mA", "45 m"),
     );
     assert!(figures().contains("Incomplete: 2 errors"), "{}", figures());
+    // Of a site in a used file nobody else has anything.
+    let other = format!("{CATALOG}site other {{\n  rules nowhere\n}}\n");
+    write(folder.path(), "catalog.bell", other);
+    write(folder.path(), "sites/quay.bell", site(2, ""));
+    assert_eq!(figures().matches("Incomplete").count(), 1, "{}", figures());
 }
 
 #[test]

@@ -111,11 +111,11 @@ fn a_finding_comes_with_a_change_that_mends_it() {
     let page = finding["codeDescription"]["href"].as_str().unwrap();
     let page = std::fs::read_to_string(page.strip_prefix("file://").unwrap()).unwrap();
     assert!(page.starts_with("# address-taken"));
-    let params = json!({"range": finding["range"], "context": {"diagnostics": [finding]}});
+    let params = json!({"range": finding["range"], "context": {"diagnostics": found}});
     let actions = open.ask("textDocument/codeAction", params.clone());
     let action = &actions[0];
     assert_eq!(action["kind"], "quickfix", "{actions}");
-    assert_eq!(action["diagnostics"][0]["code"], "address-taken");
+    assert_eq!(action["diagnostics"], json!([finding]));
     let after = edited(&open.text, &action["edit"]["documentChanges"][0]["edits"]);
     open.client.change(&uri, 2, json!([{"text": after}]));
     let found = open.client.findings_of(&uri, 2);

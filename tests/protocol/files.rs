@@ -175,6 +175,20 @@ fn a_single_file_without_a_folder_has_its_findings_too() {
 }
 
 #[test]
+fn a_plan_that_is_opened_outside_the_folders_lets_others_use_what_lies_beside_it() {
+    let folder = Folder::empty();
+    folder.write("lib/catalog.bell", CATALOG);
+    folder.write("lib/notes.bell", "# Notes.\n");
+    folder.write("in/a.bell", "use \"../lib/catalog.bell\"\n");
+    let outside = |found: &serde_json::Value| codes(found).contains(&"import-outside");
+    let mut client = Client::start(&folder.path("in"));
+    client.findings_until(&folder.uri("in/a.bell"), outside);
+    client.open(&folder.uri("lib/notes.bell"), 1, "# Notes.\n");
+    client.findings_until(&folder.uri("in/a.bell"), |found| !outside(found));
+    client.finish();
+}
+
+#[test]
 fn a_plan_cannot_reach_outside_its_folders() {
     let folder = Folder::empty();
     folder.write("secret.bell", CATALOG);

@@ -442,6 +442,7 @@ mod tests {
             std::fs::write(path, "").unwrap();
         }
         std::fs::write(folder.path().join(".gitignore"), "old/\n").unwrap();
+        std::fs::write(folder.path().join(".ignore"), "sub/\n").unwrap();
         let (found, _) = walk(folder.path());
         assert_eq!(
             found,

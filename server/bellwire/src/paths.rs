@@ -50,3 +50,18 @@ pub fn relative(file: &FilePath, from: &Path) -> String {
     let downs = downs.map(|part| part.as_os_str().to_string_lossy().into_owned());
     ups.chain(downs).collect::<Vec<_>>().join("/")
 }
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_seen_from_the_folder_that_people_are_in() {
+        let seen = |file, from| relative(&FilePath::new(file), Path::new(from));
+        assert_eq!(seen("/w/sites/a.bell", "/w"), "sites/a.bell");
+        assert_eq!(seen("/w/sites/a.bell", "/w/catalog"), "../sites/a.bell");
+        assert_eq!(seen("/etc/a.bell", "/w/sites"), "/etc/a.bell");
+        let library = "bellwire-library/rules.bell";
+        assert_eq!(seen(library, "/w"), library);
+    }
+}

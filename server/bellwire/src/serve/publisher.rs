@@ -274,3 +274,47 @@ struct Message {
     method: &'static str,
     params: PublishDiagnosticsParams,
 }
+
+#[cfg(test)]
+mod tests {
+    use bellwire_plan::day::Day;
+    use bellwire_plan::source::File;
+    use bellwire_plan::workspace::{NoFiles, Workspace};
+
+    use super::*;
+
+    #[test]
+    fn of_a_file_the_newest_findings_wait_and_no_others() {
+        let name = FilePath::new("/a.bell");
+        let mut workspace = Workspace::new(Arc::new(NoFiles), Day::default());
+        let mut job = |version: Option<i32>| {
+            let file = File::new(name.clone(), "");
+            workspace.put(vec![match version {
+                Some(version) => file.with_version(version),
+                None => file,
+            }]);
+            let view = workspace.view();
+            let entry = view.entry(&name);
+            Job {
+                name: name.clone(),
+                entry,
+                view,
+            }
+        };
+        let mut queue = Queue::default();
+        queue.push(job(Some(1)));
+        queue.push(job(Some(2)));
+        assert_eq!(queue.open.pop().and_then(|job| job.version()), Some(2));
+        // What is being worked on is superseded too.
+        queue.in_hand = Some(FilePath::new("/b.bell"));
+        queue.push(job(Some(3)));
+        assert!(queue.in_hand.is_some());
+        queue.in_hand = Some(FilePath::new("/a.bell"));
+        queue.push(job(None));
+        assert_eq!(queue.in_hand, None);
+        // It was closed.
+        assert!(queue.open.pop().is_none());
+        assert_eq!(queue.rest.pop().map(|job| job.version()), Some(None));
+        assert!(queue.is_empty());
+    }
+}
