@@ -91,7 +91,10 @@ fn battery_lines(site: &Site, figures: &Figures, id: UnitId) -> Vec<String> {
         let share = site.rules.set.recharge.map_or(String::new(), |recharge| {
             format!(" to {}", share(recharge.share))
         });
-        lines.push(format!("Recharged{share} in {}", hours(recharge)));
+        lines.push(match recharge.is_finite() {
+            true => format!("Recharged{share} in {}", hours(recharge)),
+            false => "**Never charges**: the outputs take all that the charger gives".to_string(),
+        });
     }
     lines
 }

@@ -265,31 +265,40 @@ fn too_large(fitted: &Fitted) -> Option<Finding> {
 
 /// Whether a battery takes longer to recharge than the rules allow.
 pub(super) fn is_slow(site: &Site, figures: &BatteryFigures) -> bool {
-    let times = figures.recharge_hours.zip(site.rules.set.recharge);
-    times.is_some_and(|(takes, rules)| above(takes, rules.hours))
+    let allowed = site.rules.set.recharge.map(|rules| rules.hours);
+    figures
+        .recharge_hours
+        .is_some_and(|takes| takes.is_infinite() || allowed.is_some_and(|most| above(takes, most)))
 }
 
 fn slow(fitted: &Fitted) -> Option<Finding> {
     let (site, unit, figures) = (fitted.site, fitted.unit, fitted.figures);
-    let (takes, rules) = (figures.recharge_hours?, site.rules.set.recharge?);
+    let takes = figures.recharge_hours?;
     if !is_slow(site, figures) {
         return None;
     }
     let asks = site.rules.called();
-    let share = in_usual_unit(rules.share, Dimension::Share);
     let name = &unit.name.value;
     let (hint, mend) = fitted.faster();
-    let message = if takes.is_finite() {
-        let (takes, most) = (takes * 3600.0, rules.hours * 3600.0);
-        let (takes, most) = value_and_limit(takes, most, Dimension::Time);
-        format!(
-            "the charger of {name} takes {takes} to bring the battery to {share}; {asks} asks for {most}.{hint}"
-        )
-    } else {
-        format!(
-            "the outputs of {name} take in standby all that its charger gives, so the battery never charges; {asks} asks for {share} in {}.{hint}",
-            hours(rules.hours)
-        )
+    let asked = site.rules.set.recharge.map(|rules| {
+        let share = in_usual_unit(rules.share, Dimension::Share);
+        (share, rules.hours)
+    });
+    let message = match asked {
+        Some((share, most)) if takes.is_finite() => {
+            let (takes, most) = value_and_limit(takes * 3600.0, most * 3600.0, Dimension::Time);
+            format!(
+                "the charger of {name} takes {takes} to bring the battery to {share}; {asks} asks for {most}.{hint}"
+            )
+        }
+        _ => {
+            let asked = asked.map_or(String::new(), |(share, most)| {
+                format!("; {asks} asks for {share} in {}", hours(most))
+            });
+            format!(
+                "the outputs of {name} take in standby all that its charger gives, so the battery never charges{asked}.{hint}"
+            )
+        }
     };
     let finding = Finding::new(Code::RechargeSlow, place(fitted.battery), message).mended_by(mend);
     let charger = unit.model()?.charger?;

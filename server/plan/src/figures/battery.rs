@@ -243,9 +243,13 @@ pub fn spare<'a>(
 }
 
 fn recharge(site: &Site, power: &Power, id: UnitId, fitted: Option<f64>) -> Option<f64> {
-    let rules = site.rules.set.recharge?;
+    let (fitted, rules) = (fitted?, site.rules.set.recharge);
     let charger = site.units.get(id)?.model()?.charger?.value;
     let outputs = power.outputs_of(id).map(|(output, _)| output);
     let spare = spare(charger, outputs, State::MainsStandby)?;
-    Some(recharge_hours(fitted?, rules.share, spare))
+    match rules {
+        Some(rules) => Some(recharge_hours(fitted, rules.share, spare)),
+        // However full the battery is to be.
+        None => (spare <= 0.0).then_some(f64::INFINITY),
+    }
 }

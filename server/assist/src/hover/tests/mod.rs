@@ -325,6 +325,26 @@ fn a_panel_shows_battery_and_standby_time_and_its_note() {
 }
 
 #[test]
+fn a_battery_that_never_charges_shows_why() {
+    let text = "model panel P {
+  standby 50 mA
+  charger 10 mA
+  output aux 13.8 V
+}
+model keypad K, standby 40 mA
+site s {
+  panel p : P { bat$0tery : sealed-12V-7Ah }
+  keypad k : K
+  run r : copper-2x22AWG { p.aux --3 m-- k }
+}
+";
+    let (view, entry, offset) = fixture(text);
+    let said = hover(&view, &entry, offset).expect("a hover").markdown;
+    let never = "**Never charges**: the outputs take all that the charger gives";
+    assert!(said.contains(never), "{said}");
+}
+
+#[test]
 fn a_device_with_a_trigger_shows_what_triggers_it() {
     let plan = |cable: &str| {
         let (view, entry, offset) = fixture(&format!(

@@ -88,8 +88,9 @@ impl Fitted<'_> {
     fn in_time(&self, capacity: f64) -> bool {
         let figures = self.figures;
         let now = figures.recharge_hours.zip(figures.fitted_ah);
-        let times = now.zip(self.site.rules.set.recharge);
-        times.is_none_or(|((takes, fitted), rules)| !above(takes * capacity / fitted, rules.hours))
+        let most = self.site.rules.set.recharge;
+        let most = most.map_or(f64::MAX, |rules| rules.hours);
+        now.is_none_or(|(takes, fitted)| !above(takes * capacity / fitted, most))
     }
 
     /// How `count` of another battery in parallel are called.

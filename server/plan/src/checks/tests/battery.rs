@@ -260,6 +260,28 @@ supply psu : U",
 }
 
 #[test]
+fn a_battery_that_never_charges_is_told_whatever_the_rules_ask() {
+    check_plan(
+        "model panel N {
+  standby 50 mA
+  charger 100 mA
+  output aux 13.8 V
+}
+model keypad T, standby 120 mA
+model battery b-7, capacity 7 Ah
+",
+        "panel main : N { battery : b-7 }
+keypad t : T
+run r : pair { main.aux --10 m-- t }",
+        ALL,
+        expect![[r#"
+            2:28 recharge-slow warning: the outputs of main take in standby all that its charger gives, so the battery never charges. Move load to another supply, or fit one with a larger charger.
+                model the charger
+        "#]],
+    );
+}
+
+#[test]
 fn a_battery_that_is_too_large_gives_way_to_one_that_charges_in_time() {
     check_plan(
         &format!(
