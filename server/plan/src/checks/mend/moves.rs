@@ -141,7 +141,11 @@ impl<'a> Mover<'a> {
         let (site, now) = (self.site, self.now());
         for feed in feeds {
             let own = self.output(feed);
-            let others: Vec<OutputId> = own.into_iter().flat_map(|own| self.others(own)).collect();
+            let beside = self.beside(feed);
+            let others = own.into_iter().flat_map(|own| self.others(own));
+            let others: Vec<OutputId> = others
+                .filter(|other| !beside.contains(&Terminal::Output(*other)))
+                .collect();
             for to in others {
                 let (after, trouble) = self.solve(feed, to)?;
                 if trouble < now && carries_it(site, &after, to) && mended(site, &after) {
@@ -201,6 +205,14 @@ impl<'a> Mover<'a> {
             Terminal::Output(output) => Some(output),
             _ => None,
         }
+    }
+
+    /// What stands at the point of a feed.
+    fn beside(&self, feed: FeedAt) -> Vec<Terminal> {
+        let path = self.site.path(feed.run, feed.path);
+        let point = path.and_then(|path| path.points.get(feed.point));
+        let terminals = point.into_iter().flat_map(|point| &point.value);
+        terminals.map(|at| at.value).collect()
     }
 
     /// The figures with a feed moved, and how much is then wrong; `None` if

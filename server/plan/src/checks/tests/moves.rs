@@ -444,3 +444,24 @@ run y : pair { main.two --5 m-- t }",
         "#]],
     );
 }
+
+#[test]
+fn nothing_is_moved_to_an_output_that_stands_beside_the_one_it_has() {
+    check_plan(
+        MORE,
+        "panel main : Q { battery : big }
+keypad a : N
+keypad b : N
+run r : quad { main.aux + main.two --1 m-- a }
+run p : pair { main.aux --1 m-- b }
+keypad c : N
+run q : pair { main.two --1 m-- c }",
+        &[OutputOverloaded],
+        expect![[r#"
+            2:7 output-overloaded error: main.aux carries 525 mA with the system in alarm; the limit is 500 mA. a draws the most, 350 mA. Move a device to another output or supply.
+                model the limit
+            2:7 output-overloaded error: main.two carries 525 mA with the system in alarm; the limit is 500 mA. a draws the most, 350 mA. Move a device to another output or supply.
+                model the limit
+        "#]],
+    );
+}
