@@ -93,7 +93,9 @@ impl<'a> Reading<'a> {
         if !quiet.reads_right(self.model) {
             return Some(Fault::Misread(quiet));
         }
-        let as_quiet = |of: &&ConditionFigures| !is_quiet(of) && of.reads == quiet.reads;
+        let as_quiet = |of: &&ConditionFigures| {
+            !is_quiet(of) && of.reads == quiet.reads && !of.reads_right(self.model)
+        };
         if let Some(condition) = conditions.iter().find(as_quiet) {
             return Some(Fault::Alike(quiet, condition));
         }

@@ -57,12 +57,22 @@ impl ConditionKind {
             ConditionKind::Tamper(_) if knows(Tamper) => &[Tamper],
             ConditionKind::Tamper(_) => &[Open, Short],
             ConditionKind::Short if knows(Short) => &[Short],
+            // To a loop without resistors touching cores are closed contacts, and a broken core
+            // is an open one.
+            ConditionKind::Short | ConditionKind::Cut if is_bare(model) => {
+                &[Normal, Alarm, Tamper, Open, Short]
+            }
             ConditionKind::Short if knows(Tamper) => &[Tamper],
             ConditionKind::Cut if knows(Open) || knows(Tamper) => &[Open, Tamper],
             // Anything that is not quiet will do, but not nothing: the input reads something.
             ConditionKind::Short | ConditionKind::Cut => &[Alarm, Tamper, Open, Short],
         }
     }
+}
+
+/// Whether a loop has no resistors.
+fn is_bare(model: &LoopModel) -> bool {
+    model.end.is_none() && model.contact.is_none() && model.complete
 }
 
 /// A contact on a loop.

@@ -31,6 +31,51 @@ run r : quad {
 }
 
 #[test]
+fn a_loop_without_resistors_is_not_asked_to_tell_touching_cores_from_closed_contacts() {
+    let plain = |windows: &str| {
+        format!(
+            "model panel T {{ inputs 1 .. 4 {{
+  loop plain {{
+    {windows}
+  }}
+}} }}
+model detector O {{ contact alarm, open }}
+"
+        )
+    };
+    let site = |detector| {
+        format!(
+            "panel main : T {{ zone 1, input 1, from d }}
+detector d : {detector}
+run r : pair {{ main.1 --10 m-- d }}"
+        )
+    };
+    for (detector, windows) in [
+        (
+            "C",
+            "reads normal 0 ohm .. 0.5 kohm\n    reads open 5 kohm ..",
+        ),
+        (
+            "O",
+            "reads short 0 ohm .. 0.5 kohm\n    reads normal 5 kohm ..",
+        ),
+    ] {
+        check_plan(&plain(windows), &site(detector), LOOPS, expect![[""]]);
+    }
+    // What it is said to tell, it must tell.
+    let told = "reads short 0 ohm .. 0.1 ohm\n    reads normal 0.2 ohm .. 1 kohm\n    reads open 5 kohm ..";
+    check_plan(
+        &plain(told),
+        &site("C"),
+        LOOPS,
+        expect![[r#"
+        2:32 loop-misread error: zone 1 is 0 ohm to 1 ohm with its cores touching, which falls in no window wholly; `short` is 0 ohm to 0.1 ohm. Of that 1 ohm are cable. Check the resistors of loop `plain`, its windows, and how many detectors it has.
+            model the window for `short`
+    "#]],
+    );
+}
+
+#[test]
 fn two_zones_on_one_input_are_told_at_both_ends() {
     check_site(
         "panel main : P {

@@ -34,7 +34,7 @@ pub(super) const WORDS: &[Word] = &[
         &[Loop],
         &[needs("resistor", Amount(&[D::Resistance]))],
         Once,
-        "The resistor at the far end of the loop.",
+        "The resistor at the far end of the loop. A loop without any resistors cannot tell touching cores from closed contacts, and is not asked to.",
         "end 2.2 kohm",
     ),
     word(
