@@ -193,14 +193,16 @@ fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let at = found.finding.span;
     let around = around_finding(item, found);
     let around = around.last()?;
-    let dimension = meant_dimension(around, at)?;
+    let dimensions = meant_dimensions(around, at)?;
     let number = item.text(at);
     let likely = || {
         let is_word = around.statement.path.is_none();
         let word = around.word.filter(|_| is_word)?;
-        word.likely_unit(&[dimension], number.parse().ok()?)
+        word.likely_unit(&dimensions, number.parse().ok()?)
     };
     let likely = likely();
+    let first = dimensions.first().copied();
+    let dimension = likely.map(|unit| unit.dimension).or(first)?;
     let others = dimension.units().filter(|unit| likely != Some(*unit));
     let units = likely.into_iter().chain(others);
     let proposals = units.enumerate().map(|(index, unit)| {
@@ -215,19 +217,19 @@ fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     Some(proposals.collect())
 }
 
-/// What the number at `at` measures, if it has no unit.
-fn meant_dimension(around: &Around, at: Span) -> Option<Dimension> {
+/// What the number at `at` may measure, if it has no unit.
+fn meant_dimensions(around: &Around, at: Span) -> Option<Vec<Dimension>> {
     let is_meant = |number: Quantity| number.unit.is_none() && number.number.span == at;
     let statement = around.statement;
     let mut legs = statement.path.iter().flat_map(|path| &path.legs);
     if legs.any(|leg| leg.length.is_some_and(is_meant)) {
-        return Some(Dimension::Length);
+        return Some(vec![Dimension::Length]);
     }
     let mut values = slotted(around.word?.slots, &statement.arguments);
     let (_, slot) = values.find(|(value, _)| quantities(value).any(is_meant))?;
     match slot?.what {
-        What::Amount(dimensions) => dimensions.first().copied(),
-        What::Range(dimension) => Some(dimension),
+        What::Amount(dimensions) => Some(dimensions.to_vec()),
+        What::Range(dimension) => Some(vec![dimension]),
         _ => None,
     }
 }

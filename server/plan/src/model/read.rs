@@ -200,7 +200,7 @@ impl<'a> Words<'a> {
             }
             ValueKind::Name(_) => is_word(self.text(value.span)),
             ValueKind::Stray => true,
-            _ => false,
+            _ => value.is_unclosed(),
         };
         let any_runs_on = |values: &[Value]| values.iter().any(runs_on);
         let Statement {

@@ -271,6 +271,11 @@ impl Word {
     pub fn likely_unit(&self, dimensions: &[Dimension], number: f64) -> Option<&'static Unit> {
         /// So many times more or less is out of proportion.
         const FAR: f64 = 100.0;
+        // A gauge has no decimals.
+        let is_gauge = |of: &Dimension| *of == Dimension::Gauge;
+        let whole = number.fract() == 0.0;
+        let mut dimensions = dimensions.to_vec();
+        dimensions.retain(|of| whole || !is_gauge(of));
         let words: Vec<&str> = self.example.split([' ', ',']).collect();
         let shown = words.windows(2).find_map(|pair| {
             let &[number, name] = pair else { return None };

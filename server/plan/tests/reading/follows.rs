@@ -174,3 +174,55 @@ fn nothing_stands_twice_at_a_point() {
         ["repeated `p.bell`: p.bell stands twice at this point: take one out"]
     );
 }
+
+#[test]
+fn what_a_text_that_does_not_end_has_swallowed_is_not_missed() {
+    let told = told(
+        "  panel p : P {
+    partition 1
+    zone 1 \"Hall, input 1, from d, partition 1
+  }
+  detector d : C
+  run z : c2 { p.1 --9 m-- d }
+",
+    );
+    assert_eq!(
+        told,
+        ["syntax `\"Hall, input 1, from d, partition 1`: the closing `\"` of this text is missing"]
+    );
+}
+
+#[test]
+fn loops_that_inputs_may_have_by_a_word_that_means_nothing_are_not_missed() {
+    let site = |own: &str| {
+        told(&format!(
+            "  panel p : P {{
+    partition 1
+    bus b {{ expander x : X, address 1 }}
+    zone 1, input x.1, from d, partition 1, loop single
+  }}
+  detector d : C
+  run r : c4 {{ p.b --9 m-- x }}
+  run z : c2 {{ x.1 --9 m-- d }}
+}}
+model expander X {{
+  standby 30 mA
+  works 9 V .. 15 V
+  inputs 1 .. 4{own}
+"
+        ))
+    };
+    assert_eq!(site(", as panel"), [""; 0]);
+    assert_eq!(
+        site(", as-panel"),
+        [
+            "unknown-word `as-panel`: `as-panel` means nothing in `inputs`. What may stand here: `as` and `loop`."
+        ]
+    );
+    assert_eq!(
+        site(""),
+        [
+            "unknown-name `single`: the input cannot read a loop `single`: its model says none, nor `as panel`."
+        ]
+    );
+}

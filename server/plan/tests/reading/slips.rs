@@ -456,6 +456,7 @@ fn a_number_without_a_unit_gets_the_one_that_belongs_to_its_size() {
     check(
         &[
             "rules r {\n  standby 8\n  alarm 30\n  recharge 72\n}\n",
+            "model cable c { conductor 22 }\nmodel cable d { conductor 0.5 }\n",
             "model battery b {\n  capacity 7000\n  life 4\n}\nmodel panel P { output o 13.8 V, limit 3 }\n",
         ],
         expect![[r#"
@@ -467,6 +468,11 @@ fn a_number_without_a_unit_gets_the_one_that_belongs_to_its_size() {
             2:11 wrong-unit `8`: the unit is missing: `8 h`, for example
             3:9 wrong-unit `30`: the unit is missing: `30 min`, for example
             4:12 wrong-unit `72`: the unit is missing: `72 h`, for example
+
+            | model cable c { conductor 22 }
+            | model cable d { conductor 0.5 }
+            1:27 wrong-unit `22`: the unit is missing: `22 AWG`, for example
+            2:27 wrong-unit `0.5`: the unit is missing: `0.5 mm²`, for example
 
             | model battery b {
             |   capacity 7000

@@ -182,6 +182,8 @@ impl<'a> Shape<'a> {
         context: Context,
     ) {
         let statement = around.statement;
+        // A text that does not end may have it in it.
+        let in_text = statement.arguments.iter().any(Value::is_unclosed);
         for word in words(context).filter(|word| word.count != Count::Many) {
             let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
             let found = lines.iter().enumerate();
@@ -193,6 +195,7 @@ impl<'a> Shape<'a> {
                     own.is_some_and(|own| self.stands_among_arguments(line, own, word))
                 };
                 if word.count.must_be()
+                    && !in_text
                     && !around.has(word.name)
                     && !self.stands_among_arguments(statement, own, word)
                     && !lines.iter().any(stands_in)

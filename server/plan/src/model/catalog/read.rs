@@ -193,7 +193,8 @@ fn inputs(words: Words) -> Vec<InputsModel> {
             .filter_map(loop_model)
             .map(Arc::new)
             .collect(),
-        loops_unread: words.all("loop").any(|words| loop_model(words).is_none()),
+        loops_unread: words.all("loop").any(|words| loop_model(words).is_none())
+            || words.has_unread(Context::Inputs),
     };
     words.all("inputs").map(read).collect()
 }

@@ -6,7 +6,7 @@ use super::device::partitions_of;
 use super::{Resolver, is_series, label};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Occurrence;
-use crate::model::catalog::{LoopModel, Model, owned};
+use crate::model::catalog::{LoopModel, Model, ModelData, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::sentence::code_list;
@@ -208,7 +208,13 @@ impl<'a> Resolver<'a> {
                     .map(|model| model.name.value.as_str())
                     .collect();
                 let hint = match names.as_slice() {
-                    [] => "its model says none".to_string(),
+                    [] => {
+                        let data = item.model().map(|model| &model.data);
+                        match data.is_some_and(|data| matches!(data, ModelData::Device(_))) {
+                            true => "its model says none, nor `as panel`".to_string(),
+                            false => "its model says none".to_string(),
+                        }
+                    }
                     names => format!("it knows {}", code_list(names)),
                 };
                 let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
