@@ -41,21 +41,26 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
 
 /// Whether people would say the amount in the other unit: not with many zeros.
 /// Where the two differ in zeros alone, only if it is the usual unit, or one a
-/// thousand times as large or as small.
+/// thousand times as large or as small; and only the usual one of several that do.
 fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
-    let ratio = (other.factor / own.factor).log10();
-    let only_zeros = other.offset == own.offset && (ratio - ratio.round()).abs() < 1e-9;
-    let handy = match only_zeros {
-        true if ratio.abs().round() != 3.0 && !is_usual(other) => return false,
-        true => 0.1..10_000.0,
-        false => 0.01..100_000.0,
+    let usual = other.dimension.units().next();
+    let is_usual = usual.is_some_and(|usual| usual.name() == other.name());
+    let handy = match zeros_between(other, own) {
+        Some(zeros) if zeros.abs() != 3.0 && !is_usual => return false,
+        Some(_) => 0.1..10_000.0,
+        None if !is_usual && usual.is_some_and(|usual| zeros_between(other, usual).is_some()) => {
+            return false;
+        }
+        None => 0.01..100_000.0,
     };
     number == 0.0 || handy.contains(&number.abs())
 }
 
-fn is_usual(unit: &Unit) -> bool {
-    let usual = unit.dimension.units().next();
-    usual.is_some_and(|usual| usual.name() == unit.name())
+/// How many zeros one unit has more than another, if they differ in nothing else.
+fn zeros_between(one: &Unit, other: &Unit) -> Option<f64> {
+    let ratio = (one.factor / other.factor).log10();
+    let only_zeros = one.offset == other.offset && (ratio - ratio.round()).abs() < 1e-9;
+    only_zeros.then(|| ratio.round())
 }
 
 /// A conductor's other measures: area, gauge, resistance.
