@@ -21,7 +21,14 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
         .map(|statement| plan.cursor.item.keyword(statement))
         .collect();
     let is_clause = form == Form::Clause;
+    let is_there = |name| present.contains(&name);
+    let stands_instead = |word: &Word| {
+        let mut others = words_of(context);
+        word.instead_of.is_some_and(is_there)
+            || others.any(|other| other.instead_of == Some(word.name) && is_there(other.name))
+    };
     words_of(context)
+        .filter(|word| !stands_instead(word))
         .filter(|word| word.count.may_repeat() || !present.contains(&word.name))
         .filter(|word| has_a_use(plan, word))
         .map(|word| {

@@ -247,6 +247,8 @@ pub struct Word {
     pub needs_model: bool,
     /// How often it may stand.
     pub count: Count,
+    /// The word that it stands instead of: only one of the two may be there.
+    pub instead_of: Option<&'static str>,
     /// The context of its clauses and its block, if it takes any and it is always the same.
     pub opens: Option<Context>,
     /// Whether the kind that it names says which context that is.

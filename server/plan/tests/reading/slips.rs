@@ -493,6 +493,8 @@ fn marks_between_values_are_told_once() {
         &[
             "model cable c {\n  conductor 22 AWG\n  colours red, blue, green\n}\n",
             "model panel P {\n  bus b {\n    addresses 0...7\n    layout ring, chain\n  }\n  bus c { addresses 0 ... 7 }\n  bus d { addresses 0 … 7 }\n}\n",
+            "model panel P {\n  bus b { addresses 1, 8 }\n}\nmodel keypad K {\n  standby 4 mA\n  works 9 V, 15 V\n}\nsite a {\n  ambient 0 °C, 40 °C\n}\n",
+            "model detector D {\n  contact alarm, open, closed\n  setting-address by switches, bits 4, low-first, high-first\n}\n",
             "site a {\n  panel main = M8, revision 4 {\n    battery = b\n  }\n  joint j \"Void\" : J { resistance 1 ohm }\n}\n",
         ],
         expect![[r#"
@@ -515,6 +517,31 @@ fn marks_between_values_are_told_once() {
             4:16 syntax `, chain`: take this comma out: what belongs to `layout` stands side by side, without commas
             6:21 syntax `0 ... 7`: a range has `..` between its ends: write `0 .. 7`
             7:21 syntax `0 … 7`: a range has `..` between its ends: write `0 .. 7`
+
+            | model panel P {
+            |   bus b { addresses 1, 8 }
+            | }
+            | model keypad K {
+            |   standby 4 mA
+            |   works 9 V, 15 V
+            | }
+            | site a {
+            |   ambient 0 °C, 40 °C
+            | }
+            1:13 unused `P`: nothing uses the model `P`
+            2:21 syntax `1, 8`: a range has `..` between its ends: write `1 .. 8`
+            4:14 unused `K`: nothing uses the model `K`
+            6:9 syntax `9 V, 15 V`: a range has `..` between its ends: write `9 V .. 15 V`
+            9:11 syntax `0 °C, 40 °C`: a range has `..` between its ends: write `0 °C .. 40 °C`
+
+            | model detector D {
+            |   contact alarm, open, closed
+            |   setting-address by switches, bits 4, low-first, high-first
+            | }
+            2:24 repeated `closed`: `closed` contradicts `open`: take one of the two out
+                2:18 the other one
+            3:51 repeated `high-first`: `high-first` contradicts `low-first`: take one of the two out
+                3:40 the other one
 
             | site a {
             |   panel main = M8, revision 4 {

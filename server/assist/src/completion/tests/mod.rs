@@ -351,3 +351,18 @@ fn every_place_in_the_demo_can_be_asked_at() {
         }
     }
 }
+
+#[test]
+fn no_word_is_offered_that_contradicts_one_that_is_there() {
+    let offered = |own: &str| {
+        let text = format!("model detector D {{\n  contact alarm, {own}$0\n}}\n");
+        let (view, entry, offset) = fixture(&text);
+        let offered = complete(&view, &entry, offset);
+        let labels: Vec<String> = offered.into_iter().map(|offer| offer.label).collect();
+        labels
+    };
+    for own in ["closed, ", "open, "] {
+        assert_eq!(offered(own), ["resistance"], "{own}");
+    }
+    assert_eq!(offered(""), ["closed", "open", "resistance"]);
+}

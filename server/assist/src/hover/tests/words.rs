@@ -189,7 +189,8 @@ fn numbers_are_given_in_other_units() {
         `80 ft`
 
         = 24.38 m  
-        = 26.67 yd"#]].assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+        = 26.67 yd"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
     let (view, entry, offset) = fixture("model cable A { conductor 2$02 AWG }\n");
     expect![[r#"
         `22 AWG`

@@ -58,6 +58,7 @@ impl<'a> Shape<'a> {
             self.statement(line, *own, inner);
             before = *own;
         }
+        self.either(&lines);
         self.counts_of(around, word, (&lines, &parts), inner);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run
@@ -81,6 +82,10 @@ impl<'a> Shape<'a> {
         // A decimal is reported with the number that it belongs to.
         let mut parts = statement.body.iter().filter(|part| !self.is_decimal(part));
         let own = |part: &Statement| vocabulary::word(self.item.keyword(part), around);
+        if self.comma_for_points(statement, word).is_some() {
+            // Told with the statement.
+            return;
+        }
         let slips: Vec<Finding> = statement
             .body
             .iter()
@@ -171,6 +176,26 @@ impl<'a> Shape<'a> {
                     slot.title, word.example
                 ),
             );
+        }
+    }
+
+    /// Words of which one stands instead of the other.
+    fn either(&mut self, lines: &[Line<'a>]) {
+        for (own, word) in lines {
+            let other = word.and_then(|word| word.instead_of);
+            let called = |line: &&Line| line.1.map(|word| word.name) == other;
+            let Some((other, _)) = lines.iter().find(called).filter(|_| other.is_some()) else {
+                continue;
+            };
+            let (first, second) = match own.span.start < other.span.start {
+                true => (own, other),
+                false => (other, own),
+            };
+            let [one, two] = [first, second].map(|line| self.item.keyword(line));
+            let message = format!("`{two}` contradicts `{one}`: take one of the two out");
+            let finding = Finding::new(Code::Repeated, second.head, message);
+            let spot = self.item.spot(first.head);
+            self.findings.push(finding.with(spot, "the other one"));
         }
     }
 

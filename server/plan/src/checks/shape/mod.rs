@@ -72,6 +72,7 @@ impl<'a> Shape<'a> {
             .or_else(|| self.slip(statement))
             .or_else(|| self.comma_for_colon(statement, word))
             .or_else(|| self.equals_for_colon(statement, word))
+            .or_else(|| self.comma_for_points(statement, word))
         {
             Some(slip) => self.findings.push(slip),
             None if self.arguments(statement, word, context) => {}

@@ -5,7 +5,7 @@ use super::Shape;
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend, did_you_mean};
 use crate::source::{Form, Parts, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Dimension, Presence, Unit, What, Word, is_word, unit, words};
+use crate::vocabulary::{Dimension, Presence, Slot, Unit, What, Word, is_word, unit, words};
 
 /// What ends a line.
 const BREAKS: [char; 2] = ['\n', '\r'];
@@ -520,6 +520,40 @@ impl Shape<'_> {
         let edit = (sign.span, ":".to_string());
         let place = sign.span.to(name.span);
         Some(slip(place, &message, "Write a colon", edit))
+    }
+
+    /// A comma where the points of a range belong: `ambient 0 °C, 40 °C`.
+    pub(super) fn comma_for_points(&self, statement: &Statement, word: &Word) -> Option<Finding> {
+        let is_range = |slot: &Slot| matches!(slot.what, What::Range(_) | What::Numbers);
+        let ends = (statement.arguments.last()?, statement.body.as_slice());
+        let (from, [clause]) = ends else { return None };
+        let [to] = clause.arguments.as_slice() else {
+            return None;
+        };
+        let is_number = |value: &Value| matches!(value.kind, ValueKind::Quantity(_));
+        if word.opens.is_some()
+            || clause.form != Form::Clause
+            || clause.keyword.is_some()
+            || !(is_number(from) && is_number(to))
+            || self.is_decimal(clause)
+            || !word.slots.iter().any(is_range)
+        {
+            return None;
+        }
+        let comma = Span::new(from.span.end as usize, to.span.start as usize);
+        let meant = format!(
+            "{} .. {}",
+            self.item.text(from.span),
+            self.item.text(to.span)
+        );
+        let message = format!("a range has `..` between its ends: write `{meant}`");
+        let edit = (comma, " .. ".to_string());
+        Some(slip(
+            from.span.to(to.span),
+            &message,
+            "Write the range with `..`",
+            edit,
+        ))
     }
 
     /// Whether a clause is what stands behind a decimal comma.

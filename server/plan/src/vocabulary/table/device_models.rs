@@ -74,7 +74,8 @@ pub(super) const WORDS: &[Word] = &[
         Once,
         "Open while all is quiet.",
         "contact alarm, open",
-    ),
+    )
+    .instead_of("closed"),
     word(
         "resistance",
         &[Contact],
@@ -133,5 +134,6 @@ pub(super) const WORDS: &[Word] = &[
         Once,
         "The last switch counts 1.",
         "setting-address by switches, bits 4, high-first",
-    ),
+    )
+    .instead_of("low-first"),
 ];

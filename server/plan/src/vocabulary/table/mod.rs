@@ -97,6 +97,7 @@ const fn word(
         model: None,
         needs_model: false,
         count,
+        instead_of: None,
         opens: None,
         opens_by_kind: false,
         meaning,
@@ -115,6 +116,13 @@ impl Word {
     const fn opens_by_kind(self) -> Word {
         Word {
             opens_by_kind: true,
+            ..self
+        }
+    }
+
+    const fn instead_of(self, other: &'static str) -> Word {
+        Word {
+            instead_of: Some(other),
             ..self
         }
     }
