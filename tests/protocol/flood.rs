@@ -50,11 +50,7 @@ fn boundary(text: &str, random: &mut Random) -> usize {
 
 fn flat(symbols: &Value, into: &mut Vec<Value>) {
     for symbol in symbols.as_array().unwrap() {
-        let name = match symbol["name"].as_str() {
-            Some("(no name)") => json!(""),
-            _ => symbol["name"].clone(),
-        };
-        into.push(json!([name, symbol["range"]]));
+        into.push(json!([symbol["name"], symbol["range"]]));
         if symbol["children"].is_array() {
             flat(&symbol["children"], into);
         }

@@ -12,7 +12,7 @@ use crate::walk::{in_file, meaning, whole};
 /// A thing of a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Symbol {
-    /// Its name; a number with its word before it: `zone 2`.
+    /// Its name, never empty; a number with its word before it: `zone 2`.
     pub name: String,
     /// Its label and its model.
     pub detail: String,

@@ -89,11 +89,7 @@ fn convert(positions: &mut Positions, symbol: Symbol, levels: usize) -> Document
     });
     #[allow(deprecated, reason = "the type has a field that is superseded by tags")]
     DocumentSymbol {
-        // The protocol forbids empty names.
-        name: match symbol.name.is_empty() {
-            true => "(no name)".to_string(),
-            false => shown(&symbol.name),
-        },
+        name: shown(&symbol.name),
         detail: (!symbol.detail.is_empty()).then(|| shown(&symbol.detail)),
         kind: symbol_kind(symbol.thing),
         tags: None,
