@@ -159,6 +159,40 @@ fn folders_can_be_added_and_removed() {
 }
 
 #[test]
+fn what_is_open_outlives_the_folder_that_is_taken_out() {
+    let folder = Folder::new();
+    let quay = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    client.all_read();
+    client.open(&quay, 1, &site(2));
+    let this = json!([{"uri": uri(&folder.root()), "name": "plans"}]);
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": [], "removed": this}}),
+    );
+    client.findings_until(&quay, |found| codes(found).contains(&"import-outside"));
+    // Its text is what it was, so that an edit finds its place.
+    let start = json!({"line": 0, "character": 0});
+    let end = json!({"line": 1, "character": 0});
+    let line = json!([{"range": {"start": start, "end": end}, "text": CATALOG}]);
+    client.change(&quay, 2, line);
+    assert_eq!(client.findings_of(&quay, 2), json!([]));
+    client.finish();
+}
+
+#[test]
+fn folders_count_before_the_one_root_that_older_clients_have() {
+    let (folder, other) = (Folder::new(), Folder::new());
+    other.write("sites/quay.bell", &site(1));
+    let params = json!({"rootUri": uri(&other.root())});
+    let mut client = Client::start_with(&folder.root(), params);
+    client.all_read();
+    let found = client.request("workspace/symbol", json!({"query": "quay"}));
+    assert_eq!(found[0]["location"]["uri"], folder.uri("sites/quay.bell"));
+    client.finish();
+}
+
+#[test]
 fn a_single_file_without_a_folder_has_its_findings_too() {
     let folder = Folder::new();
     let quay = folder.uri("sites/quay.bell");
