@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use bellwire_plan::finding::{Code, meant, nearest};
 use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
-use bellwire_plan::vocabulary::{Dimension, Names, Presence, What, word, words};
+use bellwire_plan::vocabulary::{Dimension, Names, Presence, WORDS, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use super::{Proposal, edit, lines, run, start_of};
@@ -70,7 +70,8 @@ fn names(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         return proposals;
     }
     let near = nearest(&written, names.iter().copied());
-    let meant = meant(&written, names.iter().copied());
+    let mut meant = meant(&written, names.iter().copied());
+    meant.retain(|name| fits_inside(found, name));
     let is_only = proposals.is_empty() && meant.len() == 1;
     for name in meant {
         let Some(offer) = offers.iter().find(|offer| offered(offer) == name) else {
@@ -88,6 +89,40 @@ fn names(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         });
     }
     proposals
+}
+
+/// Whether a word, or the kind of a model, may stand around most of what stands inside the
+/// statement.
+fn fits_inside(found: &Located, name: &str) -> bool {
+    let Some(item) = found.item.as_ref() else {
+        return true;
+    };
+    let around = around_finding(item, found);
+    let Some(innermost) = around.last() else {
+        return true;
+    };
+    let (statement, span) = (innermost.statement, Some(found.finding.span));
+    let first = statement.arguments.first().map(|first| first.span);
+    let inner = if statement.keyword == span {
+        let meant = innermost.outer.and_then(|outer| word(name, outer));
+        if meant.is_none_or(|word| word.list) {
+            return true;
+        }
+        meant.and_then(|word| word.context(first.map(|first| item.text(first))))
+    } else if first == span && innermost.word.is_some_and(|word| word.opens_by_kind) {
+        innermost.word.and_then(|word| word.context(Some(name)))
+    } else {
+        return true;
+    };
+    // What is no word anywhere may be misspelt.
+    let is_other = |line: &Statement| {
+        let keyword = item.keyword(line);
+        WORDS.iter().any(|word| word.name == keyword)
+            && inner.is_none_or(|inner| word(keyword, inner).is_none())
+    };
+    let lines = statement.body.iter();
+    let others = lines.filter(|line| is_other(line)).count();
+    2 * others <= statement.body.len()
 }
 
 /// Whether what is written is the name of something: it is spelt right, and only something else

@@ -911,6 +911,17 @@ fn a_kind_is_mended_though_more_is_wrong_inside() {
 }
 
 #[test]
+fn a_kind_or_a_word_is_not_changed_to_one_that_most_lines_inside_do_not_fit() {
+    for text in [
+        "model cy$0cle C { contact alarm, closed }\n",
+        "imp$0ort detector C { contact alarm, closed }\n",
+        "Hou$0se a {\n  rules intruder-grade-2\n  panel p : P\n}\n",
+    ] {
+        assert_eq!(offered(fixture(text)), "", "{text}");
+    }
+}
+
+#[test]
 fn what_is_spelt_right_is_not_changed_for_its_neighbour() {
     let (view, entry, offset) =
         fixture("site a {\n  panel main : M8 {\n    battery sealed-12V-7Ah$0\n  }\n}\n");
