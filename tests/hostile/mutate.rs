@@ -123,6 +123,15 @@ impl Mutator {
         text
     }
 
+    /// A plan with a mistake or two of those that people make.
+    pub fn mistaken(&self, random: &mut Random) -> String {
+        let mut text = random.of(&self.plans).clone();
+        for _ in 0..=random.below(2) {
+            mistake(random, &mut text);
+        }
+        text
+    }
+
     /// A piece of text, to go anywhere.
     pub fn piece(&self, random: &mut Random) -> Piece {
         let text = match random.below(6) {
@@ -180,6 +189,58 @@ impl Mutator {
             }
         }
     }
+}
+
+/// Another number for a number, another name of the text for a name, a letter too few, or a line
+/// lost or there twice.
+fn mistake(random: &mut Random, text: &mut String) {
+    let words = words(text);
+    if words.is_empty() {
+        return;
+    }
+    let word = random.of(&words).clone();
+    let is_number = |word: &Range<usize>| text[word.clone()].parse::<f64>().is_ok();
+    let others = words
+        .iter()
+        .filter(|other| is_number(other) == is_number(&word));
+    let others: Vec<&Range<usize>> = others.collect();
+    let other = text[(*random.of(&others)).clone()].to_string();
+    let number = text[word.clone()].parse::<f64>();
+    match (random.below(8), number) {
+        (0, _) => {
+            let start = text[..word.start].rfind('\n').map_or(0, |at| at + 1);
+            let end = text[start..]
+                .find('\n')
+                .map_or(text.len(), |at| start + at + 1);
+            let line = text[start..end].to_string();
+            text.replace_range(start..end, &line.repeat(2 * random.below(2)));
+        }
+        (1..5, Ok(number)) => {
+            let times = random.of(&[0.0, 0.5, 2.0, 5.0, 20.0]);
+            text.replace_range(word, &(number * times).to_string());
+        }
+        (1, Err(_)) => text.replace_range(word.start..word.start + 1, ""),
+        _ => text.replace_range(word, &other),
+    }
+}
+
+/// The words of a plan, and its numbers; none of comments.
+fn words(text: &str) -> Vec<Range<usize>> {
+    let mut words = Vec::new();
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let code = line.split('#').next().unwrap_or("");
+        let mut at = start;
+        for part in code.split_inclusive(|c: char| !c.is_ascii_alphanumeric() && c != '.') {
+            let word = part.trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
+            if word.starts_with(|c: char| c.is_ascii_alphanumeric()) {
+                words.push(at..at + word.len());
+            }
+            at += part.len();
+        }
+        start += line.len();
+    }
+    words
 }
 
 /// Text to be put in the place of other text.

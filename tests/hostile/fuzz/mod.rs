@@ -1,6 +1,7 @@
-//! Spoilt plans: read and shown, edited, and given to the program.
+//! Spoilt plans: read and shown, mended, edited, and given to the program.
 
 mod edits;
+mod mend;
 mod plan;
 mod program;
 

@@ -188,7 +188,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
 }
 
 /// To lay a text out changes nothing that it means, and twice is as once.
-fn layout(view: &View, entry: &Entry, text: &str) {
+pub fn layout(view: &View, entry: &Entry, text: &str) {
     let laid = |entry: &Entry, text: &str| {
         let mut laid = text.to_string();
         for edit in assist::format(&entry.file).into_iter().rev() {
