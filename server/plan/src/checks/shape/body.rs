@@ -182,9 +182,11 @@ impl<'a> Shape<'a> {
     /// Words of which one stands instead of the other.
     fn either(&mut self, lines: &[Line<'a>]) {
         for (own, word) in lines {
-            let other = word.and_then(|word| word.instead_of);
-            let called = |line: &&Line| line.1.map(|word| word.name) == other;
-            let Some((other, _)) = lines.iter().find(called).filter(|_| other.is_some()) else {
+            let Some(other) = word.and_then(|word| word.instead_of) else {
+                continue;
+            };
+            let called = |line: &&Line| line.1.is_some_and(|word| word.name == other);
+            let Some((other, _)) = lines.iter().find(called) else {
                 continue;
             };
             let (first, second) = match own.span.start < other.span.start {
