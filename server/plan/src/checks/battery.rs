@@ -8,6 +8,7 @@ use super::joins::Unequal;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
 use super::mend::block::first_line;
+use super::models::cutoff;
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
@@ -32,10 +33,14 @@ pub(super) fn check(
             continue;
         };
         findings.extend(unruled(site, unit, battery));
-        let of_wrong_volts = voltage(unit, battery);
+        // A cutoff that is above what any output gives is told in the model.
+        let is_told = unit.model().is_some_and(|model| cutoff(model).is_some());
+        let of_wrong_volts = voltage(unit, battery).filter(|_| !is_told);
         // How large one must be shows once it has the right voltage.
         let is_joined = unequal.is_on(id);
-        if let Some(figures) = figures.filter(|_| of_wrong_volts.is_none() && !is_joined) {
+        if let Some(figures) =
+            figures.filter(|_| of_wrong_volts.is_none() && !is_joined && !is_told)
+        {
             let fitted = Fitted {
                 site,
                 unit,

@@ -49,7 +49,7 @@ fn unknown_conductor(model: &Model, cable: &CableModel) -> Option<Finding> {
 }
 
 /// A cutoff that no battery stays above on the unit's own charge.
-fn cutoff(unit: &UnitModel) -> Option<Finding> {
+pub(super) fn cutoff(unit: &UnitModel) -> Option<Finding> {
     let outputs = unit.outputs.iter().filter_map(|output| output.volts);
     let highest = outputs.reduce(f64::max).filter(|highest| *highest > 0.0)?;
     let cutoff = unit.cutoff.filter(|cutoff| cutoff.value > highest)?;

@@ -645,3 +645,31 @@ panel main : F
         "{five}"
     );
 }
+
+#[test]
+fn no_battery_is_judged_by_a_cutoff_that_is_told_in_the_model() {
+    let text = format!(
+        "{}model panel CUT {{
+  standby 100 mA
+  charger 700 mA
+  cutoff 21 V
+  output aux 13.8 V
+}}
+rules night, standby 12 h
+site s {{
+  rules night
+  panel h : CUT {{ battery : pack }}
+}}
+",
+        models()
+    );
+    let (_, found) = findings_of(&text);
+    let messages: Vec<&str> = found.iter().map(|(_, of)| of.message.as_str()).collect();
+    let [only] = messages.as_slice() else {
+        panic!("{messages:?}")
+    };
+    assert!(
+        only.starts_with("a battery is not cut off at 21 V"),
+        "{only}"
+    );
+}
