@@ -57,7 +57,8 @@ fn unit_loads(checks: &mut Checks) {
             let found = plan.has_finding("bus-full");
             checks.same(format!("{devices} of {unit_load}"), found, full);
         }
-        let ours = 1.0 + chain(most, unit_load, 1.0).bus().unit_loads;
+        let own = chain(most, unit_load, 1.0).bus().unit_loads;
+        let ours = 1.0 + own.expect("unit loads");
         checks.agree("with the panel", ours, 32.0, 1e-9);
     }
 }

@@ -22,7 +22,7 @@ pub(crate) fn model(model: &Model) -> Vec<String> {
     };
     match &model.data {
         ModelData::Unit(unit) => {
-            parts.extend(draws(Some(unit.standby), Some(unit.alarm)));
+            parts.extend(draws(unit.standby, unit.alarm));
             for output in &unit.outputs {
                 let limit = output
                     .limit
@@ -45,7 +45,7 @@ pub(crate) fn model(model: &Model) -> Vec<String> {
                 let (first, last) = range.value;
                 parts.push(format!("inputs {first} .. {last}"));
             }
-            if parts.is_empty() {
+            if parts.is_empty() && !device.is_fed() {
                 parts.push("draws nothing".to_string());
             }
         }

@@ -82,8 +82,8 @@ pub(super) fn leg(site: &Site, figures: &Figures, leg: &LegFigures, units: Optio
 pub(super) fn joint(site: &Site, id: JointId) -> Option<String> {
     let joint = site.joints.get(id)?;
     let mut page = Page::of(&joint.name.value, joint.label.as_deref(), "joint");
-    if joint.ohms > 0.0 {
-        page.add(format!("Adds {} to each core", ohms(joint.ohms)));
+    if let Some(added) = joint.ohms.filter(|ohms| *ohms > 0.0) {
+        page.add(format!("Adds {} to each core", ohms(added)));
     }
     let runs: Vec<String> = site
         .runs

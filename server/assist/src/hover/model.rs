@@ -41,8 +41,8 @@ fn unit(page: &mut Page, model: &UnitModel) {
         value.map(|at| format!("{what} {}", show(at.value)))
     };
     let lines = [
-        Some(format!("Standby {}", draw(model.standby))),
-        Some(format!("Alarm {}", draw(model.alarm))),
+        model.standby.map(|own| format!("Standby {}", draw(own))),
+        model.alarm.map(|own| format!("Alarm {}", draw(own))),
         amount("Battery cut off at", model.cutoff, volts),
         amount("Charger", model.charger, amperes),
         amount("Battery at most", model.battery_max, ampere_hours),

@@ -141,9 +141,9 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     }
     let quiet = Draw::Amperes(0.0);
     let model = device.model()?;
-    let only_in_alarm = match model.trigger {
-        Some(_) => untriggered,
-        None => model.standby == Some(quiet),
+    let only_in_alarm = match model.has_trigger {
+        true => untriggered,
+        false => model.standby == Some(quiet),
     };
     let outputs = |unit: UnitId| {
         let model = site.units.get(unit).and_then(|unit| unit.model());
@@ -157,9 +157,9 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
         })
     };
     let found = find(only_in_alarm);
-    match model.trigger {
-        Some(_) => found,
-        None => found.or_else(|| find(!only_in_alarm)),
+    match model.has_trigger {
+        true => found,
+        false => found.or_else(|| find(!only_in_alarm)),
     }
 }
 

@@ -34,7 +34,8 @@ pub struct Stuck {
 
 impl Solver {
     /// Solves a network, and where that fails each of its pieces alone. A branch of unknown
-    /// resistance is written as NaN and keeps only its own piece from a solution.
+    /// resistance, or an unknown load, is written as NaN and keeps only its own piece from a
+    /// solution.
     ///
     /// # Errors
     /// Sources are in conflict, or a value or node that no piece can be blamed for is wrong.
@@ -58,8 +59,8 @@ impl Solver {
             Whole::Solved(solution) => return Ok(Apart { solution, stuck }),
             Whole::NoSolution(_) | Whole::Unsolved(Unsolved::OutOfRange { .. }) => {}
             Whole::Unsolved(Unsolved::NotNumbers {
-                element: Element::Branch(branch),
-            }) if has_nodes(network, branch) => {}
+                element: Element::Branch(_) | Element::Load(_),
+            }) => {}
             Whole::Unsolved(why) => return Err(why),
         }
         let mut solution = Solution {

@@ -29,13 +29,13 @@ pub(super) fn check(on: &Occupancy, findings: &mut Vec<Finding>) {
             ));
         }
     }
-    if let Some(most) = on.model.unit_loads
-        && above(on.figures.unit_loads, most.value)
+    if let Some((loads, most)) = on.figures.unit_loads.zip(on.model.unit_loads)
+        && above(loads, most.value)
     {
         let message = format!(
             "{bus} drives at most {} unit loads, and its devices make {}: move one to another bus, or use devices with a smaller unit load.",
             most.value,
-            (on.figures.unit_loads * 1000.0).round() / 1000.0
+            (loads * 1000.0).round() / 1000.0
         );
         let what = "how many unit loads it drives";
         findings.extend(at_bus(on, message, most.span, what));
@@ -94,7 +94,7 @@ fn with_room(on: &Occupancy, device: &Device) -> Option<String> {
         .filter(|also| also.place != Place::Off)
         .map(|also| also.kind);
     let kinds: Vec<&Kind> = std::iter::once(device.kind).chain(second).collect();
-    let weight = device.model().map_or(0.0, |model| model.unit_load);
+    let weight = device.model().map_or(Some(0.0), |model| model.unit_load);
     let models = &on.unit.model()?.buses;
     let has_room = |index: usize| {
         let model = models.get(index)?;
@@ -103,7 +103,8 @@ fn with_room(on: &Occupancy, device: &Device) -> Option<String> {
         let figures = bus.and_then(|bus| on.all.bus(bus));
         let on_it = bus.and_then(|bus| on.site.bus(bus));
         let count = on_it.map_or(0, |bus| bus.devices.len());
-        let loads = figures.map_or(0.0, |figures| figures.unit_loads) + weight;
+        let loads = figures.map_or(Some(0.0), |figures| figures.unit_loads);
+        let loads = loads.zip(weight).map(|(loads, weight)| loads + weight);
         let places = kinds.iter().all(|kind| {
             let wanted = kinds.iter().filter(|other| other.name == kind.name).count();
             let free = |figures: &BusFigures| {
@@ -120,7 +121,7 @@ fn with_room(on: &Occupancy, device: &Device) -> Option<String> {
         let devices = model.devices.is_none_or(|most| count < most.value as usize);
         let loads = model
             .unit_loads
-            .is_none_or(|most| !above(loads, most.value));
+            .is_none_or(|most| loads.is_some_and(|loads| !above(loads, most.value)));
         (places && devices && loads).then_some(id)
     };
     let mut others = (0..models.len()).filter(|index| *index != on.id.index);

@@ -334,7 +334,8 @@ impl<'a> Voltages<'a, '_> {
         }
         let (_, after) = self.mover.tried(|site| {
             if let Some(device) = site.devices.get_mut(id) {
-                device.model_item = None;
+                // Without a model it draws nothing.
+                (device.model_name, device.model_item) = (None, None);
             }
         })?;
         let (well, ill): (Vec<DeviceId>, Vec<DeviceId>) = others

@@ -32,7 +32,7 @@ impl<'a> Switched<'a> {
         }
         let model = device.model()?;
         let is_told = device.bus.is_some() || device.address.is_some() || device.address_unread;
-        if !is_idle(model.standby?) || is_idle(model.alarm?) || model.trigger.is_some() || is_told {
+        if !is_idle(model.standby?) || is_idle(model.alarm?) || model.has_trigger || is_told {
             return None;
         }
         let first = fed.fed_by.first()?;

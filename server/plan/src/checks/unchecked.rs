@@ -128,7 +128,7 @@ fn of_device(model: &Model, name: &str) -> Option<Silence> {
         return None;
     };
     let works = device.works.is_some() || device.works_unread;
-    match (device.draw_named, works || device.trigger.is_some()) {
+    match (device.draw_named, works || device.has_trigger) {
         (true, false) => Some(Silence {
             what: format!("the voltage at {name} is not checked"),
             mend: "what it works from, `works 10 V .. 15 V` for one",

@@ -166,7 +166,7 @@ pub fn is_short(usable_ah: f64, needed_ah: f64) -> bool {
 pub fn ageing(site: &Site) -> Option<f64> {
     let rules = &site.rules;
     let usual = match rules.name {
-        Some(_) if rules.set.ageing_unread() => return None,
+        _ if rules.set.ageing_unread() => return None,
         Some(_) => AGEING,
         None => 1.0,
     };
@@ -176,7 +176,6 @@ pub fn ageing(site: &Site) -> Option<f64> {
 /// A battery's capacity at the 20-hour rate, ampere-hours, whichever rates its model
 /// gives. That is what batteries are compared by, with each other and with a need.
 pub fn capacity_ah(model: &BatteryModel) -> Option<f64> {
-    model.capacities.first()?;
     Some(ratings(Some(model))?.nominal())
 }
 
@@ -192,20 +191,23 @@ pub fn replace_by(battery: &BatteryFitted) -> Option<Date> {
     can_be.then(|| fitted.months_later(months as u32))?
 }
 
+/// The rates of a battery, if its model's capacities can be read; of none in particular, one line.
 pub fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
-    let rates = model.map_or(&[][..], |model| &model.capacities);
-    let rates: Vec<Rate> = rates.iter().map(Capacity::rate).collect();
     // How large the one line is does not matter: everything goes in proportion.
     let usual = Rate {
         hours: 20.0,
         ampere_hours: 1.0,
     };
+    let rates: Vec<Rate> = match model {
+        Some(model) => model.capacities.iter().map(Capacity::rate).collect(),
+        None => vec![usual],
+    };
     let slowest = rates
         .iter()
         .copied()
-        .max_by(|a, b| a.hours.total_cmp(&b.hours));
+        .max_by(|a, b| a.hours.total_cmp(&b.hours))?;
     Ratings::new(rates)
-        .or_else(|_| Ratings::new(vec![slowest.unwrap_or(usual)]))
+        .or_else(|_| Ratings::new(vec![slowest]))
         .ok()
 }
 
@@ -213,7 +215,7 @@ pub fn ratings(model: Option<&BatteryModel>) -> Option<Ratings> {
 fn carried(power: &Power, id: UnitId, unit: &Unit, activity: Activity) -> Option<f64> {
     let model = unit.model()?;
     let own = own_draw(model, activity);
-    let mut sum = drawn_at(own, nominal_volts(unit)?);
+    let mut sum = drawn_at(own?, nominal_volts(unit)?);
     for (_, nominal) in power.outputs_of(id) {
         sum += nominal[activity as usize].as_ref().ok()?;
     }

@@ -31,8 +31,8 @@ pub struct BusFigures {
     /// Where the cable ends, in the order of the plan; only of a bus whose ends
     /// take a resistor.
     pub ends: Arc<[Terminal]>,
-    /// What its devices weigh together, in unit loads.
-    pub unit_loads: f64,
+    /// What its devices weigh together, in unit loads, if that can be read.
+    pub unit_loads: Option<f64>,
     /// The addresses that are left for each kind that the bus has places for;
     /// for each kind that is on it, if the model says nothing of places. Never
     /// more than [`MOST_FREE`] of a kind.
@@ -208,10 +208,13 @@ fn apart(range: &At<Counts>, address: u32) -> u32 {
 }
 
 /// What devices weigh together.
-fn unit_loads(site: &Site, devices: &[DeviceId]) -> f64 {
+fn unit_loads(site: &Site, devices: &[DeviceId]) -> Option<f64> {
     let devices = devices.iter().filter_map(|&id| site.devices.get(id));
-    let models = devices.filter_map(|device| device.model());
-    total(models.map(|model| model.unit_load))
+    let weights = devices
+        .filter(|device| device.model_name.is_some())
+        .map(|device| device.model()?.unit_load);
+    let weights: Vec<f64> = weights.collect::<Option<_>>()?;
+    Some(total(weights.into_iter()))
 }
 
 /// The sum; 0 for nothing, where `sum` gives minus 0.

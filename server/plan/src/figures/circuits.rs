@@ -23,7 +23,7 @@ pub(super) fn may_be_triggered(site: &Site, device: DeviceId) -> bool {
     let device = site.devices.get(device);
     device.is_some_and(|device| {
         let model = device.model();
-        model.is_none_or(|model| model.trigger.is_some())
+        model.is_none_or(|model| model.has_trigger)
     })
 }
 

@@ -2,7 +2,7 @@
 //! out when asked for; that a ring holds whole says nothing of it.
 
 use super::network::{Component, Consumer, Graph, Leg};
-use super::solve::{Asks, Case, Member, Wired};
+use super::solve::{Asks, Case, Member, Trouble, Wired};
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
@@ -79,11 +79,16 @@ fn cut(site: &Site, graph: &Graph, whole: &Component, index: usize, leg: &Leg) -
                 continue;
             };
             let node = graph.local(graph.device_node(device));
-            let stuck = solved.stuck_at.contains_key(&Member::Node(node));
+            let stuck = solved.stuck_at.get(&Member::Node(node));
+            let stuck = stuck.and_then(|index| solved.stuck.get(*index));
             let volts = solved.solution.volts.get(node).copied().flatten();
-            if volts.is_none() && !stuck {
+            match stuck.map(|stuck| &stuck.trouble) {
+                // What something resists or draws is not known, so this is not either.
+                Some(Trouble::Unknown(_)) => return None,
+                Some(Trouble::Fault(..)) => {}
                 // The leg is the only route to it: no part of a ring.
-                return None;
+                None if volts.is_none() => return None,
+                None => {}
             }
             let margin = volts.map_or(f64::NEG_INFINITY, |volts| volts - range.value.0);
             if worst.as_ref().is_none_or(|(least, _)| margin < *least) {

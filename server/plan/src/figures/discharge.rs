@@ -84,7 +84,7 @@ pub fn discharge(
     let unit = site.units.get(id)?;
     let battery = unit.battery.as_ref()?;
     let model = unit.model()?;
-    let own = own_draw(model, activity);
+    let own = own_draw(model, activity)?;
     let aged_ah = aged_ah(site, battery)?;
     let ratings = ratings(battery.model())?;
     let graph = Graph::new(site, &figures.paths);

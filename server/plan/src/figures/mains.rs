@@ -31,13 +31,15 @@ impl MainsFigures {
     }
 }
 
-/// `None` if the model does not rate its mains side, or the outputs have no solution.
+/// `None` if the model does not rate its mains side, what it asks of that cannot be read, or the
+/// outputs have no solution.
 pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option<MainsFigures> {
     let unit = site.units.get(id)?;
     let model = unit.model()?;
     let rating = model.mains?.value;
-    let volts = model.outputs.iter().filter_map(|output| output.volts);
-    let volts = volts.fold(0.0, f64::max);
+    let volts = model.outputs.iter().map(|output| output.volts);
+    let volts = volts.collect::<Option<Vec<f64>>>()?;
+    let volts = volts.into_iter().fold(0.0, f64::max);
     let volts = match volts > 0.0 {
         true => volts,
         false => super::solve::nominal_volts(unit)?,
@@ -52,13 +54,16 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
         let solved = output.states[state].as_ref().ok()?;
         outputs += solved.given() * solved.volts;
     }
+    if model.charger_unread {
+        return None;
+    }
     let charger = model.charger.filter(|_| unit.battery.is_some());
     let charger = charger.map_or(0.0, |charger| charger.value);
     let spare = spare(charger, figures.outputs_of(id), state)?.max(0.0);
     Some(MainsFigures {
         charger: charger * volts,
         rating: watts(rating),
-        own: watts(own_draw(model, state.activity())),
+        own: watts(own_draw(model, state.activity())?),
         outputs,
         charging: spare * volts,
     })

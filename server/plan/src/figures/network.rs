@@ -32,20 +32,20 @@ pub(super) struct Leg {
     /// The pair that carries power, or that would; the one core between negatives.
     pub cable_ohms: Option<f64>,
     /// The shares of the joints at its ends, of those cores.
-    pub joint_ohms: f64,
+    pub joint_ohms: Option<f64>,
     /// Whether a second pair lies beside the one that carries power.
     pub doubled: bool,
 }
 
 impl Leg {
     pub fn ohms(&self) -> Option<f64> {
-        Some(self.cable_ohms? + self.joints(self.doubled))
+        Some(self.cable_ohms? + self.joints(self.doubled)?)
     }
 
     /// The shares of the joints: every core goes through on its own, so that
     /// two in parallel have half.
-    pub fn joints(&self, doubled: bool) -> f64 {
-        self.joint_ohms * if doubled { 0.5 } else { 1.0 }
+    pub fn joints(&self, doubled: bool) -> Option<f64> {
+        Some(self.joint_ohms? * if doubled { 0.5 } else { 1.0 })
     }
 
     /// Its ends as one circuit has them: `terminal` where a point names it,
@@ -77,6 +77,9 @@ impl Leg {
             (None, _) => format!("the length from {from} to {to} in {name} is not written yet"),
             (_, None) => format!("the cable of {name} is not written yet"),
             _ if site.warmest().is_none() => format!("how warm {name} gets cannot be read"),
+            _ if self.joint_ohms.is_none() => {
+                format!("what a joint between {from} and {to} in {name} resists cannot be read")
+            }
             (_, Some(cable)) => format!("the resistance of {} is not known", cable.value),
         };
         why.into()
@@ -326,7 +329,10 @@ impl<'a> Builder<'a> {
                 cable_ohms: per_metre
                     .zip(leg.value)
                     .map(|(ohms, metres)| share * pair_ohms(ohms, metres, doubled)),
-                joint_ohms: share * (self.joint_share(&from.value) + self.joint_share(&to.value)),
+                joint_ohms: self
+                    .joint_share(&from.value)
+                    .zip(self.joint_share(&to.value))
+                    .map(|(from, to)| share * (from + to)),
                 doubled,
             });
         }
@@ -366,12 +372,12 @@ impl<'a> Builder<'a> {
     }
 
     /// Half of a joint's resistance, on both conductors.
-    fn joint_share(&self, terminals: &[At<Terminal>]) -> f64 {
+    fn joint_share(&self, terminals: &[At<Terminal>]) -> Option<f64> {
         let joint = terminals.iter().find_map(|at| match at.value {
             Terminal::Joint(joint) => self.site.joints.get(joint),
             _ => None,
         });
-        joint.map_or(0.0, |joint| joint.ohms)
+        joint.map_or(Some(0.0), |joint| joint.ohms)
     }
 
     /// Where a pair of the cable is connected at a point.

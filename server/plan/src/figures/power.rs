@@ -160,6 +160,9 @@ fn output_state(
             OutputVolts::Off => 0.0,
         },
     };
+    if let Some(why) = fed_unread(site, output).filter(|_| volts > 0.0) {
+        return Err(Why::Unknown(why));
+    }
     let amperes = match solved {
         _ if volts == 0.0 => 0.0,
         Some(Err(why)) => return Err(why.clone()),
@@ -167,6 +170,16 @@ fn output_state(
         Some(Ok(None)) | None => 0.0,
     };
     Ok(OutputState { volts, amperes })
+}
+
+/// Why it is not known what hangs on an output: a bus of its unit says that it is fed from one,
+/// and that cannot be read.
+fn fed_unread(site: &Site, output: OutputId) -> Option<Arc<str>> {
+    let unit = site.units.get(output.unit)?;
+    let mut buses = unit.model()?.buses.iter();
+    let bus = buses.find(|bus| bus.power_unread)?;
+    let (unit, bus) = (&unit.name.value, &bus.name.value);
+    Some(format!("what {unit}.{bus} is fed from is not known").into())
 }
 
 fn outputs(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>], power: &mut Power) {
@@ -219,7 +232,7 @@ fn devices(site: &Site, graph: &Graph, parts: &[Option<SolvedPart>]) -> Vec<Devi
             continue;
         };
         let (fed_by, states) = reach.of(Consumer::Device(id));
-        let trigger = model.trigger.map(|_| {
+        let trigger = model.has_trigger.then(|| {
             let (by, states) = reach.of(Consumer::Trigger(id));
             Box::new(TriggerFigures { by, states })
         });

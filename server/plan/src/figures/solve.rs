@@ -69,9 +69,8 @@ pub fn takes_battery(unit: &Unit) -> bool {
 /// cannot be read.
 pub(crate) fn nominal_volts(unit: &Unit) -> Option<f64> {
     let fitted = unit.battery.as_ref();
-    let fitted = fitted.and_then(|battery| Some((battery.model()?, battery.in_series)));
-    match fitted {
-        Some((model, in_series)) => Some(model.volts? * f64::from(in_series?)),
+    match fitted.filter(|battery| battery.model_name.is_some()) {
+        Some(battery) => Some(battery.model()?.volts? * f64::from(battery.in_series?)),
         None if cutoff_unread(unit) => None,
         None => Some(BLOCK_VOLTS * usual_blocks(unit)),
     }
@@ -103,7 +102,7 @@ pub(super) fn end_volts(unit: &Unit) -> Option<f64> {
 }
 
 fn cutoff_unread(unit: &Unit) -> bool {
-    unit.model().is_some_and(|model| model.cutoff_unread)
+    unit.model().is_none_or(|model| model.cutoff_unread)
 }
 
 /// What an output gives. From the battery never more than on mains.
@@ -126,22 +125,30 @@ pub(super) fn output_volts(unit: &Unit, output: &OutputModel, case: Case) -> Out
     })
 }
 
-/// What a device draws, or its trigger; nothing if its model does not say or is
-/// not known.
+/// What a device draws, or its trigger; nothing if no model is written, or that does not say.
+/// What is not known is written as NaN.
 fn draw(site: &Site, consumer: Consumer, activity: Activity) -> Draw {
+    const NOTHING: Draw = Draw::Amperes(0.0);
+    const UNKNOWN: Draw = Draw::Amperes(f64::NAN);
     let device = site.devices.get(consumer.device());
-    let model = device.and_then(|device| device.model());
-    let draw = model.and_then(|model| match (consumer, activity) {
+    let Some(device) = device.filter(|device| device.model_name.is_some()) else {
+        return NOTHING;
+    };
+    let Some(model) = device.model() else {
+        return UNKNOWN;
+    };
+    let draw = match (consumer, activity) {
+        (Consumer::Device(_), _) if !model.draw_named => return NOTHING,
         (Consumer::Device(_), Activity::Standby) => model.standby,
         (Consumer::Device(_), Activity::Alarm) => model.alarm,
-        (Consumer::Trigger(_), Activity::Standby) => None,
-        (Consumer::Trigger(_), Activity::Alarm) => model.trigger,
-    });
-    draw.unwrap_or(Draw::Amperes(0.0))
+        (Consumer::Trigger(_), Activity::Alarm) if model.has_trigger => model.trigger,
+        (Consumer::Trigger(_), _) => return NOTHING,
+    };
+    draw.unwrap_or(UNKNOWN)
 }
 
-/// What a unit itself draws.
-pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Draw {
+/// What a unit itself draws, if that can be read.
+pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Option<Draw> {
     match activity {
         Activity::Standby => model.standby,
         Activity::Alarm => model.alarm,
@@ -151,7 +158,7 @@ pub(super) fn own_draw(model: &UnitModel, activity: Activity) -> Draw {
 /// Why a part, or a branch of it, has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Trouble {
-    /// A leg's ohms, or a battery, are missing.
+    /// A leg's ohms, a draw or a battery are missing.
     Unknown(Arc<str>),
     Fault(FaultKind, Arc<str>),
 }
@@ -359,7 +366,8 @@ impl<'a> Wired<'a> {
                 Draw::Amperes(amperes) => Some(amperes),
                 Draw::Watts(_) | Draw::Ohms(_) => None,
             });
-        draws.sum()
+        let sum: Option<f64> = draws.sum();
+        sum.filter(|amperes| amperes.is_finite())
     }
 
     fn set_sources(&mut self, case: Case) -> Result<(), Trouble> {
@@ -404,6 +412,9 @@ impl<'a> Wired<'a> {
             Unsolved::NotNumbers {
                 element: Element::Branch(branch),
             } if self.is_unknown(branch) => Trouble::Unknown(self.unknown(branch)),
+            Unsolved::NotNumbers {
+                element: Element::Load(load),
+            } if self.is_undrawn(load) => Trouble::Unknown(self.undrawn(load)),
             Unsolved::NotNumbers { .. } => {
                 Trouble::Unknown("a voltage, draw or length in this network is out of range".into())
             }
@@ -416,6 +427,23 @@ impl<'a> Wired<'a> {
     fn is_unknown(&self, branch: usize) -> bool {
         let branch = self.network.branches.get(branch);
         branch.is_some_and(|branch| branch.ohms.is_nan())
+    }
+
+    /// Whether it is not known what a load is.
+    fn is_undrawn(&self, load: usize) -> bool {
+        let load = self.network.loads.get(load);
+        load.is_some_and(|load| matches!(load.draw, Draw::Amperes(amperes) if amperes.is_nan()))
+    }
+
+    fn undrawn(&self, load: usize) -> Arc<str> {
+        let consumer = self.component.consumers.get(load);
+        let device = consumer.and_then(|consumer| self.site.devices.get(consumer.device()));
+        let name = device.map_or("", |device| &device.name.value);
+        let what = match consumer {
+            Some(Consumer::Trigger(_)) => format!("the trigger of {name}"),
+            _ => name.to_string(),
+        };
+        format!("what {what} draws is not known").into()
     }
 
     fn unknown(&self, branch: usize) -> Arc<str> {

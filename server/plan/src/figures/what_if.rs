@@ -190,7 +190,7 @@ impl<'a> WhatIf<'a> {
                 to,
                 metres: leg.metres?,
                 ohms: leg.ohms()?,
-                joint_ohms: leg.joints(leg.doubled),
+                joint_ohms: leg.joints(leg.doubled)?,
                 lost: self.lost(&step, &volts)?,
             })
         };
@@ -298,7 +298,7 @@ impl<'a> WhatIf<'a> {
 
 fn changed_ohms(leg: &Leg, change: &Change) -> Option<f64> {
     let pair = pair_ohms(change.ohms_per_metre, leg.metres?, change.doubled);
-    Some(pair + leg.joints(change.doubled))
+    Some(pair + leg.joints(change.doubled)?)
 }
 
 #[cfg(test)]

@@ -44,7 +44,7 @@ struct LoopLeg<'a> {
 impl LoopLeg<'_> {
     fn ohms(&self) -> Option<f64> {
         match self.single {
-            true => Some(self.leg.cable_ohms? * 2.0 + self.leg.joint_ohms),
+            true => Some(self.leg.cable_ohms? * 2.0 + self.leg.joint_ohms?),
             false => self.leg.ohms(),
         }
     }
@@ -135,7 +135,7 @@ fn cable(
             by = before;
         }
     }
-    let known = unreached.is_empty() && !zone.from.is_empty();
+    let known = unreached.is_empty() && !zone.from.is_empty() && !zone.from_unread;
     (ohms.filter(|_| known), unreached)
 }
 

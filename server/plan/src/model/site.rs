@@ -475,6 +475,8 @@ pub struct Zone {
     pub input: Option<At<Terminal>>,
     /// The detectors on it.
     pub from: Vec<At<DeviceId>>,
+    /// It names what may be one, and that cannot be read.
+    pub from_unread: bool,
     /// The partitions that it belongs to.
     pub partitions: Vec<At<u32>>,
     /// It says which, and none of them can be read.
@@ -500,8 +502,8 @@ pub struct Joint {
     pub name: At<String>,
     /// What people call it.
     pub label: Option<String>,
-    /// Added to each core, ohms.
-    pub ohms: f64,
+    /// Added to each core, ohms; `None` if it says so and that cannot be read.
+    pub ohms: Option<f64>,
     /// The whole statement.
     pub span: Span,
 }

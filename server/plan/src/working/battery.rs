@@ -53,16 +53,12 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
     let model = unit.model()?;
     let nominal = nominal_volts(unit)?;
     let mut part = Part::new("What it carries, amperes", &["", " standby", " alarm"]);
-    let draws = [model.standby, model.alarm].map(|draw| drawn_at(draw, nominal));
+    let draws = [model.standby, model.alarm].map(|draw| Some(drawn_at(draw?, nominal)));
     let row = |part: &mut Part, what: &str, values: [Option<f64>; 2]| {
         let cells = values.map(|value| value.map_or("?".to_string(), |value| fixed(value, 3)));
         part.row([what.to_string()].into_iter().chain(cells));
     };
-    row(
-        &mut part,
-        &format!("{} itself", unit.name.value),
-        draws.map(Some),
-    );
+    row(&mut part, &format!("{} itself", unit.name.value), draws);
     let all = [own.standby_amperes, own.alarm_amperes];
     let outputs = figures.outputs_of(id);
     let name = |output: usize| {
@@ -72,7 +68,7 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
         })
     };
     let names: Vec<String> = outputs.iter().map(|output| name(output.output)).collect();
-    let rest = [0, 1].map(|index| all[index].map(|all| all - draws[index]));
+    let rest = [0, 1].map(|index| Some(all[index]? - draws[index]?));
     let what = match names.len() {
         0 => String::new(),
         1 | 2 => names.join(" and "),

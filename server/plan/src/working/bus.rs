@@ -47,7 +47,8 @@ fn fullness(bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
     if let Some(most) = model.unit_loads {
         row(
             "unit loads",
-            fixed(own.unit_loads, 3),
+            own.unit_loads
+                .map_or("?".to_string(), |loads| fixed(loads, 3)),
             Some(short(most.value)),
         );
         part.note("Unit loads are those of TIA-485-A; the panel's own is not counted.");

@@ -159,12 +159,13 @@ pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Worki
             short(leg.metres),
         ]);
     }
-    part.note(match joint.ohms > 0.0 {
-        true => format!(
+    part.note(match joint.ohms {
+        Some(ohms) if ohms > 0.0 => format!(
             "It adds {} to each core that goes through; half of it counts with each cable end.",
-            in_usual_unit(joint.ohms, Dimension::Resistance)
+            in_usual_unit(ohms, Dimension::Resistance)
         ),
-        false => "It adds no resistance: write `resistance 50 mohm` if it does.".to_string(),
+        Some(_) => "It adds no resistance: write `resistance 50 mohm` if it does.".to_string(),
+        None => "What it adds to each core cannot be read.".to_string(),
     });
     part.note("The power of different outputs stays apart in it.");
     Some(Working {

@@ -107,7 +107,7 @@ model keypad E, standby 10 mA, unit-load 0.125
 "
         ));
         let bus = &figures.buses[0];
-        assert_close(bus.unit_loads, 0.125 + 0.125 + 1.0);
+        assert_close(bus.unit_loads.expect("read"), 0.125 + 0.125 + 1.0);
         let names = bus.ends.iter().map(|end| site.terminal_name(*end));
         names.collect::<Vec<_>>().join(" ")
     };

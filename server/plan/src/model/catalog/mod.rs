@@ -133,10 +133,10 @@ pub enum ModelData {
 /// A panel or a supply.
 #[derive(Debug)]
 pub struct UnitModel {
-    /// Its own draw in standby.
-    pub standby: Draw,
-    /// Its own draw in alarm.
-    pub alarm: Draw,
+    /// Its own draw in standby; `None` if it says so and that cannot be read.
+    pub standby: Option<Draw>,
+    /// Its own draw in alarm, likewise.
+    pub alarm: Option<Draw>,
     /// It says what it draws, even if that cannot be read.
     pub draw_named: bool,
     /// Where it disconnects its battery, volts.
@@ -342,14 +342,16 @@ impl Meaning {
 /// A device.
 #[derive(Debug)]
 pub struct DeviceModel {
-    /// What it draws in standby; `None` if it is not fed at all.
+    /// What it draws in standby; `None` if it says nothing of what it draws, or that cannot
+    /// be read.
     pub standby: Option<Draw>,
-    /// What it draws in alarm; `None` if it is not fed at all.
+    /// What it draws in alarm, likewise.
     pub alarm: Option<Draw>,
     /// It says what it draws, even if that cannot be read.
     pub draw_named: bool,
-    /// What its trigger draws in alarm, from an output that is on in alarm only;
-    /// `None` if it has none.
+    /// It has a trigger, even if what that draws cannot be read.
+    pub has_trigger: bool,
+    /// What its trigger draws in alarm, from an output that is on in alarm only.
     pub trigger: Option<Draw>,
     /// The voltages between which it works.
     pub works: Option<At<(f64, f64)>>,
@@ -369,14 +371,14 @@ pub struct DeviceModel {
     pub contacts_unread: bool,
     /// How it is told its address.
     pub setting_address: Option<SettingAddress>,
-    /// What it weighs on a bus, in unit loads.
-    pub unit_load: f64,
+    /// What it weighs on a bus, in unit loads; `None` if it says so and that cannot be read.
+    pub unit_load: Option<f64>,
 }
 
 impl DeviceModel {
     /// Whether it draws current at all, so that it must be wired to an output.
     pub fn is_fed(&self) -> bool {
-        self.standby.is_some() || self.alarm.is_some() || self.trigger.is_some()
+        self.draw_named || self.has_trigger
     }
 }
 
@@ -512,6 +514,9 @@ impl Capacity {
     }
 }
 
+/// The words for what a rule set asks for.
+pub(super) const ASKED: [&str; 5] = ["standby", "alarm", "recharge", "ageing", "headroom"];
+
 /// A rule set, as far as it says things itself.
 #[derive(Debug, Clone, Default)]
 pub struct RuleSet {
@@ -553,6 +558,14 @@ impl RuleSet {
     /// Whether it says how long the alarm lasts, and that cannot be read.
     pub fn alarm_unread(&self) -> bool {
         self.alarm.is_none() && self.said.contains(&"alarm")
+    }
+
+    /// One of which nothing can be read, whatever it asks for.
+    pub fn unread() -> RuleSet {
+        RuleSet {
+            said: ASKED.to_vec(),
+            ..RuleSet::default()
+        }
     }
 
     /// Whether it gives an ageing factor, and that cannot be read.

@@ -64,6 +64,8 @@ fn model(words: Words) -> Option<Model> {
 
 fn unit_model(words: Words) -> UnitModel {
     let (standby, alarm) = draws(words);
+    let draw_named = draw_named(words);
+    let undrawn = (!draw_named).then_some(Draw::Amperes(0.0));
     let outputs: Vec<_> = words.all("output").filter_map(output_model).collect();
     let buses: Vec<_> = words
         .all("bus")
@@ -72,9 +74,9 @@ fn unit_model(words: Words) -> UnitModel {
     let charger = amount(words, "charger", Dimension::Current);
     let cutoff = amount(words, "cutoff", Dimension::Voltage);
     UnitModel {
-        standby: standby.unwrap_or(Draw::Amperes(0.0)),
-        alarm: alarm.unwrap_or(Draw::Amperes(0.0)),
-        draw_named: draw_named(words),
+        standby: standby.or(undrawn),
+        alarm: alarm.or(undrawn),
+        draw_named,
         cutoff_unread: words.has("cutoff") && cutoff.is_none(),
         cutoff,
         charger_unread: words.has("charger") && charger.is_none(),
@@ -94,10 +96,10 @@ fn unit_model(words: Words) -> UnitModel {
 /// The draws in standby and alarm: each defaults as the vocabulary says.
 fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
     let draw = |keyword| draw(words, keyword).map(|draw| draw.value);
-    match (draw("standby"), draw("alarm")) {
-        (Some(standby), None) => (Some(standby), Some(standby)),
-        (None, Some(alarm)) if !words.has("standby") => (Some(Draw::Amperes(0.0)), Some(alarm)),
-        both => both,
+    match (words.has("standby"), words.has("alarm")) {
+        (true, false) => (draw("standby"), draw("standby")),
+        (false, true) => (Some(Draw::Amperes(0.0)), draw("alarm")),
+        _ => (draw("standby"), draw("alarm")),
     }
 }
 
@@ -241,15 +243,13 @@ fn device_model(words: Words) -> DeviceModel {
     let (standby, alarm) = draws(words);
     let works = words.get("works");
     let works = works.and_then(|words| words.range(Dimension::Voltage));
+    let contacts: Vec<_> = words.all("contact").filter_map(contact_model).collect();
     DeviceModel {
         standby,
         alarm,
         draw_named: draw_named(words),
-        // One that cannot be read is there all the same.
-        trigger: words.has("trigger").then(|| {
-            let draw = draw(words, "trigger");
-            draw.map_or(Draw::Amperes(0.0), |draw| draw.value)
-        }),
+        has_trigger: words.has("trigger"),
+        trigger: draw(words, "trigger").map(|draw| draw.value),
         works_unread: words.has("works") && works.is_none(),
         works,
         sounds: words
@@ -259,27 +259,25 @@ fn device_model(words: Words) -> DeviceModel {
         also: words.all("also").filter_map(known_kind).collect(),
         also_unread: words.all("also").any(|words| known_kind(words).is_none()),
         inputs: inputs(words),
-        contacts_unread: words
-            .all("contact")
-            .any(|words| chosen(words, Context::DeviceModel).is_none()),
-        contacts: words
-            .all("contact")
-            .filter_map(|words| {
-                Some(ContactModel {
-                    tamper: chosen(words, Context::DeviceModel)? == "tamper",
-                    closed: !words.has("open"),
-                    ohms: amount(words, "resistance", Dimension::Resistance)
-                        .map_or(0.0, |at| at.value),
-                })
-            })
-            .collect(),
+        contacts_unread: contacts.len() < words.all("contact").count(),
+        contacts,
         setting_address: words.get("setting-address").and_then(setting_address),
         unit_load: match words.get("unit-load") {
-            // What cannot be read is not counted.
-            Some(words) => words.number().map_or(0.0, |at| at.value.max(0.0)),
-            None => 1.0,
+            Some(words) => words.number().map(|at| at.value.max(0.0)),
+            None => Some(1.0),
         },
     }
+}
+
+fn contact_model(words: Words) -> Option<ContactModel> {
+    Some(ContactModel {
+        tamper: chosen(words, Context::DeviceModel)? == "tamper",
+        closed: !words.has("open"),
+        ohms: match words.has("resistance") {
+            true => amount(words, "resistance", Dimension::Resistance)?.value,
+            false => 0.0,
+        },
+    })
 }
 
 fn setting_address(words: Words) -> Option<SettingAddress> {
@@ -377,11 +375,10 @@ fn series(words: Words) -> Option<Series> {
 /// Reads a rule set, at the top level or inside a site.
 pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
     let hours = |keyword| amount(words, keyword, Dimension::Time).map(|at| at.value / 3600.0);
-    let mut said = vec!["standby", "alarm", "recharge", "ageing", "headroom"];
-    said.retain(|word| words.has(word));
+    let said = ASKED.into_iter().filter(|word| words.has(word));
     RuleSet {
         base: words.model().map(owned),
-        said,
+        said: said.collect(),
         standby: hours("standby"),
         alarm: hours("alarm"),
         recharge: words.get("recharge").and_then(|words| {

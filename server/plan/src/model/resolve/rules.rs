@@ -16,7 +16,7 @@ use crate::vocabulary::{Context, Space, word};
 const DEEPEST: usize = 32;
 
 /// The rule set of `words` with everything that it is built on. Reports a base
-/// that is not there or leads back to where it started.
+/// that is not there or leads back to where it started; what it says is unread.
 pub fn resolve_rules(
     words: Words,
     scope: &dyn Scope,
@@ -37,7 +37,7 @@ pub fn resolve_rules(
                 name,
             };
             findings.extend(unknown(words.item, base.span, lack, scope, true));
-            break;
+            return set.over(&RuleSet::unread());
         };
         // A site's own rules are part of the site's item, so only top-level
         // rule sets can lead back to themselves.
@@ -47,7 +47,7 @@ pub fn resolve_rules(
                 base.span,
                 format!("`{name}` is built on itself: base it on another rule set"),
             ));
-            break;
+            return set.over(&RuleSet::unread());
         }
         if seen.len() > DEEPEST {
             findings.push(Finding::new(
@@ -58,7 +58,7 @@ pub fn resolve_rules(
                     base.value
                 ),
             ));
-            break;
+            return set.over(&RuleSet::unread());
         }
         seen.push(found.id);
         if seen.len() == 2 {
@@ -81,6 +81,7 @@ fn says_more(line: &Words) -> bool {
 
 impl<'a> Resolver<'a> {
     pub(super) fn rules(&mut self, words: Words<'a>) {
+        self.site.rules.set = RuleSet::unread();
         let Some(name) = words.name() else { return };
         let own = words.model().is_some() || words.lines().any(|line| says_more(&line));
         let set = match own {

@@ -12,8 +12,10 @@ impl<'a> Resolver<'a> {
         let Some(name) = words.name() else { return };
         let id = self.site.joints.len();
         self.name(name, Named::Joint(id));
-        let ohms = words.amount_of("resistance", Dimension::Resistance);
-        let ohms = ohms.map_or(0.0, |ohms| ohms.value);
+        let ohms = match words.get("resistance") {
+            Some(words) => words.amount(Dimension::Resistance).map(|ohms| ohms.value),
+            None => Some(0.0),
+        };
         self.site.joints.push(Joint {
             name: owned(name),
             label: label(words),

@@ -29,9 +29,10 @@ impl<'a> Resolver<'a> {
             self.number_taken("zones", number, first);
         }
         let input = words.get("input").and_then(|words| self.input(words, unit));
+        let mut from_unread = false;
         let from = words
             .get("from")
-            .map(|words| self.detectors(words))
+            .map(|words| self.detectors(words, &mut from_unread))
             .unwrap_or_default();
         let said = words.get("loop");
         let loop_name = said.and_then(|words| words.name());
@@ -53,7 +54,8 @@ impl<'a> Resolver<'a> {
             let name = clause.keyword();
             self.names.contains_key(name) && word(name, Context::Zone).is_none()
         };
-        self.site.zones_unread |= from.is_empty() || words.body().any(parted);
+        from_unread |= words.body().any(parted);
+        self.site.zones_unread |= from.is_empty() || from_unread;
         let id = self.site.zones.len();
         self.site.zones.push(Zone {
             number,
@@ -61,6 +63,7 @@ impl<'a> Resolver<'a> {
             unit,
             input,
             from,
+            from_unread,
             partitions_unread: partitions.is_empty() && (words.has("partition") || has_unread),
             partitions,
             loop_name: loop_name.map(owned),
@@ -104,7 +107,8 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    fn detectors(&mut self, words: Words<'a>) -> Vec<At<DeviceId>> {
+    /// `unread` is set if it names what may be one, and that cannot be read.
+    fn detectors(&mut self, words: Words<'a>, unread: &mut bool) -> Vec<At<DeviceId>> {
         let mut detectors: Vec<At<DeviceId>> = Vec::new();
         for value in words.names() {
             let text = words.text(value.span);
@@ -124,7 +128,7 @@ impl<'a> Resolver<'a> {
                         }),
                     }
                 }
-                Terminal::Unknown => self.site.zones_unread = true,
+                Terminal::Unknown => *unread = true,
                 _ => {
                     self.report(
                         Code::WrongKind,
