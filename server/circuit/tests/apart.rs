@@ -97,6 +97,17 @@ fn cable_of_unknown_resistance_keeps_only_its_own_piece_from_a_solution() {
     assert!(matches!(why[1], Unsolved::CannotBeFed { load: 2, .. }));
 }
 
+#[test]
+fn an_unknown_load_keeps_only_its_own_piece_from_a_solution() {
+    let branches = [(0, 1, 1.0), (0, 2, 1.0)];
+    let loads = [(1, Draw::Amperes(1.0)), (2, Draw::Amperes(f64::NAN))];
+    let apart = solve_apart(&network(&[(0, 12.0)], &branches, &loads)).unwrap();
+    assert_eq!(apart.solution.volts, [Some(12.0), Some(11.0), None]);
+    let why: Vec<Unsolved> = apart.stuck.iter().map(|stuck| stuck.why).collect();
+    let element = Element::Load(1);
+    assert_eq!(why, [Unsolved::NotNumbers { element }]);
+}
+
 /// Between two sources a piece hangs on both.
 #[test]
 fn a_piece_may_hang_on_two_sources() {

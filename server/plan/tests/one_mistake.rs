@@ -651,7 +651,9 @@ fn a_value_that_cannot_be_read_makes_no_figure_better() {
     let before = told(&plans);
     let (mut unknown, mut wrong) = (0, Vec::new());
     for (name, text) in &plans {
-        for (range, mistake) in mistakes(&File::new(common::path(name), text)) {
+        let file = File::new(common::path(name), text);
+        let all = [mistakes(&file), negatives(&file), out_of_bounds(&file)];
+        for (range, mistake) in all.into_iter().flatten() {
             let mut broken = plans.clone();
             let mut text = text.clone();
             let line = text[..range.start].lines().count();

@@ -107,6 +107,23 @@ site s {{
 }
 
 #[test]
+fn what_cannot_be_read_is_not_left_out_of_what_the_mains_side_gives() {
+    let is_known = |standby: &str, charger: &str, output: &str| {
+        let own = format!(
+            "standby {standby}\n  charger {charger}\n  mains 20 W\n  output out 12 V\n  output high {output}"
+        );
+        let (site, figures) = solved(&format!(
+            "model supply G {{\n  {own}\n}}\nsite s {{ supply g : G }}\n"
+        ));
+        mains(&site, &figures, 0, State::MainsStandby).is_some()
+    };
+    assert!(is_known("100 mA", "500 mA", "13.8 V"));
+    assert!(!is_known("100 day", "500 mA", "13.8 V"));
+    assert!(!is_known("100 mA", "500 day", "13.8 V"));
+    assert!(!is_known("100 mA", "500 mA", "13.8 day"));
+}
+
+#[test]
 fn cold_costs_capacity() {
     let at = |ambient: &str| {
         let found = battery(&format!(
