@@ -1,0 +1,187 @@
+//! Numbers, their units, and addresses.
+
+use expect_test::expect;
+
+use super::{check, offered};
+use crate::fixture::{fixture, harbour};
+
+#[test]
+fn no_colon_is_put_before_a_number_where_a_model_is_missing() {
+    check(
+        "battery : sealed-12V-7Ah",
+        "battery 7$0 Ah",
+        expect![[r#""#]],
+    );
+}
+
+#[test]
+fn another_number_is_no_slip() {
+    check(
+        "sealed-12V-7Ah, fitted 2025-03",
+        "sealed-12V-7Ah, fitted 2025-13$0",
+        expect![[r#""#]],
+    );
+}
+
+#[test]
+fn the_unit_that_is_usual_behind_a_word_comes_first() {
+    let rules = "rules house : intruder-grade-2 { standby 24$0 }\nsite harbour";
+    check(
+        "site harbour",
+        rules,
+        expect![[r#"
+        * wrong-unit: Write `24 h`
+            rules house : intruder-grade-2 { standby 24 h }
+        - wrong-unit: Write `24 s`
+            rules house : intruder-grade-2 { standby 24 s }
+        - wrong-unit: Write `24 min`
+            rules house : intruder-grade-2 { standby 24 min }
+        - wrong-unit: Write `24 days`
+            rules house : intruder-grade-2 { standby 24 days }
+        - wrong-unit: Write `24 years`
+            rules house : intruder-grade-2 { standby 24 years }
+    "#]],
+    );
+}
+
+#[test]
+fn a_number_without_a_unit_gets_one_that_may_stand_there() {
+    check(
+        "entry 30 s",
+        "entry 30$0",
+        expect![[r#"
+        * wrong-unit: Write `30 s`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 s, loop single
+        - wrong-unit: Write `30 min`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 min, loop single
+        - wrong-unit: Write `30 h`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 h, loop single
+        - wrong-unit: Write `30 days`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 days, loop single
+        - wrong-unit: Write `30 years`
+            zone 1 "Shop door",       input 1,    from rc1,  partition 1, entry 30 years, loop single
+    "#]],
+    );
+    check(
+        "ambient 5 °C .. 35 °C",
+        "ambient 5$0 .. 35",
+        expect![[r#"
+        * wrong-unit: Write `5 °C`
+            ambient 5 °C .. 35
+        - wrong-unit: Write `5 °F`
+            ambient 5 °F .. 35
+    "#]],
+    );
+    check(
+        "--22 m--",
+        "--22$0--",
+        expect![[r#"
+        * wrong-unit: Write `22 m`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 m-- pir1 }
+        - wrong-unit: Write `22 mm`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 mm-- pir1 }
+        - wrong-unit: Write `22 cm`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 cm-- pir1 }
+        - wrong-unit: Write `22 km`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 km-- pir1 }
+        - wrong-unit: Write `22 ft`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 ft-- pir1 }
+        - wrong-unit: Write `22 yd`
+            run z2 : copper-6x22AWG { main.aux + main.2 --22 yd-- pir1 }
+    "#]],
+    );
+}
+
+#[test]
+fn addresses_are_changed_to_the_next_free_one() {
+    check(
+        "K2R, address 2",
+        "K2R, address 1$0",
+        expect![[r#"
+            * address-taken: Give rear the address 2
+                keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+            - address-taken: Accept `address-taken` here, with a reason
+                keypad   rear  "Workshop door" : K2R, address 1, partition 2, sounds silent, receiver 13, accept address-taken "reason"
+        "#]],
+    );
+    let (view, entry, _) = harbour("K2R, address 2,", "K2R,");
+    let rear = entry.file.text().to_string().find("rear").unwrap();
+    expect![[r#"
+        * address-missing: Give rear the address 2
+            keypad   rear  "Workshop door" : K2R, address 2, partition 2, sounds silent, receiver 13
+        - address-missing: Accept `address-missing` here, with a reason
+            keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept address-missing "reason"
+        * voltage-low: Use copper-4x16AWG for keys-a
+            run keys-a : copper-4x16AWG {
+        - voltage-low: Accept `voltage-low` here, with a reason
+            keypad   rear  "Workshop door" : K2R, partition 2, sounds silent, receiver 13, accept voltage-low "reason"
+    "#]].assert_eq(&offered((view, entry, rear)));
+}
+
+#[test]
+fn one_spelling_of_a_unit_is_preferred() {
+    let (view, entry, offset) = fixture("model cable c, conductor 0.5 mmm$02\n");
+    expect![[r#"
+        * wrong-unit: Change `mmm2` to `mm2`
+            model cable c, conductor 0.5 mm2
+          - model cable c, conductor 0.5 mmm2
+        - wrong-unit: Change `mmm2` to `mm²`
+            model cable c, conductor 0.5 mm²
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
+fn a_number_without_its_range_is_not_given_another_unit() {
+    let (view, entry, offset) =
+        fixture("model panel P { inputs 1 .. 8 { loop a { reads open 0 oh$0m } } }\n");
+    assert_eq!(offered((view, entry, offset)), "");
+}
+
+#[test]
+fn what_people_say_for_units_and_words_is_changed_to_the_notation() {
+    check(
+        "5 °C .. 35 °C",
+        "5 °C .. 35 C$0",
+        expect![[r#"
+            * wrong-unit: Change `C` to `°C`
+                ambient 5 °C .. 35 °C
+        "#]],
+    );
+    check(
+        "5 °C .. 35 °C",
+        "35$0 .. 5 °C",
+        expect![[r#"
+            * wrong-kind: Swap the ends
+                ambient 5 .. 35 °C
+        "#]],
+    );
+    check(
+        "  run z9",
+        "  siren$0 s9 : S15\n  run z9",
+        expect![[r#"
+            * unknown-word: Change `siren` to `sounder`
+                sounder s9 : S15
+        "#]],
+    );
+    let (view, entry, offset) = fixture(
+        "model panel M {\n  inputs 1 .. 8 {\n    loop a, end 4k7$0 { reads normal 4 kohm .. 5 kohm }\n  }\n}\n",
+    );
+    expect![[r#"
+        * wrong-unit: Write `4.7 kohm`
+            loop a, end 4.7 kohm { reads normal 4 kohm .. 5 kohm }
+    "#]]
+    .assert_eq(&offered((view, entry, offset)));
+}
+
+#[test]
+fn the_same_unit_at_both_ends_of_a_range_is_changed_at_both() {
+    check(
+        "ambient 5 °C .. 35 °C",
+        "ambient 5 C$0 .. 35 C",
+        expect![[r#"
+            * wrong-unit: Change `C` to `°C`
+                ambient 5 °C .. 35 °C
+        "#]],
+    );
+}
