@@ -179,26 +179,24 @@ impl<'a> Shape<'a> {
         }
     }
 
-    /// Words of which one stands instead of the other.
+    /// Two words of which one stands instead of the other.
     fn either(&mut self, lines: &[Line<'a>]) {
-        for (own, word) in lines {
-            let Some(other) = word.and_then(|word| word.instead_of) else {
-                continue;
-            };
-            let called = |line: &&Line| line.1.is_some_and(|word| word.name == other);
-            let Some((other, _)) = lines.iter().find(called) else {
-                continue;
-            };
-            let (first, second) = match own.span.start < other.span.start {
-                true => (own, other),
-                false => (other, own),
-            };
-            let [one, two] = [first, second].map(|line| self.item.keyword(line));
-            let message = format!("`{two}` contradicts `{one}`: take one of the two out");
-            let finding = Finding::new(Code::Repeated, second.head, message);
-            let spot = self.item.spot(first.head);
-            self.findings.push(finding.with(spot, "the other one"));
-        }
+        let mut own = lines.iter();
+        let own = own.find_map(|(own, word)| Some((own, word.and_then(|word| word.instead_of)?)));
+        let Some((own, other)) = own else { return };
+        let called = |line: &&Line| line.1.is_some_and(|word| word.name == other);
+        let Some((other, _)) = lines.iter().find(called) else {
+            return;
+        };
+        let (first, second) = match own.span.start < other.span.start {
+            true => (own, other),
+            false => (other, own),
+        };
+        let [one, two] = [first, second].map(|line| self.item.keyword(line));
+        let message = format!("`{two}` contradicts `{one}`: take one of the two out");
+        let finding = Finding::new(Code::Repeated, second.head, message);
+        let spot = self.item.spot(first.head);
+        self.findings.push(finding.with(spot, "the other one"));
     }
 
     fn counts_of(

@@ -1,5 +1,7 @@
 //! Whether the route of a cable is whole.
 
+use rustc_hash::FxHashMap;
+
 use super::Shape;
 use super::slips::slip;
 use crate::finding::{Code, Finding, Mend};
@@ -96,16 +98,18 @@ impl<'a> Shape<'a> {
 
     /// One thing that stands twice at a point: `main.siren + main.siren`.
     fn twice_at_a_point(&mut self, references: &[Value]) {
-        for (index, again) in references.iter().enumerate() {
+        if references.len() < 2 {
+            return;
+        }
+        let mut first = FxHashMap::default();
+        let mut before = None;
+        for again in references {
+            let up_to = before.replace(again.span).unwrap_or(again.span);
             let text = self.item.text(again.span);
-            let mut before = references.iter().take(index);
-            let Some(first) = before.find(|first| self.item.text(first.span) == text) else {
+            let Some(first) = first.insert(text, again.span) else {
                 continue;
             };
             let message = format!("{text} stands twice at this point: take one out");
-            let up_to = references
-                .get(index - 1)
-                .map_or(again.span, |value| value.span);
             let mend = Mend {
                 title: format!("Take the second {text} out"),
                 edits: vec![(
@@ -117,7 +121,7 @@ impl<'a> Shape<'a> {
                 )],
             };
             let finding = Finding::new(Code::Repeated, again.span, message);
-            let finding = finding.with(self.item.spot(first.span), "the first one");
+            let finding = finding.with(self.item.spot(first), "the first one");
             self.findings.push(finding.mended_by(Some(mend)));
         }
     }
