@@ -177,7 +177,8 @@ impl Owner {
                 && !is_gone(name)
                 && !view.has(name)
         });
-        let touched = self.workspace.put(fresh.collect());
+        // On one of the threads that read the next files: one more would be in their way.
+        let touched = rayon::scope(|_| self.workspace.put(fresh.collect()));
         self.publish(touched);
     }
 
