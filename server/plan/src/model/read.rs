@@ -183,6 +183,20 @@ impl<'a> Words<'a> {
         self.all(keyword).next()
     }
 
+    /// What the first clause or line that starts with `keyword` says, as far as it can be read;
+    /// what is `usual` where there is none.
+    pub fn said_or<T>(
+        &self,
+        keyword: &'static str,
+        usual: T,
+        read: impl FnOnce(Words<'a>) -> Option<T>,
+    ) -> Option<T> {
+        match self.get(keyword) {
+            Some(words) => read(words),
+            None => Some(usual),
+        }
+    }
+
     /// Whether there is a clause or line that starts with `keyword`.
     pub fn has(&self, keyword: &'static str) -> bool {
         self.get(keyword).is_some()

@@ -262,10 +262,9 @@ fn device_model(words: Words) -> DeviceModel {
         contacts_unread: contacts.len() < words.all("contact").count(),
         contacts,
         setting_address: words.get("setting-address").and_then(setting_address),
-        unit_load: match words.get("unit-load") {
-            Some(words) => words.number().map(|at| at.value.max(0.0)),
-            None => Some(1.0),
-        },
+        unit_load: words.said_or("unit-load", 1.0, |words| {
+            Some(words.number()?.value.max(0.0))
+        }),
     }
 }
 
@@ -273,10 +272,9 @@ fn contact_model(words: Words) -> Option<ContactModel> {
     Some(ContactModel {
         tamper: chosen(words, Context::DeviceModel)? == "tamper",
         closed: !words.has("open"),
-        ohms: match words.has("resistance") {
-            true => amount(words, "resistance", Dimension::Resistance)?.value,
-            false => 0.0,
-        },
+        ohms: words.said_or("resistance", 0.0, |words| {
+            Some(own_amount(words, Dimension::Resistance)?.value)
+        })?,
     })
 }
 
@@ -347,10 +345,9 @@ const USUAL_RATE: f64 = 20.0;
 
 fn battery_model(words: Words) -> BatteryModel {
     BatteryModel {
-        volts: match words.has("voltage") {
-            true => amount(words, "voltage", Dimension::Voltage).map(|at| at.value),
-            false => Some(BLOCK_VOLTS),
-        },
+        volts: words.said_or("voltage", BLOCK_VOLTS, |words| {
+            Some(own_amount(words, Dimension::Voltage)?.value)
+        }),
         capacities: all_or_none(words.all("capacity").map(|words| {
             Some(Capacity {
                 ampere_hours: own_amount(words, Dimension::Charge)?.value,

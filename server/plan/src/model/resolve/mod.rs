@@ -340,8 +340,7 @@ impl<'a> Resolver<'a> {
     /// Gives a name to a unit, device or joint. The first to have it keeps it.
     fn name(&mut self, name: At<&'a str>, named: Named) {
         self.declare(name.span);
-        // `c.1` names nothing, which is told.
-        if name.value.contains('.') {
+        if !can_be_called(name.value) {
             return;
         }
         if let Some(&(_, first)) = self.names.get(name.value) {
@@ -384,6 +383,11 @@ impl<'a> Resolver<'a> {
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
         self.findings.push(Finding::new(code, span, message));
     }
+}
+
+/// Whether something can be called that: `c.1` names nothing, which is told.
+fn can_be_called(name: &str) -> bool {
+    !name.contains('.')
 }
 
 fn is_device(keyword: &str) -> bool {

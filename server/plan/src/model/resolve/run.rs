@@ -12,10 +12,9 @@ impl<'a> Resolver<'a> {
         let Some(name) = words.name() else { return };
         let id = self.site.joints.len();
         self.name(name, Named::Joint(id));
-        let ohms = match words.get("resistance") {
-            Some(words) => words.amount(Dimension::Resistance).map(|ohms| ohms.value),
-            None => Some(0.0),
-        };
+        let ohms = words.said_or("resistance", 0.0, |words| {
+            Some(words.amount(Dimension::Resistance)?.value)
+        });
         self.site.joints.push(Joint {
             name: owned(name),
             label: label(words),

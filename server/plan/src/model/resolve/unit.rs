@@ -54,10 +54,7 @@ impl<'a> Resolver<'a> {
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
         let count = words.whole_of("count");
-        let number = |keyword| match words.get(keyword) {
-            Some(words) => words.whole().map(|number| number.value.max(1)),
-            None => Some(1),
-        };
+        let number = |keyword| words.said_or(keyword, 1, |words| Some(words.whole()?.value.max(1)));
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),

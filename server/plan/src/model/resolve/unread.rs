@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashSet;
 
+use super::can_be_called;
 use crate::model::read::Words;
 use crate::source::{Form, Item};
 use crate::vocabulary::{Context, Names, Presence, What, Word, word};
@@ -36,7 +37,10 @@ impl<'a> Unread<'a> {
                 match own {
                     // What a run's lines say is no name of a thing.
                     Some(own) if own.opens == Some(Context::Run) => {}
-                    Some(own) if needs_name(own) && !is_named(line) => {
+                    Some(own)
+                        if needs_name(own)
+                            && !line.name().is_some_and(|name| can_be_called(name.value)) =>
+                    {
                         unread.nameless = true;
                         left.push((line, None));
                     }
@@ -65,9 +69,4 @@ fn needs_name(word: &Word) -> bool {
     let is_name = |what| matches!(what, What::NewName | What::Named(Names::Bus));
     let mut first = word.slots.iter().take(1);
     first.any(|slot| slot.presence != Presence::Optional && is_name(slot.what))
-}
-
-/// Whether a line has a name that something can be called by: one with a point in it is none.
-fn is_named(line: Words) -> bool {
-    line.name().is_some_and(|name| !name.value.contains('.'))
 }
