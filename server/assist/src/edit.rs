@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::source::{Change, File};
+use bellwire_plan::source::{self, Change, File};
 
 /// A replacement in a file.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -132,11 +132,7 @@ pub(crate) fn followed_by(file: &File, first: &[Edit], more: &[Edit]) -> Vec<Edi
 pub(crate) fn line_break(file: &File) -> &'static str {
     let text = file.text();
     let first = text.line(0).end;
-    match text.slice(first..first + 2).as_str() {
-        "\r\n" => "\r\n",
-        other if other.starts_with('\r') => "\r",
-        _ => "\n",
-    }
+    source::line_break(&text.slice(first..first + 2), 0)
 }
 
 /// What the line of an offset is indented by.

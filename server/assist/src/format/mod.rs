@@ -24,7 +24,7 @@ mod words;
 
 use std::ops::Range;
 
-use bellwire_plan::source::File;
+use bellwire_plan::source::{BREAKS, File};
 
 use crate::edit::{Edit, applied, line_break};
 use columns::align;
@@ -39,7 +39,7 @@ pub fn format(file: &File) -> Vec<Edit> {
     let mut edits = edits(file, 0..usize::MAX);
     let text = file.text();
     let end = text.len();
-    if end > 0 && !text.slice(end - 1..end).ends_with(['\n', '\r']) {
+    if end > 0 && !text.slice(end - 1..end).ends_with(BREAKS) {
         let last = text.line(text.lines() - 1);
         match edits.last_mut().filter(|edit| edit.range.end == end) {
             Some(edit) => edit.text += line_break(file),

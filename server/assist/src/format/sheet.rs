@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use bellwire_plan::source::Item;
+use bellwire_plan::source::{Item, line_before, line_behind};
 
 use super::gap::Gap;
 use super::line::width;
@@ -39,11 +39,8 @@ impl<'a> Sheet<'a> {
     /// Where the statement's first line stands in the text, its note left out.
     pub(super) fn head(&self) -> Range<usize> {
         let at = self.base + self.item.root().head.start as usize;
-        let (before, after) = self.text.split_at_checked(at).unwrap_or((&self.text, ""));
-        let is_break = |c| c == '\n' || c == '\r';
-        let start = before.rfind(is_break).map_or(0, |at| at + 1);
-        let end = after.find(is_break).unwrap_or(after.len());
-        start..before.len() + end
+        let (before, behind) = (line_before(&self.text, at), line_behind(&self.text, at));
+        at - before.len()..at + behind.len()
     }
 
     pub(super) fn slice(&self, range: &Range<usize>) -> &str {

@@ -13,7 +13,7 @@ use bellwire_plan::figures::{
     ByState, ConditionFigures, ConditionKind, DeviceState, Figures, Solved, ZoneFigures,
 };
 use bellwire_plan::model::Site;
-use bellwire_plan::source::{Item, Span, Statement};
+use bellwire_plan::source::{BREAKS, Item, Span, Statement};
 use bellwire_plan::workspace::{Entry, Evaluation};
 use rustc_hash::FxHashMap;
 
@@ -216,7 +216,7 @@ fn by_state<T>(states: &ByState<Solved<T>>, show: impl Fn(&T) -> String) -> Stri
 
 /// Where a statement's first line ends, its comment left out.
 fn line_end(item: &Item, statement: &Statement) -> u32 {
-    let is_one_line = !item.text(statement.span).contains(['\n', '\r']);
+    let is_one_line = !item.text(statement.span).contains(BREAKS);
     match statement.block {
         _ if is_one_line => statement.span.end,
         Some(block) => block.open.end,

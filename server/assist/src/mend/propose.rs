@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use bellwire_plan::finding::{Code, meant, nearest};
-use bellwire_plan::source::{Form, Item, Quantity, Span, Statement};
+use bellwire_plan::source::{Form, Item, Quantity, Span, Statement, line_behind};
 use bellwire_plan::vocabulary::{Dimension, Names, Presence, WORDS, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
 
@@ -310,15 +310,7 @@ fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clau
     let Some(block) = owner.block else {
         return edit(start, owner.span.after(), format!(", {clause}"));
     };
-    let inside = Span {
-        start: block.open.end,
-        end: block.open.end,
-    };
-    let text = item.text(Span {
-        start: block.open.end,
-        end: owner.span.end,
-    });
-    let first = text.split(['\n', '\r']).next().unwrap_or("").trim();
+    let first = line_behind(item.source(), block.open.end as usize).trim();
     let is_inline = !first.is_empty() && !first.starts_with('#');
     if is_inline {
         // A block in one line holds one line: the clause goes before it.
@@ -332,7 +324,7 @@ fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clau
     }
     let indent = indent_of(&entry.file, start + owner.head.start as usize);
     let line = format!("{}{indent}  {clause}", line_break(&entry.file));
-    edit(start, inside, line)
+    edit(start, block.open.after(), line)
 }
 
 /// Takes out the statement that a finding is about, or one of several values.

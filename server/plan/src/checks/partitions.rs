@@ -1,7 +1,8 @@
 //! Partitions: those that zones and devices name are there, and not too many.
 
+use super::mend::block::{line_above, line_below};
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, Device, Site, Unit, Zone};
+use crate::model::{At, Device, Partition, Site, Unit, Zone};
 use crate::sentence::{list, several};
 use crate::source::{Form, Span};
 
@@ -132,44 +133,27 @@ fn unknown(
 
 /// A partition added to a panel, in the order of numbers, written as its neighbour is.
 fn added(source: &str, panel: &Unit, number: u32) -> (Span, String) {
-    let clause = format!(", partition {number}");
-    let partitions = panel.partitions.iter();
-    let lower = partitions.clone().filter(|own| own.number.value < number);
-    let before = lower.max_by_key(|own| own.number.value);
-    let Some(neighbour) = before.or_else(|| partitions.min_by_key(|own| own.number.value)) else {
-        return (panel.head.after(), clause);
+    let written = format!("partition {number}");
+    let by_number = |own: &&Partition| own.number.value;
+    let (lower, higher): (Vec<_>, Vec<_>) = panel
+        .partitions
+        .iter()
+        .partition(|own| own.number.value < number);
+    let lower = lower.into_iter().max_by_key(by_number);
+    let higher = higher.into_iter().min_by_key(by_number);
+    let line = match (lower, higher) {
+        (Some(lower), _) if lower.form == Form::Line => line_below(source, lower.span, &written),
+        (None, Some(higher)) if higher.form == Form::Line => {
+            line_above(source, higher.span, &written)
+        }
+        _ => None,
     };
-    match (neighbour.form, before) {
-        (Form::Line, _) => {}
-        (_, Some(_)) => return (neighbour.span.after(), clause),
-        (_, None) => return (panel.head.after(), clause),
-    }
-    let (start, end) = (neighbour.span.start as usize, neighbour.span.end as usize);
-    let above = source.get(..start).unwrap_or_default();
-    let behind = source.get(end..).unwrap_or_default();
-    let indent = above.trim_end_matches([' ', '\t']);
-    let rest = behind.split(['\n', '\r']).next().unwrap_or_default();
-    let is_note = rest.trim_start().starts_with('#') || rest.trim().is_empty();
     // In a block of one line there is no room for another.
-    if !indent.ends_with(['\n', '\r']) || !is_note {
-        return (panel.head.after(), clause);
-    }
-    let line_break = match indent.ends_with("\r\n") {
-        true => "\r\n",
-        false => indent.get(indent.len() - 1..).unwrap_or("\n"),
-    };
-    let indent = above.get(indent.len()..).unwrap_or_default();
-    match before {
-        Some(_) => {
-            let at = end + rest.trim_end().len();
-            let line = format!("{line_break}{indent}partition {number}");
-            (Span::new(at, at), line)
-        }
-        None => {
-            let line = format!("partition {number}{line_break}{indent}");
-            (Span::new(start, start), line)
-        }
-    }
+    line.unwrap_or_else(|| {
+        let lower = lower.filter(|lower| lower.form != Form::Line);
+        let place = lower.map_or(panel.head, |lower| lower.span);
+        (place.after(), format!(", {written}"))
+    })
 }
 
 /// The first partition beyond what the panel can be divided into.

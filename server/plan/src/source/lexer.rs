@@ -2,6 +2,7 @@
 
 use unicode_properties::{GeneralCategoryGroup as Group, UnicodeGeneralCategory};
 
+use super::lines::BREAKS;
 use super::span::Span;
 use super::value::Parts;
 
@@ -316,7 +317,7 @@ impl<'a> Lexer<'a> {
 /// The comments of a text that starts a line, or where an item does.
 pub fn comments(text: &str) -> impl Iterator<Item = Span> {
     let mut start = 0;
-    text.split_inclusive(['\n', '\r']).filter_map(move |line| {
+    text.split_inclusive(BREAKS).filter_map(move |line| {
         let base = start;
         start += line.len();
         if !line.contains('#') {

@@ -8,9 +8,9 @@
 
 mod derived;
 mod file;
-mod indent;
 mod item;
 mod lexer;
+mod lines;
 mod path;
 mod reader;
 mod span;
@@ -24,6 +24,7 @@ pub use derived::Derived;
 pub use file::File;
 pub use item::{Item, Spot};
 pub use lexer::comments;
+pub use lines::{BREAKS, line_before, line_behind, line_break};
 pub use path::FilePath;
 pub use span::{Problem, Span};
 pub use statement::{Block, Form, Leg, Path, Point, Statement};

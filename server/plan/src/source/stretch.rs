@@ -7,8 +7,8 @@
 
 use std::ops::Range;
 
-use super::indent::indent;
 use super::lexer::{Lexer, Token};
+use super::lines::{BREAKS, indent};
 
 /// The stretches of a text, which together are all of it.
 #[derive(Debug)]
@@ -29,7 +29,7 @@ pub(super) fn stretches(text: &str) -> Stretches {
     let mut at = 0;
     while at < text.len() {
         let rest = text.get(at..).unwrap_or("");
-        let end = rest.find(['\n', '\r']).unwrap_or(rest.len());
+        let end = rest.find(BREAKS).unwrap_or(rest.len());
         let (line, below) = rest.split_at_checked(end).unwrap_or((rest, ""));
         let is_last = below.is_empty();
         let length = match below.starts_with("\r\n") {

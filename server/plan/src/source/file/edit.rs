@@ -2,8 +2,8 @@
 
 use super::File;
 use super::items::{Known, Placed, by_stretches, place};
-use crate::source::indent::indent;
 use crate::source::lexer::{Lexer, Token};
+use crate::source::lines::{BREAKS, indent, line_before};
 use crate::source::reader;
 use crate::source::span::Span;
 use crate::source::stretch::stretches;
@@ -62,7 +62,7 @@ impl Kept<'_> {
         };
         let next = items.get(first).map_or(self.head, |next| next.start);
         let between = text.slice(before.end()..next.min(self.head).max(before.end()));
-        !between.contains(['\n', '\r'])
+        !between.contains(BREAKS)
     }
 
     /// The items of the new text, only those read again that the edit touched.
@@ -199,7 +199,7 @@ impl Kept<'_> {
 /// Whether an item that comes behind `region` still starts its line: it stands
 /// at the margin, or, where a note begins it, behind nothing but blanks.
 fn starts_line(region: &str, next: Option<&Placed>) -> bool {
-    let line = region.rsplit(['\n', '\r']).next().unwrap_or(region);
+    let line = line_before(region, region.len());
     match next.and_then(|placed| placed.item.root().note) {
         Some(_) => Lexer::new(line).peek() == Token::End,
         None => line.is_empty(),

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::edit::Kept;
 use super::items::Placed;
 use crate::source::item::{Item, Source};
+use crate::source::lines::BREAKS;
 use crate::source::reader::{self, DEEPEST};
 use crate::source::span::{Problem, Span};
 use crate::source::statement::{Form, Statement};
@@ -133,7 +134,6 @@ impl Line {
 /// The line that holds all from `start` to `end`, if it is one, and neither the
 /// first nor the last of the text.
 fn line_around(text: &str, start: usize, end: usize) -> Option<Span> {
-    const BREAKS: [char; 2] = ['\n', '\r'];
     let first = text.get(..start)?.rfind(BREAKS)? + 1;
     let last = end + text.get(end..)?.find(BREAKS)?;
     let is_one = !text.get(first..last)?.contains(BREAKS);

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::{DEEPEST, Event, is_next_line, note_with};
-use crate::source::indent::indent;
+use crate::source::lines::indent;
 use crate::source::span::{Problem, Span};
 use crate::source::statement::Statement;
 use crate::source::value::Value;

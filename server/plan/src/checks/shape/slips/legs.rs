@@ -1,10 +1,10 @@
 //! Legs without their dashes, and lengths that are sums.
 
-use super::{BREAKS, slip};
+use super::slip;
 use crate::checks::shape::Shape;
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement};
+use crate::source::{Span, Statement, line_before};
 use crate::vocabulary::{Dimension, Unit, unit};
 
 /// What people write for the two hyphens at each end of a leg.
@@ -69,8 +69,7 @@ impl Shape<'_> {
         let source = self.item.source();
         let plus = rest.start as usize;
         let behind = source.get(plus..)?.strip_prefix('+')?;
-        let before = source.get(..plus)?;
-        let line = before.rsplit(BREAKS).next()?;
+        let line = line_before(source, plus);
         let first = line
             .rsplit("--")
             .next()

@@ -1,9 +1,9 @@
 //! Braces, colons and commas that stand elsewhere, or for one another.
 
-use super::{BREAKS, slip};
+use super::slip;
 use crate::checks::shape::Shape;
 use crate::finding::{Code, Finding, Mend, did_you_mean};
-use crate::source::{Form, Parts, Span, Statement, Value, ValueKind};
+use crate::source::{BREAKS, Form, Parts, Span, Statement, Value, ValueKind, line_before};
 use crate::vocabulary::{Presence, Word, is_word, words};
 
 impl Shape<'_> {
@@ -17,7 +17,7 @@ impl Shape<'_> {
         }
         let message = "a block opens at the end of the line that it belongs to: move this `{` up";
         let finding = Finding::new(Code::Syntax, brace, message);
-        let line = above.rsplit(BREAKS).next().unwrap_or_default();
+        let line = line_before(above, above.len());
         // Behind a comment the brace would be part of it.
         let mend = (!line.is_empty() && !line.contains('#')).then(|| Mend {
             title: "Move the `{` up".to_string(),
@@ -178,17 +178,13 @@ impl Shape<'_> {
         let finding = Finding::new(Code::Syntax, clause.span, message);
         let (start, source) = (clause.span.start as usize, self.item.source());
         let comma = Span::new(start, start + 1);
-        let line = source
-            .get(..start)
-            .unwrap_or_default()
-            .rsplit(BREAKS)
-            .next();
+        let line = line_before(source, start);
         let mut below = source.get(start + 1..).unwrap_or_default().split(BREAKS);
         let rest = below.next().unwrap_or_default().trim_start();
         let is_last = rest.is_empty() || rest.starts_with('#');
         let below = below.find(|line| !line.trim().is_empty());
         let indent = |line: &str| line.len() - line.trim_start().len();
-        let goes_on = is_last && below.map(indent) > line.map(indent);
+        let goes_on = is_last && below.is_some_and(|below| indent(below) > indent(line));
         let is_alone = self.item.text(clause.span).trim_end() == ",";
         let mend = (is_alone && !goes_on).then(|| Mend {
             title: "Take the comma out".to_string(),

@@ -8,10 +8,7 @@ mod texts;
 
 use super::Shape;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement, Value, ValueKind};
-
-/// What ends a line.
-const BREAKS: [char; 2] = ['\n', '\r'];
+use crate::source::{Span, Statement, Value, ValueKind, line_behind};
 
 /// Quotes that word processors make of straight ones.
 const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
@@ -77,9 +74,7 @@ impl Shape<'_> {
 
     /// Whether nothing more is said on the line behind a mark.
     fn ends_line(&self, mark: Span) -> bool {
-        let behind = self.item.source().get(mark.end as usize..);
-        let line = behind.and_then(|text| text.split(BREAKS).next());
-        let rest = line.unwrap_or_default().trim_start();
+        let rest = line_behind(self.item.source(), mark.end as usize).trim_start();
         rest.is_empty() || rest.starts_with(['#', '}'])
     }
 

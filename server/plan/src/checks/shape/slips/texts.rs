@@ -3,7 +3,7 @@
 use super::slip;
 use crate::checks::shape::Shape;
 use crate::finding::Finding;
-use crate::source::{Span, Statement, Value};
+use crate::source::{Span, Statement, Value, line_behind};
 use crate::vocabulary::{What, Word};
 
 impl Shape<'_> {
@@ -36,8 +36,8 @@ impl Shape<'_> {
         if !word.slots.iter().any(|slot| slot.what == What::Label) {
             return None;
         }
-        let behind = self.item.source().get(start.start as usize..)?;
-        let marks = [',', ':', '{', '}', '#', '"', '\n', '\r'];
+        let behind = line_behind(self.item.source(), start.start as usize);
+        let marks = [',', ':', '{', '}', '#', '"'];
         let end = behind.find(marks).unwrap_or(behind.len());
         let (label, rest) = behind.split_at_checked(end)?;
         // It has one in quotes already.
