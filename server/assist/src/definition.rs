@@ -43,9 +43,7 @@ pub fn type_definition(view: &View, entry: &Entry, offset: usize) -> Vec<Target>
         };
         let statement = holder(&declared.item, found.target.span);
         let (_, values) = statement.model.as_ref()?;
-        let name = values
-            .iter()
-            .find(|value| matches!(value.kind, ValueKind::Name(_)))?;
+        let name = values.iter().find(|value| value.is_name())?;
         let model = declared
             .occurrences()
             .iter()

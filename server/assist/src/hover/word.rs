@@ -1,7 +1,7 @@
 //! What the words of the notation mean.
 
 use bellwire_plan::finding::Code;
-use bellwire_plan::source::{Span, Value, ValueKind};
+use bellwire_plan::source::Span;
 use bellwire_plan::vocabulary::{Names, Slot, What, Word, kind};
 
 use super::page::code;
@@ -38,11 +38,8 @@ pub(super) fn word_at(place: &Place) -> Option<(Span, String)> {
     }
     let mut values = slotted(row.slots, &statement.arguments);
     let (value, slot) = values.find(|(value, _)| value.span.touches(place.offset))?;
-    let is_name = |value: &Value| matches!(value.kind, ValueKind::Name(_));
-    let meaning = argument(
-        place.item.text(value.span),
-        slot.filter(|_| is_name(value))?,
-    )?;
+    let slot = slot.filter(|_| value.is_name())?;
+    let meaning = argument(place.item.text(value.span), slot)?;
     Some((value.span, meaning))
 }
 

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use bellwire_plan::source::{Form, Item, Parts, Span, Statement, Value, ValueKind};
+use bellwire_plan::source::{Form, Item, Span, Statement, Value, ValueKind};
 use bellwire_plan::vocabulary::{Context, Names, Space, What, Word};
 use bellwire_plan::workspace::Evaluation;
 
@@ -116,12 +116,8 @@ impl Marks<'_> {
             .iter()
             .filter(|clause| clause.form == Form::Clause)
         {
-            let keyword = clause.keyword.map(|span| Value {
-                span,
-                kind: ValueKind::Name(Parts::from_buf([span])),
-            });
-            if let Some(keyword) = keyword {
-                self.argument(within, &keyword, first.what, None);
+            if let Some(keyword) = clause.keyword {
+                self.argument(within, &Value::name(keyword), first.what, None);
             }
             for (value, slot) in slotted(rest, &clause.arguments) {
                 if let Some(slot) = slot {

@@ -222,7 +222,7 @@ impl<'a> Words<'a> {
         } = self.statement;
         // What a thing is called may be a word.
         let own = match arguments.as_slice() {
-            [name, rest @ ..] if matches!(name.kind, ValueKind::Name(_)) => rest,
+            [name, rest @ ..] if name.is_name() => rest,
             all => all,
         };
         any_runs_on(own)
@@ -242,7 +242,7 @@ impl<'a> Words<'a> {
         self.statement
             .arguments
             .iter()
-            .filter(|value| matches!(value.kind, ValueKind::Name(_)))
+            .filter(|value| value.is_name())
     }
 
     /// The first name, with its text.
@@ -272,9 +272,7 @@ impl<'a> Words<'a> {
     /// The name behind the colon.
     pub fn model(&self) -> Option<At<&'a str>> {
         let (_, values) = self.statement.model.as_ref()?;
-        let value = values
-            .iter()
-            .find(|value| matches!(value.kind, ValueKind::Name(_)))?;
+        let value = values.iter().find(|value| value.is_name())?;
         Some(self.at(value.span))
     }
 
@@ -359,9 +357,8 @@ impl<'a> Words<'a> {
     /// back to front is read as it is meant.
     pub fn whole_range(&self) -> Option<At<(u32, u32)>> {
         // `4400-4499` reads as the month 4400-44, and 99.
-        let is_name = |value: &&Value| matches!(value.kind, ValueKind::Name(_));
         let values = self.statement.arguments.iter();
-        let alone = values.filter(|value| !is_name(value)).count() == 1;
+        let alone = values.filter(|value| !value.is_name()).count() == 1;
         self.statement.arguments.iter().find_map(|value| {
             let (from, to) = match &value.kind {
                 ValueKind::Quantity(only) if alone && only.unit.is_none() => {
@@ -439,10 +436,7 @@ impl<'a> Words<'a> {
         let values = self.statement.arguments.as_slice();
         let stray = values.iter().any(Value::is_stray);
         let values = if stray { &[] } else { values };
-        values.iter().filter_map(|value| match value.kind {
-            ValueKind::Quantity(quantity) => Some(quantity),
-            _ => None,
-        })
+        values.iter().filter_map(Value::quantity)
     }
 
     fn unit(&self, quantity: &Quantity) -> Option<&'static Unit> {

@@ -91,6 +91,27 @@ pub struct Value {
 }
 
 impl Value {
+    /// A plain name that stands there.
+    pub fn name(span: Span) -> Value {
+        Value {
+            span,
+            kind: ValueKind::Name(Parts::from_buf([span])),
+        }
+    }
+
+    /// Whether it is a name or a reference.
+    pub fn is_name(&self) -> bool {
+        matches!(self.kind, ValueKind::Name(_))
+    }
+
+    /// The number, if it is one.
+    pub fn quantity(&self) -> Option<Quantity> {
+        match self.kind {
+            ValueKind::Quantity(quantity) => Some(quantity),
+            _ => None,
+        }
+    }
+
     /// Whether it fits nowhere.
     pub fn is_stray(&self) -> bool {
         matches!(self.kind, ValueKind::Stray)

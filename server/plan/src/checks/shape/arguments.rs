@@ -3,7 +3,7 @@
 use super::Shape;
 use super::say::usage;
 use crate::finding::{Code, Finding};
-use crate::source::{Form, Parts, Span, Statement, Value, ValueKind};
+use crate::source::{Form, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
 
 /// How a value fits the slots of its word.
@@ -86,7 +86,7 @@ impl<'a> Shape<'a> {
             return false;
         }
         let text = self.item.text(value.span);
-        let is_name = matches!(value.kind, ValueKind::Name(_));
+        let is_name = value.is_name();
         let colon = word.model.is_some() && statement.model.is_none() && is_name;
         if is_name
             && !colon
@@ -142,10 +142,7 @@ impl<'a> Shape<'a> {
     /// Whether a name is the first value of a further set of a list, and no word that may start
     /// a line.
     pub(super) fn is_next_in_list(&self, word: &Word, name: Span) -> bool {
-        let value = Value {
-            span: name,
-            kind: ValueKind::Name(Parts::from_buf([name])),
-        };
+        let value = Value::name(name);
         let mut slots = word.slots.iter().filter(|_| word.list);
         let fits = |slot| self.misfit(slot, &value, word).is_none();
         let text = self.item.text(name);
@@ -170,7 +167,7 @@ impl<'a> Shape<'a> {
                     format!("the model is missing behind the colon: {}", usage(word)),
                 ),
                 // One with a point in it is no model's, which is told where it is looked up.
-                [value] if matches!(value.kind, ValueKind::Name(_)) => {}
+                [value] if value.is_name() => {}
                 [value] => {
                     let text = self.item.text(value.span);
                     self.report(

@@ -7,19 +7,21 @@ use smallvec::SmallVec;
 use super::Shape;
 use crate::finding::{Code, Finding};
 use crate::model::{PartOf, Words};
-use crate::source::{Form, Parts, Statement, Value, ValueKind};
+use crate::source::{Form, Statement, Value, ValueKind};
 use crate::vocabulary::{self, Context, Count, Word, words};
 
 /// A clause or a line of a block, and the word that it starts with.
 type Line<'a> = (&'a Statement, Option<&'static Word>);
 
 impl<'a> Shape<'a> {
+    /// Checks what a statement holds; `first_told` says that its first clause is none, which
+    /// is told with the statement.
     pub(super) fn body(
         &mut self,
         statement: &'a Statement,
         word: &'static Word,
-        inner: Option<Context>,
         around: Context,
+        first_told: bool,
     ) {
         if word.list {
             for clause in &statement.body {
@@ -27,8 +29,13 @@ impl<'a> Shape<'a> {
             }
             return;
         }
-        let Some(inner) = inner else {
-            return self.no_body(statement, word, around);
+        let words = Words::new(self.item, statement);
+        let kind = words.name().map(|name| name.value);
+        let Some(inner) = word.context(kind) else {
+            if !first_told {
+                self.no_body(statement, word, around);
+            }
+            return;
         };
         let own = |line| vocabulary::word(self.item.keyword(line), inner);
         let lines: SmallVec<[_; 8]> = statement
@@ -36,19 +43,14 @@ impl<'a> Shape<'a> {
             .iter()
             .map(|line| (line.as_ref(), own(line)))
             .collect();
-        let around = Words::new(self.item, statement);
-        let parts = around.parts();
+        let parts = words.parts();
         // The word that a clause or the line before it starts with.
         let mut before = Some(word);
-        for (index, (line, own)) in lines.iter().enumerate() {
+        for (index, (line, own)) in lines.iter().enumerate().skip(usize::from(first_told)) {
             if line.form == Form::Clause
                 && let Some(slip) = before.and_then(|before| self.parted(line, *own, before))
             {
                 self.findings.push(slip);
-                continue;
-            }
-            // Told with the statement.
-            if own.is_none() && index == 0 && self.comma_for_colon(statement, word).is_some() {
                 continue;
             }
             // Told with the clause that it is part of.
@@ -59,7 +61,7 @@ impl<'a> Shape<'a> {
             before = *own;
         }
         self.either(&lines);
-        self.counts_of(around, word, (&lines, &parts), inner);
+        self.counts_of(words, word, (&lines, &parts), inner);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run
             && !statement.body.iter().any(is_way)
@@ -82,10 +84,6 @@ impl<'a> Shape<'a> {
         // A decimal is reported with the number that it belongs to.
         let mut parts = statement.body.iter().filter(|part| !self.is_decimal(part));
         let own = |part: &Statement| vocabulary::word(self.item.keyword(part), around);
-        if self.comma_for_points(statement, word).is_some() {
-            // Told with the statement.
-            return;
-        }
         let slips: Vec<Finding> = statement
             .body
             .iter()
@@ -142,11 +140,8 @@ impl<'a> Shape<'a> {
             let finding = self.loose_comma(clause, message);
             return self.findings.push(finding);
         };
-        let first = Value {
-            span: keyword,
-            kind: ValueKind::Name(Parts::from_buf([keyword])),
-        };
         // The keyword is the set's first argument; only its kind is looked at.
+        let first = Value::name(keyword);
         let wrong = word
             .slots
             .first()

@@ -12,7 +12,6 @@ mod values;
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
-use crate::model::Words;
 use crate::source::{Form, Item, Span, Statement};
 use crate::vocabulary::{Context, Word, word};
 
@@ -67,20 +66,19 @@ impl<'a> Shape<'a> {
             let name = self.item.keyword(statement);
             return self.unknown_word(statement, name, context);
         };
+        let wrong_comma = self.comma_for_another_mark(statement, word);
+        let first_told = wrong_comma.is_some();
         match self
-            .hyphen(statement, word)
+            .range_with_another_mark(statement, word)
             .or_else(|| self.slip(statement))
-            .or_else(|| self.comma_for_colon(statement, word))
+            .or(wrong_comma)
             .or_else(|| self.equals_for_colon(statement, word))
-            .or_else(|| self.comma_for_points(statement, word))
         {
             Some(slip) => self.findings.push(slip),
             None if self.arguments(statement, word, context) => {}
             None => self.model(statement, word, context),
         }
-        let kind_word = Words::new(self.item, statement).name();
-        let inner = word.context(kind_word.map(|name| name.value));
-        self.body(statement, word, inner, context);
+        self.body(statement, word, context, first_told);
     }
 
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {

@@ -3,7 +3,7 @@
 use super::Shape;
 use super::say::{choices, place};
 use crate::finding::{Code, did_you_mean};
-use crate::source::{Form, Statement, Value, ValueKind};
+use crate::source::{Form, Statement, Value};
 use crate::vocabulary::{Context, WORDS, words};
 
 impl<'a> Shape<'a> {
@@ -42,10 +42,7 @@ impl<'a> Shape<'a> {
                     format!("this is no route of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
                 );
             }
-            let names = statement
-                .arguments
-                .iter()
-                .all(|value| matches!(value.kind, ValueKind::Name(_)));
+            let names = statement.arguments.iter().all(Value::is_name);
             let near = did_you_mean(name, words(context).map(|word| word.name));
             if names && statement.model.is_none() && near.is_empty() {
                 let next = statement.arguments.first();

@@ -10,7 +10,7 @@ use crate::model::catalog::{LoopModel, Model, ModelData, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::{Span, Spot, ValueKind};
+use crate::source::{Span, Spot};
 use crate::vocabulary::{Context, Dimension, Space, word};
 
 impl<'a> Resolver<'a> {
@@ -85,7 +85,7 @@ impl<'a> Resolver<'a> {
         }
         // A name behind a number is part of something else: `input 2 from pir1`.
         let value = words.statement.arguments.first()?;
-        if !matches!(value.kind, ValueKind::Name(_)) {
+        if !value.is_name() {
             return None;
         }
         let terminal = self.terminal(value);

@@ -1,12 +1,50 @@
 //! Braces, colons and commas that stand elsewhere, or for one another.
 
-use super::slip;
+use super::{adjoin, slip};
 use crate::checks::shape::Shape;
 use crate::finding::{Code, Finding, Mend, did_you_mean};
-use crate::source::{BREAKS, Form, Parts, Span, Statement, Value, ValueKind, line_before};
+use crate::source::{BREAKS, Form, Span, Statement, Value, line_before, line_behind};
 use crate::vocabulary::{Presence, Word, is_word, words};
 
 impl Shape<'_> {
+    /// A semicolon for a comma, or at the end of a line.
+    pub(super) fn semicolon(&self, values: &[&Value]) -> Option<Finding> {
+        let mark = values.iter().find(|value| self.is_stray(value, &[';']))?;
+        let rest = line_behind(self.item.source(), mark.span.end as usize).trim_start();
+        let ends_line = rest.is_empty() || rest.starts_with(['#', '}']);
+        let (message, title, meant) = match ends_line {
+            true => (
+                "a line ends without a mark: take this `;` out",
+                "Take the `;` out",
+                "",
+            ),
+            false => (
+                "clauses are parted by commas: write `,` for `;`",
+                "Write a comma",
+                ",",
+            ),
+        };
+        let edit = (mark.span, meant.to_string());
+        Some(slip(mark.span, message, title, edit))
+    }
+
+    /// A comment behind two slashes.
+    pub(super) fn two_slashes(
+        &self,
+        statement: &Statement,
+        first: &Value,
+        second: &Value,
+    ) -> Option<Finding> {
+        let is_slash = |value| self.is_stray(value, &['/']);
+        if !(is_slash(first) && is_slash(second) && adjoin(first, second)) {
+            return None;
+        }
+        let edit = (first.span.to(second.span), "#".to_string());
+        let comment = first.span.to(statement.head.after());
+        let message = "a comment starts with `#`";
+        Some(slip(comment, message, "Start the comment with `#`", edit))
+    }
+
     /// A block whose `{` stands on a line of its own, below the line that it belongs to.
     pub(in crate::checks::shape) fn block_below(&self, statement: &Statement) -> Option<Finding> {
         let brace = statement.block?.open;
@@ -91,10 +129,9 @@ impl Shape<'_> {
         let [.., sign, name] = statement.arguments.as_slice() else {
             return None;
         };
-        let is_name = matches!(name.kind, ValueKind::Name(_));
         if word.model.is_none()
             || statement.model.is_some()
-            || !is_name
+            || !name.is_name()
             || !self.is_stray(sign, &['='])
         {
             return None;
@@ -106,12 +143,18 @@ impl Shape<'_> {
         Some(slip(place, &message, "Write a colon", edit))
     }
 
-    /// A comma where the colon before a model belongs: `detector d, P5`.
-    pub(in crate::checks::shape) fn comma_for_colon(
+    /// A comma where another mark belongs. What is behind it reads as the first clause.
+    pub(in crate::checks::shape) fn comma_for_another_mark(
         &self,
         statement: &Statement,
         word: &Word,
     ) -> Option<Finding> {
+        self.comma_for_colon(statement, word)
+            .or_else(|| self.comma_for_points(statement, word))
+    }
+
+    /// A comma where the colon before a model belongs: `detector d, P5`.
+    fn comma_for_colon(&self, statement: &Statement, word: &Word) -> Option<Finding> {
         if !word.needs_model || statement.model.is_some() {
             return None;
         }
@@ -144,10 +187,7 @@ impl Shape<'_> {
     ) -> Option<Finding> {
         let several = before.slots.last()?;
         let value = match clause.keyword {
-            Some(keyword) if own.is_none() => Value {
-                span: keyword,
-                kind: ValueKind::Name(Parts::from_buf([keyword])),
-            },
+            Some(keyword) if own.is_none() => Value::name(keyword),
             Some(_) => return None,
             None => clause.arguments.first()?.clone(),
         };

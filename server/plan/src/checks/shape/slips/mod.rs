@@ -8,10 +8,7 @@ mod texts;
 
 use super::Shape;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement, Value, ValueKind, line_behind};
-
-/// Quotes that word processors make of straight ones.
-const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
+use crate::source::{Span, Statement, Value};
 
 impl Shape<'_> {
     /// The slip in a statement's own line, if there is one.
@@ -23,59 +20,18 @@ impl Shape<'_> {
             return self.decimal_comma(statement);
         }
         let values: Vec<&Value> = values.collect();
-        if let Some(quote) = values.iter().find(|value| self.is_stray(value, CURLY)) {
-            let line = quote.span.to(statement.head.after());
-            let straight = self.item.text(line).replace(CURLY, "\"");
-            let message = "a text stands in straight quotes, `\"…\"`";
-            let edit = (line, straight);
-            return Some(slip(quote.span, message, "Write straight quotes", edit));
-        }
-        if let Some(mark) = values.iter().find(|value| self.is_stray(value, &[';'])) {
-            if self.ends_line(mark.span) {
-                let message = "a line ends without a mark: take this `;` out";
-                let edit = (mark.span, String::new());
-                return Some(slip(mark.span, message, "Take the `;` out", edit));
-            }
-            let message = "clauses are parted by commas: write `,` for `;`";
-            let edit = (mark.span, ",".to_string());
-            return Some(slip(mark.span, message, "Write a comma", edit));
-        }
-        if let Some(slip) = self.single_quotes(statement, &values) {
-            return Some(slip);
-        }
-        let pairs = || values.iter().zip(values.iter().skip(1));
-        for (first, second) in pairs().filter(|(first, second)| adjoin(first, second)) {
-            if self.is_stray(first, &['/']) && self.is_stray(second, &['/']) {
-                let message = "a comment starts with `#`";
-                let edit = (first.span.to(second.span), "#".to_string());
-                let rest = first.span.to(statement.head.after());
-                return Some(slip(rest, message, "Start the comment with `#`", edit));
-            }
-            if let ValueKind::Quantity(quantity) = second.kind
-                && self.is_stray(first, &['\'', '’'])
-                && let Some(slip) = self.thousands(first.span, quantity)
-            {
-                return Some(slip);
-            }
-            if let ValueKind::Quantity(quantity) = second.kind
-                && self.is_stray(first, &['.'])
-            {
-                let span = first.span.to(quantity.span());
-                let meant = format!("0.{}", self.item.text(quantity.span()));
-                let message = format!("a number starts with a digit: write `{meant}`");
-                return Some(slip(span, &message, "Write the zero", (span, meant)));
-            }
-        }
-        values
-            .windows(3)
-            .find_map(|three| self.slashed_date(three))
+        let mut pairs = values.iter().zip(values.iter().skip(1));
+        let in_pair = |(first, second): (&&Value, &&Value)| {
+            self.two_slashes(statement, first, second)
+                .or_else(|| self.thousands(first, second))
+                .or_else(|| self.leading_point(first, second))
+        };
+        self.curly_quotes(statement, &values)
+            .or_else(|| self.semicolon(&values))
+            .or_else(|| self.single_quotes(statement, &values))
+            .or_else(|| pairs.find_map(in_pair))
+            .or_else(|| values.windows(3).find_map(|of| self.slashed_date(of)))
             .or_else(|| self.decimal_comma(statement))
-    }
-
-    /// Whether nothing more is said on the line behind a mark.
-    fn ends_line(&self, mark: Span) -> bool {
-        let rest = line_behind(self.item.source(), mark.end as usize).trim_start();
-        rest.is_empty() || rest.starts_with(['#', '}'])
     }
 
     /// Whether a value is one of these characters, standing where it fits nowhere.
@@ -84,6 +40,7 @@ impl Shape<'_> {
     }
 }
 
+/// Whether nothing stands between two values.
 fn adjoin(first: &Value, second: &Value) -> bool {
     first.span.end == second.span.start
 }

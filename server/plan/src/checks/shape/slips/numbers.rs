@@ -4,7 +4,7 @@ use super::{adjoin, slip};
 use crate::checks::shape::Shape;
 use crate::finding::{Code, Finding, Mend};
 use crate::source::{Form, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Slot, What, Word};
+use crate::vocabulary::{What, Word};
 
 impl Shape<'_> {
     /// A decimal comma, whose second half reads as a clause.
@@ -66,23 +66,35 @@ impl Shape<'_> {
     }
 
     /// A number whose thousands are marked: `4'700 ohm`.
-    pub(super) fn thousands(&self, mark: Span, behind: Quantity) -> Option<Finding> {
-        let before = self.item.source().get(..mark.start as usize)?;
+    pub(super) fn thousands(&self, mark: &Value, behind: &Value) -> Option<Finding> {
+        let quantity = behind.quantity()?;
+        if !self.is_stray(mark, &['\'', '’']) || !adjoin(mark, behind) {
+            return None;
+        }
+        let before = self.item.source().get(..mark.span.start as usize)?;
         let digits = before.len() - before.trim_end_matches(|c: char| c.is_ascii_digit()).len();
         if digits == 0 {
             return None;
         }
         let start = before.len() - digits;
-        let text = self.item.text(behind.span());
+        let text = self.item.text(quantity.span());
         let meant = format!("{}{text}", before.get(start..)?);
         let message = format!("nothing stands between the digits of a number: write `{meant}`");
-        let span = Span::new(start, behind.span().end as usize);
-        Some(slip(
-            span,
-            &message,
-            "Write the number without marks",
-            (span, meant),
-        ))
+        let span = Span::new(start, quantity.span().end as usize);
+        let edit = (span, meant);
+        Some(slip(span, &message, "Write the number without marks", edit))
+    }
+
+    /// A number that starts with its point: `.5 A`.
+    pub(super) fn leading_point(&self, point: &Value, behind: &Value) -> Option<Finding> {
+        let quantity = behind.quantity()?;
+        if !self.is_stray(point, &['.']) || !adjoin(point, behind) {
+            return None;
+        }
+        let span = point.span.to(quantity.span());
+        let meant = format!("0.{}", self.item.text(quantity.span()));
+        let message = format!("a number starts with a digit: write `{meant}`");
+        Some(slip(span, &message, "Write the zero", (span, meant)))
     }
 
     /// A number to the base of sixteen where people count by ten.
@@ -128,92 +140,78 @@ impl Shape<'_> {
     }
 
     /// A range with a hyphen, a dash, three points or `to` between its ends.
-    pub(in crate::checks::shape) fn hyphen(
+    pub(in crate::checks::shape) fn range_with_another_mark(
         &self,
         statement: &Statement,
         word: &Word,
     ) -> Option<Finding> {
-        let is_range = |what: &What| matches!(what, What::Range(_) | What::Numbers);
-        if !word.slots.iter().any(|slot| is_range(&slot.what)) {
+        if !takes_range(word) {
             return None;
         }
-        let quantity = |value: &Value| match value.kind {
-            ValueKind::Quantity(quantity) => Some(quantity),
-            _ => None,
-        };
-        let is_to = |unit: Span| self.item.text(unit) == "to";
-        let pair = |pair: &[Value]| {
-            let [first, last] = pair else { return None };
-            let (from, to) = (quantity(first)?, self.item.text(last.span));
-            quantity(last)?;
-            if let Some(unit) = from.unit.filter(|unit| is_to(*unit)) {
-                // `1 to 8` reads as 1 of the unit `to`, and 8.
-                let from = Span {
-                    end: unit.start,
-                    ..first.span
-                };
-                return Some((
-                    self.item.text(from).trim_end(),
-                    to,
-                    first.span.to(last.span),
-                ));
-            }
-            // `9-15 V` reads as 9, and -15 V.
-            let to = to
-                .strip_prefix(['-', '−'])
-                .filter(|_| adjoin(first, last))?;
-            Some((self.item.text(first.span), to, first.span.to(last.span)))
-        };
-        let three = |three: &[Value]| {
-            let [first, mark, last] = three else {
-                return None;
-            };
-            quantity(last)?;
-            // `0...7` reads as the open range `0..`, a point, and 7.
-            if let ValueKind::Range(Some(from), None) = &first.kind
-                && self.item.text(mark.span) == "."
-            {
-                let from = self.item.text(from.span());
-                return Some((from, self.item.text(last.span), first.span.to(last.span)));
-            }
-            quantity(first)?;
-            let marks = ["-", "–", "—", "−", "…", "to"];
-            let (from, to) = (self.item.text(first.span), self.item.text(last.span));
-            let marked = marks.contains(&self.item.text(mark.span));
-            marked.then(|| (from, to, first.span.to(last.span)))
+        let range = |values: &[Value]| {
+            let (from, to) = match values {
+                [first, last] => self.range_of_two(first, last),
+                [first, mark, last] => self.range_of_three(first, mark, last),
+                _ => None,
+            }?;
+            let span = values.first()?.span.to(values.last()?.span);
+            Some((span, format!("{from} .. {to}")))
         };
         let values = &statement.arguments;
-        let found = values.windows(2).find_map(pair);
-        let (from, to, span) = found.or_else(|| values.windows(3).find_map(three))?;
-        let meant = format!("{from} .. {to}");
-        let message = format!("a range has `..` between its ends: write `{meant}`");
-        Some(slip(
-            span,
-            &message,
-            "Write the range with `..`",
-            (span, meant),
-        ))
+        let found = values.windows(2).find_map(range);
+        let (span, meant) = found.or_else(|| values.windows(3).find_map(range))?;
+        Some(range_slip(span, &meant, (span, meant.clone())))
+    }
+
+    /// The ends of a range that reads as two values.
+    fn range_of_two(&self, first: &Value, last: &Value) -> Option<(&str, &str)> {
+        let from = first.quantity()?;
+        last.quantity()?;
+        let to = self.item.text(last.span);
+        // `1 to 8` reads as 1 of the unit `to`, and 8.
+        if let Some(unit) = from.unit.filter(|unit| self.item.text(*unit) == "to") {
+            let from = Span {
+                end: unit.start,
+                ..first.span
+            };
+            return Some((self.item.text(from).trim_end(), to));
+        }
+        // `9-15 V` reads as 9, and -15 V.
+        let to = to
+            .strip_prefix(['-', '−'])
+            .filter(|_| adjoin(first, last))?;
+        Some((self.item.text(first.span), to))
+    }
+
+    /// The ends of a range that reads as three.
+    fn range_of_three(&self, first: &Value, mark: &Value, last: &Value) -> Option<(&str, &str)> {
+        last.quantity()?;
+        let text = |value: &Value| self.item.text(value.span);
+        // `0...7` reads as the open range `0..`, a point, and 7.
+        if let ValueKind::Range(Some(from), None) = &first.kind
+            && text(mark) == "."
+        {
+            return Some((self.item.text(from.span()), text(last)));
+        }
+        first.quantity()?;
+        let marks = ["-", "–", "—", "−", "…", "to"];
+        let is_mark = marks.contains(&text(mark));
+        is_mark.then(|| (text(first), text(last)))
     }
 
     /// A comma where the points of a range belong: `ambient 0 °C, 40 °C`.
-    pub(in crate::checks::shape) fn comma_for_points(
-        &self,
-        statement: &Statement,
-        word: &Word,
-    ) -> Option<Finding> {
-        let is_range = |slot: &Slot| matches!(slot.what, What::Range(_) | What::Numbers);
+    pub(super) fn comma_for_points(&self, statement: &Statement, word: &Word) -> Option<Finding> {
         let ends = (statement.arguments.last()?, statement.body.as_slice());
         let (from, [clause]) = ends else { return None };
         let [to] = clause.arguments.as_slice() else {
             return None;
         };
-        let is_number = |value: &Value| matches!(value.kind, ValueKind::Quantity(_));
+        from.quantity().and(to.quantity())?;
         if word.opens.is_some()
             || clause.form != Form::Clause
             || clause.keyword.is_some()
-            || !(is_number(from) && is_number(to))
             || self.is_decimal(clause)
-            || !word.slots.iter().any(is_range)
+            || !takes_range(word)
         {
             return None;
         }
@@ -223,15 +221,21 @@ impl Shape<'_> {
             self.item.text(from.span),
             self.item.text(to.span)
         );
-        let message = format!("a range has `..` between its ends: write `{meant}`");
         let edit = (comma, " .. ".to_string());
-        Some(slip(
-            from.span.to(to.span),
-            &message,
-            "Write the range with `..`",
-            edit,
-        ))
+        Some(range_slip(from.span.to(to.span), &meant, edit))
     }
+}
+
+/// A range without the points between its ends.
+fn range_slip(span: Span, meant: &str, edit: (Span, String)) -> Finding {
+    let message = format!("a range has `..` between its ends: write `{meant}`");
+    slip(span, &message, "Write the range with `..`", edit)
+}
+
+/// Whether a range may stand behind a word.
+fn takes_range(word: &Word) -> bool {
+    let mut slots = word.slots.iter();
+    slots.any(|slot| matches!(slot.what, What::Range(_) | What::Numbers))
 }
 
 /// Whether a value is a number without a unit.

@@ -6,7 +6,20 @@ use crate::finding::Finding;
 use crate::source::{Span, Statement, Value, line_behind};
 use crate::vocabulary::{What, Word};
 
+/// Quotes that word processors make of straight ones.
+const CURLY: &[char] = &['“', '”', '„', '‟', '«', '»', '‘', '’'];
+
 impl Shape<'_> {
+    /// A text in curly quotes.
+    pub(super) fn curly_quotes(&self, statement: &Statement, values: &[&Value]) -> Option<Finding> {
+        let quote = values.iter().find(|value| self.is_stray(value, CURLY))?;
+        let line = quote.span.to(statement.head.after());
+        let straight = self.item.text(line).replace(CURLY, "\"");
+        let message = "a text stands in straight quotes, `\"…\"`";
+        let edit = (line, straight);
+        Some(slip(quote.span, message, "Write straight quotes", edit))
+    }
+
     /// A text in single quotes.
     pub(super) fn single_quotes(
         &self,
