@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use bellwire_plan::source::{File, Spot, ValueKind};
+use bellwire_plan::source::{File, Spot};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
