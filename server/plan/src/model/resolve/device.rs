@@ -93,10 +93,7 @@ impl<'a> Resolver<'a> {
             .iter()
             .find(|sound| sound.value == sounds.value)
         {
-            Some(sound) => self.site.occurrences.push(Occurrence {
-                span: sounds.span,
-                target: item.spot(sound.span),
-            }),
+            Some(sound) => self.note(sounds.span, item.spot(sound.span)),
             None => {
                 let names: Vec<&str> = model
                     .sounds

@@ -8,6 +8,7 @@ use crate::model::Occurrence;
 use crate::model::catalog::{InputsModel, Model, ModelData};
 use crate::model::read::Words;
 use crate::model::scope::Scope;
+use crate::sentence::code_list;
 use crate::source::{Item, Span};
 
 /// The names inside a model: outputs, buses, inputs, loops and sounds, where
@@ -18,53 +19,12 @@ pub fn resolve_model(
     scope: &dyn Scope,
     findings: &mut Vec<Finding>,
 ) -> Vec<Occurrence> {
-    let spans: Vec<Span> = match item.model().map(|model| &model.data) {
-        Some(ModelData::Unit(model)) => {
-            let outputs = model.outputs.iter().map(|output| output.name.span);
-            let buses = model.buses.iter().map(|bus| bus.name.span);
-            let inputs = model.inputs.iter().flat_map(names_of_inputs);
-            outputs.chain(buses).chain(inputs).collect()
-        }
-        Some(ModelData::Device(model)) => {
-            let sounds = model.sounds.iter().map(|sound| sound.span);
-            let inputs = model.inputs.iter().flat_map(names_of_inputs);
-            sounds.chain(inputs).collect()
-        }
-        _ => Vec::new(),
-    };
     let declared = |span| Occurrence {
         span,
         target: item.spot(span),
     };
-    let mut occurrences: Vec<Occurrence> = spans.into_iter().map(declared).collect();
-    let words = Words::root(item);
-    for power in words.all("bus").filter_map(|bus| bus.get("power")) {
-        let Some(name) = power.name() else { continue };
-        let outputs = || words.all("output").filter_map(|output| output.name());
-        match outputs().find(|output| output.value == name.value) {
-            Some(output) => occurrences.push(Occurrence {
-                span: name.span,
-                target: item.spot(output.span),
-            }),
-            // It may be called so, its name missing, which is told there.
-            None if words.all("output").any(|output| output.name().is_none()) => {}
-            None => {
-                let names = || outputs().map(|output| output.value);
-                let mut hint = did_you_mean(name.value, names());
-                if hint.is_empty() {
-                    hint = match names().map(|name| format!("`{name}`")).collect::<Vec<_>>() {
-                        none if none.is_empty() => " Add an `output`.".to_string(),
-                        some => format!(" It has {}.", some.join(", ")),
-                    };
-                }
-                findings.push(Finding::new(
-                    Code::UnknownName,
-                    name.span,
-                    format!("the model has no output called `{}`.{hint}", name.value),
-                ));
-            }
-        }
-    }
+    let mut occurrences: Vec<Occurrence> = names(item).into_iter().map(declared).collect();
+    feeds(item, &mut occurrences, findings);
     for model in item.model().into_iter().flat_map(Model::loops) {
         let Some(name) = &model.resistors else {
             continue;
@@ -77,6 +37,53 @@ pub fn resolve_model(
         }
     }
     occurrences
+}
+
+/// Where a model declares names.
+fn names(item: &Arc<Item>) -> Vec<Span> {
+    match item.model().map(|model| &model.data) {
+        Some(ModelData::Unit(model)) => {
+            let outputs = model.outputs.iter().map(|output| output.name.span);
+            let buses = model.buses.iter().map(|bus| bus.name.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            outputs.chain(buses).chain(inputs).collect()
+        }
+        Some(ModelData::Device(model)) => {
+            let sounds = model.sounds.iter().map(|sound| sound.span);
+            let inputs = model.inputs.iter().flat_map(names_of_inputs);
+            sounds.chain(inputs).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The outputs that buses are fed from. Those that are not there are reported.
+fn feeds(item: &Arc<Item>, occurrences: &mut Vec<Occurrence>, findings: &mut Vec<Finding>) {
+    let words = Words::root(item);
+    let outputs = || words.all("output").filter_map(|output| output.name());
+    for power in words.all("bus").filter_map(|bus| bus.get("power")) {
+        let Some(name) = power.name() else { continue };
+        if let Some(output) = outputs().find(|output| output.value == name.value) {
+            occurrences.push(Occurrence {
+                span: name.span,
+                target: item.spot(output.span),
+            });
+            continue;
+        }
+        // It may be called so, its name missing, which is told there.
+        if words.all("output").any(|output| output.name().is_none()) {
+            continue;
+        }
+        let names: Vec<&str> = outputs().map(|output| output.value).collect();
+        let near = did_you_mean(name.value, names.iter().copied());
+        let hint = match names.as_slice() {
+            _ if !near.is_empty() => near,
+            [] => " Add an `output`.".to_string(),
+            names => format!(" It has {}.", code_list(names)),
+        };
+        let message = format!("the model has no output called `{}`.{hint}", name.value);
+        findings.push(Finding::new(Code::UnknownName, name.span, message));
+    }
 }
 
 fn names_of_inputs(inputs: &InputsModel) -> impl Iterator<Item = Span> + '_ {

@@ -218,47 +218,48 @@ impl<'a> Resolver<'a> {
         }
         // Names first: a path may stand before what it names.
         let mut units = Vec::new();
-        let mut above = None;
-        for words in words.lines() {
-            let has_block = words.statement.block.is_some();
-            let own = match words.keyword() {
-                "panel" | "supply" => {
-                    let id = self.unit(words);
-                    units.extend(id.map(|id| (id, words)));
-                    id.map(Above::Unit)
-                }
-                "run" => Some(Above::Run),
-                "" if has_block => {
-                    self.block_below(above);
-                    None
-                }
-                "joint" => {
-                    self.joint(words);
-                    None
-                }
-                keyword if is_device(keyword) => self.device(words, None).map(Above::Device),
-                _ => None,
-            };
-            above = own.filter(|_| !has_block);
-        }
-        for (unit, words) in units {
-            let mut above = None;
-            for words in words.lines() {
-                let has_block = words.statement.block.is_some();
-                let own = match words.keyword() {
-                    "zone" => self.zone(words, unit).map(Above::Zone),
-                    "" if has_block => {
-                        self.block_below(above);
-                        None
-                    }
-                    _ => None,
-                };
-                above = own.filter(|_| !has_block);
+        self.each(words.lines(), |resolver, words| match words.keyword() {
+            "panel" | "supply" => {
+                let id = resolver.unit(words)?;
+                units.push((id, words));
+                Some(Above::Unit(id))
             }
+            "run" => Some(Above::Run),
+            "joint" => {
+                resolver.joint(words);
+                None
+            }
+            keyword if is_device(keyword) => resolver.device(words, None).map(Above::Device),
+            _ => None,
+        });
+        for (unit, words) in units {
+            self.each(words.lines(), |resolver, words| match words.keyword() {
+                "zone" => resolver.zone(words, unit).map(Above::Zone),
+                _ => None,
+            });
         }
         self.note_partitions();
         for run in words.all("run") {
             self.run(run);
+        }
+    }
+
+    /// Reads the lines of a block. `read` says what a line is about: the block of a line
+    /// without any may stand below it.
+    fn each(
+        &mut self,
+        lines: impl Iterator<Item = Words<'a>>,
+        mut read: impl FnMut(&mut Self, Words<'a>) -> Option<Above>,
+    ) {
+        let mut above = None;
+        for words in lines {
+            let has_block = words.statement.block.is_some();
+            if has_block && words.keyword().is_empty() {
+                self.block_below(above.take());
+                continue;
+            }
+            let own = read(self, words);
+            above = own.filter(|_| !has_block);
         }
     }
 
@@ -311,12 +312,7 @@ impl<'a> Resolver<'a> {
     ) -> Option<Arc<Item>> {
         match self.scope.find(space, name.value) {
             Some(found) => {
-                self.site
-                    .occurrences
-                    .extend(declaration(&found).map(|target| Occurrence {
-                        span: name.span,
-                        target,
-                    }));
+                self.note_item(name.span, &found);
                 Some(found)
             }
             None => {
@@ -377,7 +373,19 @@ impl<'a> Resolver<'a> {
 
     fn declare(&mut self, span: Span) {
         let target = self.site.spot(span);
+        self.note(span, target);
+    }
+
+    /// Notes what a name stands for.
+    fn note(&mut self, span: Span, target: Spot) {
         self.site.occurrences.push(Occurrence { span, target });
+    }
+
+    /// Notes that a name stands for an item.
+    fn note_item(&mut self, span: Span, item: &Arc<Item>) {
+        if let Some(target) = declaration(item) {
+            self.note(span, target);
+        }
     }
 
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {

@@ -115,13 +115,7 @@ impl<'a> Resolver<'a> {
             self.declare(name.span);
             return set;
         };
-        let declared = declaration(&known);
-        self.site
-            .occurrences
-            .extend(declared.clone().map(|target| Occurrence {
-                span: name.span,
-                target,
-            }));
+        self.note_item(name.span, &known);
         let mut lines = words.lines();
         if lines.any(|line| says_more(&line) && word(line.keyword(), Context::Rules).is_some()) {
             let built = format!("own : {}", name.value);
@@ -134,7 +128,7 @@ impl<'a> Resolver<'a> {
                 edits: vec![(name.span, built)],
             };
             let finding = Finding::new(Code::NameTaken, name.span, message);
-            let finding = match declared {
+            let finding = match declaration(&known) {
                 Some(spot) => finding.with(spot, "the other one"),
                 None => finding,
             };

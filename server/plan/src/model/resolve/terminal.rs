@@ -3,11 +3,10 @@
 use super::unread::Unread;
 use super::{Named, Resolver};
 use crate::finding::{Code, did_you_mean};
-use crate::model::Occurrence;
 use crate::model::catalog::InputsModel;
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::{Span, Spot, Value, ValueKind};
+use crate::source::{Span, Value, ValueKind};
 
 impl<'a> Resolver<'a> {
     /// What a reference in a path or an `input` stands for.
@@ -38,10 +37,7 @@ impl<'a> Resolver<'a> {
             return Terminal::Unknown;
         };
         let target = self.site.spot(declared);
-        self.site.occurrences.push(Occurrence {
-            span: *first,
-            target,
-        });
+        self.note(*first, target);
         match (found, rest) {
             (Named::Unit(unit), [part]) => self.unit_terminal(unit, name, *part),
             (Named::Unit(unit), []) => {
@@ -82,22 +78,13 @@ impl<'a> Resolver<'a> {
             // The model is not known, which is reported there.
             return Terminal::Unknown;
         };
-        let named = |span| Occurrence {
-            span: part,
-            target: item.spot(span),
-        };
-        let output = model
-            .outputs
-            .iter()
-            .position(|output| output.name.value == text);
-        if let Some(index) = output {
-            let occurrence = named(model.outputs[index].name.span);
-            self.site.occurrences.push(occurrence);
+        let mut outputs = model.outputs.iter();
+        if let Some(index) = outputs.position(|output| output.name.value == text) {
+            self.note(part, item.spot(model.outputs[index].name.span));
             return Terminal::Output(OutputId { unit, index });
         }
         if let Some(index) = model.buses.iter().position(|bus| bus.name.value == text) {
-            let occurrence = named(model.buses[index].name.span);
-            self.site.occurrences.push(occurrence);
+            self.note(part, item.spot(model.buses[index].name.span));
             return Terminal::Bus(BusId { unit, index });
         }
         if let Ok(number) = text.parse::<u32>() {
@@ -180,10 +167,7 @@ impl<'a> Resolver<'a> {
             _ => None,
         };
         if let Some((item, range)) = found {
-            self.site.occurrences.push(Occurrence {
-                span,
-                target: Spot { item, span: range },
-            });
+            self.note(span, item.spot(range));
         }
     }
 }

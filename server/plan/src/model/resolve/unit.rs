@@ -2,10 +2,9 @@
 
 use super::{Above, Named, Resolver, is_device, label};
 use crate::finding::Code;
-use crate::model::catalog::{ModelData, Version, owned};
-use crate::model::read::Words;
+use crate::model::catalog::{Version, owned};
+use crate::model::read::{At, Words};
 use crate::model::site::*;
-use crate::model::{Model, Occurrence};
 use crate::sentence::code_list;
 use crate::vocabulary::kind;
 
@@ -103,42 +102,7 @@ impl<'a> Resolver<'a> {
         let Some(name) = words.name() else {
             return self.models_on(words);
         };
-        let model_item = self
-            .site
-            .units
-            .get(unit)
-            .and_then(|unit| unit.model_item.clone());
-        let data = match model_item.as_ref().and_then(|item| item.model()) {
-            Some(Model {
-                data: ModelData::Unit(model),
-                ..
-            }) => Some(model),
-            _ => None,
-        };
-        let buses = data.map_or(&[][..], |model| &model.buses);
-        let model = buses.iter().position(|bus| bus.name.value == name.value);
-        match (model, &model_item) {
-            (Some(index), Some(item)) => self.site.occurrences.push(Occurrence {
-                span: name.span,
-                target: item.spot(buses[index].name.span),
-            }),
-            // It may be called so, its name missing in the model, which is told there.
-            (None, Some(_)) if data.is_some_and(|model| model.terminals_unread) => {}
-            (None, Some(item)) => {
-                let names: Vec<&str> = buses.iter().map(|bus| bus.name.value.as_str()).collect();
-                let hint = match names.as_slice() {
-                    [] => " It has no bus at all.".to_string(),
-                    names => format!(" It has {}.", code_list(names)),
-                };
-                let called = item.name().unwrap_or("").to_string();
-                self.report(
-                    Code::UnknownName,
-                    name.span,
-                    format!("`{called}` has no bus called `{}`.{hint}", name.value),
-                );
-            }
-            _ => {}
-        }
+        let model = self.bus_of_model(name, unit);
         let Some(plan) = self.site.units.get_mut(unit) else {
             return;
         };
@@ -149,27 +113,39 @@ impl<'a> Resolver<'a> {
             devices: Vec::new(),
             span: words.statement.span,
         });
-        let mut above = None;
-        for words in words.body() {
-            let has_block = words.statement.block.is_some();
-            if has_block && words.keyword().is_empty() {
-                self.block_below(above.take());
-            }
+        self.each(words.body(), |resolver, words| {
             if !is_device(words.keyword()) {
-                continue;
+                return None;
             }
-            let Some(device) = self.device(words, Some(BusBlock { unit, index })) else {
-                continue;
-            };
-            above = (!has_block).then_some(Above::Device(device));
-            if let Some(bus) = self
-                .site
-                .units
-                .get_mut(unit)
-                .and_then(|unit| unit.buses.get_mut(index))
-            {
-                bus.devices.push(device);
-            }
+            let device = resolver.device(words, Some(BusBlock { unit, index }))?;
+            let bus = resolver.site.units.get_mut(unit)?.buses.get_mut(index)?;
+            bus.devices.push(device);
+            Some(Above::Device(device))
+        });
+    }
+
+    /// The bus of that name in a unit's model, by its index. What is not there is reported.
+    fn bus_of_model(&mut self, name: At<&str>, unit: UnitId) -> Option<usize> {
+        let unit = self.site.units.get(unit)?;
+        let (model, item) = (unit.model()?, unit.model_item.clone()?);
+        let mut buses = model.buses.iter();
+        if let Some(index) = buses.position(|bus| bus.name.value == name.value) {
+            self.note(name.span, item.spot(model.buses[index].name.span));
+            return Some(index);
         }
+        // It may be called so, its name missing in the model, which is told there.
+        if model.terminals_unread {
+            return None;
+        }
+        let buses = model.buses.iter();
+        let names: Vec<&str> = buses.map(|bus| bus.name.value.as_str()).collect();
+        let hint = match names.as_slice() {
+            [] => "It has no bus at all.".to_string(),
+            names => format!("It has {}.", code_list(names)),
+        };
+        let called = item.name().unwrap_or_default();
+        let message = format!("`{called}` has no bus called `{}`. {hint}", name.value);
+        self.report(Code::UnknownName, name.span, message);
+        None
     }
 }

@@ -5,12 +5,11 @@ use std::sync::Arc;
 use super::device::partitions_of;
 use super::{Resolver, is_series, label};
 use crate::finding::{Code, Finding, Lack, Mend};
-use crate::model::Occurrence;
 use crate::model::catalog::{LoopModel, Model, ModelData, owned};
 use crate::model::read::{At, Words};
 use crate::model::site::*;
 use crate::sentence::code_list;
-use crate::source::{Span, Spot};
+use crate::source::{Item, Span};
 use crate::vocabulary::{Context, Dimension, Space, word};
 
 impl<'a> Resolver<'a> {
@@ -174,62 +173,46 @@ impl<'a> Resolver<'a> {
         if let Some(model) = &mut model {
             self.take_series(model, name.map_or(input?.span, |name| name.span));
         }
-        let Some(name) = name else {
-            if let [first, _, ..] = block.as_slice()
-                && !zone.has_unread(Context::Zone)
-            {
-                let names: Vec<&str> = block
-                    .iter()
-                    .map(|model| model.name.value.as_str())
-                    .collect();
-                let message = format!(
-                    "{} can read {}: say how this zone is wired, `loop {}` for one.",
-                    self.site.terminal_name(input?.value),
-                    code_list(&names),
-                    first.name.value
-                );
-                self.report(Code::Missing, input?.span, message);
-            }
-            return model;
-        };
-        match &model {
-            Some(model) => {
-                let target = Spot {
-                    item,
-                    span: model.name.span,
-                };
-                self.site.occurrences.push(Occurrence {
-                    span: name.span,
-                    target,
-                });
-            }
-            // What the model says of loops and cannot be read is told there.
-            None if block.is_empty() && item.model().is_some_and(Model::says_loops) => {}
-            None if item.model().is_some_and(Model::has_loops_unread) => {}
-            None => {
-                let names: Vec<&str> = block
-                    .iter()
-                    .map(|model| model.name.value.as_str())
-                    .collect();
-                let hint = match names.as_slice() {
-                    [] => {
-                        let data = item.model().map(|model| &model.data);
-                        match data.is_some_and(|data| matches!(data, ModelData::Device(_))) {
-                            true => "its model says none, nor `as panel`".to_string(),
-                            false => "its model says none".to_string(),
-                        }
-                    }
-                    names => format!("it knows {}", code_list(names)),
-                };
-                let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
-                self.report(Code::UnknownName, name.span, message);
-            }
+        match (name, &model) {
+            (Some(name), Some(model)) => self.note(name.span, item.spot(model.name.span)),
+            (Some(name), None) => self.unknown_loop(name, &item, &block),
+            (None, None) if !zone.has_unread(Context::Zone) => self.which_loop(input?, &block),
+            (None, _) => {}
         }
         model
     }
-}
 
-impl Resolver<'_> {
+    /// Of several loops that an input can read the zone says none.
+    fn which_loop(&mut self, input: At<Terminal>, loops: &[Arc<LoopModel>]) {
+        let [first, _, ..] = loops else { return };
+        let message = format!(
+            "{} can read {}: say how this zone is wired, `loop {}` for one.",
+            self.site.terminal_name(input.value),
+            code_list(&names(loops)),
+            first.name.value
+        );
+        self.report(Code::Missing, input.span, message);
+    }
+
+    /// A loop that the model of an input does not list.
+    fn unknown_loop(&mut self, name: At<&str>, item: &Arc<Item>, loops: &[Arc<LoopModel>]) {
+        let model = item.model();
+        // What the model says of loops and cannot be read is told there.
+        if loops.is_empty() && model.is_some_and(Model::says_loops)
+            || model.is_some_and(Model::has_loops_unread)
+        {
+            return;
+        }
+        let is_device = model.is_some_and(|model| matches!(model.data, ModelData::Device(_)));
+        let hint = match names(loops).as_slice() {
+            [] if is_device => "its model says none, nor `as panel`".to_string(),
+            [] => "its model says none".to_string(),
+            names => format!("it knows {}", code_list(names)),
+        };
+        let message = format!("the input cannot read a loop `{}`: {hint}.", name.value);
+        self.report(Code::UnknownName, name.span, message);
+    }
+
     /// Looks up the series of a loop's resistors. The loop's model names it, and
     /// may know what the site's file does not.
     fn take_series(&mut self, model: &mut Arc<LoopModel>, at: Span) {
@@ -254,4 +237,9 @@ impl Resolver<'_> {
             self.findings.push(finding.lacking(lack));
         }
     }
+}
+
+fn names(loops: &[Arc<LoopModel>]) -> Vec<&str> {
+    let loops = loops.iter();
+    loops.map(|model| model.name.value.as_str()).collect()
 }
