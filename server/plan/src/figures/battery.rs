@@ -9,7 +9,7 @@ use bellwire_circuit::battery::{
 };
 
 use super::power::Power;
-use super::solve::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
+use super::supply::{blocks, end_volts, nominal_volts, own_draw, takes_battery};
 use super::{Activity, OutputFigures, State, below};
 use crate::day::Date;
 use crate::model::{BatteryFitted, BatteryModel, Capacity, Site, Unit, UnitId};

@@ -2,7 +2,8 @@
 //! out when asked for; that a ring holds whole says nothing of it.
 
 use super::network::{Component, Consumer, Graph, Leg};
-use super::solve::{Asks, Case, Member, Trouble, Wired};
+use super::solve::{Asks, Member, Trouble, Wired};
+use super::supply::Case;
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
 

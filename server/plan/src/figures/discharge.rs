@@ -5,7 +5,8 @@ use bellwire_circuit::battery::discharge as course;
 
 use super::battery::{aged_ah, drawn_at, ratings};
 use super::network::Graph;
-use super::solve::{Asks, Case, Supply, Wired, blocks, end_volts, own_draw};
+use super::solve::{Asks, Wired};
+use super::supply::{Case, Supply, blocks, end_volts, own_draw};
 use super::{Activity, Figures};
 use crate::model::{Site, UnitId};
 

@@ -5,7 +5,7 @@
 use bellwire_circuit::Draw;
 
 use super::battery::spare;
-use super::solve::own_draw;
+use super::supply::{nominal_volts, own_draw};
 use super::{Figures, State};
 use crate::model::{Site, UnitId};
 
@@ -42,7 +42,7 @@ pub fn mains(site: &Site, figures: &Figures, id: UnitId, state: State) -> Option
     let volts = volts.into_iter().fold(0.0, f64::max);
     let volts = match volts > 0.0 {
         true => volts,
-        false => super::solve::nominal_volts(unit)?,
+        false => nominal_volts(unit)?,
     };
     let watts = |draw: Draw| match draw {
         Draw::Amperes(amperes) => amperes * volts,

@@ -19,6 +19,7 @@ mod route;
 mod solve;
 mod sorted;
 mod state;
+mod supply;
 #[cfg(test)]
 pub(crate) mod tests;
 mod together;
@@ -49,9 +50,9 @@ pub use power_figures::{
     OutputFigures, OutputState, Tap, TriggerFigures,
 };
 pub use route::RouteLeg;
-pub(crate) use solve::{nominal_volts, takes_battery, usual_blocks};
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State, Why};
+pub(crate) use supply::{nominal_volts, takes_battery, usual_blocks};
 pub(crate) use together::Together;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;

@@ -3,10 +3,8 @@
 use std::sync::Arc;
 
 use super::network::{Component, Consumer, Graph};
-use super::solve::{
-    Asks, Case, Member, Operating, OutputVolts, Supply, Trouble, Wired, output_volts,
-    unknown_volts, without_battery,
-};
+use super::solve::{Asks, Member, Operating, Trouble, Wired};
+use super::supply::{Case, OutputVolts, Supply, output_volts, unknown_volts, without_battery};
 use super::{
     Activity, ByState, DeviceFigures, DeviceState, FaultFigures, FaultPlace, LegFigures, LegState,
     OutputFigures, OutputState, Solved, State, TriggerFigures, Why,

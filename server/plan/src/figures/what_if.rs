@@ -11,7 +11,8 @@ use rustc_hash::FxHashMap;
 use super::cable::pair_ohms;
 use super::network::{Component, Consumer, Graph, Leg};
 use super::route::{RouteLeg, towards_outputs};
-use super::solve::{Case, Wired};
+use super::solve::Wired;
+use super::supply::Case;
 use super::{Figures, State};
 use crate::model::{DeviceId, RunId, Site, Terminal};
 
