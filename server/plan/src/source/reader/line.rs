@@ -11,7 +11,11 @@ use crate::source::value::{Number, Parts, Quantity, Value, ValueKind};
 impl Reader<'_> {
     /// Reads a statement whose first token has been taken. Where a block of
     /// several lines opens at its end: how many inline blocks down.
-    pub(super) fn statement(&mut self, token: Token, span: Span) -> (Statement, Option<usize>) {
+    pub(super) fn statement(
+        &mut self,
+        token: Token,
+        span: Span,
+    ) -> (Arc<Statement>, Option<usize>) {
         let start = self.rebased(span);
         let first_clause = self.clauses.len();
         let mut statement = Statement {
@@ -64,7 +68,7 @@ impl Reader<'_> {
                 }
                 Token::Comma => {
                     let clause = self.clause(span);
-                    self.clauses.push(clause);
+                    self.clauses.push(Arc::new(clause));
                 }
                 Token::Open => {
                     opener = self.block(span, &mut statement);
@@ -73,10 +77,9 @@ impl Reader<'_> {
                 _ => break,
             }
         }
-        let clauses = self.clauses.drain(first_clause..);
-        statement.body = clauses.map(Arc::new).collect();
+        statement.body = self.clauses.drain(first_clause..).collect();
         statement.span.end = statement.span.end.max(self.here());
-        (statement, opener)
+        (Arc::new(statement), opener)
     }
 
     /// Reads arguments up to a mark that ends them, which is left.

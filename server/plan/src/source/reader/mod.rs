@@ -7,6 +7,8 @@
 mod line;
 mod nest;
 
+use std::sync::Arc;
+
 use super::lexer::{Lexer, Token};
 use super::span::{Problem, Span};
 use super::statement::{Leg, Point, Statement};
@@ -22,7 +24,7 @@ enum Event {
     /// A statement, with its clauses and inline blocks but without the lines of
     /// a block of several lines.
     Line {
-        statement: Statement,
+        statement: Arc<Statement>,
         /// Whether a block of several lines opens at its end, and how many inline
         /// blocks down the statement is that opens it.
         opens: Option<usize>,
@@ -98,7 +100,7 @@ pub(super) fn items(text: &str, fresh: bool) -> Result<(Vec<Raw>, Rest), Unbalan
                 items.extend(roots.into_iter().next().map(|root| Raw {
                     start,
                     end,
-                    root,
+                    root: Arc::unwrap_or_clone(root),
                     problems: std::mem::take(&mut reader.problems),
                     crowded: !rest.breaks,
                 }));
@@ -122,7 +124,8 @@ pub(super) fn by_indent(text: &str) -> (Vec<Statement>, Vec<Problem>) {
     let (roots, unmatched) = nest::by_indent(events, text);
     problems.extend(unmatched);
     problems.sort_by_key(|problem| problem.span.start);
-    (roots, problems)
+    let roots = roots.into_iter().map(Arc::unwrap_or_clone);
+    (roots.collect(), problems)
 }
 
 /// Reads all lines of a text, whether or not its braces match.
@@ -149,7 +152,7 @@ pub(super) fn line(text: &str) -> Option<(Statement, Vec<Problem>)> {
                 opens: None,
             }),
             true,
-        ) => Some((statement, problems)),
+        ) => Some((Arc::unwrap_or_clone(statement), problems)),
         _ => None,
     }
 }
@@ -203,7 +206,7 @@ struct Reader<'a> {
     inline: usize,
     /// Where lists grow until their length is known, so that what is kept fits.
     values: Vec<Value>,
-    clauses: Vec<Statement>,
+    clauses: Vec<Arc<Statement>>,
     points: Vec<Point>,
     legs: Vec<Leg>,
 }

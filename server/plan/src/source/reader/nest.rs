@@ -13,7 +13,7 @@ use crate::source::statement::Statement;
 use crate::source::value::Value;
 
 /// Nests lines by their braces, which match.
-pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Vec<Statement> {
+pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Vec<Arc<Statement>> {
     let mut stack = Stack::new(source);
     for event in events {
         match event {
@@ -26,7 +26,7 @@ pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Ve
 }
 
 /// Nests lines by their indentation, and tells where a brace is missing or too many.
-pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Statement>, Vec<Problem>) {
+pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Arc<Statement>>, Vec<Problem>) {
     let mut stack = Stack::new(source);
     let mut problems = Vec::new();
     let mut report = |span: Span, message: &str| {
@@ -90,7 +90,7 @@ pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Statement>, Ve
 
 /// An open block.
 struct Open {
-    statement: Statement,
+    statement: Arc<Statement>,
     /// How many inline blocks down the block's own statement is.
     steps: usize,
     indent: usize,
@@ -100,7 +100,7 @@ struct Open {
 
 impl Open {
     fn owner(&mut self) -> &mut Statement {
-        let mut owner = &mut self.statement;
+        let mut owner = Arc::make_mut(&mut self.statement);
         for _ in 0..self.steps {
             if owner.body.is_empty() {
                 break;
@@ -125,7 +125,7 @@ struct Stack<'a> {
     open: Vec<Open>,
     /// Those of no block, then those of each open block. So a block's are put into its
     /// statement once, when their number is known.
-    lines: Vec<Statement>,
+    lines: Vec<Arc<Statement>>,
     /// The comment lines above what comes next.
     note: Option<Span>,
     /// The indentation of the line just added, if nothing came after it.
@@ -151,11 +151,11 @@ impl<'a> Stack<'a> {
         self.note = Some(note_with(self.source, self.note, span));
     }
 
-    fn line(&mut self, mut statement: Statement, opens: Option<usize>, indent: usize) {
-        statement.note = self
-            .note
-            .take()
-            .filter(|&note| is_next_line(self.source, note, statement.span));
+    fn line(&mut self, mut statement: Arc<Statement>, opens: Option<usize>, indent: usize) {
+        let note = self.note.take();
+        if let Some(note) = note.filter(|note| is_next_line(self.source, *note, statement.span)) {
+            Arc::make_mut(&mut statement).note = Some(note);
+        }
         match opens {
             Some(steps) => {
                 self.last = None;
@@ -168,7 +168,7 @@ impl<'a> Stack<'a> {
         }
     }
 
-    fn open(&mut self, statement: Statement, steps: usize, indent: usize) {
+    fn open(&mut self, statement: Arc<Statement>, steps: usize, indent: usize) {
         self.open.push(Open {
             statement,
             steps,
@@ -185,7 +185,7 @@ impl<'a> Stack<'a> {
         let lines = self.lines.drain(open.first..);
         let owner = open.owner();
         owner.body.reserve_exact(lines.len());
-        owner.body.extend(lines.map(Arc::new));
+        owner.body.extend(lines);
         if let Some(block) = &mut owner.block {
             block.close = brace;
         }
@@ -194,7 +194,8 @@ impl<'a> Stack<'a> {
             .map_or(owner.span.end, |span| span.end)
             .max(owner.span.end);
         owner.span.end = end;
-        open.statement.span.end = open.statement.span.end.max(end);
+        let span = &mut Arc::make_mut(&mut open.statement).span;
+        span.end = span.end.max(end);
         self.note = None;
         self.last = None;
         self.lines.push(open.statement);
@@ -217,7 +218,7 @@ impl<'a> Stack<'a> {
         head
     }
 
-    fn finish(mut self) -> Vec<Statement> {
+    fn finish(mut self) -> Vec<Arc<Statement>> {
         while !self.open.is_empty() {
             self.close(None);
         }
