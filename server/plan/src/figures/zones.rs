@@ -266,26 +266,21 @@ fn contacts(site: &Site, zone: &Zone) -> Option<(Vec<Contact>, Vec<ConditionKind
     // Most detectors have a contact of each role.
     let mut contacts = Vec::with_capacity(2 * zone.from.len());
     let mut kinds = Vec::with_capacity(2 * zone.from.len());
-    let mut alike: FxHashMap<(DeviceId, Role), usize> = FxHashMap::default();
     for detector in &zone.from {
         let detector = detector.value;
         let model = site.devices.get(detector)?.model();
         let model = model.filter(|model| !model.contacts_unread)?;
-        let alone = zone.from.len() == 1 && model.contacts.len() == 1;
+        let (mut alarms, mut tampers) = (0, 0);
         for contact in &model.contacts {
-            let role = match contact.tamper {
-                true => Role::Tamper,
-                false => Role::Alarm,
+            let (role, number) = match contact.tamper {
+                true => (Role::Tamper, &mut tampers),
+                false => (Role::Alarm, &mut alarms),
             };
-            let number = match alone {
-                true => 1,
-                false => {
-                    let number = alike.entry((detector, role)).or_default();
-                    *number += 1;
-                    *number
-                }
+            *number += 1;
+            let actuated = LoopContact {
+                detector,
+                number: *number,
             };
-            let actuated = LoopContact { detector, number };
             kinds.push(match role {
                 Role::Tamper => ConditionKind::Tamper(actuated),
                 Role::Alarm => ConditionKind::Alarm(actuated),

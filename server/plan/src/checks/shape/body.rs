@@ -8,7 +8,7 @@ use super::Shape;
 use crate::finding::{Code, Finding};
 use crate::model::{PartOf, Words};
 use crate::source::{Form, Statement, Value, ValueKind};
-use crate::vocabulary::{self, Context, Count, Word, words};
+use crate::vocabulary::{self, Context, Word, words};
 
 /// A clause or a line of a block, and the word that it starts with.
 type Line<'a> = (&'a Statement, Option<&'static Word>);
@@ -61,7 +61,8 @@ impl<'a> Shape<'a> {
             before = *own;
         }
         self.either(&lines);
-        self.counts_of(words, word, (&lines, &parts), inner);
+        self.missing(words, word, &lines, inner);
+        self.repeated(&lines, &parts);
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
         if inner == Context::Run
             && !statement.body.iter().any(is_way)
@@ -194,55 +195,50 @@ impl<'a> Shape<'a> {
         self.findings.push(finding.with(spot, "the other one"));
     }
 
-    fn counts_of(
-        &mut self,
-        around: Words<'a>,
-        own: &Word,
-        (lines, parts): (&[Line<'a>], &[PartOf]),
-        context: Context,
-    ) {
+    /// Words that must stand here and do not.
+    fn missing(&mut self, around: Words<'a>, own: &Word, lines: &[Line<'a>], context: Context) {
         let statement = around.statement;
-        // A text that does not end may have it in it.
-        let in_text = statement.arguments.iter().any(Value::is_unclosed);
-        for word in words(context).filter(|word| word.count != Count::Many) {
-            let is_one = |own: &Option<&Word>| own.is_some_and(|own| std::ptr::eq(own, word));
-            let found = lines.iter().enumerate();
-            let found = found.filter(|(_, (_, own))| is_one(own));
-            let mut found = found.map(|(index, (line, _))| (index, line));
-            let Some((_, first)) = found.next() else {
-                // Where only its comma is missing, that is told.
-                let stands_in = |(line, own): &Line| {
-                    own.is_some_and(|own| self.stands_among_arguments(line, own, word))
-                };
-                if word.count.must_be()
-                    && !in_text
-                    && !around.has(word.name)
-                    && !self.stands_among_arguments(statement, own, word)
-                    && !lines.iter().any(stands_in)
-                    && !self.opens_below(statement)
-                {
-                    self.report(
-                        Code::Missing,
-                        statement.head,
-                        format!("`{}` is missing here, as in `{}`", word.name, word.example),
-                    );
-                }
+        for word in words(context).filter(|word| word.count.must_be()) {
+            let is_one = |own: &Word| std::ptr::eq(own, word);
+            // Where only its comma is missing, that is told.
+            let stands_in = |(line, own): &Line| {
+                own.is_some_and(|own| is_one(own) || self.stands_among_arguments(line, own, word))
+            };
+            // A text that does not end may have it in it.
+            let in_text = || statement.arguments.iter().any(Value::is_unclosed);
+            if !lines.iter().any(stands_in)
+                && !in_text()
+                && !around.has(word.name)
+                && !self.stands_among_arguments(statement, own, word)
+                && !self.opens_below(statement)
+            {
+                self.report(
+                    Code::Missing,
+                    statement.head,
+                    format!("`{}` is missing here, as in `{}`", word.name, word.example),
+                );
+            }
+        }
+    }
+
+    /// Words that may stand here once, and stand here again.
+    fn repeated(&mut self, lines: &[Line<'a>], parts: &[PartOf]) {
+        let is_own = |index| parts.get(index).is_none_or(|part| *part == PartOf::Line);
+        let mut once: SmallVec<[(&Statement, &Word); 8]> = SmallVec::new();
+        for (index, (line, own)) in lines.iter().enumerate() {
+            let Some(word) = own.filter(|word| !word.count.may_repeat()) else {
                 continue;
             };
-            if word.count.may_repeat() {
-                continue;
-            }
-            let is_own = |index| parts.get(index).is_none_or(|part| *part == PartOf::Line);
-            for (_, again) in found.filter(|(index, _)| is_own(*index)) {
-                let spot = self.item.spot(first.head);
-                self.findings.push(
-                    Finding::new(
-                        Code::Repeated,
-                        again.head,
-                        format!("`{}` may stand here only once: take one out", word.name),
-                    )
-                    .with(spot, "the first one"),
-                );
+            let mut known = once.iter();
+            match known.find(|(_, known)| std::ptr::eq(*known, word)) {
+                None => once.push((line, word)),
+                Some((first, _)) if is_own(index) => {
+                    let message = format!("`{}` may stand here only once: take one out", word.name);
+                    let finding = Finding::new(Code::Repeated, line.head, message);
+                    let spot = self.item.spot(first.head);
+                    self.findings.push(finding.with(spot, "the first one"));
+                }
+                Some(_) => {}
             }
         }
     }
