@@ -48,6 +48,27 @@ fn figures_as_json_have_every_table() {
 }
 
 #[test]
+fn tables_are_in_the_units_of_the_plan_and_json_is_in_metres() {
+    let folder = folder(2, "");
+    let feet = site(2, "").replace("--12 m--", "--40 ft--");
+    let feet = feet.replace("--9 m--", "--30 ft--");
+    write(folder.path(), "sites/quay.bell", feet);
+    let output = text(&bellwire(folder.path(), &["figures"]).stdout);
+    let row = |start: &str| {
+        let row = output.lines().find(|line| line.trim().starts_with(start));
+        let row = row.unwrap_or_else(|| panic!("{start} in {output}"));
+        row.split_whitespace().take(4).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(row("run "), "run from to ft");
+    assert_eq!(row("a "), "a main.keys front 40");
+    assert_eq!(row("bus "), "bus ft farthest ft");
+    assert_eq!(row("main.keys "), "main.keys 70 70 1..2");
+    let output = bellwire(folder.path(), &["figures", "--format", "json"]);
+    let metres = &json(&output)["sites"][0]["segments"][0]["metres"];
+    assert!((metres.as_f64().unwrap() - 12.192).abs() < 1e-9, "{metres}");
+}
+
+#[test]
 fn figures_fit_in_80_columns() {
     let folder = folder(2, "");
     let output = text(&bellwire(folder.path(), &["figures"]).stdout);

@@ -2,7 +2,7 @@
 
 use bellwire_circuit::Draw;
 pub(crate) use bellwire_plan::vocabulary::hours;
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+use bellwire_plan::vocabulary::{Dimension, Measures, in_usual_unit};
 
 /// Volts as they would be written.
 pub(crate) fn volts(value: f64) -> String {
@@ -32,9 +32,9 @@ pub(crate) fn ohms(value: f64, endless: &str) -> String {
     }
 }
 
-/// Metres as they would be written.
-pub(crate) fn metres(value: f64) -> String {
-    in_usual_unit(value, Dimension::Length)
+/// A length as it would be written in a plan that is measured so.
+pub(crate) fn length(metres: f64, measures: Measures) -> String {
+    measures.in_usual_unit(metres, Dimension::Length)
 }
 
 /// A share as it would be written: `12.5 %`.

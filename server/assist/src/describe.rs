@@ -3,15 +3,15 @@
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::{capacity_ah, ohms_per_metre};
 use bellwire_plan::model::{Model, ModelData, RuleSet};
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+use bellwire_plan::vocabulary::{Dimension, Measures};
 
 use crate::amounts::{ampere_hours, amperes, draw, hours, share, volts};
 
 /// The temperature at which cable tables are given, °C.
 pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
 
-/// A model's data in few words, for lists.
-pub(crate) fn model(model: &Model) -> Vec<String> {
+/// A model's data in few words, for lists in a plan that is measured so.
+pub(crate) fn model(model: &Model, measures: Measures) -> Vec<String> {
     let mut parts: Vec<String> = Vec::new();
     let draws = |standby: Option<Draw>, alarm: Option<Draw>| -> Vec<String> {
         let one = |name: &str, value: Option<Draw>| Some(format!("{name} {}", draw(value?)));
@@ -52,7 +52,7 @@ pub(crate) fn model(model: &Model) -> Vec<String> {
         ModelData::Cable(cable) => {
             parts.extend(cable.cores.map(|cores| format!("{cores} cores")));
             if let Some(ohms) = ohms_per_metre(cable, Some(TABLE_TEMPERATURE)) {
-                parts.push(in_usual_unit(ohms, Dimension::ResistancePerLength));
+                parts.push(measures.in_usual_unit(ohms, Dimension::ResistancePerLength));
             }
         }
         ModelData::Battery(battery) => {
@@ -105,7 +105,7 @@ mod tests {
             let text = format!("model battery b {{\n  {capacity}\n}}\n");
             let file = File::new(FilePath::new("b.bell"), &text);
             let (_, item) = file.items().next().expect("an item");
-            model(item.model().expect("a model")).join(", ")
+            model(item.model().expect("a model"), item.measures()).join(", ")
         };
         assert_eq!(said("capacity 7 Ah"), "7 Ah, 12 V");
         // 7 Ah (20 h / 100 h)^(1 - 1 / 1.15).

@@ -89,6 +89,18 @@ pub(crate) fn fixture(text: &str) -> (View, Arc<Entry>, usize) {
 /// once, replaced; the cursor stands where `$0` is in `to`.
 pub(crate) fn harbour(from: &str, to: &str) -> (View, Arc<Entry>, usize) {
     let text = demo_file("sites/harbour.bell").expect("the demo has it");
+    changed(text, from, to)
+}
+
+/// The same, with the demo's site in feet and °F.
+pub(crate) fn harbour_in_feet(from: &str, to: &str) -> (View, Arc<Entry>, usize) {
+    let text = demo_file("sites/harbour.bell").expect("the demo has it");
+    let text = text.replace(" m--", "0 ft--");
+    let text = text.replace("5 °C .. 35 °C", "40 °F .. 95 °F");
+    changed(&text, from, to)
+}
+
+fn changed(text: &str, from: &str, to: &str) -> (View, Arc<Entry>, usize) {
     assert_eq!(text.matches(from).count(), 1, "`{from}` in the demo");
     fixture(&format!(
         "//- sites/harbour.bell\n{}",

@@ -4,7 +4,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use bellwire_plan::library;
-use bellwire_plan::source::{FilePath, Item, Quantity, Span, Statement, Value, ValueKind};
+use bellwire_plan::source::{FilePath, Item, Span, Statement, Value};
 use bellwire_plan::vocabulary::{Context, Slot, Slots, Word, word};
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
@@ -126,16 +126,6 @@ pub(crate) fn around<'a>(
 /// Whether a file is part of the built-in library.
 pub(crate) fn is_built_in(path: &FilePath) -> bool {
     library::file(path).is_some()
-}
-
-/// The numbers of a value: one, or those at the ends of a range.
-pub(crate) fn quantities(value: &Value) -> impl Iterator<Item = Quantity> {
-    let ends = match &value.kind {
-        ValueKind::Quantity(quantity) => [Some(*quantity), None],
-        ValueKind::Range(from, to) => [from, to].map(|end| end.as_deref().copied()),
-        _ => [None, None],
-    };
-    ends.into_iter().flatten()
 }
 
 /// Values with the slots of a word that they fill, in order; a surplus value has none.

@@ -9,9 +9,9 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
-/// With at most so many decimals, without those that say nothing: `12`, `0.25`.
+/// The same without the decimals that say nothing: `12`, `0.25`.
 pub fn short(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
+    let text = fixed(value, decimals);
     match text.contains('.') {
         true => text.trim_end_matches('0').trim_end_matches('.').to_string(),
         false => text,
@@ -48,6 +48,7 @@ mod tests {
         assert_eq!(short(0.96, 1), "1");
         assert_eq!(short(10.25, 3), "10.25");
         assert_eq!(short(100.0, 0), "100");
+        assert_eq!(short(-1e-15, 3), "0");
         assert_eq!(significant(1234.5, 3), "1234");
         assert_eq!(significant(0.045_16, 3), "0.0452");
         assert_eq!(significant(0.0, 3), "0");

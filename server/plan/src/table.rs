@@ -11,10 +11,10 @@ pub struct Table {
 }
 
 /// A column of a table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct Column {
     /// Above it; may be empty.
-    title: &'static str,
+    title: String,
     /// Numbers lean right.
     right: bool,
 }
@@ -22,9 +22,9 @@ struct Column {
 impl Table {
     /// An empty table with the titles of its columns, which may be empty. A column whose
     /// title starts with a blank leans right.
-    pub fn new(columns: &[&'static str]) -> Table {
-        let column = |title: &&'static str| Column {
-            title: title.trim_start(),
+    pub fn new(columns: &[&str]) -> Table {
+        let column = |title: &&str| Column {
+            title: title.trim_start().to_string(),
             right: title.starts_with(' '),
         };
         Table {
@@ -52,7 +52,12 @@ impl Table {
             widths.fold(column.title.width(), usize::max)
         };
         let widths: Vec<usize> = self.columns.iter().enumerate().map(widest).collect();
-        let titles = || self.columns.iter().map(|column| column.title).collect();
+        let titles = || {
+            self.columns
+                .iter()
+                .map(|column| column.title.as_str())
+                .collect()
+        };
         let titles: Option<Vec<&str>> = self.is_titled().then(titles);
         let rows = self.rows.iter().map(|row| row.iter().map(String::as_str));
         let lines = titles.into_iter().chain(rows.map(Iterator::collect));

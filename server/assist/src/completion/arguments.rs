@@ -65,9 +65,10 @@ pub(super) fn of(
     }
 }
 
-/// The units of some dimensions, by their usual names.
-pub(super) fn units(dimensions: &[Dimension]) -> Vec<Completion> {
-    let units = dimensions.iter().flat_map(|dimension| dimension.units());
+/// The units of some dimensions, by their usual names, those of the plan first.
+pub(super) fn units(plan: &Surroundings, dimensions: &[Dimension]) -> Vec<Completion> {
+    let dimensions = dimensions.iter();
+    let units = dimensions.flat_map(|dimension| plan.measures().units(*dimension));
     units
         .map(|unit| {
             let mut completion =

@@ -13,7 +13,7 @@ use bellwire_plan::source::{
 use bellwire_plan::vocabulary::{Context, Dimension, Names, Slot, Slots, What, Word};
 
 use super::word_at::word_at;
-use crate::walk::{self, quantities};
+use crate::walk;
 
 /// Reads as a name, as the part of a reference and as a unit.
 const STAND_IN: &str = "standinforthecursor";
@@ -292,7 +292,7 @@ impl Cursor {
             statement.arguments.get(index)?,
         );
         let (slots, satisfied) = open_slots(word, before);
-        let unit = quantities(value).find(|end| self.is_unit(end.unit));
+        let unit = value.quantities().find(|end| self.is_unit(end.unit));
         if let Some(end) = unit {
             let dimensions: Vec<Dimension> = slots
                 .iter()

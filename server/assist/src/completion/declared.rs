@@ -87,13 +87,13 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
     let name = item.name()?;
     if let Some(model) = item.model() {
         let label = model.label.as_deref().unwrap_or("");
-        let mut data = describe::model(model);
+        let mut data = describe::model(model, plan.measures());
         // `Sealed lead-acid, 12 V, 7 Ah` says it already.
         data.retain(|part| label.split(", ").all(|said| said != part));
         let detail = [label, &data.join(", ")];
         let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
         let mut completion = Completion::new(CompletionKind::Model, name).detail(detail.join(": "));
-        completion.key = Some(format!("model {}#{name}", item.file));
+        completion.key = Some(format!("model {} {}#{name}", plan.measures(), item.file));
         return Some(completion);
     }
     let completion = Completion::new(CompletionKind::Declaration, name);

@@ -154,7 +154,7 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
             replace = cursor.original(name);
             declared::models(&plan, word, names)
         }
-        Ask::Unit(dimensions) => arguments::units(&dimensions),
+        Ask::Unit(dimensions) => arguments::units(&plan, &dimensions),
         Ask::Point { parts, leg } => terminals::next_point(&plan, &parts, leg),
     };
     found.sort_by_key(|completion| completion.rank);
@@ -174,10 +174,11 @@ pub fn document(view: &View, key: &str) -> Option<String> {
             Some(hover::word(word))
         }
         ("model", place) => {
+            let (measures, place) = place.split_once(' ')?;
             let (path, name) = place.split_once('#')?;
             let file = view.file(&FilePath::new(path))?;
             let item = file.declared(Space::Model, name)?;
-            Some(hover::model(&item))
+            Some(hover::model(&item, measures.parse().ok()?))
         }
         _ => None,
     }

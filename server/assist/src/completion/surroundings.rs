@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use bellwire_plan::model::{BusBlock, Device, DeviceId, Site, Unit, UnitId, Zone};
-use bellwire_plan::vocabulary::{Kind, What, kind};
+use bellwire_plan::vocabulary::{Kind, Measures, What, kind};
 use bellwire_plan::workspace::{Entry, FileScope, View};
 
 use super::cursor::{Cursor, Enclosing};
@@ -41,6 +41,11 @@ impl<'a> Surroundings<'a> {
     /// The names that the file can use.
     pub(super) fn scope(&self) -> &FileScope {
         self.scope.get_or_init(|| self.view.scope(self.entry))
+    }
+
+    /// What the site, or whatever else is around the cursor, is measured in.
+    pub(super) fn measures(&self) -> Measures {
+        self.cursor.item.measures()
     }
 
     /// The innermost statement around the cursor whose word is known.

@@ -40,14 +40,15 @@ pub(super) fn next_point(plan: &Surroundings, parts: &[&str], leg: LegState) -> 
     if leg == LegState::Whole || !parts.is_empty() {
         return found;
     }
+    let (number, unit) = plan.measures().length_of_leg(12);
     // The leg comes along, with its length to fill in.
     for completion in &mut found {
         let name = completion.insert.clone();
         let dashes = if leg == LegState::Missing { "--" } else { "" };
         completion.filter = Some(name.clone());
-        completion.snippet = Some(format!("{dashes}${{1:12}} m-- {name}"));
-        completion.insert = format!("{dashes} m-- {name}");
-        completion.label = format!("{dashes}… m-- {name}");
+        completion.snippet = Some(format!("{dashes}${{1:{number}}} {unit}-- {name}"));
+        completion.insert = format!("{dashes} {unit}-- {name}");
+        completion.label = format!("{dashes}… {unit}-- {name}");
     }
     found
 }

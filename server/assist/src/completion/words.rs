@@ -104,9 +104,10 @@ impl<'a, 'p> Snippet<'a, 'p> {
         if inner == Context::Run {
             self.text += " {\n  ";
             self.stop("main.aux");
+            let (number, unit) = self.plan.measures().length_of_leg(12);
             self.text += " --";
-            self.stop("12");
-            self.text += " m-- ";
+            self.stop(&number.to_string());
+            self.text += &format!(" {unit}-- ");
             self.stop("device");
             self.text += "\n}";
         } else if takes_a_block(word, inner) {
@@ -147,10 +148,10 @@ impl<'a, 'p> Snippet<'a, 'p> {
             What::Amount(dimensions) => {
                 self.stop("1");
                 self.text.push(' ');
-                self.text += usual_unit(word, dimensions);
+                self.text += self.usual_unit(word, dimensions);
             }
             What::Range(dimension) => {
-                let unit = usual_unit(word, &[dimension]);
+                let unit = self.usual_unit(word, &[dimension]);
                 self.stop("1");
                 self.text += &format!(" {unit} .. ");
                 self.stop("2");
@@ -184,6 +185,16 @@ impl<'a, 'p> Snippet<'a, 'p> {
         }
     }
 
+    /// The unit that an amount of the word is mostly in: the one of its example, or the one
+    /// that the plan has instead.
+    fn usual_unit(&self, word: &Word, dimensions: &[Dimension]) -> &'static str {
+        let fits = |unit: &&Unit| dimensions.contains(&unit.dimension);
+        let parts = word.example.split([' ', ',']);
+        let of_example = parts.filter_map(unit).find(fits);
+        let unit = of_example.or(dimensions.first().map(|first| first.usual()));
+        unit.map_or("", |unit| self.plan.measures().instead_of(unit).name())
+    }
+
     fn stop(&mut self, holder: &str) {
         self.stops += 1;
         let holder = escaped(holder);
@@ -198,16 +209,6 @@ impl<'a, 'p> Snippet<'a, 'p> {
             _ => self.stop(title),
         }
     }
-}
-
-/// The unit that an amount of the word is mostly in: the one of its example.
-fn usual_unit(word: &Word, dimensions: &[Dimension]) -> &'static str {
-    let fits = |unit: &&Unit| dimensions.contains(&unit.dimension);
-    let parts = word.example.split([' ', ',']);
-    let of_example = parts.filter_map(unit).find(fits);
-    let mut all = dimensions.iter().flat_map(|dimension| dimension.units());
-    let unit = of_example.or_else(|| all.next());
-    unit.map_or("", |unit| unit.name())
 }
 
 /// Whether a new statement in `context` is nothing without this clause.

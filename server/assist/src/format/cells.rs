@@ -10,7 +10,7 @@ use super::line::{Cell, Class, Column, Line};
 use super::sheet::Sheet;
 use super::words;
 use crate::thing::takes_a_block;
-use crate::walk::{meaning, quantities, slotted};
+use crate::walk::{meaning, slotted};
 
 /// Cuts statements of a sheet into cells.
 pub(super) struct Cutter<'a> {
@@ -260,7 +260,7 @@ impl<'a> Cutter<'a> {
         };
         let mut pairs = values.iter().zip(values.iter().skip(1));
         let apart = pairs.all(|(one, other)| one.span.end < other.span.start);
-        let sound = values.iter().flat_map(quantities).all(known);
+        let sound = values.iter().flat_map(Value::quantities).all(known);
         (apart && sound).then_some(())
     }
 

@@ -2,9 +2,10 @@
 
 use bellwire_plan::figures::{Figures, LegFigures};
 use bellwire_plan::model::{JointId, Path, RunId, Site, Terminal};
+use bellwire_plan::vocabulary::Measures;
 
 use super::page::{Page, code, ohms};
-use crate::amounts::{amperes, measured, metres};
+use crate::amounts::{amperes, length, measured};
 
 /// A run: its legs with what they carry.
 pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
@@ -35,7 +36,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
                 .max_by(|a, b| a.drop.abs().total_cmp(&b.drop.abs()));
             vec![
                 format!("{} – {}", name(leg.from), name(leg.to)),
-                metres(leg.metres),
+                length(leg.metres, measures_of(site, leg)),
                 match figures.is_negative(leg) {
                     true => format!("{}, one core", ohms(leg.ohms)),
                     false => ohms(leg.ohms),
@@ -53,7 +54,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
     page.table(&["", "length", resists, "at most", "drop"], &rows);
     let total: f64 = figures.legs_of(id).iter().map(|leg| leg.metres).sum();
     if rows.len() > 1 {
-        page.add(format!("{} in all", metres(total)));
+        page.add(format!("{} in all", length(total, site.measures())));
     }
     page.note_at(&site.item, run.span);
     Some(page.finish())
@@ -66,16 +67,24 @@ pub(super) fn leg(site: &Site, figures: &Figures, leg: &LegFigures, units: Optio
         true => "one core",
         false => "both cores",
     };
+    let long = length(leg.metres, measures_of(site, leg));
     let mut page = Page::of(
         &format!("{} – {}", name(leg.from), name(leg.to)),
         None,
-        &format!("{}, {} {cores}", metres(leg.metres), ohms(leg.ohms)),
+        &format!("{long}, {} {cores}", ohms(leg.ohms)),
     );
     page.states(&["", "drop", "carries"], &leg.states, |state| {
         vec![measured(state.drop), amperes(state.amperes)]
     });
     page.add(units.unwrap_or_default());
     page.finish()
+}
+
+/// What a leg is itself written in, where a site mixes units.
+fn measures_of(site: &Site, leg: &LegFigures) -> Measures {
+    let path = site.path(leg.run, leg.path);
+    let written = path.and_then(|path| path.legs.get(leg.leg));
+    written.map_or(site.measures(), |leg| site.item.measures_of_leg(leg.span))
 }
 
 /// A joint.

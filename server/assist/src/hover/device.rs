@@ -9,7 +9,7 @@ use bellwire_plan::vocabulary::Kind;
 
 use super::page::{Page, code, escaped, ohms};
 use crate::address;
-use crate::amounts::{amperes, measured, metres, within};
+use crate::amounts::{amperes, length, measured, within};
 use crate::margin::margin;
 
 /// A device: what it gets in the four states, its places, what feeds it.
@@ -124,8 +124,8 @@ fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> 
     let heading = format!("*Lost on the shortest route, {}*", state.phrase());
     let legs = legs.iter().map(|leg| {
         let [from, to] = [leg.from, leg.to].map(|end| code(&site.terminal_name(end)));
-        let (length, ohms) = (metres(leg.metres), ohms(leg.ohms));
-        format!("{from} – {to}, {length}, {ohms}: {}", measured(leg.lost))
+        let (long, ohms) = (length(leg.metres, site.measures()), ohms(leg.ohms));
+        format!("{from} – {to}, {long}, {ohms}: {}", measured(leg.lost))
     });
     [heading].into_iter().chain(legs).collect()
 }

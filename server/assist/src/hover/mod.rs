@@ -90,7 +90,7 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
             Part::Partition(unit, index) => site::partition(site, unit, index),
         }
     } else if target.item.declared().name == Some(target.span) {
-        declared(view, entry, target)
+        declared(view, entry, place, target)
     } else {
         inside_model(place, found.span)
     }?;
@@ -98,9 +98,9 @@ fn named(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
 }
 
 /// A model, a rule set, a monitoring centre.
-fn declared(view: &View, entry: &Entry, target: &Spot) -> Option<String> {
+fn declared(view: &View, entry: &Entry, place: &Place, target: &Spot) -> Option<String> {
     if target.item.model().is_some() {
-        return Some(model(&target.item));
+        return Some(model(&target.item, place.item.measures()));
     }
     if target.item.rules().is_some() {
         return Some(model::rules(&view.scope(entry), &target.item));

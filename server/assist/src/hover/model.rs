@@ -8,15 +8,15 @@ use bellwire_plan::model::{
 };
 use bellwire_plan::sentence::capital;
 use bellwire_plan::source::Item;
-use bellwire_plan::vocabulary::{Dimension, in_usual_unit};
+use bellwire_plan::vocabulary::{Dimension, Measures};
 
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
 use crate::amounts::{ampere_hours, amperes, draw, hours, volts, within};
 use crate::describe::{self, TABLE_TEMPERATURE};
 
-/// A model's data.
-pub(crate) fn model(item: &Arc<Item>) -> String {
+/// A model's data, for a plan that is measured so.
+pub(crate) fn model(item: &Arc<Item>, measures: Measures) -> String {
     let Some(model) = item.model() else {
         return String::new();
     };
@@ -28,9 +28,9 @@ pub(crate) fn model(item: &Arc<Item>) -> String {
     match &model.data {
         ModelData::Unit(model) => unit(&mut page, model),
         ModelData::Device(model) => device(&mut page, model),
-        ModelData::Cable(model) => cable(&mut page, model),
+        ModelData::Cable(model) => cable(&mut page, model, measures),
         ModelData::Battery(model) => battery(&mut page, model),
-        ModelData::Series(_) => page.lines([describe::model(model).join(", ")]),
+        ModelData::Series(_) => page.lines([describe::model(model, measures).join(", ")]),
     }
     page.note(item, item.root().note);
     page.finish()
@@ -109,18 +109,19 @@ fn device(page: &mut Page, model: &DeviceModel) {
     page.lines(lines);
 }
 
-fn cable(page: &mut Page, model: &CableModel) {
+fn cable(page: &mut Page, model: &CableModel, measures: Measures) {
     let cores = model.cores.map(|cores| format!("{cores} cores"));
     let mut lines: Vec<String> = cores.into_iter().collect();
     if let Some(ohms) = ohms_per_metre(model, Some(TABLE_TEMPERATURE)) {
-        let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
+        let ohms = measures.in_usual_unit(ohms, Dimension::ResistancePerLength);
+        let when = measures.in_usual_unit(TABLE_TEMPERATURE, Dimension::Temperature);
         lines.push(match model.resistance {
             Some(_) => format!("{ohms}, one conductor, as it is at the site"),
-            None => format!("{ohms}, one conductor at 20 °C"),
+            None => format!("{ohms}, one conductor at {when}"),
         });
     }
     if let Some(farads) = model.capacitance {
-        lines.push(in_usual_unit(farads, Dimension::CapacitancePerLength));
+        lines.push(measures.in_usual_unit(farads, Dimension::CapacitancePerLength));
     }
     if !model.colours.is_empty() {
         lines.push(escaped(&model.colours.join(", ")));

@@ -3,26 +3,27 @@
 use bellwire_circuit::{Conductor, Metal, Size};
 use bellwire_plan::decimal::significant;
 use bellwire_plan::source::{Quantity, Span};
-use bellwire_plan::vocabulary::{Dimension, Unit, in_usual_unit, unit};
+use bellwire_plan::vocabulary::{Dimension, Measures, Unit, unit};
 
 use super::page::{code, together};
 use crate::describe::TABLE_TEMPERATURE;
 use crate::place::Place;
-use crate::walk::quantities;
 
 /// The number under the cursor, if it has a unit.
 pub(super) fn number(place: &Place) -> Option<(Span, String)> {
     let statement = *place.item.path_to(place.offset).last()?;
-    let arguments = statement.arguments.iter().flat_map(quantities);
-    let legs = statement.path.iter().flat_map(|path| &path.legs);
-    let mut quantities = arguments.chain(legs.filter_map(|leg| leg.length));
+    let mut quantities = statement.quantities();
     let quantity = quantities.find(|quantity| quantity.span().touches(place.offset))?;
-    let markdown = in_other_units(place.item.text(quantity.unit?), &quantity)?;
+    let markdown = in_other_units(
+        place.item.text(quantity.unit?),
+        &quantity,
+        place.item.measures(),
+    )?;
     let text = code(place.item.text(quantity.span()));
     Some((quantity.span(), format!("{text}\n\n{markdown}")))
 }
 
-fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
+fn in_other_units(name: &str, quantity: &Quantity, measures: Measures) -> Option<String> {
     let own = unit(name)?;
     let value = own.to_own_unit(quantity.number.value);
     let mut lines: Vec<String> = own
@@ -35,7 +36,7 @@ fn in_other_units(name: &str, quantity: &Quantity) -> Option<String> {
                 .then(|| format!("= {} {}", significant(number, 4), other.name()))
         })
         .collect();
-    lines.extend(conductor(own.dimension, value));
+    lines.extend(conductor(own.dimension, value, measures));
     (!lines.is_empty()).then(|| together(lines))
 }
 
@@ -64,7 +65,7 @@ fn zeros_between(one: &Unit, other: &Unit) -> Option<f64> {
 }
 
 /// A conductor's other measures: area, gauge, resistance.
-fn conductor(dimension: Dimension, value: f64) -> Vec<String> {
+fn conductor(dimension: Dimension, value: f64, measures: Measures) -> Vec<String> {
     let size = match dimension {
         Dimension::Gauge if (-3.0..=40.0).contains(&value) => Size::Awg(value),
         Dimension::Area if value > 0.0 => Size::SquareMillimetres(value),
@@ -88,7 +89,8 @@ fn conductor(dimension: Dimension, value: f64) -> Vec<String> {
         strands: 1,
     };
     let ohms = solid.resistance(TABLE_TEMPERATURE).ohms_per_metre;
-    let ohms = in_usual_unit(ohms, Dimension::ResistancePerLength);
-    lines.push(format!("{ohms} in solid copper at 20 °C"));
+    let ohms = measures.in_usual_unit(ohms, Dimension::ResistancePerLength);
+    let when = measures.in_usual_unit(TABLE_TEMPERATURE, Dimension::Temperature);
+    lines.push(format!("{ohms} in solid copper at {when}"));
     lines
 }

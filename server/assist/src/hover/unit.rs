@@ -7,7 +7,7 @@ use bellwire_plan::working::{Subject, working};
 use super::device::what;
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
-use crate::amounts::{ampere_hours, amperes, hours, measured, metres, numbers, share, volts};
+use crate::amounts::{ampere_hours, amperes, hours, length, measured, numbers, share, volts};
 
 /// A panel or a supply: its outputs' loads and how long its battery lasts.
 pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
@@ -168,15 +168,16 @@ pub(super) fn bus(site: &Site, figures: &Figures, block: BusBlock) -> Option<Str
         page.add(format!("Free: {}", free.join("; ")));
     }
     if let Some(found) = found {
+        let said = |metres| length(metres, site.measures());
         let most = model
             .and_then(|model| model.length)
             .map_or(String::new(), |length| {
-                format!(" of {}", metres(length.value))
+                format!(" of {}", said(length.value))
             });
         page.lines([format!(
             "{}{most} of cable, {} to the farthest device",
-            metres(found.metres),
-            metres(found.longest)
+            said(found.metres),
+            said(found.longest)
         )]);
     }
     page.note_at(&site.item, site.bus(block)?.span);

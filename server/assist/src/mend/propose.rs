@@ -11,7 +11,7 @@ use bellwire_plan::workspace::{Entry, Located, View};
 use super::{Proposal, edit, lines, run, start_of};
 use crate::completion::{Completion, complete};
 use crate::edit::{Edit, indent_of, line_break};
-use crate::walk::{Around, around, evaluation, holders, quantities, slotted, whole};
+use crate::walk::{Around, around, evaluation, holders, slotted, whole};
 
 /// What could mend a finding, best first.
 pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
@@ -230,16 +230,18 @@ fn units(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     let around = around.last()?;
     let dimensions = meant_dimensions(around, at)?;
     let number = item.text(at);
+    let measures = item.measures();
     let likely = || {
         let is_word = around.statement.path.is_none();
         let word = around.word.filter(|_| is_word)?;
-        word.likely_unit(&dimensions, number.parse().ok()?)
+        word.likely_unit(&dimensions, number.parse().ok()?, measures)
     };
-    let likely = likely();
-    let first = dimensions.first().copied();
-    let dimension = likely.map(|unit| unit.dimension).or(first)?;
-    let others = dimension.units().filter(|unit| likely != Some(*unit));
-    let units = likely.into_iter().chain(others);
+    let first = || Some(measures.usual(*dimensions.first()?));
+    let likely = likely().or_else(first)?;
+    let others = measures.units(likely.dimension);
+    let units = [likely]
+        .into_iter()
+        .chain(others.filter(|unit| *unit != likely));
     let proposals = units.enumerate().map(|(index, unit)| {
         let text = format!("{number} {}", unit.name());
         let title = format!("Write `{text}`");
@@ -261,7 +263,7 @@ fn meant_dimensions(around: &Around, at: Span) -> Option<Vec<Dimension>> {
         return Some(vec![Dimension::Length]);
     }
     let mut values = slotted(around.word?.slots, &statement.arguments);
-    let (_, slot) = values.find(|(value, _)| quantities(value).any(is_meant))?;
+    let (_, slot) = values.find(|(value, _)| value.quantities().any(is_meant))?;
     match slot?.what {
         What::Amount(dimensions) => Some(dimensions.to_vec()),
         What::Range(dimension) => Some(vec![dimension]),

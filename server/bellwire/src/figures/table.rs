@@ -17,7 +17,7 @@ pub struct Table {
 
 impl Table {
     /// An empty table; a column whose title starts with a blank leans right.
-    pub fn new(title: &'static str, columns: &[&'static str]) -> Table {
+    pub fn new(title: &'static str, columns: &[&str]) -> Table {
         Table {
             title,
             columns: columns.len(),

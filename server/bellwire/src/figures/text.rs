@@ -3,6 +3,7 @@
 use bellwire_plan::decimal::{fixed, ohms, short};
 use bellwire_plan::figures::{ByState, Solved, State, above, below};
 use bellwire_plan::model::{Meaning, OutputId, Site};
+use bellwire_plan::vocabulary::Dimension;
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
@@ -124,13 +125,14 @@ fn by(site: &Site, outputs: &[OutputId]) -> String {
 }
 
 fn legs(row: &Row, site: &Site) -> Table {
+    let title = &length_title(site);
     let mut table = Table::new(
         "Cable, volts lost on each leg",
         &[
             "run",
             "from",
             "to",
-            " m",
+            title,
             " ohm",
             " mains",
             " in alarm",
@@ -144,7 +146,7 @@ fn legs(row: &Row, site: &Site) -> Table {
             run.to_string(),
             site.terminal_name(figures.from),
             site.terminal_name(figures.to),
-            short(figures.metres, 1),
+            length(site, figures.metres),
             fixed(figures.ohms, 2),
         ];
         table.row(
@@ -227,7 +229,9 @@ fn zones(row: &Row, site: &Site) -> Table {
 }
 
 fn buses(row: &Row, site: &Site) -> Table {
-    let mut table = Table::new("Buses", &["bus", " m", " farthest m", "taken", "free"]);
+    let title = &length_title(site);
+    let farthest = &format!(" farthest{title}");
+    let mut table = Table::new("Buses", &["bus", title, farthest, "taken", "free"]);
     for figures in &row.figures().buses {
         let taken: Vec<u32> = figures.taken.keys().copied().collect();
         let free = figures
@@ -236,13 +240,23 @@ fn buses(row: &Row, site: &Site) -> Table {
             .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
         table.row([
             site.block_name(figures.block),
-            short(figures.metres, 1),
-            short(figures.longest, 1),
+            length(site, figures.metres),
+            length(site, figures.longest),
             ranges(&taken),
             free.collect::<Vec<_>>().join(", "),
         ]);
     }
     table
+}
+
+/// The title of a column of lengths: the unit that the site is measured in.
+fn length_title(site: &Site) -> String {
+    format!(" {}", site.measures().usual(Dimension::Length).name())
+}
+
+/// A length under it.
+fn length(site: &Site, metres: f64) -> String {
+    short(site.measures().number(metres, Dimension::Length), 1)
 }
 
 /// Why a state has no figures; each reason once. What nothing feeds is in its table.

@@ -220,7 +220,8 @@ fn short(fitted: &Fitted) -> Option<Finding> {
     let cold = match *TABLED_CELSIUS.start() > coldest {
         true => format!(
             " {} is colder than IEEE 485's table goes, so the factor for it is an estimate.",
-            in_usual_unit(coldest, Dimension::Temperature)
+            site.measures()
+                .in_usual_unit(coldest, Dimension::Temperature)
         ),
         false => String::new(),
     };

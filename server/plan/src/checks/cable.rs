@@ -99,12 +99,16 @@ struct Cabling<'a> {
 impl Cabling<'_> {
     fn check(&self, figures: &Figures, findings: &mut Vec<Finding>) {
         let own = self.figures;
+        let lengths = |metres, most| {
+            let measures = self.site.measures();
+            measures.value_and_limit(metres, most, Dimension::Length)
+        };
         if let Some(most) = self
             .model
             .length
             .filter(|most| above(own.metres, most.value))
         {
-            let (has, most_shown) = value_and_limit(own.metres, most.value, Dimension::Length);
+            let (has, most_shown) = lengths(own.metres, most.value);
             let message = format!(
                 "{} has {has} of cable on it; it drives {most_shown}. Shorten the cable, or move a branch to another bus.",
                 self.name()
@@ -116,7 +120,7 @@ impl Cabling<'_> {
             .longest
             .filter(|most| above(own.longest, most.value))
         {
-            let (has, most_shown) = value_and_limit(own.longest, most.value, Dimension::Length);
+            let (has, most_shown) = lengths(own.longest, most.value);
             let message = format!(
                 "the farthest device on {} is {has} away along the cable; it may be {most_shown}. Lead the cable there by a shorter way, or move the panel.",
                 self.name()

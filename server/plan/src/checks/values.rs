@@ -1,9 +1,10 @@
 //! Values of a site that nothing real has, or that a centre has not given out. What a
 //! number must keep within wherever it stands is in the vocabulary.
 
+use crate::decimal::short;
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{Declaration, Report, Site};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::Dimension;
 
 /// Checks the values of a site: accounts that its centre has not given out, and a
 /// temperature that nothing has, or no site.
@@ -12,14 +13,17 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let Some(span) = site.ambient_at else {
         return;
     };
+    let measures = site.measures();
     let mut ends = site.coldest().into_iter().chain(site.warmest());
     if ends.clone().any(|end| end < ABSOLUTE_ZERO) {
-        let message = format!("there is no temperature below {ABSOLUTE_ZERO} °C");
+        let least = short(measures.number(ABSOLUTE_ZERO, Dimension::Temperature), 2);
+        let unit = measures.usual(Dimension::Temperature).name();
+        let message = format!("there is no temperature below {least} {unit}");
         findings.push(Finding::new(Code::WrongKind, span, message));
     } else if let Some(end) = ends.find(|end| !LIVEABLE.contains(end)) {
         let message = format!(
             "no site is at {}: is the unit right? All cable and every battery is worked out at that.",
-            in_usual_unit(end, Dimension::Temperature)
+            measures.in_usual_unit(end, Dimension::Temperature)
         );
         let mut finding = Finding::new(Code::WrongKind, span, message);
         finding.severity = Severity::Warning;

@@ -180,7 +180,8 @@ fn not_wired(
     let bus = bus.filter(|_| cut_off).map(|bus| site.bus_name(bus));
     let message = match (unfed, bus) {
         (true, Some(bus)) => format!(
-            "no cable reaches {name}: add it to a run from {bus}, `{bus} --10 m-- {name}` for one."
+            "no cable reaches {name}: add it to a run from {bus}, `{bus} {} {name}` for one.",
+            site.measures().leg(10)
         ),
         (false, Some(bus)) => format!(
             "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."

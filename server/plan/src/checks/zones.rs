@@ -463,9 +463,10 @@ fn unreached(
     let first = names.first()?;
     let called = site.terminal_name(input.value);
     let message = format!(
-        "no cable leads from {called} to {}, which zone {} reads: add a run, `{called} --10 m-- {first}` for one.",
+        "no cable leads from {called} to {}, which zone {} reads: add a run, `{called} {} {first}` for one.",
         list(&names),
-        zone.number.value
+        zone.number.value,
+        site.measures().leg(10),
     );
     Some(Finding::new(Code::InputMissing, input.span, message))
 }

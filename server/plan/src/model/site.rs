@@ -9,7 +9,7 @@ use super::catalog::{
 use super::read::At;
 use crate::day::Date;
 use crate::source::{Block, Form, Item, Span, Spot};
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Kind, Measures};
 
 /// Index into [`Site::units`].
 pub type UnitId = usize;
@@ -95,6 +95,11 @@ impl Site {
     /// The warmest that it gets, °C, likewise.
     pub fn warmest(&self) -> Option<f64> {
         Some(self.ambient?.1)
+    }
+
+    /// What its lengths and temperatures are said in.
+    pub fn measures(&self) -> Measures {
+        self.item.measures()
     }
 
     /// A place in the site as one that stands by itself.

@@ -60,7 +60,7 @@ fn kinds(text: &mut String) {
 }
 
 fn units(text: &mut String) {
-    *text += "\n## Units\n\nAny unit of what is asked for will do.\n\n| measures | units |\n| --- | --- |\n";
+    *text += "\n## Units\n\nAny unit of what is asked for will do. What is said of a site is in feet where most of its lengths are\nin feet or yards, and in °F where most of its temperatures are; where it has only lengths or only\ntemperatures, the others go with them. Else it is in metres and °C. Numbers in JSON are in SI units\nalways.\n\n| measures | units |\n| --- | --- |\n";
     for same in UNITS.chunk_by(|a, b| a.dimension == b.dimension) {
         // Omega and the micro sign each have two code points that look the same.
         let names = same.iter().flat_map(|unit| unit.names);

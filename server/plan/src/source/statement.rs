@@ -47,6 +47,13 @@ pub struct Statement {
 }
 
 impl Statement {
+    /// The numbers of its own line: those of its arguments, and the lengths of its path.
+    pub fn quantities(&self) -> impl Iterator<Item = Quantity> {
+        let legs = self.path.iter().flat_map(|path| &path.legs);
+        let arguments = self.arguments.iter().flat_map(Value::quantities);
+        arguments.chain(legs.filter_map(|leg| leg.length))
+    }
+
     /// Moves every place `by` bytes towards the start.
     pub(super) fn rebase(&mut self, by: u32) {
         let shift = |span: &mut Span| {

@@ -122,6 +122,16 @@ impl Value {
         matches!(self.kind, ValueKind::Text(inner) if inner.end == self.span.end)
     }
 
+    /// Its numbers: one, or those at the ends of a range.
+    pub fn quantities(&self) -> impl Iterator<Item = Quantity> {
+        let ends = match &self.kind {
+            ValueKind::Quantity(quantity) => [Some(*quantity), None],
+            ValueKind::Range(from, to) => [from, to].map(|end| end.as_deref().copied()),
+            _ => [None, None],
+        };
+        ends.into_iter().flatten()
+    }
+
     /// Hands each of its places to `shift`.
     pub(super) fn spans(&mut self, shift: &impl Fn(&mut Span)) {
         shift(&mut self.span);

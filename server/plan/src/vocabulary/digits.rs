@@ -1,6 +1,6 @@
 //! How many digits tell a value from the limit that it misses.
 
-use super::{Dimension, in_usual_unit, unit};
+use super::{Dimension, Unit, in_usual_unit, unit};
 use crate::decimal::short;
 
 /// A value and the limit that it misses, in one unit and with as many digits
@@ -13,8 +13,13 @@ pub fn value_and_limit(value: f64, limit: f64, dimension: Dimension) -> (String,
         Some((_, name)) => name,
         None => "",
     };
-    let number = |value: f64| unit(name).map_or(value, |unit| unit.from_own_unit(value));
-    let (value, limit) = (number(value), number(limit));
+    told_apart(value, limit, unit(name).unwrap_or(dimension.usual()))
+}
+
+/// The same in one unit.
+pub(super) fn told_apart(value: f64, limit: f64, unit: &Unit) -> (String, String) {
+    let [value, limit] = [value, limit].map(|value| unit.from_own_unit(value));
+    let name = unit.name();
     let least = if name == "V" { 1 } else { 0 };
     let write = |value: f64, decimals: usize| format!("{} {name}", short(value, decimals));
     // Within a tenth of a percent where that is possible, and never alike.

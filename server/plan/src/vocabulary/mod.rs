@@ -7,6 +7,7 @@
 
 mod bounds;
 mod digits;
+mod measures;
 mod slots;
 mod space;
 mod table;
@@ -19,6 +20,7 @@ use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
 pub use digits::{beside, value_and_limit};
+pub use measures::Measures;
 pub use slots::Slots;
 pub use space::Space;
 pub use table::WORDS;
@@ -268,9 +270,15 @@ impl Word {
         self.opens
     }
 
-    /// The unit that a number without one is most likely meant in: that of the example, or,
-    /// where the number would be out of all proportion to it, one in which it is not.
-    pub fn likely_unit(&self, dimensions: &[Dimension], number: f64) -> Option<&'static Unit> {
+    /// The unit that a number without one is most likely meant in: that of the example, or the
+    /// one that the plan has instead; or, where the number would be out of all proportion to the
+    /// example in it, one in which it is not.
+    pub fn likely_unit(
+        &self,
+        dimensions: &[Dimension],
+        number: f64,
+        measures: Measures,
+    ) -> Option<&'static Unit> {
         /// So many times more or less is out of proportion.
         const FAR: f64 = 100.0;
         // A gauge has no decimals.
@@ -285,15 +293,16 @@ impl Word {
             Some((number.parse::<f64>().ok()?, unit))
         });
         let Some((example, shown)) = shown else {
-            return dimensions.first()?.units().next();
+            return Some(measures.usual(*dimensions.first()?));
         };
         let times = |unit: &Unit| {
             let times = (number * unit.factor / (example * shown.factor)).abs();
             times.max(1.0 / times)
         };
         let nearer = |a: &&Unit, b: &&Unit| times(a).total_cmp(&times(b));
-        match number == 0.0 || times(shown) < FAR {
-            true => Some(shown),
+        let own = measures.instead_of(shown);
+        match number == 0.0 || times(own) < FAR {
+            true => Some(own),
             false => shown.dimension.units().min_by(nearer),
         }
     }

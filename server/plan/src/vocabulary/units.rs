@@ -66,6 +66,12 @@ impl Dimension {
         matches!(self, Dimension::Temperature | Dimension::Gauge)
     }
 
+    /// The unit that people mostly use for it: the first one.
+    pub fn usual(self) -> &'static Unit {
+        static NONE: Unit = unit_of(&[], Dimension::Share, 1.0);
+        self.units().next().unwrap_or(&NONE)
+    }
+
     /// The units that measure it.
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         UNITS.iter().filter(move |unit| unit.dimension == self)
@@ -202,10 +208,15 @@ pub fn in_usual_unit(value: f64, dimension: Dimension) -> String {
         Dimension::Time if small >= 3600.0 => "h",
         Dimension::Time if small >= 60.0 => "min",
         Dimension::Capacitance => "nF",
-        _ => dimension.units().next().map_or("", Unit::name),
+        _ => "",
     };
-    let number = unit(name).map_or(value, |unit| unit.from_own_unit(value));
-    format!("{} {name}", significant(number, 3))
+    written(value, unit(name).unwrap_or(dimension.usual()))
+}
+
+/// A value in a unit, with at most three significant digits.
+pub(super) fn written(value: f64, unit: &Unit) -> String {
+    let number = significant(unit.from_own_unit(value), 3);
+    format!("{number} {}", unit.name())
 }
 
 /// Hours, which batteries are reckoned in, as people would write them.

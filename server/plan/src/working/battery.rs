@@ -5,6 +5,7 @@ use bellwire_circuit::battery::{
     CHARGE_FACTOR, PEUKERT, Ratings, TABLED_CELSIUS, temperature_factor,
 };
 
+use super::along::Along;
 use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
 use crate::figures::{
     Activity, BatteryFigures, Discharge, Figures, State, ageing, discharge, drawn_at, mains,
@@ -120,7 +121,7 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         ampere_hours(sum * ageing),
     );
     part.line(
-        format!("at {} °C", short(coldest)),
+        format!("at {}", Along::of(site).temperature(coldest)),
         format!("x {}", fixed(cold, 3)),
         ampere_hours(needed),
     );
@@ -166,11 +167,12 @@ fn footnotes(part: &mut Part, site: &Site, unit: &Unit, own: &BatteryFigures, ra
     }
     part.note("Ageing: IEEE 485, from memory, unless the rule set says its own. Temperature: IEEE 485, read in a third-party chart.");
     let coldest = site.coldest();
+    let along = Along::of(site);
     if let Some(coldest) = coldest.filter(|coldest| coldest < TABLED_CELSIUS.start()) {
         part.note(format!(
-            "{} °C is colder than that table goes ({} °C): the factor carries on with its coldest slope, which is our own and not the standard's.",
-            short(coldest),
-            fixed(*TABLED_CELSIUS.start(), 1)
+            "{} is colder than that table goes ({}): the factor carries on with its coldest slope, which is our own and not the standard's.",
+            along.temperature(coldest),
+            along.tabled_temperature(*TABLED_CELSIUS.start())
         ));
     }
     if let Some((name, source)) = site.rules.name.as_ref().zip(site.rules.set.source.as_ref()) {

@@ -1,5 +1,6 @@
 //! A bus: its cable, what it drives, and where its resistors go.
 
+use super::along::Along;
 use super::{Part, Working, fixed, short};
 use crate::figures::{BusFigures, Figures};
 use crate::model::{Bus, BusBlock, BusModel, Site};
@@ -8,7 +9,10 @@ use crate::vocabulary::{Dimension, in_usual_unit};
 pub(super) fn working(site: &Site, figures: &Figures, block: BusBlock) -> Option<Working> {
     let own = figures.bus(block)?;
     let model = site.bus_model(block)?;
-    let mut parts = vec![fullness(site.bus(block)?, model, own), places(site, own)?];
+    let mut parts = vec![
+        fullness(site, site.bus(block)?, model, own),
+        places(site, own)?,
+    ];
     parts.extend(resistors(site, model, own));
     Some(Working {
         title: site.block_name(block),
@@ -17,12 +21,13 @@ pub(super) fn working(site: &Site, figures: &Figures, block: BusBlock) -> Option
 }
 
 /// What is on it, against what may be.
-fn fullness(bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
+fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
     let mut part = Part::new("What is on it", &["", " has", " may have"]);
     let mut row = |what: &str, has: String, most: Option<String>| {
         part.row([what.to_string(), has, most.unwrap_or("-".to_string())]);
     };
-    let metres = |metres: f64| format!("{} m", short(metres));
+    let along = Along::of(site);
+    let length = |metres: f64| along.full_length(metres);
     let nanofarads = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
     row(
         "devices",
@@ -31,13 +36,13 @@ fn fullness(bus: &Bus, model: &BusModel, own: &BusFigures) -> Part {
     );
     row(
         "cable in all",
-        metres(own.metres),
-        model.length.map(|most| metres(most.value)),
+        length(own.metres),
+        model.length.map(|most| length(most.value)),
     );
     row(
         "farthest device",
-        metres(own.longest),
-        model.longest.map(|most| metres(most.value)),
+        length(own.longest),
+        model.longest.map(|most| length(most.value)),
     );
     row(
         "capacitance",

@@ -1,5 +1,6 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
+use super::along::Along;
 use super::{Part, Working, amperes, fixed, short, titled, volts};
 use crate::figures::{
     DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, conductor,
@@ -86,13 +87,13 @@ fn route(
     let mut network = WhatIf::new(site, figures);
     let route = network.route(own.device, state)?;
     let lost: f64 = route.iter().map(|leg| leg.lost).sum();
-    let columns = [
-        "from", "to", "run", " m", " ohm/km", " ohm", " A", " V lost",
-    ];
+    let along = Along::of(site);
+    let [length, ohms] = &along.titles();
+    let columns = ["from", "to", "run", length, ohms, " ohm", " A", " V lost"];
     let mut part = Part::new(format!("The route there, {}", state.phrase()), &columns);
     let output = route.first().map(|leg| leg.from);
     for leg in &route {
-        part.row(row(site, leg));
+        part.row(row(site, leg, along));
     }
     let mut total = vec!["lost in all".to_string()];
     total.resize(columns.len() - 1, String::new());
@@ -112,7 +113,7 @@ fn route(
     if let Some(note) = in_hand(device, got.volts) {
         part.note(note);
     }
-    part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+    part.note(along.both_conductors());
     let mut runs: Vec<RunId> = route.iter().map(|leg| leg.run).collect();
     runs.sort_unstable();
     runs.dedup();
@@ -162,7 +163,7 @@ fn in_hand(device: &Device, got: f64) -> Option<String> {
     })
 }
 
-fn row(site: &Site, leg: &RouteLeg) -> Vec<String> {
+fn row(site: &Site, leg: &RouteLeg, along: Along) -> Vec<String> {
     let run = site.runs.get(leg.run);
     let per_metre = run.and_then(|run| ohms_per_metre_of(site, run));
     let name = run.map_or(String::new(), |run| match run.doubled {
@@ -177,8 +178,8 @@ fn row(site: &Site, leg: &RouteLeg) -> Vec<String> {
         site.terminal_name(leg.from),
         site.terminal_name(leg.to),
         name,
-        short(leg.metres),
-        per_metre.map_or("?".to_string(), |ohms| fixed(ohms * 1000.0, 1)),
+        along.length(leg.metres),
+        per_metre.map_or("?".to_string(), |ohms| along.ohms(ohms, 1)),
         fixed(leg.ohms, 3),
         amperes,
         fixed(leg.lost, 3),
@@ -194,19 +195,21 @@ pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
     let Some(cable) = run.cable() else {
         return;
     };
+    let along = Along::of(site);
     if let Some(ohms) = cable.resistance {
         part.note(format!(
-            "{name}: {} ohm/km as the model says, at the site's own temperature.",
-            fixed(ohms * 1000.0, 1)
+            "{name}: {} as the model says, at the site's own temperature.",
+            along.full_ohms(ohms, 1)
         ));
     } else if let Some((conductor, celsius)) = conductor(cable).zip(site.warmest()) {
         let resistance = conductor.resistance(celsius);
         part.note(format!(
-            "{name}: {} ohm/km at 20 °C ({}), x {} for {} °C, the warmest of the site ({}).",
-            fixed(resistance.at_20 * 1000.0, 2),
+            "{name}: {} at {} ({}), x {} for {}, the warmest of the site ({}).",
+            along.full_ohms(resistance.at_20, 2),
+            along.temperature(20.0),
             resistance.source(),
             fixed(resistance.temperature_factor, 4),
-            short(celsius),
+            along.temperature(celsius),
             resistance.temperature_source(),
         ));
     }

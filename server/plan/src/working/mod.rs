@@ -2,6 +2,7 @@
 //! each value comes from, held against its limits. Plain text, worked out when
 //! somebody asks.
 
+mod along;
 mod battery;
 mod bus;
 mod device;
@@ -42,7 +43,7 @@ pub struct Part {
 
 impl Part {
     /// An empty part. A column whose title starts with a blank leans right.
-    fn new(heading: impl Into<String>, columns: &[&'static str]) -> Part {
+    fn new(heading: impl Into<String>, columns: &[&str]) -> Part {
         Part {
             heading: heading.into(),
             table: Table::new(columns),

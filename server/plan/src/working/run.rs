@@ -1,5 +1,6 @@
 //! A run of cable: what it carries over how many cores, what each leg loses.
 
+use super::along::Along;
 use super::device::cable;
 use super::{Part, Working, fixed, short, titled};
 use crate::figures::{Cut, Figures, LegFigures, State, below, cuts, ohms_per_metre_of};
@@ -69,7 +70,9 @@ fn lost(site: &Site, figures: &Figures, id: RunId, legs: &[LegFigures]) -> Part 
     // Of states alike the last one, in which the battery is at its end.
     let state = states.max_by(|a, b| most(*a).total_cmp(&most(*b)));
     let state = state.unwrap_or(State::BatteryAlarm);
-    let columns = ["from", "to", " m", " ohm/km", " ohm", " A", " V lost"];
+    let along = Along::of(site);
+    let [length, ohms] = &along.titles();
+    let columns = ["from", "to", length, ohms, " ohm", " A", " V lost"];
     let mut part = Part::new(format!("Its legs, {}", state.phrase()), &columns);
     let run = site.runs.get(id);
     let per_metre = run.and_then(|run| ohms_per_metre_of(site, run));
@@ -85,21 +88,24 @@ fn lost(site: &Site, figures: &Figures, id: RunId, legs: &[LegFigures]) -> Part 
         part.row([
             name(leg.from),
             name(leg.to),
-            short(leg.metres),
-            per_metre.map_or("?".to_string(), |ohms| fixed(ohms * 1000.0, 1)),
+            along.length(leg.metres),
+            per_metre.map_or("?".to_string(), |ohms| along.ohms(ohms, 1)),
             fixed(leg.ohms, 3),
             amperes,
             lost,
         ]);
     }
     let metres: f64 = legs.iter().map(|leg| leg.metres).sum();
-    part.note(format!("{} m in all.", short(metres)));
+    part.note(format!("{} in all.", along.full_length(metres)));
     let paths = figures.paths_of(id);
     if paths.iter().any(|path| !path.is_negative) {
-        part.note("Ohm is both conductors: 2 x metres x ohm/km / 1000; V lost is ohm x A.");
+        part.note(along.both_conductors());
     }
     if paths.iter().any(|path| path.is_negative) {
-        part.note("Between negatives ohm is one core: metres x ohm/km / 1000.");
+        part.note(format!(
+            "Between negatives ohm is one core: {}.",
+            along.sum()
+        ));
     }
     for leg in legs {
         if let Err(why) = &leg.states[state] {
@@ -144,7 +150,9 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
 pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Working> {
     let joint = site.joints.get(id)?;
     let title = titled(&joint.name.value, joint.label.as_deref());
-    let mut part = Part::new("What meets in it", &["run", "to", " m"]);
+    let along = Along::of(site);
+    let [length, _] = &along.titles();
+    let mut part = Part::new("What meets in it", &["run", "to", length]);
     let here = Terminal::Joint(id);
     for leg in &figures.legs {
         let far = match (leg.from == here, leg.to == here) {
@@ -156,7 +164,7 @@ pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Worki
         part.row([
             run.map_or(String::new(), |run| run.name.value.clone()),
             site.terminal_name(far),
-            short(leg.metres),
+            along.length(leg.metres),
         ]);
     }
     part.note(match joint.ohms {

@@ -67,7 +67,11 @@ site s {
 ";
 
 fn shown(name: &str, expect: Expect) {
-    let (site, figures) = solved(MODELS);
+    shown_of(MODELS, name, expect);
+}
+
+fn shown_of(text: &str, name: &str, expect: Expect) {
+    let (site, figures) = solved(text);
     let found = subjects(&site, name);
     let [subject] = found.as_slice() else {
         panic!("{name} is {found:?}");
@@ -553,4 +557,62 @@ site s {
     let working = working(&site, &figures, subject).expect("a working");
     let left = working.parts.last().and_then(|part| part.table.rows.last());
     assert_eq!(left.expect("a line"), &["left", "", "0.000 A"]);
+}
+
+#[test]
+fn sums_are_in_the_units_of_the_plan() {
+    let plan = MODELS
+        .replace(" m--", " ft--")
+        .replace("-10 °C .. 35 °C", "-10 °F .. 95 °F");
+    shown_of(
+        &plan,
+        "b",
+        expect![[r#"
+        b : K, fed by main.aux
+
+        At its terminals (works 10 V to 15 V)
+                                                                volts   lost  amperes
+          on mains in standby                                  13.725  0.075    0.050
+          on mains with the system in alarm                    13.649  0.151    0.100
+          with the battery at its end in standby               10.425  0.075    0.050
+          with the battery at its end and the system in alarm  10.349  0.151    0.100
+
+        The route there, with the battery at its end and the system in alarm
+          from         to  run         ft  ohm/kft    ohm      A  V lost
+          main.data    j   r, doubled  20    17.44  0.399  0.200   0.080
+          j            a   r, doubled  10    17.44  0.224  0.200   0.045
+          a            b   r, doubled  15    17.44  0.262  0.100   0.026
+          lost in all                                              0.151
+          main.data gives 10.500 V, less 0.151 V lost leaves 10.349 V.
+          main disconnects its battery at 10.5 V.
+          b works from 10 V: 0.349 V in hand.
+          Ohm is both conductors: 2 x feet x ohm/kft / 1000; V lost is ohm x A.
+          thin: 16.466 ohm/kft at 68 °F (computed from the area (AWG: ASTM B258), IEC
+          60028 and 2 % for the lay of the strands), x 1.0590 for 95 °F, the warmest of
+          the site (IEC 60028).
+          r is doubled: two cores side by side, so half of that.
+          Where a leg ends in a joint, half of the joint's resistance is in its ohm, of
+          each core that goes through.
+
+        Its negative against that of main.data
+          shifted by  0.151 V / 2, the negative's half of what is lost  0.075 V
+          It draws 0.100 A there.
+    "#]],
+    );
+    let says = |name: &str, said: &[&str]| {
+        let (site, figures) = solved(&plan);
+        let working = working(&site, &figures, subjects(&site, name)[0]).expect("a working");
+        let lines = working.lines(400).join("\n");
+        for said in said {
+            assert!(lines.contains(said), "{lines}");
+        }
+    };
+    says(
+        "main",
+        &["at -10 °F ", "colder than that table goes (25 °F)"],
+    );
+    says("zone 1", &["The cable counts at 95 °F, the warmest"]);
+    says("main.data", &["cable in all     45 ft"]);
+    says("r", &["45 ft in all.", "2 x feet x ohm/kft / 1000"]);
+    says("j", &["run  to         ft"]);
 }

@@ -1,7 +1,8 @@
 //! What an input sees: the cable and the resistors in each condition, and what
 //! wrong resistors would do.
 
-use super::{Part, Working, short, titled};
+use super::along::Along;
+use super::{Part, Working, titled};
 use crate::decimal;
 use crate::figures::{ConditionFigures, ConditionKind, Figures, ZoneFigures, loop_conditions};
 use crate::library;
@@ -55,8 +56,8 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
         );
     }
     let warmest = site.warmest().map_or(String::new(), |warmest| {
-        let warmest = short(warmest);
-        format!("The cable counts at {warmest} °C, the warmest of the site. ")
+        let warmest = Along::of(site).temperature(warmest);
+        format!("The cable counts at {warmest}, the warmest of the site. ")
     });
     part.note(format!(
         "{warmest}Resistors are within {}{}.",

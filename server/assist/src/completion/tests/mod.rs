@@ -1,3 +1,4 @@
+mod feet;
 mod names;
 
 use expect_test::{Expect, expect};

@@ -1,14 +1,20 @@
+mod feet;
 mod words;
 
 use expect_test::{Expect, expect};
+
+use bellwire_plan::workspace::{Entry, View};
 
 use super::hover;
 use crate::fixture::{fixture, harbour};
 
 fn said(from: &str, to: &str) -> String {
     let (view, entry, offset) = harbour(from, to);
-    let hover = hover(&view, &entry, offset);
-    let Some(hover) = hover else {
+    shown(&view, &entry, offset)
+}
+
+fn shown(view: &View, entry: &Entry, offset: usize) -> String {
+    let Some(hover) = hover(view, entry, offset) else {
         return String::new();
     };
     let text = entry.file.text().slice(hover.range);

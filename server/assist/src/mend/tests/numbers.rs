@@ -3,7 +3,7 @@
 use expect_test::expect;
 
 use super::{check, offered};
-use crate::fixture::{fixture, harbour};
+use crate::fixture::{fixture, harbour, harbour_in_feet};
 
 #[test]
 fn no_colon_is_put_before_a_number_where_a_model_is_missing() {
@@ -89,6 +89,22 @@ fn a_number_without_a_unit_gets_one_that_may_stand_there() {
         - wrong-unit: Write `22 yd`
             run z2 : copper-6x22AWG { main.aux + main.2 --22 yd-- pir1 }
     "#]],
+    );
+}
+
+#[test]
+fn the_unit_that_the_plan_is_written_in_comes_first() {
+    let first = |from: &str, to: &str| {
+        let offered = offered(harbour_in_feet(from, to));
+        offered.lines().next().unwrap_or_default().to_string()
+    };
+    assert_eq!(
+        first("--220 ft--", "--220$0--"),
+        "* wrong-unit: Write `220 ft`"
+    );
+    assert_eq!(
+        first("40 °F .. 95 °F", "40$0 .. 95"),
+        "* wrong-unit: Write `40 °F`"
     );
 }
 

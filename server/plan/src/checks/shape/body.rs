@@ -71,7 +71,10 @@ impl<'a> Shape<'a> {
             self.report(
                 Code::Missing,
                 statement.head,
-                "this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one",
+                format!(
+                    "this run leads nowhere yet: write its route, `{{ main.keys {} front }}` for one",
+                    self.leg()
+                ),
             );
         }
     }

@@ -28,8 +28,9 @@ impl<'a> Shape<'a> {
             // The legs beside it are not whole for that reason.
             let span = first.span.to(last.span);
             let text = self.item.text(span);
+            let leg = self.leg();
             let message =
-                format!("`{text}` is no part of a cable's route: `main.keys --12 m-- front`");
+                format!("`{text}` is no part of a cable's route: `main.keys {leg} front`");
             return self.report(Code::Syntax, span, message);
         }
         if let Some(more) = statement.body.first() {
@@ -49,7 +50,7 @@ impl<'a> Shape<'a> {
         let unfinished = path.points.len() <= path.legs.len()
             || path.points.iter().any(|point| point.references.is_empty());
         if unfinished {
-            let example = "`main.keys --12 m-- front`";
+            let example = format!("`main.keys {} front`", self.leg());
             self.report(
                 Code::Syntax,
                 statement.head,
@@ -59,7 +60,10 @@ impl<'a> Shape<'a> {
             self.report(
                 Code::Syntax,
                 statement.head,
-                "the route of the cable is not finished: go on with `--12 m-- NAME`",
+                format!(
+                    "the route of the cable is not finished: go on with `{} NAME`",
+                    self.leg()
+                ),
             );
         }
         for point in &path.points {
@@ -81,11 +85,20 @@ impl<'a> Shape<'a> {
                 None if leg.span.is_empty() => self.report(
                     Code::Missing,
                     leg.span,
-                    "the cable between these two is missing: `--12 m--`",
+                    format!("the cable between these two is missing: `{}`", self.leg()),
                 ),
-                None => self.report(Code::Missing, leg.span, "the length is missing: `--12 m--`"),
+                None => self.report(
+                    Code::Missing,
+                    leg.span,
+                    format!("the length is missing: `{}`", self.leg()),
+                ),
             }
         }
+    }
+
+    /// A leg as this plan would write one.
+    pub(super) fn leg(&self) -> String {
+        self.item.measures().leg(12)
     }
 
     /// A leg with its length, and without the dashes behind that.

@@ -19,10 +19,13 @@ impl<'a> Shape<'a> {
         }
         let goes_on = context == Context::Run && self.item.text(statement.span).starts_with("--");
         let message = match goes_on {
-            true => {
-                "this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`"
+            true => format!(
+                "this route starts nowhere: begin it with the point that it goes on from, as in `front {} rear`",
+                self.leg()
+            ),
+            false => {
+                "this line starts with no word that says what it is: begin it with one".to_string()
             }
-            false => "this line starts with no word that says what it is: begin it with one",
         };
         self.report(Code::Syntax, statement.span, message);
     }
@@ -33,13 +36,14 @@ impl<'a> Shape<'a> {
             if let Some(slip) = self.legs(statement) {
                 return self.findings.push(slip);
             }
+            let leg = self.leg();
             let marks = statement.arguments.iter();
             let broken = marks.clone().any(Value::is_stray);
             if broken || name.contains('.') && !statement.arguments.is_empty() {
                 return self.report(
                     Code::Syntax,
                     statement.head,
-                    format!("this is no route of a cable: a leg is written `--12 m--`, as in `{name} --12 m-- front`"),
+                    format!("this is no route of a cable: a leg is written `{leg}`, as in `{name} {leg} front`"),
                 );
             }
             let names = statement.arguments.iter().all(Value::is_name);
@@ -50,7 +54,10 @@ impl<'a> Shape<'a> {
                 return self.report(
                     Code::Syntax,
                     statement.head,
-                    format!("the route of the cable is not finished: `{name} --12 m-- {next}`"),
+                    format!(
+                        "the route of the cable is not finished: `{name} {} {next}`",
+                        self.leg()
+                    ),
                 );
             }
         }

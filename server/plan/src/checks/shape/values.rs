@@ -240,7 +240,7 @@ impl Shape<'_> {
                     let round = short(round, 3);
                     format!("write `{number} mm2`, or `{round} mm2` if {number} mm is its diameter")
                 }
-                false => format!("write it in {}, for example", usual(dimensions)),
+                false => format!("write it in {}, for example", self.usual(dimensions)),
             };
             return Some(Finding::new(
                 Code::WrongUnit,
@@ -280,8 +280,9 @@ impl Shape<'_> {
             )
         } else {
             let number = self.item.text(span);
-            let likely = word.and_then(|word| word.likely_unit(dimensions, meant));
-            let unit = likely.map_or(usual(dimensions), Unit::name);
+            let measures = self.item.measures();
+            let likely = word.and_then(|word| word.likely_unit(dimensions, meant, measures));
+            let unit = likely.map_or(self.usual(dimensions), Unit::name);
             format!("the unit is missing: `{number} {unit}`, for example")
         };
         Some(Finding::new(Code::WrongUnit, span, message))
@@ -309,7 +310,7 @@ impl Shape<'_> {
             None => format!(
                 "{} is written in {}, for example.",
                 capital(&names_of(dimensions)),
-                usual(dimensions)
+                self.usual(dimensions)
             ),
         };
         let mend = near.map(|name| Mend {
@@ -318,12 +319,12 @@ impl Shape<'_> {
         });
         wrong(format!("there is no unit `{text}`. {hint}")).mended_by(mend)
     }
-}
 
-/// The unit that amounts are most often written in.
-fn usual(dimensions: &[Dimension]) -> &'static str {
-    let mut units = dimensions.iter().flat_map(|dimension| dimension.units());
-    units.next().map_or("", |unit| unit.name())
+    /// The unit that amounts are most often written in.
+    fn usual(&self, dimensions: &[Dimension]) -> &'static str {
+        let first = dimensions.first();
+        first.map_or("", |first| self.item.measures().usual(*first).name())
+    }
 }
 
 /// `2k2` on a resistor, as IEC 60062 has it, is 2.2 kohm.

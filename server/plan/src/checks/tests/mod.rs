@@ -2,6 +2,7 @@
 
 mod battery;
 mod cable;
+mod feet;
 mod models;
 mod moves;
 mod places;

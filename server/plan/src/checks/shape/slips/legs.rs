@@ -44,7 +44,7 @@ impl Shape<'_> {
                     open = None;
                 }
                 Some((leg, own)) if starts => {
-                    let (length, end) = leading_length(text.get(own..)?)?;
+                    let (length, end) = self.leading_length(text.get(own..)?)?;
                     let message = format!("this leg does not end: write `--{length}--`");
                     return Some(Finding::new(Code::Syntax, span(leg, own + end), message));
                 }
@@ -93,23 +93,24 @@ impl Shape<'_> {
         let message = format!("a length is one number: write the sum, `{meant}`");
         Some(slip(span, &message, "Write the sum", (span, meant)))
     }
-}
 
-/// The length that a text starts with, in metres if it says no unit, and where it ends.
-fn leading_length(text: &str) -> Option<(String, usize)> {
-    let is_part = |c: char| c.is_ascii_digit() || c == '.';
-    let behind = text.trim_start().trim_start_matches(is_part);
-    let number = text.get(..text.len() - behind.len())?;
-    let own = behind.trim_start();
-    let word = own.split(|c: char| !c.is_alphabetic()).next()?;
-    let is_length = unit(word).is_some_and(|unit| unit.dimension == Dimension::Length);
-    Some(match is_length {
-        true => {
-            let end = text.len() - own.len() + word.len();
-            (format!("{} {word}", number.trim()), end)
-        }
-        false => (format!("{} m", number.trim()), number.len()),
-    })
+    /// The length that a text starts with, in the usual unit if it says none, and where it ends.
+    fn leading_length(&self, text: &str) -> Option<(String, usize)> {
+        let is_part = |c: char| c.is_ascii_digit() || c == '.';
+        let behind = text.trim_start().trim_start_matches(is_part);
+        let number = text.get(..text.len() - behind.len())?;
+        let own = behind.trim_start();
+        let word = own.split(|c: char| !c.is_alphabetic()).next()?;
+        let is_length = unit(word).is_some_and(|unit| unit.dimension == Dimension::Length);
+        let (unit, end) = match is_length {
+            true => (word, text.len() - own.len() + word.len()),
+            false => {
+                let usual = self.item.measures().usual(Dimension::Length);
+                (usual.name(), number.len())
+            }
+        };
+        Some((format!("{} {unit}", number.trim()), end))
+    }
 }
 
 /// A number and what stands behind it, if that is a unit of length or nothing.
