@@ -18,38 +18,51 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
     if !site.rules.named {
         return;
     }
-    let mut known: FxHashSet<*const Item> = FxHashSet::default();
-    let units = site.units.iter();
-    let units = units.map(|unit| (&unit.name, unit.model_item.as_ref(), of_unit as Of));
-    let devices = site.devices.iter();
-    let devices = devices.map(|device| (&device.name, device.model_item.as_ref(), of_device as Of));
-    let mut loopless: FxHashSet<*const Item> = FxHashSet::default();
-    for zone in site.zones.iter().filter(|zone| zone.loop_name.is_none()) {
-        let loops = zone.input.and_then(|input| site.loops_of(input.value));
-        if let Some((item, loops)) = loops
-            && loops.is_empty()
-            && !item.model().is_some_and(Model::says_loops)
-            && loopless.insert(Arc::as_ptr(&item))
-        {
-            findings.push(unread(&zone.number, &item));
-        }
-    }
-    for (name, item, of) in units.chain(devices) {
-        if let Some(item) = item.filter(|item| known.insert(Arc::as_ptr(item)))
-            && let Some(silence) = item.model().and_then(|model| of(model, &name.value))
-        {
-            findings.push(finding(name, item, &silence));
-        }
-    }
+    loops(site, findings);
+    draws(site, findings);
     chargers(site, findings);
     if !site.paths_unread {
         capacitances(site, figures, findings);
     }
 }
 
+/// The models that were told of.
+type Told = FxHashSet<*const Item>;
+
+/// Zones on inputs whose model says nothing of loops.
+fn loops(site: &Site, findings: &mut Vec<Finding>) {
+    let mut told = Told::default();
+    for zone in site.zones.iter().filter(|zone| zone.loop_name.is_none()) {
+        let loops = zone.input.and_then(|input| site.loops_of(input.value));
+        if let Some((item, loops)) = loops
+            && loops.is_empty()
+            && !item.model().is_some_and(Model::says_loops)
+            && told.insert(Arc::as_ptr(&item))
+        {
+            findings.push(no_loops(&zone.number, &item));
+        }
+    }
+}
+
+/// Units and devices whose models do not say what they draw, or from how many volts they work.
+fn draws(site: &Site, findings: &mut Vec<Finding>) {
+    let mut told = Told::default();
+    let units = site.units.iter();
+    let units = units.map(|unit| (&unit.name, unit.model_item.as_ref()));
+    let devices = site.devices.iter();
+    let devices = devices.map(|device| (&device.name, device.model_item.as_ref()));
+    for (name, item) in units.chain(devices) {
+        if let Some(item) = item.filter(|item| told.insert(Arc::as_ptr(item)))
+            && let Some(silence) = item.model().and_then(|model| silence(model, &name.value))
+        {
+            findings.push(finding(name, item, &silence));
+        }
+    }
+}
+
 /// Units whose batteries the rules want full again in time, and that do not say what charges them.
 fn chargers(site: &Site, findings: &mut Vec<Finding>) {
-    let mut told: FxHashSet<*const Item> = FxHashSet::default();
+    let mut told = Told::default();
     let units = site.units.iter().filter(|unit| unit.battery.is_some());
     for unit in units.filter(|_| site.rules.set.recharge.is_some()) {
         let says = unit
@@ -72,7 +85,7 @@ fn chargers(site: &Site, findings: &mut Vec<Finding>) {
 /// Cables without capacitance on a bus that drives so much. Where those that have some are too
 /// much already, that is told.
 fn capacitances(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
-    let mut told: FxHashSet<*const Item> = FxHashSet::default();
+    let mut told = Told::default();
     let is_checked = |bus: &&BusId| {
         let most = site
             .model_bus(**bus)
@@ -104,45 +117,40 @@ fn capacitances(site: &Site, figures: &Figures, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What the model of a thing of that name leaves unsaid.
-type Of = fn(&Model, &str) -> Option<Silence>;
-
 /// What is not checked, and what is to be said.
 struct Silence {
     what: String,
     mend: &'static str,
 }
 
-fn of_unit(model: &Model, name: &str) -> Option<Silence> {
-    let ModelData::Unit(unit) = &model.data else {
-        return None;
+/// What the model of a thing of that name leaves unsaid of what it draws.
+fn silence(model: &Model, name: &str) -> Option<Silence> {
+    let (what, mend) = match &model.data {
+        ModelData::Unit(unit) if !unit.draw_named => (
+            format!("what {name} itself draws is in no battery sum"),
+            "its `standby`",
+        ),
+        ModelData::Device(device) => {
+            let works = device.works.is_some() || device.works_unread;
+            match (device.draw_named, works || device.has_trigger) {
+                (true, false) => (
+                    format!("the voltage at {name} is not checked"),
+                    "what it works from, `works 10 V .. 15 V` for one",
+                ),
+                (false, true) => (
+                    format!("what {name} draws is in no sum"),
+                    "its `standby`, and its `alarm` where that is more",
+                ),
+                _ => return None,
+            }
+        }
+        _ => return None,
     };
-    (!unit.draw_named).then(|| Silence {
-        what: format!("what {name} itself draws is in no battery sum"),
-        mend: "its `standby`",
-    })
-}
-
-fn of_device(model: &Model, name: &str) -> Option<Silence> {
-    let ModelData::Device(device) = &model.data else {
-        return None;
-    };
-    let works = device.works.is_some() || device.works_unread;
-    match (device.draw_named, works || device.has_trigger) {
-        (true, false) => Some(Silence {
-            what: format!("the voltage at {name} is not checked"),
-            mend: "what it works from, `works 10 V .. 15 V` for one",
-        }),
-        (false, true) => Some(Silence {
-            what: format!("what {name} draws is in no sum"),
-            mend: "its `standby`, and its `alarm` where that is more",
-        }),
-        _ => None,
-    }
+    Some(Silence { what, mend })
 }
 
 /// A zone on an input that no loop is known of.
-fn unread(zone: &At<u32>, item: &Arc<Item>) -> Finding {
+fn no_loops(zone: &At<u32>, item: &Arc<Item>) -> Finding {
     let model = item.model();
     let message = format!(
         "what zone {} reads is not checked: say in the model {} which loops its inputs read, a `loop` for each{}.",
