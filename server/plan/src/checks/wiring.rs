@@ -5,11 +5,11 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
-use super::joins::Unequal;
 use super::mend::volts::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::power::cannot_be_fed;
 use super::switched::Switched;
+use super::unequal::Unequal;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
@@ -42,30 +42,23 @@ pub(super) fn check(
             findings.extend(fed.and_then(|fed| switched.look(device, fed)));
         }
         findings.extend(misplaced);
-        let bus = bus_of(site, device);
-        // Its power may well come with the data, from what cannot be read.
-        let unread = bus.is_some_and(|bus| power_unread(site, bus) && on_bus.contains(&(id, bus)));
-        let unfed = !unread && fed.is_some_and(|fed| fed.fed_by.is_empty());
-        let cut_off = bus.is_some_and(|bus| !on_bus.contains(&(id, bus)));
-        if (unfed || cut_off) && site.paths_unread {
+        let reached = Reached::of(site, id, device, fed, &on_bus);
+        if reached.lacks_something() && site.paths_unread {
             continue;
         }
-        let half = fed.filter(|_| !unread && !site.paths_unread);
+        let half = fed.filter(|_| !reached.power_unread && !site.paths_unread);
         let half = half.and_then(|fed| half_wired(site, device, fed));
-        if unfed || cut_off {
+        if reached.lacks_something() {
             let elsewhere = elsewhere(site, id, device, &on_bus);
-            findings.push(
-                elsewhere
-                    .or(half)
-                    .unwrap_or_else(|| not_wired(site, device, unfed, bus, cut_off)),
-            );
+            let told = elsewhere.or(half);
+            findings.push(told.unwrap_or_else(|| reached.not_wired(site, device)));
             continue;
         }
         findings.extend(half);
-        let (Some(fed), Some(bus)) = (fed, bus) else {
+        let (Some(fed), Some(bus)) = (fed, reached.bus) else {
             continue;
         };
-        if !unread {
+        if !reached.power_unread {
             missing.look(fed, bus);
         }
         // That the cable cannot feed it, or what flows between outputs, is told.
@@ -98,10 +91,64 @@ fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId
     reached
 }
 
-/// Whether a bus says where its power comes from in a way that cannot be read.
-fn power_unread(site: &Site, bus: BusId) -> bool {
-    let model = site.model_bus(bus);
-    model.is_some_and(|(_, model)| model.power_unread)
+/// What reaches a device.
+struct Reached {
+    /// The bus that it is on.
+    bus: Option<BusId>,
+    /// Whether that one's data does not.
+    no_data: bool,
+    no_power: bool,
+    /// Its power may well come with the data, from what cannot be read.
+    power_unread: bool,
+}
+
+impl Reached {
+    fn of(
+        site: &Site,
+        id: DeviceId,
+        device: &Device,
+        fed: Option<&DeviceFigures>,
+        on_bus: &FxHashSet<(DeviceId, BusId)>,
+    ) -> Reached {
+        let bus = bus_of(site, device);
+        let has_data = bus.is_some_and(|bus| on_bus.contains(&(id, bus)));
+        let model = bus.and_then(|bus| site.model_bus(bus));
+        let power_unread = has_data && model.is_some_and(|(_, model)| model.power_unread);
+        Reached {
+            bus,
+            no_data: bus.is_some() && !has_data,
+            no_power: !power_unread && fed.is_some_and(|fed| fed.fed_by.is_empty()),
+            power_unread,
+        }
+    }
+
+    fn lacks_something(&self) -> bool {
+        self.no_power || self.no_data
+    }
+
+    /// That a device lacks something.
+    fn not_wired(&self, site: &Site, device: &Device) -> Finding {
+        let name = &device.name.value;
+        let bus = self.bus.filter(|_| self.no_data);
+        let message = match (self.no_power, bus.map(|bus| site.bus_name(bus))) {
+            (true, Some(bus)) => format!(
+                "no cable reaches {name}: add it to a run from {bus}, `{bus} {} {name}` for one.",
+                site.measures().leg(10)
+            ),
+            (false, Some(bus)) => format!(
+                "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."
+            ),
+            (_, None) => {
+                let by_data = self.bus.and_then(|bus| powerless(site, name, bus));
+                by_data.unwrap_or_else(|| {
+                    format!(
+                        "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
+                    )
+                })
+            }
+        };
+        Finding::new(Code::NotWired, device.name.span, message)
+    }
 }
 
 /// That a device has the data of a bus and no power, since the bus's model names none.
@@ -166,33 +213,6 @@ fn half_wired(site: &Site, device: &Device, fed: &DeviceFigures) -> Option<Findi
         site.output_name(has),
     );
     Some(Finding::new(Code::NotWired, device.name.span, message))
-}
-
-fn not_wired(
-    site: &Site,
-    device: &Device,
-    unfed: bool,
-    bus: Option<BusId>,
-    cut_off: bool,
-) -> Finding {
-    let name = &device.name.value;
-    let by_data = bus.filter(|_| !cut_off);
-    let bus = bus.filter(|_| cut_off).map(|bus| site.bus_name(bus));
-    let message = match (unfed, bus) {
-        (true, Some(bus)) => format!(
-            "no cable reaches {name}: add it to a run from {bus}, `{bus} {} {name}` for one.",
-            site.measures().leg(10)
-        ),
-        (false, Some(bus)) => format!(
-            "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."
-        ),
-        (_, None) => by_data.and_then(|bus| powerless(site, name, bus)).unwrap_or_else(|| {
-            format!(
-                "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
-            )
-        }),
-    };
-    Finding::new(Code::NotWired, device.name.span, message)
 }
 
 /// A negative that lies too far above the panel's, in the state in which it lies highest.
