@@ -4,11 +4,11 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
 use super::battery_age::old;
-use super::joins::Unequal;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
 use super::mend::block::first_line;
 use super::models::cutoff;
+use super::unequal::Unequal;
 use crate::figures::{
     BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };

@@ -5,11 +5,10 @@ use rustc_hash::FxHashMap;
 use super::mend;
 use super::mend::moves::Mover;
 use super::numbers::volts;
-use crate::figures::{
-    DeviceFigures, FaultKind, Figures, JoinFigures, PathFigures, is_in_alarm, is_trigger,
-};
+use super::unequal::{differ, on_mains};
+use crate::figures::{FaultKind, Figures, JoinFigures, PathFigures, Tap, is_in_alarm, is_trigger};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal, UnitId};
+use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
 use crate::sentence::list_by;
 use crate::source::Span;
 
@@ -26,33 +25,6 @@ pub(super) fn check(
     let mentions = Mentions::new(site, figures);
     for join in &figures.joins {
         findings.extend(wired_twice(site, figures, &mentions, mover, join));
-    }
-}
-
-/// Outputs of different voltage that are joined. What flows there is told of as that; sums of
-/// it say nothing about the plan that is meant.
-pub(super) struct Unequal(Vec<OutputId>);
-
-impl Unequal {
-    pub fn new(site: &Site, figures: &Figures) -> Unequal {
-        let joins = figures.joins.iter().filter_map(|join| join.outputs);
-        let unequal = joins.filter(|outputs| differ(site, *outputs));
-        Unequal(unequal.flatten().collect())
-    }
-
-    /// Whether an output is one of them.
-    pub fn has(&self, output: OutputId) -> bool {
-        self.0.contains(&output)
-    }
-
-    /// Whether an output of a unit is.
-    pub fn is_on(&self, unit: UnitId) -> bool {
-        self.0.iter().any(|output| output.unit == unit)
-    }
-
-    /// Whether what feeds a device is.
-    pub fn feed(&self, device: &DeviceFigures) -> bool {
-        device.fed_by.iter().any(|output| self.has(*output))
     }
 }
 
@@ -127,7 +99,16 @@ fn wired_twice(
     };
     let mentions = mentions.of(at.value);
     let other = other_way(site, mentions, at, carries);
-    let message = told(site, figures, run, join, at, (mentions, other), &hint);
+    let told = Told {
+        site,
+        figures,
+        run,
+        outputs: join.outputs,
+        at: at.value,
+        mentions,
+        other,
+    };
+    let message = told.message() + &hint;
     let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
     if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
         finding.severity = Severity::Error;
@@ -138,66 +119,79 @@ fn wired_twice(
     })
 }
 
-/// The finding in words: who feeds what together, or which runs make a ring; then how it
-/// is mended.
-fn told(
-    site: &Site,
-    figures: &Figures,
-    run: &Run,
-    join: &JoinFigures,
-    at: &At<Terminal>,
-    (mentions, other): (&[Mention], Option<&Mention>),
-    hint: &str,
-) -> String {
-    let tap = match (at.value, join.outputs) {
-        (Terminal::Device(device), Some([output, _])) => {
-            let mut taps = figures
-                .device(device)
-                .into_iter()
-                .flat_map(|own| own.taps());
-            taps.find(|tap| tap.outputs.contains(&output))
+/// A join that is told of, at a terminal at one of its ends.
+struct Told<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    run: &'a Run,
+    outputs: Option<[OutputId; 2]>,
+    at: Terminal,
+    /// Where paths name that terminal.
+    mentions: &'a [Mention<'a>],
+    /// That of these by which power arrives too.
+    other: Option<&'a Mention<'a>>,
+}
+
+impl Told<'_> {
+    /// Who feeds what together, or which runs make a ring, and what to do.
+    fn message(&self) -> String {
+        match (self.outputs, self.tap()) {
+            (Some(outputs), Some(tap)) => self.two_feeds(outputs, tap),
+            (Some(outputs), None) => self.joined(outputs),
+            (None, _) => self.ring(),
         }
-        _ => None,
-    };
-    let name = site.terminal_name(at.value);
-    match (tap, join.outputs) {
-        (Some(tap), Some(outputs)) => format!(
-            "{name} is {how} by {} together, which joins them: take the power out of one route{}, or {verb} it from one.{}{hint}",
-            called(site, tap.outputs),
-            match is_one_unit(outputs) && !brings_data(mentions) {
+    }
+
+    /// Where a device takes the power of both outputs.
+    fn tap(&self) -> Option<Tap<'_>> {
+        let (Terminal::Device(device), Some([output, _])) = (self.at, self.outputs) else {
+            return None;
+        };
+        let mut taps = self.figures.device(device)?.taps();
+        taps.find(|tap| tap.outputs.contains(&output))
+    }
+
+    fn two_feeds(&self, outputs: [OutputId; 2], tap: Tap) -> String {
+        format!(
+            "{} is {how} by {} together, which joins them: take the power out of one route{}, or {verb} it from one.{}",
+            self.site.terminal_name(self.at),
+            called(self.site, tap.outputs),
+            match is_one_unit(outputs) && !brings_data(self.mentions) {
                 true => "",
                 false => " (`carries data`)",
             },
-            trigger_hint(site, tap.outputs),
+            trigger_hint(self.site, tap.outputs),
             how = tap.how(),
             verb = if tap.is_trigger { "trigger" } else { "feed" },
-        ),
-        (_, Some(outputs)) => format!(
-            "{} joins the positives of {}: {}feed each device from one.{hint}",
-            run.name.value,
-            called(site, &outputs),
+        )
+    }
+
+    fn joined(&self, outputs: [OutputId; 2]) -> String {
+        format!(
+            "{} joins the positives of {}: {}feed each device from one.",
+            self.run.name.value,
+            called(self.site, &outputs),
             match is_one_unit(outputs) {
                 true => "",
                 false => "write `carries data` if only the negative is meant, or ",
             },
-        ),
-        _ => {
-            let other = other.map(|other| &other.run.name.value);
-            let own = &run.name.value;
-            let by = match other {
-                Some(other) if other != own => format!("{other} and {own} together make a ring"),
-                _ => format!("{own} makes a ring"),
-            };
-            let joint = match at.value {
-                Terminal::Joint(_) => {
-                    format!(". If {name} is two joints, give each a name of its own")
-                }
-                _ => String::new(),
-            };
-            format!(
-                "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}.{hint}"
-            )
-        }
+        )
+    }
+
+    fn ring(&self) -> String {
+        let name = self.site.terminal_name(self.at);
+        let own = &self.run.name.value;
+        let by = match self.other.map(|other| &other.run.name.value) {
+            Some(other) if other != own => format!("{other} and {own} together make a ring"),
+            _ => format!("{own} makes a ring"),
+        };
+        let joint = match self.at {
+            Terminal::Joint(_) => format!(". If {name} is two joints, give each a name of its own"),
+            _ => String::new(),
+        };
+        format!(
+            "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}."
+        )
     }
 }
 
@@ -255,16 +249,6 @@ fn comes_back(path: &Path) -> bool {
             matches!(at.value, Terminal::Output(..) | Terminal::Bus(..))
                 && last.value.iter().any(|other| other.value == at.value)
         })
-}
-
-/// What an output gives on mains.
-fn on_mains(site: &Site, output: OutputId) -> Option<f64> {
-    site.output(output)?.1.volts
-}
-
-fn differ(site: &Site, [a, b]: [OutputId; 2]) -> bool {
-    let known = on_mains(site, a).zip(on_mains(site, b));
-    known.is_some_and(|(a, b)| a != b)
 }
 
 /// A list of outputs by name; with their volts if these are not all alike.

@@ -1,7 +1,7 @@
 //! What outputs carry against what they may.
 
-use super::joins::Unequal;
 use super::mend::moves::Mover;
+use super::unequal::Unequal;
 use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};

@@ -3,7 +3,7 @@
 //! Which of its outputs feeds what is all one to a unit's mains side: only
 //! another supply relieves it.
 
-use super::joins::Unequal;
+use super::unequal::Unequal;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};

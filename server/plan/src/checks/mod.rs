@@ -17,8 +17,8 @@
 //! | `unused`, `unchecked` | joints on no path; what models do not say, so that it is not checked |
 //!
 //! `mend` works out what would mend a finding; `trouble` counts what is wrong, so
-//! that no mend brings more. `topology` says how the cable of a bus is laid;
-//! `numbers` writes values as messages have them.
+//! that no mend brings more. `topology` says how the cable of a bus is laid, `unequal`
+//! which outputs of different voltage are joined; `numbers` writes values as messages have them.
 //!
 //! What a finding costs beyond its figures, such as solving again to say what
 //! would mend it, is spent only once there is one.
@@ -50,6 +50,7 @@ mod tests;
 mod topology;
 mod trouble;
 mod unchecked;
+mod unequal;
 mod unused;
 mod values;
 mod wiring;
@@ -64,6 +65,7 @@ use crate::model::{Model, ModelData, Scope, Site, Words};
 use crate::source::Item;
 use crate::vocabulary::Space;
 use mend::moves::Mover;
+use unequal::Unequal;
 
 /// What is given to checks beside the site.
 #[derive(Clone, Copy)]
@@ -100,7 +102,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         places::check(&bus, findings);
         bus_load::check(&bus, findings);
     }
-    let unequal = joins::Unequal::new(site, figures);
+    let unequal = Unequal::new(site, figures);
     wiring::check(site, figures, given, &unequal, findings);
     joins::check(site, figures, mover, findings);
     load::check(site, figures, &unequal, mover, findings);

@@ -4,10 +4,10 @@ use bellwire_circuit::Draw;
 use rustc_hash::FxHashSet;
 
 use super::Given;
-use super::joins::Unequal;
 use super::mend::moves::Mover;
 use super::mend::volts::{Mender, VoltsNeeded, give};
 use super::numbers::volts;
+use super::unequal::Unequal;
 use crate::figures::{
     ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,
     Why, above, below, is_in_alarm,

@@ -6,8 +6,8 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::checks::joins::Unequal;
 use crate::checks::load::is_overloaded;
+use crate::checks::unequal::Unequal;
 use crate::figures::{Figures, OutputFigures, State, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;
 use crate::model::{DeviceId, OutputId, Path, RunId, Site, Terminal};
