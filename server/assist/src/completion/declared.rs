@@ -93,7 +93,7 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
         let detail = [label, &data.join(", ")];
         let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
         let mut completion = Completion::new(CompletionKind::Model, name).detail(detail.join(": "));
-        completion.key = Some(format!("model {} {}#{name}", plan.measures(), item.file));
+        completion.key = Some(format!("{} model {}#{name}", plan.measures(), item.file));
         return Some(completion);
     }
     let completion = Completion::new(CompletionKind::Declaration, name);

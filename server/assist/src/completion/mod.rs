@@ -168,24 +168,25 @@ pub fn complete(view: &View, entry: &Entry, offset: usize) -> Vec<Completion> {
 /// What a completion means, in Markdown, by the [`Completion::key`] that it
 /// was given; worked out when it is looked at.
 pub fn document(view: &View, key: &str) -> Option<String> {
+    let (measures, key) = key.split_once(' ')?;
+    let measures = measures.parse().ok()?;
     match key.split_once(' ')? {
         ("word", index) => {
             let word = WORDS.get(index.parse::<usize>().ok()?)?;
-            Some(hover::word(word))
+            Some(hover::word(word, measures))
         }
         ("model", place) => {
-            let (measures, place) = place.split_once(' ')?;
             let (path, name) = place.split_once('#')?;
             let file = view.file(&FilePath::new(path))?;
             let item = file.declared(Space::Model, name)?;
-            Some(hover::model(&item, measures.parse().ok()?))
+            Some(hover::model(&item, measures))
         }
         _ => None,
     }
 }
 
 /// The key of a word.
-fn key_of(word: &'static Word) -> Option<String> {
+fn key_of(plan: &Surroundings, word: &'static Word) -> Option<String> {
     let index = WORDS.iter().position(|other| *other == *word)?;
-    Some(format!("word {index}"))
+    Some(format!("{} word {index}", plan.measures()))
 }

@@ -40,7 +40,8 @@ pub(super) fn next_point(plan: &Surroundings, parts: &[&str], leg: LegState) -> 
     if leg == LegState::Whole || !parts.is_empty() {
         return found;
     }
-    let (number, unit) = plan.measures().length_of_leg(12);
+    let length = plan.measures().example("12 m");
+    let (number, unit) = length.split_once(' ').unwrap_or(("", "m"));
     // The leg comes along, with its length to fill in.
     for completion in &mut found {
         let name = completion.insert.clone();

@@ -38,7 +38,7 @@ pub(super) fn words(plan: &Surroundings, context: Context, form: Form) -> Vec<Co
                 completion.insert = format!("{} ", word.name);
                 completion.snippet = Some(Snippet::new(plan).whole(word, context, is_clause));
             }
-            completion.key = key_of(word);
+            completion.key = key_of(plan, word);
             completion.detail(word.shape()).rank(match word.count {
                 count if count.must_be() => 1,
                 _ if matches!(word.slots.first(), Some(slot) if slot.what == What::Address) => 1,
@@ -104,9 +104,10 @@ impl<'a, 'p> Snippet<'a, 'p> {
         if inner == Context::Run {
             self.text += " {\n  ";
             self.stop("main.aux");
-            let (number, unit) = self.plan.measures().length_of_leg(12);
+            let length = self.plan.measures().example("12 m");
+            let (number, unit) = length.split_once(' ').unwrap_or(("", "m"));
             self.text += " --";
-            self.stop(&number.to_string());
+            self.stop(number);
             self.text += &format!(" {unit}-- ");
             self.stop("device");
             self.text += "\n}";

@@ -42,16 +42,17 @@ fn in_other_units(name: &str, quantity: &Quantity, measures: Measures) -> Option
 
 /// Whether people would say the amount in the other unit: not with many zeros.
 /// Where the two differ in zeros alone, only if it is the usual unit, or one a
-/// thousand times as large or as small; and only the usual one of several that do.
+/// thousand times as large or as small; and only the first one of several that do.
 fn is_told(number: f64, other: &Unit, own: &Unit) -> bool {
-    let usual = other.dimension.units().next();
-    let is_usual = usual.is_some_and(|usual| usual.name() == other.name());
+    let is_usual = other.dimension.usual().name() == other.name();
+    let mut first = other
+        .dimension
+        .units()
+        .take_while(|unit| unit.name() != other.name());
     let handy = match zeros_between(other, own) {
         Some(zeros) if zeros.abs() != 3.0 && !is_usual => return false,
         Some(_) => 0.1..10_000.0,
-        None if !is_usual && usual.is_some_and(|usual| zeros_between(other, usual).is_some()) => {
-            return false;
-        }
+        None if first.any(|first| zeros_between(other, first).is_some()) => return false,
         None => 0.01..100_000.0,
     };
     number == 0.0 || handy.contains(&number.abs())

@@ -2,18 +2,21 @@
 
 use bellwire_plan::finding::Code;
 use bellwire_plan::source::Span;
-use bellwire_plan::vocabulary::{Names, Slot, What, Word, kind};
+use bellwire_plan::vocabulary::{Measures, Names, Slot, What, Word, kind};
 
 use super::page::code;
 use crate::place::Place;
 use crate::walk::slotted;
 
-/// A word's shape, meaning and example.
-pub(crate) fn word(word: &Word) -> String {
+/// A word's shape, meaning and example, for a plan that is measured so.
+pub(crate) fn word(word: &Word, measures: Measures) -> String {
     let shape = word.shape();
     let example = match word.example == shape {
         true => String::new(),
-        false => format!("\n\n```bellwire\n{}\n```", word.example),
+        false => {
+            let example = measures.example(word.example);
+            format!("\n\n```bellwire\n{example}\n```")
+        }
     };
     format!("`{shape}`\n\n{}{example}", word.meaning)
 }
@@ -24,7 +27,7 @@ pub(super) fn word_at(place: &Place) -> Option<(Span, String)> {
     let words = place.words();
     let (statement, row) = *words.last()?;
     if let Some(keyword) = statement.keyword.filter(|span| span.touches(place.offset)) {
-        return Some((keyword, word(row)));
+        return Some((keyword, word(row, place.item.measures())));
     }
     // Further sets of a list word: `chime-off` of `sounds all, chime-off`.
     let clause = statement

@@ -133,7 +133,7 @@ impl Reached {
         let message = match (self.no_power, bus.map(|bus| site.bus_name(bus))) {
             (true, Some(bus)) => format!(
                 "no cable reaches {name}: add it to a run from {bus}, `{bus} {} {name}` for one.",
-                site.measures().leg(10)
+                site.measures().example("--10 m--")
             ),
             (false, Some(bus)) => format!(
                 "no cable brings {name} the data of {bus}: add it to a run from there, or write one that `carries data`."

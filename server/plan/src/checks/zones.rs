@@ -466,7 +466,7 @@ fn unreached(
         "no cable leads from {called} to {}, which zone {} reads: add a run, `{called} {} {first}` for one.",
         list(&names),
         zone.number.value,
-        site.measures().leg(10),
+        site.measures().example("--10 m--"),
     );
     Some(Finding::new(Code::InputMissing, input.span, message))
 }

@@ -1,5 +1,6 @@
 //! The units that a plan is written in, where people differ in what they think in.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::str::FromStr;
 
@@ -84,19 +85,38 @@ impl Measures {
         }
     }
 
-    /// A leg to show how one is written, about so many metres long: `--12 m--`, `--40 ft--`.
-    pub fn leg(self, metres: u32) -> String {
-        let (number, unit) = self.length_of_leg(metres);
-        format!("--{number} {unit}--")
-    }
-
-    /// Its length.
-    pub fn length_of_leg(self, metres: u32) -> (f64, &'static str) {
-        let number = match self.feet {
-            true => (self.number(metres.into(), Dimension::Length) / 10.0).round() * 10.0,
-            false => metres.into(),
-        };
-        (number, self.usual(Dimension::Length).name())
+    /// A piece of a plan that shows how something is written, in the units of this plan and
+    /// round numbers of them: `--12 m--`, or `--40 ft--`.
+    pub fn example(self, text: &'static str) -> Cow<'static, str> {
+        if self == Measures::default() {
+            return text.into();
+        }
+        let (mut written, mut rest) = (String::new(), text);
+        while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
+            let (before, number) = rest.split_at(start);
+            let (number, behind) = split_where(number, |c| !c.is_ascii_digit() && c != '.');
+            let (name, behind_unit) = split_where(behind.trim_start_matches(' '), |c| {
+                !c.is_alphabetic() && !['/', '°'].contains(&c)
+            });
+            let amount = number.parse::<f64>().ok().zip(unit(name));
+            let other = amount.and_then(|(number, unit)| {
+                let other = self.other(unit.dimension)?;
+                Some((other.from_own_unit(unit.to_own_unit(number)), other))
+            });
+            written += before;
+            rest = match other {
+                Some((number, other)) => {
+                    written += &format!("{} {}", round(number), other.name());
+                    behind_unit
+                }
+                None => {
+                    written += number;
+                    behind
+                }
+            };
+        }
+        written += rest;
+        written.into()
     }
 
     /// The unit of a dimension that is used in place of the one that most use.
@@ -132,13 +152,26 @@ impl FromStr for Measures {
     }
 }
 
+fn split_where(text: &str, ends: impl Fn(char) -> bool) -> (&str, &str) {
+    text.split_at(text.find(ends).unwrap_or(text.len()))
+}
+
+/// To the first of its digits.
+fn round(number: f64) -> f64 {
+    let step = 10_f64.powf(number.abs().log10().floor());
+    match step > 0.0 {
+        true => (number / step).round() * step,
+        false => number,
+    }
+}
+
 /// Whether a unit of length, or of what is counted along one, is of those with feet.
 fn is_of_feet(unit: &Unit) -> Option<bool> {
     let is_along = matches!(
         unit.dimension,
         Dimension::Length | Dimension::ResistancePerLength | Dimension::CapacitancePerLength
     );
-    is_along.then(|| matches!(unit.name(), "ft" | "yd" | "ohm/kft" | "pF/ft"))
+    is_along.then(|| unit.name() == "yd" || unit.name().ends_with("ft"))
 }
 
 /// How many more are written in feet than in metres, and in °F than in °C.
@@ -219,8 +252,25 @@ mod tests {
         // Of a limit in metres the digits show that it is missed.
         let (has, may) = FEET.value_and_limit(350.02, 350.0, Dimension::Length);
         assert_eq!((has.as_str(), may.as_str()), ("1148.4 ft", "1148.3 ft"));
-        assert_eq!(FEET.leg(12), "--40 ft--");
-        assert_eq!(Measures::default().leg(12), "--12 m--");
+    }
+
+    #[test]
+    fn examples_are_in_round_numbers() {
+        let plan = "run a-4 : copper-4x22AWG { main.2 --12 m-- b --31 m-- c }";
+        assert_eq!(Measures::default().example(plan), plan);
+        assert_eq!(
+            FEET.example(plan),
+            "run a-4 : copper-4x22AWG { main.2 --40 ft-- b --100 ft-- c }"
+        );
+        assert_eq!(
+            FEET.example("ambient 5 °C .. 35 °C"),
+            "ambient 40 °F .. 100 °F"
+        );
+        assert_eq!(FEET.example("capacitance 100 pF/m"), "capacitance 30 pF/ft");
+        assert_eq!(
+            FEET.example("output aux 13.8 V, limit 1"),
+            "output aux 13.8 V, limit 1"
+        );
     }
 
     #[test]

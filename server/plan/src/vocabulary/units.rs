@@ -176,6 +176,16 @@ pub const UNITS: &[Unit] = &[
         Dimension::ResistancePerLength,
         1e-3 / FOOT,
     ),
+    unit_of(
+        &["ohm/ft", "Ω/ft", "\u{2126}/ft"],
+        Dimension::ResistancePerLength,
+        1.0 / FOOT,
+    ),
+    unit_of(
+        &["mohm/ft", "mΩ/ft", "m\u{2126}/ft"],
+        Dimension::ResistancePerLength,
+        1e-3 / FOOT,
+    ),
     unit_of(&["nF"], Dimension::Capacitance, 1e-9),
     unit_of(&["pF"], Dimension::Capacitance, 1e-12),
     unit_of(&["µF", "μF", "uF"], Dimension::Capacitance, 1e-6),

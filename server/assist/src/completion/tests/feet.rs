@@ -37,10 +37,14 @@ fn what_is_filled_in_has_the_units_of_the_plan() {
     let (view, entry, offset) =
         fixture("site a {\n  run r : copper-2x22AWG { main.aux --40 ft-- a }\n  $0\n}\n");
     let found = complete(&view, &entry, offset);
-    let snippet = |word: &str| {
+    let word = |word: &str| {
         let found = found.iter().find(|found| found.label == word);
-        found.and_then(|found| found.snippet.clone())
+        found.unwrap_or_else(|| panic!("{word} is not offered"))
     };
+    let snippet = |name: &str| word(name).snippet.clone();
+    let page = document(&view, word("ambient").key.as_deref().unwrap_or_default());
+    let page = page.unwrap_or_default();
+    assert!(page.contains("ambient 40 °F .. 100 °F"), "{page}");
     expect!["ambient ${1:1} °F .. ${2:2} °F"].assert_eq(&snippet("ambient").unwrap_or_default());
     expect![[r#"
         run ${1:name} "${2:label}" : ${3:MODEL} {

@@ -338,7 +338,7 @@ fn what_is_offered_is_explained_when_it_is_looked_at() {
         .unwrap();
     let text = document(&view, word.key.as_deref().unwrap()).unwrap();
     assert!(text.contains("The partition that it belongs to."), "{text}");
-    assert_eq!(document(&view, "word 9999"), None);
+    assert_eq!(document(&view, "m/°C word 9999"), None);
     assert_eq!(document(&view, "nonsense"), None);
 }
 

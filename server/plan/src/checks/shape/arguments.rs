@@ -1,7 +1,6 @@
 //! Whether a statement has the arguments and the model that its word takes.
 
 use super::Shape;
-use super::say::usage;
 use crate::finding::{Code, Finding};
 use crate::source::{Form, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
@@ -52,7 +51,9 @@ impl<'a> Shape<'a> {
                 statement.head,
                 format!(
                     "`{}` needs its {}, as in `{}`",
-                    word.name, slot.title, word.example
+                    word.name,
+                    slot.title,
+                    self.example(word)
                 ),
             );
         }
@@ -97,7 +98,7 @@ impl<'a> Shape<'a> {
         }
         let message = match colon {
             true => format!("a colon is missing before the model: `: {text}`"),
-            false => format!("`{text}` is too much here: {}", usage(word)),
+            false => format!("`{text}` is too much here: {}", self.usage(word)),
         };
         self.report(Code::Misplaced, value.span, message);
         colon
@@ -164,7 +165,10 @@ impl<'a> Shape<'a> {
                 [] => self.report(
                     Code::Missing,
                     *colon,
-                    format!("the model is missing behind the colon: {}", usage(word)),
+                    format!(
+                        "the model is missing behind the colon: {}",
+                        self.usage(word)
+                    ),
                 ),
                 // One with a point in it is no model's, which is told where it is looked up.
                 [value] if value.is_name() => {}
@@ -180,7 +184,7 @@ impl<'a> Shape<'a> {
                     let finding = self.parting_missing(statement, word, context, None, more);
                     self.findings.push(finding.unwrap_or_else(|| {
                         let text = self.item.text(more.span);
-                        let message = format!("`{text}` is too much here: {}", usage(word));
+                        let message = format!("`{text}` is too much here: {}", self.usage(word));
                         Finding::new(Code::Misplaced, more.span, message)
                     }));
                 }
@@ -192,7 +196,8 @@ impl<'a> Shape<'a> {
                 statement.head,
                 format!(
                     "`{}` needs its model behind a colon, as in `{}`",
-                    word.name, word.example
+                    word.name,
+                    self.example(word)
                 ),
             ),
             (None, _) => {}

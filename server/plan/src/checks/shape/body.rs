@@ -172,7 +172,8 @@ impl<'a> Shape<'a> {
                 clause.head,
                 format!(
                     "`{text}` needs its {}, as in `{}`",
-                    slot.title, word.example
+                    slot.title,
+                    self.example(word)
                 ),
             );
         }
@@ -218,7 +219,11 @@ impl<'a> Shape<'a> {
                 self.report(
                     Code::Missing,
                     statement.head,
-                    format!("`{}` is missing here, as in `{}`", word.name, word.example),
+                    format!(
+                        "`{}` is missing here, as in `{}`",
+                        word.name,
+                        self.example(word)
+                    ),
                 );
             }
         }

@@ -96,11 +96,6 @@ impl<'a> Shape<'a> {
         }
     }
 
-    /// A leg as this plan would write one.
-    pub(super) fn leg(&self) -> String {
-        self.item.measures().leg(12)
-    }
-
     /// A leg with its length, and without the dashes behind that.
     fn endless(&self, leg: Span) -> Finding {
         let meant = format!("`{}--`", self.item.text(leg));

@@ -1,10 +1,25 @@
 //! How places and values are called in sentences.
 
+use std::borrow::Cow;
+
+use super::Shape;
 use crate::sentence::{either, list};
 use crate::vocabulary::{Context, Dimension, Names, WORDS, What, Word, words};
 
-pub(super) fn usage(word: &Word) -> String {
-    format!("write it as in `{}`", word.example)
+impl Shape<'_> {
+    /// How a word is used, in the units of the plan.
+    pub(super) fn example(&self, word: &Word) -> Cow<'static, str> {
+        self.item.measures().example(word.example)
+    }
+
+    pub(super) fn usage(&self, word: &Word) -> String {
+        format!("write it as in `{}`", self.example(word))
+    }
+
+    /// A leg as this plan would write one.
+    pub(super) fn leg(&self) -> Cow<'static, str> {
+        self.item.measures().example("--12 m--")
+    }
 }
 
 /// Where a context is, for sentences: `in a bus`.

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::Shape;
-use super::say::{names_of, usage, wanted};
+use super::say::{names_of, wanted};
 use crate::day::Date;
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
@@ -42,7 +42,7 @@ impl Shape<'_> {
         let wrong = |code, message: String| Some(Finding::new(code, value.span, message));
         let needs = || {
             let wanted = wanted(what);
-            let message = format!("{wanted} belongs here, not `{text}`: {}", usage(word));
+            let message = format!("{wanted} belongs here, not `{text}`: {}", self.usage(word));
             wrong(Code::WrongKind, message)
         };
         if !what.takes(&value.kind) {
@@ -50,7 +50,7 @@ impl Shape<'_> {
         }
         match (what, &value.kind) {
             (What::Label, _) if slot.presence == Presence::Required && says_nothing(text) => {
-                let message = format!("there is nothing between the quotes: {}", usage(word));
+                let message = format!("there is nothing between the quotes: {}", self.usage(word));
                 wrong(Code::Missing, message)
             }
             (What::HowMany, ValueKind::Quantity(Quantity { number, unit: None }))
@@ -58,7 +58,7 @@ impl Shape<'_> {
             {
                 wrong(
                     Code::WrongKind,
-                    format!("0 is none at all: {}", usage(word)),
+                    format!("0 is none at all: {}", self.usage(word)),
                 )
             }
             (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
@@ -127,7 +127,10 @@ impl Shape<'_> {
             Finding::new(
                 Code::WrongKind,
                 number.span,
-                format!("a whole number belongs here, not `{text}`: {}", usage(word)),
+                format!(
+                    "a whole number belongs here, not `{text}`: {}",
+                    self.usage(word)
+                ),
             )
         })
     }
@@ -140,7 +143,7 @@ impl Shape<'_> {
         word: &Word,
     ) -> Option<Finding> {
         let (Some(from), Some(to)) = (from, to) else {
-            let message = format!("both ends of the range are needed: {}", usage(word));
+            let message = format!("both ends of the range are needed: {}", self.usage(word));
             return Some(Finding::new(Code::Missing, span, message));
         };
         self.whole_number(from, word)
@@ -160,7 +163,7 @@ impl Shape<'_> {
         word: &Word,
     ) -> Option<Finding> {
         if from.is_none() && to.is_none() {
-            let message = format!("the range has no ends: {}", usage(word));
+            let message = format!("the range has no ends: {}", self.usage(word));
             return Some(Finding::new(Code::Missing, span, message));
         }
         // `5 .. 35 °C`: the unit of one end serves both.
@@ -346,6 +349,8 @@ fn resistor_code(number: &str, unit: &str, dimensions: &[Dimension]) -> Option<S
 const SPOKEN: &[(&str, &str)] = &[
     ("feet", "ft"),
     ("foot", "ft"),
+    ("yard", "yd"),
+    ("yards", "yd"),
     ("meter", "m"),
     ("meters", "m"),
     ("metre", "m"),
@@ -369,6 +374,10 @@ const SPOKEN: &[(&str, &str)] = &[
     ("seconds", "s"),
     ("C", "°C"),
     ("F", "°F"),
+    ("celsius", "°C"),
+    ("fahrenheit", "°F"),
+    ("ga", "AWG"),
+    ("gauge", "AWG"),
     ("percent", "%"),
 ];
 
