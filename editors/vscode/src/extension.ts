@@ -30,9 +30,21 @@ export async function deactivate(): Promise<void> {
   session = undefined;
 }
 
-/** An unsaved plan with the snippet of a site in it. */
+/** A plan with the snippet of a site in it. It is a file from the start: other plans are used by their path as seen from it. */
 async function newPlan(): Promise<void> {
-  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument({ language: 'bellwire' }));
+  const beside = vscode.window.activeTextEditor?.document;
+  const folder =
+    beside?.languageId === 'bellwire' && beside.uri.scheme === 'file'
+      ? vscode.Uri.joinPath(beside.uri, '..')
+      : vscode.workspace.workspaceFolders?.[0]?.uri;
+  const offered = folder === undefined ? {} : { defaultUri: vscode.Uri.joinPath(folder, 'site.bell') };
+  const uri = await vscode.window.showSaveDialog({ title: 'New Plan', saveLabel: 'Begin', filters: { Plans: ['bell'] }, ...offered });
+  if (uri === undefined) return;
+  const created = new vscode.WorkspaceEdit();
+  created.createFile(uri, { ignoreIfExists: true });
+  await vscode.workspace.applyEdit(created);
+  const editor = await vscode.window.showTextDocument(uri);
+  if (editor.document.getText() !== '') return;
   await vscode.commands.executeCommand('editor.action.insertSnippet', { langId: 'bellwire', name: 'Site' });
 }
 

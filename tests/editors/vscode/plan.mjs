@@ -44,10 +44,27 @@ await session('plan', async (w) => {
 
   await w.test('a new plan begins with a site to fill in', async () => {
     await w.command('Bellwire: New Plan');
+    const path = w.page.locator('.quick-input-widget input[type=text]');
+    await w.eventually('a name for it, beside the plan in front', () =>
+      document.querySelector('.quick-input-widget input')?.value.endsWith('/sites/site.bell'));
+    await path.press('Enter');
+    await w.tab('site.bell');
     await w.line(/^\s*site\s/).waitFor();
     await w.page.locator('.statusbar-item', { hasText: 'Bellwire' }).first().waitFor();
     await w.command('View: Revert and Close Editor');
     await w.tab('harbour.bell');
+    fs.rmSync(`${process.env.PLANS}/sites/site.bell`);
+  });
+
+  await w.test('Enter behind a word that is written out ends the line, whatever is offered', async () => {
+    await w.select('intruder-grade-2');
+    await w.press('ArrowRight', 'Backspace');
+    await w.type('2');
+    await w.page.locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: /^intruder-grade-2/ }).waitFor();
+    await w.press('Enter');
+    await w.page.locator('.suggest-widget.visible').waitFor({ state: 'detached' });
+    await w.page.locator('.statusbar-item', { hasText: /Ln 8, Col 3$/ }).waitFor();
+    await w.command('File: Revert File');
   });
 
   await w.test('choices have a colour of their own', async () => {
