@@ -47,12 +47,14 @@ impl Import {
 }
 
 /// Why a file that is used cannot be had.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ImportState {
     /// It is not there.
     Missing,
     /// It lies outside the workspace folders.
     Outside,
+    /// It cannot be read; why, as a sentence.
+    Unreadable(String),
 }
 
 impl Entry {

@@ -45,6 +45,7 @@ fn unreadable(
     absent: &FxHashMap<FilePath, ImportState>,
 ) -> Option<Finding> {
     let path = import.path();
+    let cannot = |why: &str| format!("`{path}` cannot be read: {why}");
     let (code, message) = match absent.get(&import.target) {
         Some(ImportState::Missing) => (
             Code::ImportMissing,
@@ -63,11 +64,11 @@ fn unreadable(
                 "`{path}` lies outside the workspace folders, where nothing is read: move it inside, or open its folder too (on the command line, name one around both with `--root`)"
             ),
         ),
+        Some(ImportState::Unreadable(why)) => (Code::ImportMissing, cannot(why)),
         None => {
             let entry = shared.entries.get(&import.target)?;
             let why = entry.file.unreadable_because()?;
-            let message = format!("`{path}` cannot be read: {why}");
-            (Code::ImportMissing, message)
+            (Code::ImportMissing, cannot(why))
         }
     };
     Some(Finding::new(code, import.span, message))

@@ -219,12 +219,18 @@ impl Workspace {
             if self.shared.entries.contains_key(&path) || self.absent.contains_key(&path) {
                 continue;
             }
-            match self.disk.read(&path).file(path.clone()) {
-                Ok(file) => self.store_one(Arc::new(file), changed, &mut wanted),
-                Err(why) => {
-                    self.absent.insert(path, why);
-                }
-            }
+            let why = match self.disk.read(&path) {
+                // Told where it is used: a folder on the way to a file is no plan to find fault with.
+                Read::Unreadable(why) => ImportState::Unreadable(why),
+                read => match read.file(path.clone()) {
+                    Ok(file) => {
+                        self.store_one(Arc::new(file), changed, &mut wanted);
+                        continue;
+                    }
+                    Err(why) => why,
+                },
+            };
+            self.absent.insert(path, why);
         }
     }
 
@@ -343,6 +349,27 @@ mod tests {
         }
         let absent = FilePath::new("/b.bell");
         assert!(!view.has(&absent) && view.entry(&absent).is_none());
+    }
+
+    #[test]
+    fn what_is_used_and_cannot_be_read_is_told_where_it_is_used_alone() {
+        struct Folders;
+        impl Files for Folders {
+            fn read(&self, _: &FilePath) -> Read {
+                Read::Unreadable("this is a folder".to_string())
+            }
+        }
+        let path = FilePath::new("/sites/a.bell");
+        let folder = FilePath::new("/catalog");
+        let mut workspace = Workspace::new(Arc::new(Folders), Day::default());
+        let typed = File::new(path.clone(), "use \"../catalog\"");
+        assert_eq!(workspace.put(vec![typed]), [path.clone()]);
+        let view = workspace.view();
+        assert!(!view.has(&folder));
+        let findings = view.entry(&path).map(|entry| view.findings(&entry));
+        let messages = findings.iter().flatten().map(|at| &at.finding.message);
+        let messages: Vec<_> = messages.collect();
+        assert_eq!(messages, ["`../catalog` cannot be read: this is a folder"]);
     }
 
     #[test]
