@@ -320,7 +320,7 @@ impl Cursor {
         let in_text = matches!(value.kind, ValueKind::Text(_));
         let slots = slots
             .into_iter()
-            .filter(|slot| (slot.what == What::PathText) == in_text)
+            .filter(|slot| !in_text || slot.what == What::PathText)
             .collect();
         let model = word
             .model

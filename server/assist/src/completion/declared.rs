@@ -110,6 +110,9 @@ fn completion(plan: &Surroundings, item: &Arc<Item>) -> Option<Completion> {
 pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
     let own = plan.entry.file.path();
     let typed = &plan.cursor.replace;
+    let text = plan.entry.file.text();
+    let line = text.line(text.line_of(typed.start));
+    let is_quoted = text.slice(line.start..typed.start).ends_with('"');
     // The path that is being typed does not count as a use of its file.
     let used = |path: &FilePath| {
         let mut uses = plan
@@ -140,12 +143,11 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             };
             // A file with sites is seldom meant to be used by others.
             let rank = if has_site { 5 } else { 3 };
-            let label = own.way_to(&path);
-            Some(
-                Completion::new(CompletionKind::File, label)
-                    .detail(detail)
-                    .rank(rank),
-            )
+            let mut completion = Completion::new(CompletionKind::File, own.way_to(&path));
+            if !is_quoted {
+                completion.insert = format!("\"{}\"", completion.label);
+            }
+            Some(completion.detail(detail).rank(rank))
         })
         .collect()
 }

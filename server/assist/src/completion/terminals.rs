@@ -10,6 +10,9 @@ use super::{Completion, CompletionKind};
 use crate::amounts::{amperes, volts};
 use crate::parts::ends;
 
+/// The rank of what feeds, among the points where a cable may start.
+pub(super) const FEED: u8 = 2;
+
 /// Where a cable may start: at what feeds, at an input, at what is wired already.
 pub(super) fn first_point(plan: &Surroundings, parts: &[&str]) -> Vec<Completion> {
     let zones = plan.site.map_or(&[][..], |site| &site.zones);
@@ -19,7 +22,7 @@ pub(super) fn first_point(plan: &Surroundings, parts: &[&str]) -> Vec<Completion
     };
     let rank = |terminal, wired| match (terminal, wired) {
         (Terminal::PanelInput(..) | Terminal::DeviceInput(..), false) if has_zone(terminal) => 1,
-        (Terminal::Output(..) | Terminal::Bus(..), _) => 2,
+        (Terminal::Output(..) | Terminal::Bus(..), _) => FEED,
         (Terminal::Device(..) | Terminal::Joint(..), true) => 3,
         (_, false) => 4,
         (_, true) => 6,

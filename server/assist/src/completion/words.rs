@@ -3,11 +3,11 @@
 use bellwire_plan::figures::places_for;
 use bellwire_plan::source::Form;
 use bellwire_plan::vocabulary::{
-    Context, Dimension, Names, Slot, Unit, What, Word, kind, unit, words as words_of,
+    Context, Dimension, Kind, Names, Slot, Unit, What, Word, kind, unit, words as words_of,
 };
 
 use super::surroundings::Surroundings;
-use super::{Completion, CompletionKind, arguments, declared, key_of};
+use super::{Completion, CompletionKind, arguments, declared, key_of, terminals};
 use crate::address;
 use crate::thing::takes_a_block;
 
@@ -94,7 +94,11 @@ impl<'a, 'p> Snippet<'a, 'p> {
         let Some(inner) = word.context(None).filter(|_| !is_clause) else {
             return self.text;
         };
-        for clause in words_of(inner).filter(|clause| is_needed(clause, context)) {
+        let is_needed = |clause: &&Word| is_needed(self.plan, word, clause, context);
+        let mut needed: Vec<_> = words_of(inner).filter(is_needed).collect();
+        // In the order in which they are offered.
+        needed.sort_by_key(|clause| !clause.count.must_be());
+        for clause in needed {
             self.text += ", ";
             self.text += clause.name;
             for slot in clause.slots {
@@ -103,7 +107,7 @@ impl<'a, 'p> Snippet<'a, 'p> {
         }
         if inner == Context::Run {
             self.text += " {\n  ";
-            self.stop("main.aux");
+            self.start();
             let length = self.plan.measures().example("12 m");
             let (number, unit) = length.split_once(' ').unwrap_or(("", "m"));
             self.text += " --";
@@ -174,6 +178,11 @@ impl<'a, 'p> Snippet<'a, 'p> {
                     .collect();
                 self.choice(&names, slot.title);
             }
+            What::Named(Names::Input) => {
+                let inputs = arguments::of(self.plan, word, slot, &[], &[]);
+                let next = inputs.iter().min_by_key(|input| input.rank);
+                self.stop(next.map_or(slot.title, |input| &input.label));
+            }
             What::Named(_) | What::NewNumber => {
                 let mut all = arguments::of(self.plan, word, slot, &[], &[]);
                 all.truncate(2);
@@ -184,6 +193,13 @@ impl<'a, 'p> Snippet<'a, 'p> {
             }
             _ => self.stop(slot.title),
         }
+    }
+
+    /// Where a new cable starts: where power does.
+    fn start(&mut self) {
+        let points = terminals::first_point(self.plan, &[]);
+        let mut outputs = points.iter().filter(|point| point.rank == terminals::FEED);
+        self.stop(outputs.next().map_or("main.aux", |output| &output.label));
     }
 
     /// The unit that an amount of the word is mostly in: the one of its example, or the one
@@ -212,10 +228,20 @@ impl<'a, 'p> Snippet<'a, 'p> {
     }
 }
 
-/// Whether a new statement in `context` is nothing without this clause.
-fn is_needed(clause: &Word, context: Context) -> bool {
-    let is_address = matches!(clause.slots, [slot] if slot.what == What::Address);
-    clause.count.must_be() || is_address && context == Context::Bus
+/// Whether a new statement of `word` in `context` is nothing without this clause.
+fn is_needed(plan: &Surroundings, word: &Word, clause: &Word, context: Context) -> bool {
+    match clause.slots {
+        [slot] if slot.what == What::Address => context == Context::Bus,
+        [slot] if slot.what == What::Named(Names::Partition) => {
+            let divided = plan
+                .unit()
+                .is_some_and(|(_, unit)| !unit.partitions.is_empty());
+            divided
+                && (word.opens == Some(Context::Zone)
+                    || kind(word.name).is_some_and(Kind::is_keypad))
+        }
+        _ => clause.count.must_be(),
+    }
 }
 
 fn escaped(text: &str) -> String {

@@ -404,7 +404,7 @@ pub struct Device {
 impl Device {
     /// Whether users set and unset at it.
     pub fn is_keypad(&self) -> bool {
-        self.kind.name == "keypad"
+        self.kind.is_keypad()
     }
 
     /// Whether it senses.

@@ -98,6 +98,13 @@ pub struct Kind {
     pub meaning: &'static str,
 }
 
+impl Kind {
+    /// Whether users set and unset partitions at it.
+    pub fn is_keypad(&self) -> bool {
+        self.name == "keypad"
+    }
+}
+
 /// Kinds whose models take the same words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Group {

@@ -219,11 +219,13 @@ fn words_are_those_that_fit_and_are_not_there_yet() {
 fn a_device_line_takes_the_next_free_address_by_itself() {
     let (text, snippet) = taken(BUS_END, &on_bus("key$0"), "keypad");
     assert_eq!(text, "keypad");
-    expect![[r#"keypad ${1:name} "${2:label}" : ${3:K2}, address ${4:3}"#]]
+    expect![[r#"keypad ${1:name} "${2:label}" : ${3:K2}, address ${4:3}, partition ${5:number}"#]]
         .assert_eq(&snippet.unwrap());
     let (_, snippet) = taken("    zone 9", "    $0\n    zone 9", "zone");
-    expect![[r#"zone ${1:10} "${2:label}", input ${3:input}, from ${4:detector}"#]]
-        .assert_eq(&snippet.unwrap());
+    expect![[
+        r#"zone ${1:10} "${2:label}", input ${3:3}, from ${4:detector}, partition ${5:number}"#
+    ]]
+    .assert_eq(&snippet.unwrap());
     let (_, snippet) = taken("  run z9", "  $0\n  run z9", "run");
     expect![[r#"
         run ${1:name} "${2:label}" : ${3:MODEL} {

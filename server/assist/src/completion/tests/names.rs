@@ -245,6 +245,11 @@ fn paths_of_other_files_are_offered_as_seen_from_here() {
         "//- sites/new.bell\nuse \"../catalog/merrow.bell\"\nuse \"$0{files}"
     ));
     assert_eq!(complete(&view, &entry, offset).len(), 1);
+    // Before there are quotes, they come along.
+    let (view, entry, offset) = fixture(&format!("//- sites/new.bell\nuse $0{files}"));
+    let found = complete(&view, &entry, offset);
+    assert_eq!(found[0].label, "../catalog/merrow.bell");
+    assert_eq!(found[0].insert, "\"../catalog/merrow.bell\"");
 }
 
 #[test]
