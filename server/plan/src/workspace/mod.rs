@@ -363,7 +363,7 @@ mod tests {
         let folder = FilePath::new("/catalog");
         let mut workspace = Workspace::new(Arc::new(Folders), Day::default());
         let typed = File::new(path.clone(), "use \"../catalog\"");
-        assert_eq!(workspace.put(vec![typed]), [path.clone()]);
+        assert_eq!(workspace.put(vec![typed]), std::slice::from_ref(&path));
         let view = workspace.view();
         assert!(!view.has(&folder));
         let findings = view.entry(&path).map(|entry| view.findings(&entry));
