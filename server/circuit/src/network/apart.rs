@@ -63,6 +63,7 @@ impl Solver {
             }) => {}
             Whole::Unsolved(why) => return Err(why),
         }
+        check_nodes(network)?;
         let mut solution = Solution {
             volts: vec![None; network.nodes],
             branch_amperes: vec![0.0; network.branches.len()],
@@ -72,16 +73,11 @@ impl Solver {
         for source in &network.sources {
             solution.volts[source.node] = Some(source.volts);
         }
-        for piece in pieces(network)? {
+        for piece in pieces(network) {
             stuck.extend(piece.solve_into(network, &mut solution, why)?);
         }
         Ok(Apart { solution, stuck })
     }
-}
-
-fn has_nodes(network: &Network, branch: usize) -> bool {
-    let branch = network.branches.get(branch);
-    branch.is_some_and(|branch| branch.from < network.nodes && branch.to < network.nodes)
 }
 
 /// What hangs on some sources over one route, by its indices in the network.
@@ -96,29 +92,31 @@ struct Piece {
 /// Says what stands against a network whose loads are too much.
 type WhyTooMuch = fn(&Network, &Cable) -> Unsolved;
 
-/// Takes a network apart at its sources. Every index in the pieces is one into a list of the
-/// network: nodes that are not there are refused here.
-fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
-    if let Some(branch) = (0..network.branches.len()).find(|&branch| !has_nodes(network, branch)) {
-        return Err(Unsolved::NotNumbers {
-            element: Element::Branch(branch),
-        });
-    }
+/// Refuses nodes that are not there.
+fn check_nodes(network: &Network) -> Result<(), Unsolved> {
     let outside = |node: usize| node >= network.nodes;
-    if let Some(load) = network.loads.iter().position(|load| outside(load.node)) {
-        return Err(Unsolved::NotNumbers {
-            element: Element::Load(load),
-        });
+    let (sources, branches, loads) = (&network.sources, &network.branches, &network.loads);
+    let source = sources.iter().position(|source| outside(source.node));
+    let branch = branches
+        .iter()
+        .position(|branch| outside(branch.from) || outside(branch.to));
+    let load = loads.iter().position(|load| outside(load.node));
+    let element = branch
+        .map(Element::Branch)
+        .or(load.map(Element::Load))
+        .or(source.map(Element::Source));
+    match element {
+        Some(element) => Err(Unsolved::NotNumbers { element }),
+        None => Ok(()),
     }
+}
+
+/// Takes a network apart at its sources. Every index in the pieces is one into a list of the
+/// network, whose nodes are all there.
+fn pieces(network: &Network) -> Vec<Piece> {
     let mut sources_at: Vec<Vec<usize>> = vec![Vec::new(); network.nodes];
     for (index, source) in network.sources.iter().enumerate() {
-        match sources_at.get_mut(source.node) {
-            Some(at) => at.push(index),
-            None => {
-                let element = Element::Source(index);
-                return Err(Unsolved::NotNumbers { element });
-            }
-        }
+        sources_at[source.node].push(index);
     }
     let is_source = |node: usize| !sources_at[node].is_empty();
     let mut sets = DisjointSets::new(network.nodes);
@@ -162,7 +160,7 @@ fn pieces(network: &Network) -> Result<Vec<Piece>, Unsolved> {
     for (index, load) in network.loads.iter().enumerate() {
         pieces[piece_of(load.node)].loads.push(index);
     }
-    Ok(pieces)
+    pieces
 }
 
 impl Piece {
@@ -249,38 +247,26 @@ impl Piece {
     }
 
     /// The same with the indices of the whole network.
-    fn told_of_the_whole(&self, why: Unsolved, nodes: &[usize]) -> Unsolved {
-        let in_whole = |list: &[usize], index: usize| list.get(index).copied().unwrap_or(0);
-        match why {
-            Unsolved::CannotBeFed {
-                load,
-                node,
-                most,
-                wanted,
-                share,
-                amperes,
-            } => Unsolved::CannotBeFed {
-                load: in_whole(&self.loads, load),
-                node: in_whole(nodes, node),
-                most,
-                wanted,
-                share,
-                amperes,
+    fn told_of_the_whole(&self, mut why: Unsolved, nodes: &[usize]) -> Unsolved {
+        let renumber = |index: &mut usize, list: &[usize]| {
+            *index = list.get(*index).copied().unwrap_or(0);
+        };
+        match &mut why {
+            Unsolved::CannotBeFed { load, node, .. } => {
+                renumber(load, &self.loads);
+                renumber(node, nodes);
+            }
+            Unsolved::SourcesInConflict { first, second } => {
+                renumber(first, &self.sources);
+                renumber(second, &self.sources);
+            }
+            Unsolved::NotNumbers { element } => match element {
+                Element::Source(index) => renumber(index, &self.sources),
+                Element::Branch(index) => renumber(index, &self.branches),
+                Element::Load(index) => renumber(index, &self.loads),
             },
-            Unsolved::SourcesInConflict { first, second } => Unsolved::SourcesInConflict {
-                first: in_whole(&self.sources, first),
-                second: in_whole(&self.sources, second),
-            },
-            Unsolved::NotNumbers { element } => Unsolved::NotNumbers {
-                element: match element {
-                    Element::Source(index) => Element::Source(in_whole(&self.sources, index)),
-                    Element::Branch(index) => Element::Branch(in_whole(&self.branches, index)),
-                    Element::Load(index) => Element::Load(in_whole(&self.loads, index)),
-                },
-            },
-            Unsolved::OutOfRange { node } => Unsolved::OutOfRange {
-                node: in_whole(nodes, node),
-            },
+            Unsolved::OutOfRange { node } => renumber(node, nodes),
         }
+        why
     }
 }
