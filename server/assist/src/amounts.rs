@@ -1,6 +1,7 @@
 //! Numbers as people would write them.
 
 use bellwire_circuit::Draw;
+use bellwire_plan::decimal::rows;
 pub(crate) use bellwire_plan::vocabulary::hours;
 use bellwire_plan::vocabulary::{Dimension, Measures, in_usual_unit};
 
@@ -69,28 +70,14 @@ pub(crate) fn within(least: f64, most: f64) -> String {
     }
 }
 
-/// How many there are of something: `1 run`, `2 runs`.
-pub(crate) fn count(number: usize, what: &str) -> String {
-    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
-}
-
 /// Whole numbers with rows of them shortened: `1, 3 .. 8`.
 pub(crate) fn numbers(values: &[u32]) -> String {
-    let mut rows: Vec<(u32, u32)> = Vec::new();
-    for &value in values {
-        match rows.last_mut() {
-            Some((_, last)) if last.checked_add(1) == Some(value) => *last = value,
-            _ => rows.push((value, value)),
-        }
-    }
-    let rows: Vec<String> = rows
-        .into_iter()
-        .map(|(first, last)| match last - first {
-            0 => first.to_string(),
-            1 => format!("{first}, {last}"),
-            _ => format!("{first} .. {last}"),
-        })
-        .collect();
+    let row = |(first, last): (u32, u32)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first} .. {last}"),
+    };
+    let rows: Vec<String> = rows(values).into_iter().map(row).collect();
     rows.join(", ")
 }
 

@@ -3,12 +3,13 @@
 use std::fmt::Write as _;
 
 use bellwire_assist as assist;
+use bellwire_plan::sentence::count;
 use bellwire_plan::source::File;
 use rayon::prelude::*;
 
 use crate::args::FormatArgs;
 use crate::load::Asked;
-use crate::output::{count, plain};
+use crate::output::plain;
 use crate::paths;
 use crate::rewrite::rewrite;
 use crate::{Failure, Outcome, output};

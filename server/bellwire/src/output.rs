@@ -108,14 +108,6 @@ pub fn write(text: &str) -> std::io::Result<()> {
     }
 }
 
-/// `1 error`, `2 errors`.
-pub fn count(number: usize, one: &str) -> String {
-    match number {
-        1 => format!("1 {one}"),
-        _ => format!("{number} {one}s"),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

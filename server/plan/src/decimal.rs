@@ -27,6 +27,18 @@ pub fn significant(value: f64, digits: i32) -> String {
     short(value, decimals.clamp(0, 9) as usize)
 }
 
+/// Whole numbers in rows without gaps, each as its first and its last.
+pub fn rows(numbers: &[u32]) -> Vec<(u32, u32)> {
+    let mut rows: Vec<(u32, u32)> = Vec::new();
+    for &number in numbers {
+        match rows.last_mut() {
+            Some((_, last)) if last.checked_add(1) == Some(number) => *last = number,
+            _ => rows.push((number, number)),
+        }
+    }
+    rows
+}
+
 /// Ohms that an input sees, as tables have them; endless in an open loop.
 pub fn ohms(value: f64) -> String {
     match value.is_finite() {

@@ -1,4 +1,6 @@
-//! Words in sentences: articles, capitals, and lists.
+//! Words in sentences: articles, capitals, counts, and lists.
+
+use std::fmt::Display;
 
 /// With the article that it needs: `a keypad`, `an expander`.
 pub fn a(noun: &str) -> String {
@@ -10,12 +12,10 @@ pub fn a(noun: &str) -> String {
     format!("{article} {noun}")
 }
 
-/// What there are so many of: one `place`, two `places`.
-pub fn several(count: u64, what: &str) -> String {
-    match count {
-        1 => what.to_string(),
-        _ => format!("{what}s"),
-    }
+/// How many there are of something: `1 run`, `2 runs`.
+pub fn count<N: Display + PartialEq + From<u8>>(number: N, what: &str) -> String {
+    let ending = if number == N::from(1) { "" } else { "s" };
+    format!("{number} {what}{ending}")
 }
 
 /// With a capital, to start a sentence with.

@@ -7,12 +7,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use bellwire_plan::model::{Scope, Words, resolve_rules};
+use bellwire_plan::sentence::count;
 use bellwire_plan::source::{FilePath, Item};
 use bellwire_plan::vocabulary::{Names, Space, Word};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind};
-use crate::amounts::count;
 use crate::describe;
 use crate::imports;
 

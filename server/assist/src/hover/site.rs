@@ -2,9 +2,10 @@
 
 use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{At, Site, UnitId};
+use bellwire_plan::sentence::count;
 
 use super::page::{Page, code, escaped};
-use crate::amounts::{count, hours, numbers};
+use crate::amounts::{hours, numbers};
 use crate::margin::worst;
 
 /// A site: what it must meet, and where it is closest to its limits.

@@ -5,11 +5,12 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use bellwire_plan::finding::Severity;
+use bellwire_plan::sentence::count;
 use bellwire_plan::source::{File, FilePath};
 
 use super::{Region, Row};
 use crate::load::Loaded;
-use crate::output::{acts, count, wrapped};
+use crate::output::{acts, wrapped};
 
 /// The findings, each with its excerpt, and a count at the end. Messages are in lines of at
 /// most so many columns.

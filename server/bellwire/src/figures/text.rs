@@ -1,14 +1,15 @@
 //! Figures for people, in tables of 80 columns.
 
-use bellwire_plan::decimal::{fixed, ohms, short};
+use bellwire_plan::decimal::{fixed, ohms, rows, short};
 use bellwire_plan::figures::{ByState, Solved, State, above, below};
 use bellwire_plan::model::{Meaning, OutputId, Site};
+use bellwire_plan::sentence::count;
 use bellwire_plan::vocabulary::Dimension;
 use rustc_hash::FxHashSet;
 
 use super::table::Table;
 use super::{Row, joined, unit};
-use crate::output::{count, plain};
+use crate::output::plain;
 
 /// The figures of every site.
 pub fn write(rows: &[Row]) -> String {
@@ -300,21 +301,15 @@ fn marked(text: String, wrong: bool) -> String {
 
 /// `1..4 7 9..12`.
 fn ranges(numbers: &[u32]) -> String {
-    let mut found: Vec<(u32, u32)> = Vec::new();
-    for number in numbers {
-        match found.last_mut() {
-            Some((_, end)) if *end + 1 == *number => *end = *number,
-            _ => found.push((*number, *number)),
-        }
-    }
-    if found.is_empty() {
-        return "none".to_string();
-    }
-    let range = |(from, to): &(u32, u32)| match from == to {
-        true => from.to_string(),
-        false => format!("{from}..{to}"),
+    let range = |(first, last): (u32, u32)| match first == last {
+        true => first.to_string(),
+        false => format!("{first}..{last}"),
     };
-    found.iter().map(range).collect::<Vec<_>>().join(" ")
+    let ranges: Vec<String> = rows(numbers).into_iter().map(range).collect();
+    match ranges.as_slice() {
+        [] => "none".to_string(),
+        ranges => ranges.join(" "),
+    }
 }
 
 #[cfg(test)]

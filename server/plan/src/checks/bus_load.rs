@@ -5,7 +5,7 @@ use super::places::Occupancy;
 use crate::figures::{BusFigures, above, places_for};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BusId, Device, Place};
-use crate::sentence::{lower, several};
+use crate::sentence::{count, lower};
 use crate::source::Span;
 use crate::vocabulary::Kind;
 
@@ -13,12 +13,11 @@ use crate::vocabulary::Kind;
 pub(super) fn check(on: &Occupancy, findings: &mut Vec<Finding>) {
     let bus = on.name();
     if let Some(most) = on.model.devices {
-        let count = on.devices().count();
+        let all = on.devices().count();
         if let Some((_, device)) = on.devices().nth(most.value as usize) {
             let message = format!(
-                "{bus} takes at most {} {}, and there are {count}: {}.",
-                most.value,
-                several(u64::from(most.value), "device"),
+                "{bus} takes at most {}, and there are {all}: {}.",
+                count(most.value, "device"),
                 elsewhere(on, device)
             );
             let finding = Finding::new(Code::BusFull, device.name.span, message);
@@ -60,8 +59,8 @@ pub(super) fn check(on: &Occupancy, findings: &mut Vec<Finding>) {
                 None => elsewhere(on, device),
             };
             let message = format!(
-                "{bus} has places for {places} {}, and there are {}: {hint}.",
-                several(places, kind.name),
+                "{bus} has places for {}, and there are {}: {hint}.",
+                count(places, kind.name),
                 of_kind().count(),
             );
             let finding = Finding::new(Code::BusFull, device.name.span, message);

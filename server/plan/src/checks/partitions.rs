@@ -3,7 +3,7 @@
 use super::mend::block::{line_above, line_below};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Partition, Site, Unit, Zone};
-use crate::sentence::{list, several};
+use crate::sentence::{count, list};
 use crate::source::{Form, Span};
 
 /// Checks the partitions of a site.
@@ -164,10 +164,9 @@ fn too_many(unit: &Unit) -> Option<Finding> {
         *index >= most.value as usize || partition.number.value > most.value
     })?;
     let message = format!(
-        "{} can have {} {}, so there is no partition {}: put what is in it in another, or take a panel that has more.",
+        "{} can have {}, so there is no partition {}: put what is in it in another, or take a panel that has more.",
         unit.name.value,
-        most.value,
-        several(u64::from(most.value), "partition"),
+        count(most.value, "partition"),
         partition.number.value
     );
     let finding = Finding::new(Code::TooManyPartitions, partition.number.span, message);
