@@ -25,12 +25,19 @@ fn paths_that_lead_to_nothing_are_said_so() {
         &bellwire(folder.path(), &["check", "--root", "catalog.bell"]),
         "`catalog.bell` is not a folder",
     );
+    // What is there and cannot be read has the name that it was given.
+    std::fs::write(folder.path().join("wide.bell"), b"\xff\xfes\0").unwrap();
+    fails(
+        &bellwire(folder.path(), &["check", "wide.bell"]),
+        "cannot read `wide.bell`: the file is UTF-16",
+    );
+    std::fs::remove_file(folder.path().join("wide.bell")).unwrap();
     #[cfg(unix)]
     {
         std::os::unix::fs::symlink("nowhere", folder.path().join("dangling.bell")).unwrap();
         fails(
             &bellwire(folder.path(), &["check", "dangling.bell"]),
-            "no file or folder `dangling.bell`",
+            "`dangling.bell` is a link that leads nowhere",
         );
         // In a folder it is passed over, as every link.
         assert_eq!(bellwire(folder.path(), &["check"]).status.code(), Some(0));

@@ -36,7 +36,7 @@ standard's own text, the maker's instructions or a licensed person.";
 /// Plans of wired security systems in plain text.
 #[derive(Debug, Parser)]
 #[command(name = "bellwire", version, long_about = LONG_ABOUT, after_help = AFTER)]
-#[command(styles = Styles::plain(), disable_help_subcommand = true)]
+#[command(styles = Styles::plain())]
 #[command(arg_required_else_help = true)]
 pub struct Args {
     /// What to do.
@@ -49,7 +49,7 @@ pub struct Args {
 pub enum Command {
     /// Say what is wrong with the plans under the paths
     #[command(after_help = "\
-Exit codes: 0 no errors (warnings and accepted findings do not count), 1 errors,
+Exit codes: 0 no errors (warnings and accepted findings do not count), 1 errors, \
 2 could not run (no such path, a file that cannot be read).
 
 Examples:
@@ -59,7 +59,7 @@ Examples:
     Check(CheckArgs),
     /// Show volts, amperes, battery hours and loop ohms, as tables
     #[command(after_help = "\
-Each device is worked out in four states: on mains in standby and in alarm, and the
+Each device is worked out in four states: on mains in standby and in alarm, and the \
 same with the battery at its end. A voltage outside the device's range is marked `!`.
 
 Examples:
@@ -69,10 +69,10 @@ Examples:
     Figures(FiguresArgs),
     /// Rewrite plans in the canonical layout
     #[command(after_help = "\
-Only blanks, line breaks and columns change, never what a plan says. A stretch whose
+Only blanks, line breaks and columns change, never what a plan says. A stretch whose \
 braces do not match is left as it is; `bellwire check` says where.
 
-Exit codes: 0 done; 1 with --check, if a file would change or was left alone;
+Exit codes: 0 done; 1 with --check, if a file would change or was left alone; \
 2 could not run.
 
 Examples:
@@ -89,8 +89,8 @@ Examples:
     Explain(ExplainArgs),
     /// Run the language server on standard input and output; editors start it
     #[command(after_help = "\
-The server speaks the Language Server Protocol. Plans in the editor's folders are read
-when it starts; one that is opened outside of them may use what lies in its repository,
+The server speaks the Language Server Protocol. Plans in the editor's folders are read \
+when it starts; one that is opened outside of them may use what lies in its repository, \
 or else in its own folder. Settings, under `bellwire`:
 
   findings       \"push\" (default), or \"pull\" if the editor is to ask for them

@@ -20,6 +20,9 @@ pub enum LoadError {
     /// Nothing is there.
     #[error("there is no file or folder `{}`", .0.display())]
     NoSuchPath(PathBuf),
+    /// A link, but not what it leads to.
+    #[error("`{}` is a link that leads nowhere: mend it, or name the file itself", .0.display())]
+    LeadsNowhere(PathBuf),
     /// `-`, which many programs read their standard input for.
     #[error(
         "plans are not read from standard input, since `use` is seen from a file's folder: name a file or a folder instead of `-`"
@@ -79,6 +82,7 @@ impl Asked {
             if !path.exists() {
                 return Err(match given.as_os_str() == "-" {
                     true => LoadError::StandardInput,
+                    false if path.is_symlink() => LoadError::LeadsNowhere(given.clone()),
                     false => LoadError::NoSuchPath(given.clone()),
                 });
             }
@@ -124,7 +128,8 @@ impl Asked {
         let refused = files.iter().find_map(|file| {
             let path = paths::path(file.path());
             let why = file.unreadable_because()?.to_string();
-            self.named.contains(&path).then_some((path, why))
+            let shown = || PathBuf::from(self.relative(file.path()));
+            self.named.contains(&path).then(|| (shown(), why))
         });
         match refused {
             Some((path, why)) => Err(LoadError::Unreadable(path, why)),

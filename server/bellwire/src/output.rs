@@ -78,6 +78,11 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// How many columns running text is set in: no wider than is easy to read.
+pub fn measure() -> usize {
+    columns().map_or(80, |columns| columns.clamp(40, 80))
+}
+
 /// How many columns a line may have; as many as it likes where no terminal shows it.
 pub fn columns() -> Option<usize> {
     if !std::io::stdout().is_terminal() {

@@ -16,7 +16,7 @@ use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{NoFiles, Workspace};
 
 use crate::args::ExplainArgs;
-use crate::output::wrapped;
+use crate::output::{measure, wrapped};
 use crate::{Failure, Outcome, output};
 
 /// Neither a code, nor a word, nor a name of the library.
@@ -92,7 +92,7 @@ fn of_library(name: &str) -> Option<String> {
         // Columns of a table stay as they are.
         match line.starts_with(' ') || line.contains("  ") {
             true => text.push_str(line.trim_end()),
-            false => text.push_str(&wrapped(line, 80).join("\n")),
+            false => text.push_str(&wrapped(line, measure()).join("\n")),
         }
         text.push('\n');
     }
@@ -106,7 +106,7 @@ fn one(code: Code) -> String {
     let _ = writeln!(text, "{}, {}\n", code.family(), code.severity().name());
     let mend = format!("{TO_MEND} {}", explanation.mend);
     for part in [explanation.why, &mend] {
-        for line in wrapped(part, 80) {
+        for line in wrapped(part, measure()) {
             text.push_str(&line);
             text.push('\n');
         }

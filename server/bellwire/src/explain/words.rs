@@ -6,7 +6,7 @@ use bellwire_plan::reference::CHAPTERS;
 use bellwire_plan::sentence::lower;
 use bellwire_plan::vocabulary::{Context, KINDS, WORDS, What, Word, kind, words};
 
-use crate::output::wrapped;
+use crate::output::{measure, wrapped};
 
 /// Every word and every kind of thing.
 pub(super) fn names<'a>() -> impl Iterator<Item = &'a str> {
@@ -70,7 +70,7 @@ fn listed(context: Context) -> String {
 }
 
 fn paragraph(text: &mut String, words: &str) {
-    for line in wrapped(words, 80) {
+    for line in wrapped(words, measure()) {
         let _ = writeln!(text, "{line}");
     }
 }
@@ -80,7 +80,7 @@ pub(super) fn list() -> String {
     let mut text = "Words of the notation\n".to_string();
     for (context, heading) in CHAPTERS {
         let _ = writeln!(text, "  {heading}");
-        for line in wrapped(&listed(*context), 76) {
+        for line in wrapped(&listed(*context), measure() - 4) {
             let _ = writeln!(text, "    {line}");
         }
     }

@@ -6,10 +6,7 @@ use bellwire_plan::model::Site;
 use bellwire_plan::working::{Subject, subjects, working};
 
 use super::Row;
-use crate::output::plain;
-
-/// The width of a terminal that nobody has widened.
-const WIDTH: usize = 80;
+use crate::output::{measure, plain};
 
 /// Why there is no working to show.
 #[derive(Debug, thiserror::Error)]
@@ -64,7 +61,7 @@ pub fn write(rows: &[Row], name: &str) -> Result<String, NoWorking> {
         .filter_map(|named| working(named.site, named.figures, named.subject));
     let texts: Vec<String> = workings
         .map(|working| {
-            let lines = working.lines(WIDTH).into_iter();
+            let lines = working.lines(measure()).into_iter();
             lines.map(|line| plain(&line).into_owned() + "\n").collect()
         })
         .collect();
