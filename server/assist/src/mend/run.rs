@@ -34,31 +34,7 @@ pub(super) fn skeleton(view: &View, entry: &Entry, found: &Located) -> Option<Pr
         Terminal::Bus(_) if is_fed(figures, id) => ", carries data",
         _ => "",
     };
-    // A bus has two cores of data too.
-    let cores = if matches!(feed, Terminal::Bus(..)) {
-        4
-    } else {
-        2
-    };
-    let fits = |cable: &CableModel| cable.cores.is_some_and(|has| has >= cores);
-    let fitting = || {
-        site.runs
-            .iter()
-            .rev()
-            .filter(|run| run.cable().is_some_and(fits))
-    };
-    let run = fitting()
-        .find(|run| starts_at(site, run, &from))
-        .or_else(|| fitting().next())
-        .or(site.runs.last())?;
-    let wider = match run.cable().is_some_and(fits) {
-        true => None,
-        false => with_more_cores(view, entry, run, fits),
-    };
-    let cable = match &wider {
-        Some(item) => item.name()?,
-        None => &run.cable_name.as_ref()?.value,
-    };
+    let cable = cable(view, entry, site, feed)?;
     let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;
     let name = free_name(site, &device.name.value);
     let text = format!(
@@ -77,6 +53,28 @@ pub(super) fn skeleton(view: &View, entry: &Entry, found: &Located) -> Option<Pr
     );
     proposal.unfinished = true;
     Some(proposal)
+}
+
+/// The cable of a run that has the cores: one that starts at the same place, or else the last.
+/// Where no run has them, a cable like the last run's that does.
+fn cable(view: &View, entry: &Entry, site: &Site, feed: Terminal) -> Option<String> {
+    // A bus has two cores of data too.
+    let cores = match feed {
+        Terminal::Bus(..) => 4,
+        _ => 2,
+    };
+    let fits = |cable: &CableModel| cable.cores.is_some_and(|has| has >= cores);
+    let runs = site.runs.iter().rev();
+    let mut fitting = runs.filter(|run| run.cable().is_some_and(fits));
+    let known = fitting.clone().find(|run| starts_at(run, feed));
+    if let Some(run) = known.or_else(|| fitting.next()) {
+        return Some(run.cable_name.as_ref()?.value.clone());
+    }
+    let last = site.runs.last()?;
+    match with_more_cores(view, entry, last, fits) {
+        Some(item) => Some(item.name()?.to_string()),
+        None => Some(last.cable_name.as_ref()?.value.clone()),
+    }
 }
 
 /// Of the cables like a run's, the one with the fewest cores that fits.
@@ -163,11 +161,9 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     }
 }
 
-fn starts_at(site: &Site, run: &Run, from: &str) -> bool {
-    let points = run.paths.iter().filter_map(|path| path.points.first());
-    points
-        .flat_map(|point| &point.value)
-        .any(|at| site.terminal_name(at.value) == from)
+fn starts_at(run: &Run, feed: Terminal) -> bool {
+    let mut points = run.paths.iter().filter_map(|path| path.points.first());
+    points.any(|point| point.value.iter().any(|at| at.value == feed))
 }
 
 /// A name for a run that no other has.
