@@ -6,23 +6,10 @@ use std::ops::Range;
 /// `None` in a comment.
 pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
     let (before, after) = line.split_at_checked(column)?;
-    let mut quote = None;
-    let mut escaped = false;
-    for (at, c) in before.char_indices() {
-        match (quote, c) {
-            (Some(_), _) if escaped => escaped = false,
-            (Some(_), '\\') => escaped = true,
-            (Some(_), '"') => quote = None,
-            (None, '"') => quote = Some(at),
-            (None, '#') => return None,
-            _ => {}
-        }
-    }
-    if let Some(quote) = quote {
+    if let Some(start) = text_around(before)? {
         let end = after.find('"').map_or(column, |end| column + end);
-        return Some(quote + 1..end);
+        return Some(start..end);
     }
-    let is_word = |c: char| c.is_alphanumeric() || c == '_' || "°%²/".contains(c);
     let mut start = column;
     let mut chars = before.char_indices().rev().peekable();
     while let Some((at, c)) = chars.next() {
@@ -42,14 +29,41 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
         }
         end = column + at + c.len_utf8();
     }
-    // `30s`, `0.5mm2`: a number, and its unit. Behind a point stands a part of
-    // a reference, unless a number stands before the point; behind a colon a name,
-    // of which `7Ah` is what people remember.
-    let word = line.get(start..end)?;
+    let start = number_or_unit(line, start..end, column)?;
+    Some(start..end)
+}
+
+fn is_word(c: char) -> bool {
+    c.is_alphanumeric() || c == '_' || "°%²/".contains(c)
+}
+
+/// Where the text starts that is open at the end of a line's beginning, if one is; `None` if
+/// a comment is.
+fn text_around(before: &str) -> Option<Option<usize>> {
+    let mut quote = None;
+    let mut escaped = false;
+    for (at, c) in before.char_indices() {
+        match (quote, c) {
+            (Some(_), _) if escaped => escaped = false,
+            (Some(_), '\\') => escaped = true,
+            (Some(_), '"') => quote = None,
+            (None, '"') => quote = Some(at + 1),
+            (None, '#') => return None,
+            _ => {}
+        }
+    }
+    Some(quote)
+}
+
+/// Where a word starts without the number before it, or with all of that: `30s`, `0.5mm2` are a
+/// number, and its unit. Behind a point stands a part of a reference, unless a number stands
+/// before the point; behind a colon a name, of which `7Ah` is what people remember.
+fn number_or_unit(line: &str, word: Range<usize>, column: usize) -> Option<usize> {
+    let (start, head) = (word.start, line.get(..word.start)?);
+    let word = line.get(word)?;
     let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
     // A day or a month is one word.
     let is_date = word.get(digits..)?.starts_with('-');
-    let head = line.get(..start)?;
     let decimals = head.strip_suffix('.').and_then(|head| {
         let whole = head.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
         let is_number = whole.len() < head.len() && !whole.ends_with(is_word);
@@ -57,14 +71,11 @@ pub(super) fn word_at(line: &str, column: usize) -> Option<Range<usize>> {
     });
     let is_part = head.ends_with('.') && decimals.is_none();
     let is_model = head.trim_end().ends_with(':');
-    if digits > 0 && !is_date && !is_part && !is_model {
-        if start + digits < column {
-            start += digits;
-        } else {
-            start = decimals.unwrap_or(start);
-        }
-    }
-    Some(start..end)
+    Some(match digits > 0 && !is_date && !is_part && !is_model {
+        true if start + digits < column => start + digits,
+        true => decimals.unwrap_or(start),
+        false => start,
+    })
 }
 
 #[cfg(test)]

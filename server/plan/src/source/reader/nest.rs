@@ -27,64 +27,43 @@ pub(super) fn by_braces(events: impl Iterator<Item = Event>, source: &str) -> Ve
 
 /// Nests lines by their indentation, and tells where a brace is missing or too many.
 pub(super) fn by_indent(events: Vec<Event>, source: &str) -> (Vec<Arc<Statement>>, Vec<Problem>) {
-    let mut stack = Stack::new(source);
-    let mut problems = Vec::new();
-    let mut report = |span: Span, message: &str| {
-        problems.push(Problem {
-            span,
-            message: message.to_string(),
-        });
-    };
-    const UNCLOSED: &str = "this `{` is never closed: add a `}` on a line of its own";
     const UNOPENED: &str =
         "a `{` is missing at the end of this line: the lines below are indented under it";
     const EXTRA: &str = "this `}` closes nothing: take it out";
+    let mut stack = Stack::new(source);
+    let mut problems = Vec::new();
+    let problem = |span: Span, message: &str| Problem {
+        span,
+        message: message.to_string(),
+    };
     for event in events {
         match event {
             Event::Comment(span) => stack.comment(span),
             Event::Line { statement, opens } => {
                 let own = indent(source, statement.span.start as usize);
                 if let Some(own) = own {
-                    while let Some(open) = stack.top().filter(|open| open.indent >= own) {
-                        if let Some(brace) = open.brace() {
-                            report(brace, UNCLOSED);
-                        }
-                        stack.close(None);
-                    }
-                    if let Some(head) = stack.reopen(own) {
-                        report(head, UNOPENED);
-                    }
+                    problems.extend(stack.close_while(|open| open.indent >= own));
+                    let head = stack.reopen(own);
+                    problems.extend(head.map(|head| problem(head, UNOPENED)));
                 }
                 stack.line(statement, opens, own.unwrap_or(0));
             }
             Event::Close(span) => {
-                let Some(own) = indent(source, span.start as usize) else {
-                    // Behind a statement: it can only mean the block around it.
-                    match stack.top() {
-                        Some(_) => stack.close(Some(span)),
-                        None => report(span, EXTRA),
-                    }
-                    continue;
-                };
-                while let Some(open) = stack.top().filter(|open| open.indent > own) {
-                    if let Some(brace) = open.brace() {
-                        report(brace, UNCLOSED);
-                    }
-                    stack.close(None);
+                // Behind a statement it can only mean the block around it.
+                let own = indent(source, span.start as usize);
+                if let Some(own) = own {
+                    problems.extend(stack.close_while(|open| open.indent > own));
                 }
                 match stack.top() {
-                    Some(open) if open.indent == own => stack.close(Some(span)),
-                    _ => report(span, EXTRA),
+                    Some(open) if own.is_none_or(|own| open.indent == own) => {
+                        stack.close(Some(span));
+                    }
+                    _ => problems.push(problem(span, EXTRA)),
                 }
             }
         }
     }
-    while let Some(open) = stack.top() {
-        if let Some(brace) = open.brace() {
-            report(brace, UNCLOSED);
-        }
-        stack.close(None);
-    }
+    problems.extend(stack.close_while(|_| true));
     (stack.finish(), problems)
 }
 
@@ -199,6 +178,19 @@ impl<'a> Stack<'a> {
         self.note = None;
         self.last = None;
         self.lines.push(open.statement);
+    }
+
+    /// Ends the innermost blocks that are over, though no brace says so.
+    fn close_while(&mut self, is_over: impl Fn(&Open) -> bool) -> Vec<Problem> {
+        let mut unclosed = Vec::new();
+        while let Some(open) = self.top().filter(|open| is_over(open)) {
+            unclosed.extend(open.brace().map(|span| Problem {
+                span,
+                message: "this `{` is never closed: add a `}` on a line of its own".to_string(),
+            }));
+            self.close(None);
+        }
+        unclosed
     }
 
     /// Opens the line just added again, if the next is indented deeper: it is
