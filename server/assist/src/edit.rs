@@ -139,8 +139,5 @@ pub(crate) fn line_break(file: &File) -> &'static str {
 pub(crate) fn indent_of(file: &File, offset: usize) -> String {
     let text = file.text();
     let line = text.slice(text.line(text.line_of(offset)));
-    let rest = line.trim_start();
-    line.get(..line.len() - rest.len())
-        .unwrap_or("")
-        .to_string()
+    source::leading_blanks(&line).to_string()
 }

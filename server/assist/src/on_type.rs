@@ -3,7 +3,7 @@
 //! The line being typed is not finished and its block may not be closed yet,
 //! so this goes by the text above alone.
 
-use bellwire_plan::source::{File, Text};
+use bellwire_plan::source::{File, Text, leading_blanks};
 
 use crate::edit::Edit;
 
@@ -14,17 +14,17 @@ pub fn on_type(file: &File, offset: usize, typed: &str) -> Vec<Edit> {
     let index = text.line_of(offset);
     let range = text.line(index);
     let line = text.slice(range.clone());
-    let rest = line.trim_start();
+    let own = leading_blanks(&line);
+    let rest = line.get(own.len()..).unwrap_or_default();
     let wanted = match typed {
         "}" if rest.starts_with('}') => opening_indent(text, index),
         "\n" | "\r" | "\r\n" if rest.starts_with('}') => opening_indent(text, index),
         "\n" | "\r" | "\r\n" => indent_below(text, index),
         _ => None,
     };
-    let own = line.len() - rest.len();
     match wanted {
-        Some(wanted) if line.get(..own) != Some(wanted.as_str()) => vec![Edit {
-            range: range.start..range.start + own,
+        Some(wanted) if wanted != own => vec![Edit {
+            range: range.start..range.start + own.len(),
             text: wanted,
         }],
         _ => Vec::new(),
@@ -41,7 +41,7 @@ fn indent_below(text: &Text, index: usize) -> Option<String> {
         let line = text.slice(text.line(above));
         (!line.trim().is_empty()).then_some(line)
     })?;
-    let indent = indent(&line);
+    let indent = leading_blanks(&line);
     Some(match code(&line).trim_end().ends_with('{') {
         true => format!("{indent}  "),
         false => indent.to_string(),
@@ -60,16 +60,11 @@ fn opening_indent(text: &Text, index: usize) -> Option<String> {
                 _ => {}
             }
             if closed == 0 {
-                return Some(indent(&line).to_string());
+                return Some(leading_blanks(&line).to_string());
             }
         }
     }
     None
-}
-
-fn indent(line: &str) -> &str {
-    let rest = line.trim_start();
-    line.get(..line.len() - rest.len()).unwrap_or("")
 }
 
 /// A line without its comment, and without what stands between quotes.

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use bellwire_plan::source::{Item, Span, Statement, Value};
-use bellwire_plan::vocabulary::{Context, What};
+use bellwire_plan::vocabulary::{Context, Slot, What};
 use bellwire_plan::workspace::Entry;
 
 use crate::thing::{Thing, declared, label};
@@ -60,9 +60,7 @@ impl Reader<'_> {
         for inside in &statement.body {
             self.statement(inside, inner, &mut children);
         }
-        let declares = |slot: &bellwire_plan::vocabulary::Slot| {
-            matches!(slot.what, What::NewName | What::NewNumber)
-        };
+        let declares = |slot: &Slot| matches!(slot.what, What::NewName | What::NewNumber);
         let name = match declared(word, statement) {
             Some(name) => name.span,
             None if children.is_empty() || word.slots.iter().any(declares) => {

@@ -9,8 +9,7 @@ use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, Evaluation, View};
 
 use crate::imports;
-use crate::place::Place;
-use crate::place::name_at;
+use crate::place::{Place, name_at};
 use crate::walk::{all, entries, in_file, is_built_in};
 
 /// A place where a name stands.

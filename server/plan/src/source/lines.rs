@@ -25,6 +25,12 @@ pub fn line_break(text: &str, offset: usize) -> &'static str {
     }
 }
 
+/// The blanks that a line starts with.
+pub fn leading_blanks(line: &str) -> &str {
+    let rest = line.trim_start();
+    line.get(..line.len() - rest.len()).unwrap_or_default()
+}
+
 /// The column of `offset` if only space stands before it on its line.
 pub(super) fn indent(source: &str, offset: usize) -> Option<usize> {
     let before = source.get(..offset)?;

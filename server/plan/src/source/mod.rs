@@ -24,7 +24,7 @@ pub use derived::Derived;
 pub use file::File;
 pub use item::{Item, Spot};
 pub use lexer::comments;
-pub use lines::{BREAKS, line_before, line_behind, line_break};
+pub use lines::{BREAKS, leading_blanks, line_before, line_behind, line_break};
 pub use path::FilePath;
 pub use span::{Problem, Span};
 pub use statement::{Block, Form, Leg, Path, Point, Statement};

@@ -1,7 +1,7 @@
 //! A line more in a block.
 
 use crate::model::{Site, Unit};
-use crate::source::{Span, line_before, line_behind, line_break};
+use crate::source::{Span, leading_blanks, line_before, line_behind, line_break};
 
 /// Writes a line first in the block of a unit. A block that holds one line is opened up, and a
 /// unit without one gets one.
@@ -11,8 +11,7 @@ pub(in crate::checks) fn first_line(site: &Site, unit: &Unit, line: &str) -> Vec
     };
     let source = site.item.source();
     let open = block.open.end as usize;
-    let above = line_before(source, open);
-    let indent = &above[..above.len() - above.trim_start().len()];
+    let indent = leading_blanks(line_before(source, open));
     let line_break = line_break(source, open);
     let line = format!("{line_break}{indent}  {line}");
     let rest = line_behind(source, open);
