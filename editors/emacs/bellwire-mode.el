@@ -144,6 +144,16 @@ If there is no program, an error says what to do."
 
 (add-to-list 'eglot-server-programs '(bellwire-mode . bellwire--contact))
 
+;;; The echo area
+
+(defun bellwire--tell-findings-first ()
+  "Have ElDoc tell what is wrong at point, then what stands there.
+Eglot leaves it at the first of its own that has an answer."
+  (when (eglot-managed-p)
+    (remove-hook 'eldoc-documentation-functions #'flymake-eldoc-function t)
+    (add-hook 'eldoc-documentation-functions #'flymake-eldoc-function -90 t)
+    (setq-local eldoc-documentation-strategy #'eldoc-documentation-compose)))
+
 ;;; The mode line
 
 (defvar-local bellwire--standing nil
@@ -204,6 +214,7 @@ If there is no program, an error says what to do."
               indent-tabs-mode nil
               electric-indent-chars (cons ?} electric-indent-chars)
               mode-line-process '(:eval (bellwire--mode-line)))
+  (add-hook 'eglot-managed-mode-hook #'bellwire--tell-findings-first nil t)
   (unless bellwire--timer
     (setq bellwire--timer (run-with-idle-timer 0.3 t #'bellwire--ask)))
   (when (and bellwire-start-server buffer-file-name)

@@ -29,6 +29,14 @@
 (check "and comes again" (eventually (lambda () (findings "address-taken"))))
 
 (go "^ *keypad +rear.*address \\(1\\)")
+(let* (shown
+       (eldoc-display-functions
+        (list (lambda (docs &rest _) (setq shown (mapconcat #'car docs "\n"))))))
+  (check "what is wrong at point is told before what stands there"
+         (eventually (lambda ()
+                       (eldoc-print-current-symbol-info)
+                       (accept-process-output nil 0.1)
+                       (string-match-p "address-taken\\(?:.\\|\n\\)*Address 1 on main\\.keys" (or shown ""))))))
 (let* ((actions (eglot-code-actions (point) (1+ (point)) nil nil))
        (fix (cl-find-if (lambda (a) (string-search "address 2" (plist-get a :title))) actions)))
   (check "a quick fix gives the next free address" fix)
