@@ -2,11 +2,12 @@
 
 use super::Shape;
 use super::say::{choices, place};
-use crate::finding::{Code, did_you_mean};
+use crate::finding::{Code, Finding, did_you_mean};
 use crate::source::{Form, Statement, Value};
 use crate::vocabulary::{Context, WORDS, words};
 
 impl<'a> Shape<'a> {
+    /// A line that starts with no word.
     pub(super) fn fragment(&mut self, statement: &'a Statement, context: Context) {
         if let Some(sum) = self.adds_up(statement.span) {
             return self.findings.push(sum);
@@ -30,36 +31,14 @@ impl<'a> Shape<'a> {
         self.report(Code::Syntax, statement.span, message);
     }
 
+    /// A line whose first word means nothing where it stands.
     pub(super) fn unknown_word(&mut self, statement: &'a Statement, name: &str, context: Context) {
         let span = statement.keyword.unwrap_or(statement.head);
-        if context == Context::Run && statement.form == Form::Line {
-            if let Some(slip) = self.legs(statement) {
-                return self.findings.push(slip);
-            }
-            let leg = self.leg();
-            let marks = statement.arguments.iter();
-            let broken = marks.clone().any(Value::is_stray);
-            if broken || name.contains('.') && !statement.arguments.is_empty() {
-                return self.report(
-                    Code::Syntax,
-                    statement.head,
-                    format!("this is no route of a cable: a leg is written `{leg}`, as in `{name} {leg} front`"),
-                );
-            }
-            let names = statement.arguments.iter().all(Value::is_name);
-            let near = did_you_mean(name, words(context).map(|word| word.name));
-            if names && statement.model.is_none() && near.is_empty() {
-                let next = statement.arguments.first();
-                let next = next.map_or("NAME", |value| self.item.text(value.span));
-                return self.report(
-                    Code::Syntax,
-                    statement.head,
-                    format!(
-                        "the route of the cable is not finished: `{name} {} {next}`",
-                        self.leg()
-                    ),
-                );
-            }
+        if context == Context::Run
+            && statement.form == Form::Line
+            && let Some(route) = self.broken_route(statement, name)
+        {
+            return self.findings.push(route);
         }
         let homes: Vec<Context> = WORDS
             .iter()
@@ -90,5 +69,29 @@ impl<'a> Shape<'a> {
                 homes.join(", or ")
             ),
         );
+    }
+    /// A line of a run that is meant for a route.
+    fn broken_route(&self, statement: &Statement, name: &str) -> Option<Finding> {
+        if let Some(slip) = self.legs(statement) {
+            return Some(slip);
+        }
+        let leg = self.leg();
+        let arguments = &statement.arguments;
+        let is_broken = arguments.iter().any(Value::is_stray);
+        let message = if is_broken || name.contains('.') && !arguments.is_empty() {
+            format!(
+                "this is no route of a cable: a leg is written `{leg}`, as in `{name} {leg} front`"
+            )
+        } else {
+            let near = did_you_mean(name, words(Context::Run).map(|word| word.name));
+            let are_names = arguments.iter().all(Value::is_name);
+            if !are_names || statement.model.is_some() || !near.is_empty() {
+                return None;
+            }
+            let next = arguments.first();
+            let next = next.map_or("NAME", |value| self.item.text(value.span));
+            format!("the route of the cable is not finished: `{name} {leg} {next}`")
+        };
+        Some(Finding::new(Code::Syntax, statement.head, message))
     }
 }
