@@ -1,9 +1,9 @@
 //! Whether a statement has the arguments and the model that its word takes.
 
-use super::Shape;
+use super::{Shape, Worded};
 use crate::finding::{Code, Finding};
-use crate::source::{Form, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
+use crate::source::{Form, Span, Value, ValueKind};
+use crate::vocabulary::{self, Slot, Slots, What, Word, is_word};
 
 /// How a value fits the slots of its word.
 enum Fit {
@@ -15,15 +15,13 @@ enum Fit {
     TooMuch,
 }
 
-impl<'a> Shape<'a> {
+impl Shape<'_> {
     /// Matches arguments to the word's slots, in order. Gives whether a model
     /// stands among them, its colon missing.
-    pub(super) fn arguments(
-        &mut self,
-        statement: &'a Statement,
-        word: &'static Word,
-        context: Context,
-    ) -> bool {
+    pub(super) fn arguments(&mut self, line: Worded) -> bool {
+        let Worded {
+            statement, word, ..
+        } = line;
         let mut slots = Slots::new(word.slots);
         let mut colon_missing = false;
         let mut told = false;
@@ -31,14 +29,14 @@ impl<'a> Shape<'a> {
             match self.fit(&mut slots, value, word) {
                 Fit::In(slot) => self.findings.extend(self.out_of_bounds(slot, value)),
                 Fit::Wrong(slot, wrong) => {
-                    let comma = self.parting_missing(statement, word, context, Some(slot), value);
+                    let comma = self.parting_missing(line, Some(slot), value);
                     self.findings.push(comma.unwrap_or(wrong));
                     told = true;
                 }
                 // What is behind a value that does not fit may belong to it.
                 Fit::TooMuch if told => {}
                 Fit::TooMuch => {
-                    colon_missing |= self.too_much(statement, word, context, value);
+                    colon_missing |= self.too_much(line, value);
                     told = true;
                 }
             }
@@ -75,14 +73,11 @@ impl<'a> Shape<'a> {
 
     /// Reports a value for which there is no slot. Gives whether it is a model
     /// whose colon is missing.
-    pub(super) fn too_much(
-        &mut self,
-        statement: &Statement,
-        word: &Word,
-        context: Context,
-        value: &Value,
-    ) -> bool {
-        if let Some(comma) = self.parting_missing(statement, word, context, None, value) {
+    pub(super) fn too_much(&mut self, line: Worded, value: &Value) -> bool {
+        let Worded {
+            statement, word, ..
+        } = line;
+        if let Some(comma) = self.parting_missing(line, None, value) {
             self.findings.push(comma);
             return false;
         }
@@ -109,12 +104,11 @@ impl<'a> Shape<'a> {
     /// given.
     pub(super) fn parting_missing(
         &self,
-        statement: &Statement,
-        word: &Word,
-        context: Context,
+        line: Worded,
         slot: Option<&Slot>,
         value: &Value,
     ) -> Option<Finding> {
+        let word = line.word;
         let (name, code) = match (&value.kind, slot) {
             (ValueKind::Name(_), _) => (value.span, Code::Misplaced),
             (ValueKind::Quantity(number), Some(_)) => (number.unit?, Code::WrongUnit),
@@ -124,10 +118,10 @@ impl<'a> Shape<'a> {
         let text = self.item.text(name);
         let starts = |context| vocabulary::word(text, context).is_some();
         let is_own = word.opens.is_some_and(starts) || self.is_next_in_list(word, name);
-        if !is_own && !starts(context) {
+        if !is_own && !starts(line.context) {
             return None;
         }
-        let mark = match is_own || statement.form == Form::Clause {
+        let mark = match is_own || line.statement.form == Form::Clause {
             true => "a comma",
             false => "a line break",
         };
@@ -150,12 +144,10 @@ impl<'a> Shape<'a> {
         slots.next().is_some_and(fits) && !is_word(text)
     }
 
-    pub(super) fn model(
-        &mut self,
-        statement: &'a Statement,
-        word: &'static Word,
-        context: Context,
-    ) {
+    pub(super) fn model(&mut self, line: Worded) {
+        let Worded {
+            statement, word, ..
+        } = line;
         match (&statement.model, word.model) {
             (Some((colon, _)), None) => {
                 let finding = self.colon_too_much(statement, word, *colon);
@@ -181,7 +173,7 @@ impl<'a> Shape<'a> {
                     );
                 }
                 [_, more, ..] => {
-                    let finding = self.parting_missing(statement, word, context, None, more);
+                    let finding = self.parting_missing(line, None, more);
                     self.findings.push(finding.unwrap_or_else(|| {
                         let text = self.item.text(more.span);
                         let message = format!("`{text}` is too much here: {}", self.usage(word));

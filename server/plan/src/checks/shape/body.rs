@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use smallvec::SmallVec;
 
-use super::Shape;
+use super::{Shape, Worded};
 use crate::finding::{Code, Finding};
 use crate::model::{PartOf, Words};
 use crate::source::{Form, Statement, Value, ValueKind};
@@ -16,16 +16,16 @@ type Line<'a> = (&'a Statement, Option<&'static Word>);
 impl<'a> Shape<'a> {
     /// Checks what a statement holds; `first_told` says that its first clause is none, which
     /// is told with the statement.
-    pub(super) fn body(
-        &mut self,
-        statement: &'a Statement,
-        word: &'static Word,
-        around: Context,
-        first_told: bool,
-    ) {
+    pub(super) fn body(&mut self, around: Worded<'a>, first_told: bool) {
+        let Worded {
+            statement, word, ..
+        } = around;
         if word.list {
             for clause in &statement.body {
-                self.list_item(clause, word, around);
+                self.list_item(Worded {
+                    statement: clause,
+                    ..around
+                });
             }
             return;
         }
@@ -33,7 +33,7 @@ impl<'a> Shape<'a> {
         let kind = words.name().map(|name| name.value);
         let Some(inner) = word.context(kind) else {
             if !first_told {
-                self.no_body(statement, word, around);
+                self.no_body(around);
             }
             return;
         };
@@ -80,14 +80,19 @@ impl<'a> Shape<'a> {
     }
 
     /// A word that nothing may be said of.
-    fn no_body(&mut self, statement: &'a Statement, word: &'static Word, around: Context) {
+    fn no_body(&mut self, around: Worded) {
+        let Worded {
+            statement,
+            word,
+            context,
+        } = around;
         // A model of a kind that does not exist is reported at its kind.
         if word.opens_by_kind {
             return;
         }
         // A decimal is reported with the number that it belongs to.
         let mut parts = statement.body.iter().filter(|part| !self.is_decimal(part));
-        let own = |part: &Statement| vocabulary::word(self.item.keyword(part), around);
+        let own = |part: &Statement| vocabulary::word(self.item.keyword(part), context);
         let slips: Vec<Finding> = statement
             .body
             .iter()
@@ -98,7 +103,7 @@ impl<'a> Shape<'a> {
         }
         if let Some(first) = parts.next() {
             let text = self.item.text(first.head);
-            let mend = match vocabulary::word(self.item.keyword(first), around) {
+            let mend = match own(first) {
                 Some(_) => "write it on a line of its own",
                 None => "take it out",
             };
@@ -133,12 +138,8 @@ impl<'a> Shape<'a> {
     }
 
     /// A further set of arguments behind a comma.
-    pub(super) fn list_item(
-        &mut self,
-        clause: &'a Statement,
-        word: &'static Word,
-        around: Context,
-    ) {
+    fn list_item(&mut self, set: Worded) {
+        let (clause, word) = (set.statement, set.word);
         let Some(keyword) = clause.keyword else {
             let message = "something is missing behind this comma, or take the comma out";
             let finding = self.loose_comma(clause, message);
@@ -157,11 +158,11 @@ impl<'a> Shape<'a> {
                 Some(slot) => self
                     .findings
                     .extend(self.misfit(slot, value, word).map(|wrong| {
-                        let comma = self.parting_missing(clause, word, around, Some(slot), value);
+                        let comma = self.parting_missing(set, Some(slot), value);
                         comma.unwrap_or(wrong)
                     })),
                 None => {
-                    self.too_much(clause, word, around, value);
+                    self.too_much(set, value);
                 }
             }
         }

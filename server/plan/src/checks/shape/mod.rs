@@ -33,6 +33,14 @@ struct Shape<'a> {
     findings: &'a mut Vec<Finding>,
 }
 
+/// A statement, the word that it starts with, and where it stands.
+#[derive(Clone, Copy)]
+struct Worded<'a> {
+    statement: &'a Statement,
+    word: &'static Word,
+    context: Context,
+}
+
 impl<'a> Shape<'a> {
     /// Checks a statement that starts with a word of the context, or with `None` of them.
     fn statement(
@@ -66,6 +74,11 @@ impl<'a> Shape<'a> {
             let name = self.item.keyword(statement);
             return self.unknown_word(statement, name, context);
         };
+        let line = Worded {
+            statement,
+            word,
+            context,
+        };
         let wrong_comma = self.comma_for_another_mark(statement, word);
         let first_told = wrong_comma.is_some();
         match self
@@ -75,10 +88,10 @@ impl<'a> Shape<'a> {
             .or_else(|| self.equals_for_colon(statement, word))
         {
             Some(slip) => self.findings.push(slip),
-            None if self.arguments(statement, word, context) => {}
-            None => self.model(statement, word, context),
+            None if self.arguments(line) => {}
+            None => self.model(line),
         }
-        self.body(statement, word, context, first_told);
+        self.body(line, first_told);
     }
 
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
