@@ -3,8 +3,10 @@
 mod battery;
 mod cable;
 mod feet;
+mod loops;
 mod models;
 mod moves;
+mod partitions;
 mod places;
 mod power;
 mod trouble;
