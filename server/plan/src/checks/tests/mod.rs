@@ -3,9 +3,11 @@
 mod battery;
 mod cable;
 mod feet;
+mod joins;
 mod loops;
 mod models;
 mod moves;
+mod negatives;
 mod partitions;
 mod places;
 mod power;
