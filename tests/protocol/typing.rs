@@ -102,3 +102,30 @@ fn an_edit_of_the_catalog_reaches_the_sites_that_use_it() {
     );
     client.finish();
 }
+
+/// As an editor may that sends each edit from a task of its own.
+#[test]
+fn edits_that_overtook_each_other_on_the_way_are_made_in_the_order_of_their_versions() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut client = Client::start(&folder.root());
+    let typed = |column: u32, text: &str| {
+        let at = json!({"line": 0, "character": column});
+        json!([{"range": {"start": at, "end": at}, "text": text}])
+    };
+    client.open(&uri, 1, "site \n");
+    // Version 5 is one that the editor made and took back without a word.
+    client.change(&uri, 6, typed(8, "d"));
+    client.change(&uri, 4, typed(7, "c"));
+    client.change(&uri, 3, typed(6, "b"));
+    client.change(&uri, 2, typed(5, "a"));
+    client.change(&uri, 7, typed(9, "e"));
+    let outline = json!({"textDocument": {"uri": uri}});
+    let found = client.request("textDocument/documentSymbol", outline.clone());
+    assert_eq!(found[0]["name"], "abcde");
+    // A version that was there is made again as it comes.
+    client.change(&uri, 3, typed(5, "x"));
+    let found = client.request("textDocument/documentSymbol", outline);
+    assert_eq!(found[0]["name"], "xabcde");
+    client.finish();
+}

@@ -1,5 +1,6 @@
 //! The documents that the client has open, and their edits.
 
+use std::collections::VecDeque;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -32,9 +33,64 @@ struct Buffer {
     version: i32,
     /// The newest text.
     text: Text,
+    /// The last edits in the order of their versions, so that one that was overtaken on the way
+    /// can still take its turn.
+    recent: VecDeque<Recent>,
 }
 
+/// An edit that was made.
+#[derive(Debug)]
+struct Recent {
+    /// The version before it.
+    from: i32,
+    /// The version that it makes.
+    version: i32,
+    /// The text before it.
+    before: Text,
+    events: Vec<TextDocumentContentChangeEvent>,
+}
+
+/// So many edits may overtake one. Helix sends each from a task of its own, a fast typist's too.
+const MOST_RECENT: usize = 32;
+
+/// An edit of so many places is no typing, and not kept.
+const FEW_PLACES: usize = 32;
+
 impl Buffer {
+    fn new(uri: Uri, version: i32, text: Text) -> Buffer {
+        Buffer {
+            uri,
+            version,
+            text,
+            recent: VecDeque::new(),
+        }
+    }
+
+    /// Where among the last edits one of this version belongs that comes only now: the versions
+    /// left room for it there.
+    fn turn_of(&self, version: i32) -> Option<usize> {
+        let mut recent = self.recent.iter();
+        recent.position(|edit| edit.from < version && version < edit.version)
+    }
+
+    /// Notes an edit that makes a version of the text as it is.
+    fn note(&mut self, version: i32, events: &[TextDocumentContentChangeEvent]) {
+        let is_whole = events.iter().any(|event| event.range.is_none());
+        if is_whole || events.len() > FEW_PLACES || version <= self.version {
+            self.recent.clear();
+            return;
+        }
+        if self.recent.len() == MOST_RECENT {
+            self.recent.pop_front();
+        }
+        self.recent.push_back(Recent {
+            from: self.version,
+            version,
+            before: self.text.clone(),
+            events: events.to_vec(),
+        });
+    }
+
     /// Whether the client means this one. A name may be escaped in several ways.
     fn is(&self, uri: &Uri) -> bool {
         self.uri == *uri || convert::file_name(&self.uri) == convert::file_name(uri)
@@ -90,11 +146,7 @@ impl Documents {
             }
         }
         let document = Document {
-            buffer: Buffer {
-                uri: item.uri,
-                version: item.version,
-                text: Text::new(&item.text),
-            },
+            buffer: Buffer::new(item.uri, item.version, Text::new(&item.text)),
             others,
             changes: vec![Change {
                 range: None,
@@ -124,11 +176,10 @@ impl Documents {
             document.turn_to(uri);
             self.edge.opened(name.clone(), uri.clone());
         }
-        // One that counts back is no fault: an editor that takes back the sample of a
-        // completion may do so.
-        document.buffer.version = version;
-        for event in events {
-            document.apply(event, encoding);
+        match document.buffer.turn_of(version) {
+            Some(turn) => document.put_in(turn, version, events, encoding),
+            // One that counts back in any other way is no fault.
+            None => document.edit(version, events, encoding),
         }
         self.edited.insert(name.clone());
     }
@@ -219,6 +270,42 @@ impl Document {
         }];
         self.others
             .push(std::mem::replace(&mut self.buffer, buffer));
+    }
+
+    fn edit(
+        &mut self,
+        version: i32,
+        events: Vec<TextDocumentContentChangeEvent>,
+        encoding: Encoding,
+    ) {
+        self.buffer.note(version, &events);
+        self.buffer.version = version;
+        for event in events {
+            self.apply(event, encoding);
+        }
+    }
+
+    /// Makes an edit that others have overtaken, and those once more behind it.
+    fn put_in(
+        &mut self,
+        turn: usize,
+        version: i32,
+        events: Vec<TextDocumentContentChangeEvent>,
+        encoding: Encoding,
+    ) {
+        let overtaking = self.buffer.recent.split_off(turn);
+        if let Some(first) = overtaking.front() {
+            self.buffer.version = first.from;
+            self.buffer.text = first.before.clone();
+        }
+        self.edit(version, events, encoding);
+        for edit in overtaking {
+            self.edit(edit.version, edit.events, encoding);
+        }
+        self.changes = vec![Change {
+            range: None,
+            text: self.buffer.text.to_string(),
+        }];
     }
 
     fn apply(&mut self, event: TextDocumentContentChangeEvent, encoding: Encoding) {
