@@ -4,6 +4,7 @@ mod battery;
 mod cable;
 mod feet;
 mod joins;
+mod load;
 mod loops;
 mod models;
 mod moves;
@@ -12,6 +13,7 @@ mod partitions;
 mod places;
 mod power;
 mod trouble;
+mod volts;
 mod wiring;
 mod zones;
 
