@@ -369,3 +369,17 @@ fn legs_with_one_hyphen_or_a_dash_are_written_with_two() {
         assert!(after.contains("{ main.1 --14 m-- rc1 }"), "{after}");
     }
 }
+
+#[test]
+fn a_cable_by_its_gauge_and_cores_is_one_of_the_library() {
+    check(
+        "run b1 : copper-4x22AWG",
+        "run b1 : 18$0/4",
+        expect![[r#"
+        * syntax: Write `copper-4x18AWG`
+            run b1 : copper-4x18AWG, doubled { main.siren --18 m-- s1 }
+    "#]],
+    );
+    check("run b1 : copper-4x22AWG", "run b1 : 18$0/40", expect![[""]]);
+    check("fitted 2025-03", "fitted 22$0/4", expect![[""]]);
+}

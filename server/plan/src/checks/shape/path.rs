@@ -22,7 +22,8 @@ impl<'a> Shape<'a> {
             return self.findings.push(slip);
         }
         if let [first, .., last] | [first @ last] = statement.arguments.as_slice() {
-            if let Some(slip) = self.legs(statement) {
+            let slip = self.marks_in_legs(statement);
+            if let Some(slip) = slip.or_else(|| self.legs(statement)) {
                 return self.findings.push(slip);
             }
             // The legs beside it are not whole for that reason.

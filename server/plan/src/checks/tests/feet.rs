@@ -128,3 +128,42 @@ panel main : P { battery : small }",
         "#]],
     );
 }
+
+#[test]
+fn feet_by_their_sign_are_written_out() {
+    let site = |leg: &str| {
+        format!("panel main : P\nkeypad a : K\nkeypad b : K\nrun r : pair {{ main.aux {leg} }}")
+    };
+    check_site(
+        &site("--40'-- a --30 ft-- b"),
+        &[Syntax],
+        expect![[r#"
+        5:27 syntax error: a leg is written `--40 ft--`
+            > Write `--40 ft--`
+    "#]],
+    );
+    check_site(
+        &site("--40 ′ -- a --30’-- b"),
+        &[Syntax],
+        expect![[r#"
+        5:27 syntax error: a leg is written `--40 ft--`
+            > Write `--40 ft--`
+    "#]],
+    );
+    check_site(
+        &site("--40 ft.-- a"),
+        &[Syntax],
+        expect![[r#"
+        5:27 syntax error: a leg is written `--40 ft--`
+            > Write `--40 ft--`
+    "#]],
+    );
+    // With inches it is no number of feet.
+    check_site(
+        &site("--40'6-- a"),
+        &[Syntax],
+        expect![[r#"
+        5:29 syntax error: `'6` is no part of a cable's route: `main.keys --12 m-- front`
+    "#]],
+    );
+}

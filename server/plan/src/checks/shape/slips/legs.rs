@@ -4,7 +4,7 @@ use super::slip;
 use crate::checks::shape::Shape;
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement, line_before};
+use crate::source::{Span, Statement, Value, line_before};
 use crate::vocabulary::{Dimension, Unit, unit};
 
 /// What people write for the two hyphens at each end of a leg.
@@ -58,6 +58,35 @@ impl Shape<'_> {
         }
         let (leg, length) = first.filter(|_| open.is_none())?;
         let meant = format!("`--{length}--`");
+        let finding = Finding::new(Code::Syntax, leg, format!("a leg is written {meant}"));
+        let title = format!("Write {meant}");
+        Some(finding.mended_by(Some(Mend { title, edits })))
+    }
+
+    /// Feet by their sign, `--40'--`, or a point behind a unit, `--40 ft.--`, in legs that are
+    /// else as they should be.
+    pub(in crate::checks::shape) fn marks_in_legs(&self, statement: &Statement) -> Option<Finding> {
+        let source = self.item.source();
+        let meant = |mark: &Value| {
+            let before = source.get(..mark.span.start as usize)?.trim_end();
+            let behind = source.get(mark.span.end as usize..)?;
+            let is_last = behind.trim_start_matches([' ', '\t']).starts_with("--");
+            let is_feet = self.is_stray(mark, &['\'', '’', '′'])
+                && before.ends_with(|c: char| c.is_ascii_digit());
+            let is_point = self.is_stray(mark, &['.']) && before.ends_with(char::is_alphabetic);
+            let unit = if is_feet { " ft" } else { "" };
+            let from = Span::new(before.len(), mark.span.end as usize);
+            (is_last && (is_feet || is_point)).then(|| (from, unit.to_string()))
+        };
+        let edits: Vec<(Span, String)> = statement
+            .arguments
+            .iter()
+            .map(meant)
+            .collect::<Option<_>>()?;
+        let (at, unit) = edits.first()?;
+        let own = source.get(..at.start as usize)?.rsplit("--").next()?;
+        let leg = Span::new(at.start as usize - own.len(), at.end as usize);
+        let meant = format!("`--{}{unit}--`", own.trim());
         let finding = Finding::new(Code::Syntax, leg, format!("a leg is written {meant}"));
         let title = format!("Write {meant}");
         Some(finding.mended_by(Some(Mend { title, edits })))

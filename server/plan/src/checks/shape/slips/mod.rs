@@ -13,8 +13,10 @@ use crate::source::{Span, Statement, Value};
 impl Shape<'_> {
     /// The slip in a statement's own line, if there is one.
     pub(super) fn slip(&self, statement: &Statement) -> Option<Finding> {
-        let model = statement.model.iter().flat_map(|(_, values)| values);
-        let values = statement.arguments.iter().chain(model);
+        let arguments = statement.arguments.as_slice();
+        let model = statement.model.as_ref();
+        let model = model.map_or(&[][..], |(_, values)| values);
+        let values = arguments.iter().chain(model);
         // All but the comma show by a character that fits nowhere.
         if !values.clone().any(Value::is_stray) {
             return self.decimal_comma(statement);
@@ -30,7 +32,8 @@ impl Shape<'_> {
             .or_else(|| self.semicolon(&values))
             .or_else(|| self.single_quotes(statement, &values))
             .or_else(|| pairs.find_map(in_pair))
-            .or_else(|| values.windows(3).find_map(|of| self.slashed_date(of)))
+            .or_else(|| self.gauge_and_cores(model))
+            .or_else(|| arguments.windows(3).find_map(|of| self.slashed_date(of)))
             .or_else(|| self.decimal_comma(statement))
     }
 

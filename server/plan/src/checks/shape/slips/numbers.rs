@@ -3,8 +3,9 @@
 use super::{adjoin, slip};
 use crate::checks::shape::Shape;
 use crate::finding::{Code, Finding, Mend};
+use crate::library::LIBRARY;
 use crate::source::{Form, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{What, Word};
+use crate::vocabulary::{Space, What, Word};
 
 impl Shape<'_> {
     /// A decimal comma, whose second half reads as a clause.
@@ -115,7 +116,7 @@ impl Shape<'_> {
     }
 
     /// A date with slashes. Which number is the year only shows where it comes first.
-    pub(super) fn slashed_date(&self, three: &[&Value]) -> Option<Finding> {
+    pub(super) fn slashed_date(&self, three: &[Value]) -> Option<Finding> {
         let [first, slash, last] = three else {
             return None;
         };
@@ -137,6 +138,26 @@ impl Shape<'_> {
             }
         });
         Some(finding.mended_by(mend))
+    }
+
+    /// A cable by its gauge and its cores, `22/4`, as people say it in shops. The library has
+    /// most with stranded conductors, the usual ones.
+    pub(super) fn gauge_and_cores(&self, model: &[Value]) -> Option<Finding> {
+        let [gauge, slash, cores] = model else {
+            return None;
+        };
+        if !self.is_stray(slash, &['/']) || !adjoin(gauge, slash) || !adjoin(slash, cores) {
+            return None;
+        }
+        let [said, several] = [gauge, cores].map(|value| self.item.text(value.span));
+        let name = format!("copper-{several}x{said}AWG");
+        LIBRARY
+            .iter()
+            .find_map(|file| file.declared(Space::Model, &name))?;
+        let message = format!("a cable is called by its model: {said}/{several} is `{name}`");
+        let span = gauge.span.to(cores.span);
+        let title = format!("Write `{name}`");
+        Some(slip(span, &message, &title, (span, name)))
     }
 
     /// A range with a hyphen, a dash, three points or `to` between its ends.
