@@ -13,9 +13,9 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     let Some(span) = site.ambient_at else {
         return;
     };
-    let measures = site.measures();
     let mut ends = site.coldest().into_iter().chain(site.warmest());
     if ends.clone().any(|end| end < ABSOLUTE_ZERO) {
+        let measures = site.measures();
         let least = short(measures.number(ABSOLUTE_ZERO, Dimension::Temperature), 2);
         let unit = measures.usual(Dimension::Temperature).name();
         let message = format!("there is no temperature below {least} {unit}");
@@ -23,7 +23,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     } else if let Some(end) = ends.find(|end| !LIVEABLE.contains(end)) {
         let message = format!(
             "no site is at {}: is the unit right? All cable and every battery is worked out at that.",
-            measures.in_usual_unit(end, Dimension::Temperature)
+            site.measures().in_usual_unit(end, Dimension::Temperature)
         );
         let mut finding = Finding::new(Code::WrongKind, span, message);
         finding.severity = Severity::Warning;
