@@ -2,7 +2,7 @@
 
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::{capacity_ah, ohms_per_metre};
-use bellwire_plan::model::{Model, ModelData, RuleSet};
+use bellwire_plan::model::{CableModel, DeviceModel, Model, ModelData, RuleSet, UnitModel};
 use bellwire_plan::vocabulary::{Dimension, Measures};
 
 use crate::amounts::{ampere_hours, amperes, draw, hours, share, volts};
@@ -12,64 +12,63 @@ pub(crate) const TABLE_TEMPERATURE: f64 = 20.0;
 
 /// A model's data in few words, for lists in a plan that is measured so.
 pub(crate) fn model(model: &Model, measures: Measures) -> Vec<String> {
-    let mut parts: Vec<String> = Vec::new();
-    let draws = |standby: Option<Draw>, alarm: Option<Draw>| -> Vec<String> {
-        let one = |name: &str, value: Option<Draw>| Some(format!("{name} {}", draw(value?)));
-        [one("standby", standby), one("alarm", alarm)]
-            .into_iter()
-            .flatten()
-            .collect()
-    };
     match &model.data {
-        ModelData::Unit(unit) => {
-            parts.extend(draws(unit.standby, unit.alarm));
-            for output in &unit.outputs {
-                let limit = output
-                    .limit
-                    .map_or(String::new(), |limit| format!(" {}", amperes(limit.value)));
-                parts.push(format!("{}{limit}", output.name.value));
-            }
+        ModelData::Unit(model) => unit(model),
+        ModelData::Device(model) => device(model),
+        ModelData::Cable(model) => cable(model, measures),
+        ModelData::Battery(model) => {
+            let capacity = capacity_ah(model).map(ampere_hours);
+            capacity.into_iter().chain(model.volts.map(volts)).collect()
         }
-        ModelData::Device(device) => {
-            let is_quiet = device.standby == Some(Draw::Amperes(0.0)) && device.alarm.is_some();
-            parts.extend(draws(device.standby.filter(|_| !is_quiet), device.alarm));
-            parts.extend(
-                device
-                    .trigger
-                    .map(|trigger| format!("trigger {}", draw(trigger))),
-            );
-            for also in &device.also {
-                parts.push(format!("also {}", also.value.name));
-            }
-            for range in device.inputs.iter().filter_map(|inputs| inputs.range) {
-                let (first, last) = range.value;
-                parts.push(format!("inputs {first} .. {last}"));
-            }
-            if parts.is_empty() && !device.is_fed() {
-                parts.push("draws nothing".to_string());
-            }
+        ModelData::Series(Some(series)) => {
+            let count = series.values(1.0, 9.999_999).count();
+            let decade = format!("{count} values a decade");
+            vec![decade, share(series.tolerance())]
         }
-        ModelData::Cable(cable) => {
-            parts.extend(cable.cores.map(|cores| format!("{cores} cores")));
-            if let Some(ohms) = ohms_per_metre(cable, Some(TABLE_TEMPERATURE)) {
-                parts.push(measures.in_usual_unit(ohms, Dimension::ResistancePerLength));
-            }
-        }
-        ModelData::Battery(battery) => {
-            if let Some(capacity) = capacity_ah(battery) {
-                parts.push(ampere_hours(capacity));
-            }
-            parts.extend(battery.volts.map(volts));
-        }
-        ModelData::Series(series) => {
-            if let Some(series) = series {
-                let count = series.values(1.0, 9.999_999).count();
-                parts.push(format!("{count} values a decade"));
-                parts.push(share(series.tolerance()));
-            }
-        }
+        ModelData::Series(None) => Vec::new(),
+    }
+}
+
+fn unit(model: &UnitModel) -> Vec<String> {
+    let outputs = model.outputs.iter().map(|output| {
+        let limit = output
+            .limit
+            .map(|limit| format!(" {}", amperes(limit.value)));
+        format!("{}{}", output.name.value, limit.unwrap_or_default())
+    });
+    draws(model.standby, model.alarm).chain(outputs).collect()
+}
+
+fn device(model: &DeviceModel) -> Vec<String> {
+    let is_quiet = model.standby == Some(Draw::Amperes(0.0)) && model.alarm.is_some();
+    let trigger = model
+        .trigger
+        .map(|trigger| format!("trigger {}", draw(trigger)));
+    let also = model.also.iter();
+    let also = also.map(|also| format!("also {}", also.value.name));
+    let inputs = model.inputs.iter().filter_map(|inputs| inputs.range);
+    let inputs = inputs.map(|range| format!("inputs {} .. {}", range.value.0, range.value.1));
+    let mut parts: Vec<String> = draws(model.standby.filter(|_| !is_quiet), model.alarm)
+        .chain(trigger)
+        .chain(also)
+        .chain(inputs)
+        .collect();
+    if parts.is_empty() && !model.is_fed() {
+        parts.push("draws nothing".to_string());
     }
     parts
+}
+
+fn cable(model: &CableModel, measures: Measures) -> Vec<String> {
+    let cores = model.cores.map(|cores| format!("{cores} cores"));
+    let ohms = ohms_per_metre(model, Some(TABLE_TEMPERATURE));
+    let ohms = ohms.map(|ohms| measures.in_usual_unit(ohms, Dimension::ResistancePerLength));
+    cores.into_iter().chain(ohms).collect()
+}
+
+fn draws(standby: Option<Draw>, alarm: Option<Draw>) -> impl Iterator<Item = String> {
+    let both = [("standby", standby), ("alarm", alarm)].into_iter();
+    both.filter_map(|(name, value)| Some(format!("{name} {}", draw(value?))))
 }
 
 /// How long a rule set has the battery hold, in few words, for lists.

@@ -2,7 +2,9 @@
 
 use rustc_hash::FxHashSet;
 
-use bellwire_plan::model::{BusId, InputsModel, OutputId, Site, Terminal, Unit};
+use bellwire_plan::model::{
+    BusId, Device, DeviceId, InputsModel, OutputId, Site, Terminal, Unit, UnitId,
+};
 
 use super::cursor::LegState;
 use super::surroundings::Surroundings;
@@ -135,7 +137,6 @@ fn points(
     };
     let wired = wired(site);
     all(site)
-        .into_iter()
         .filter_map(|end| {
             let is_wired = wired.contains(&end.terminal);
             let offer = end.offer(parts)?;
@@ -154,76 +155,84 @@ fn wired(site: &Site) -> FxHashSet<Terminal> {
 }
 
 /// Every end that a cable can have in a site.
-fn all(site: &Site) -> Vec<End> {
-    let mut all = Vec::new();
-    for (id, unit) in site.units.iter().enumerate() {
-        let Some(model) = unit.model() else { continue };
-        let mut add = |terminal, name: String, detail: String| {
-            all.push(End {
-                terminal,
-                names: (unit.name.value.clone(), Some(name)),
-                detail,
-            });
-        };
-        for (index, output) in model.outputs.iter().enumerate() {
-            let limit = output
-                .limit
-                .map_or(String::new(), |limit| format!(", {}", amperes(limit.value)));
-            let volts = output.volts.map_or("?".to_string(), volts);
-            let alarm = if output.in_alarm { ", in alarm" } else { "" };
-            add(
-                Terminal::Output(OutputId { unit: id, index }),
-                output.name.value.clone(),
-                format!("output {volts}{limit}{alarm}"),
-            );
-        }
-        for (index, bus) in model.buses.iter().enumerate() {
-            let detail = format!("bus of {}", called(unit));
-            add(
-                Terminal::Bus(BusId { unit: id, index }),
-                bus.name.value.clone(),
-                detail,
-            );
-        }
-        for number in numbers(&model.inputs) {
-            let detail = format!("input of {}", called(unit));
-            add(Terminal::PanelInput(id, number), number.to_string(), detail);
-        }
-    }
-    for (id, device) in site.devices.iter().enumerate() {
-        let called = device.label.as_deref().unwrap_or(device.kind.name);
-        all.push(End {
-            terminal: Terminal::Device(id),
-            names: (device.name.value.clone(), None),
-            detail: called.to_string(),
-        });
-        let inputs = device.model().map(|model| numbers(&model.inputs));
-        for number in inputs.into_iter().flatten() {
-            all.push(End {
-                terminal: Terminal::DeviceInput(id, number),
-                names: (device.name.value.clone(), Some(number.to_string())),
-                detail: format!("input of {called}"),
-            });
-        }
-    }
-    for (id, joint) in site.joints.iter().enumerate() {
-        all.push(End {
-            terminal: Terminal::Joint(id),
-            names: (joint.name.value.clone(), None),
-            detail: joint.label.clone().unwrap_or("joint".to_string()),
-        });
-    }
-    all
+fn all(site: &Site) -> impl Iterator<Item = End> {
+    let units = site.units.iter().enumerate();
+    let devices = site.devices.iter().enumerate();
+    let joints = site.joints.iter().enumerate().map(|(id, joint)| End {
+        terminal: Terminal::Joint(id),
+        names: (joint.name.value.clone(), None),
+        detail: joint.label.clone().unwrap_or("joint".to_string()),
+    });
+    units
+        .flat_map(|(id, unit)| of_unit(id, unit))
+        .chain(devices.flat_map(|(id, device)| of_device(id, device)))
+        .chain(joints)
 }
 
-fn called(unit: &Unit) -> &str {
-    unit.label.as_deref().unwrap_or(&unit.name.value)
+/// The terminals of a panel or a supply.
+fn of_unit(unit_id: UnitId, unit: &Unit) -> Vec<End> {
+    let Some(model) = unit.model() else {
+        return Vec::new();
+    };
+    let end = |terminal, name: String, detail: String| End {
+        terminal,
+        names: (unit.name.value.clone(), Some(name)),
+        detail,
+    };
+    let called = unit.label.as_deref().unwrap_or(&unit.name.value);
+    let outputs = model.outputs.iter().enumerate().map(|(index, output)| {
+        let limit = output
+            .limit
+            .map(|limit| format!(", {}", amperes(limit.value)));
+        let volts = output.volts.map_or("?".to_string(), volts);
+        let alarm = if output.in_alarm { ", in alarm" } else { "" };
+        end(
+            Terminal::Output(OutputId {
+                unit: unit_id,
+                index,
+            }),
+            output.name.value.clone(),
+            format!("output {volts}{}{alarm}", limit.unwrap_or_default()),
+        )
+    });
+    let buses = model.buses.iter().enumerate().map(|(index, bus)| {
+        end(
+            Terminal::Bus(BusId {
+                unit: unit_id,
+                index,
+            }),
+            bus.name.value.clone(),
+            format!("bus of {called}"),
+        )
+    });
+    let inputs = numbers(&model.inputs).map(|number| {
+        end(
+            Terminal::PanelInput(unit_id, number),
+            number.to_string(),
+            format!("input of {called}"),
+        )
+    });
+    outputs.chain(buses).chain(inputs).collect()
+}
+
+/// A device, and its inputs.
+fn of_device(id: DeviceId, device: &Device) -> Vec<End> {
+    let called = device.label.as_deref().unwrap_or(device.kind.name);
+    let own = End {
+        terminal: Terminal::Device(id),
+        names: (device.name.value.clone(), None),
+        detail: called.to_string(),
+    };
+    let inputs = device.model().map_or(&[][..], |model| &model.inputs);
+    let inputs = numbers(inputs).map(|number| End {
+        terminal: Terminal::DeviceInput(id, number),
+        names: (device.name.value.clone(), Some(number.to_string())),
+        detail: format!("input of {called}"),
+    });
+    [own].into_iter().chain(inputs).collect()
 }
 
 /// The numbers of inputs; a mistyped range is cut down.
-fn numbers(blocks: &[InputsModel]) -> Vec<u32> {
-    blocks
-        .iter()
-        .flat_map(|block| block.numbers().take(256))
-        .collect()
+fn numbers(blocks: &[InputsModel]) -> impl Iterator<Item = u32> {
+    blocks.iter().flat_map(|block| block.numbers().take(256))
 }
