@@ -203,7 +203,11 @@ fn sarif_has_the_shape_that_the_standard_asks_for() {
 #[test]
 fn sarif_says_of_each_finding_what_json_says() {
     let folder = folder(1, "");
-    write(folder.path(), "own.bell", "use \"own.bell\"\n");
+    write(
+        folder.path(),
+        "own.bell",
+        "use \"own.bell\"\nsite own {\n}\n",
+    );
     let report = |format: &str| json(&bellwire(folder.path(), &["check", "--format", format]));
     let (sarif, plain) = (report("sarif"), report("json"));
     let results = sarif["runs"][0]["results"].as_array().unwrap().iter();

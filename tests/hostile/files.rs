@@ -128,7 +128,7 @@ fn folders_linked_in_circles_are_walked_once() {
     let folder = Folder::new();
     symlink("..", folder.path("sites/up")).unwrap();
     symlink("sites", folder.path("round")).unwrap();
-    folder.write("a.bell", "use \"round/up/catalog.bell\"\n");
+    folder.write("a.bell", "use \"round/up/catalog.bell\"\nsite a {\n}\n");
     folder.write("b.bell", "use \"round/up/round/up/catalog.bell\"\n");
     let mut client = Client::start(&folder.root());
     client.all_read();

@@ -45,6 +45,10 @@ fn unreadable(
     absent: &FxHashMap<FilePath, ImportState>,
 ) -> Option<Finding> {
     let path = import.path();
+    if path.trim().is_empty() {
+        let message = "the path is missing: write that of the file to use, as in `use \"../catalog/merrow.bell\"`";
+        return Some(Finding::new(Code::ImportMissing, import.span, message));
+    }
     let cannot = |why: &str| format!("`{path}` cannot be read: {why}");
     let (code, message) = match absent.get(&import.target) {
         Some(ImportState::Missing) => (
@@ -101,9 +105,11 @@ fn twice(import: &Import, first: &Spot) -> Finding {
 
 /// Files and models that nothing in a file needs.
 fn unused(entry: &Entry, shared: &Shared, is_used: bool) -> Vec<(u64, Finding)> {
+    // A plan that is just begun has its first `use` before anything that needs it.
+    let begun = entry.evaluations.len() == entry.imports.len();
     let lookups = || entry.evaluations.iter().map(|known| &known.facts().lookups);
     // A name that nothing has may be a misspelt one of any file.
-    if lookups().any(|lookups| lookups.lack_a_name()) {
+    if begun || lookups().any(|lookups| lookups.lack_a_name()) {
         return Vec::new();
     }
     let asked: FxHashSet<u64> = lookups().flat_map(|lookups| lookups.ids()).collect();

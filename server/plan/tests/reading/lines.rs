@@ -48,7 +48,6 @@ fn lines_that_are_not_finished() {
         ],
         expect![[r#"
             | use "../catalog/merrow.bell
-            1:1 unused `use "../catalog/merrow.bell`: nothing in this file needs `../catalog/merrow.bell`: take the `use` out
             1:5 syntax `"../catalog/merrow.bell`: the closing `"` of this text is missing
 
             | 12 m

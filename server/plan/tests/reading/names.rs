@@ -91,6 +91,9 @@ fn imports() {
             "use \"../catalog/merrow.bell\"\nuse \"../catalog/merrow.bell\"\nsite a { panel main : M8 }\n",
             "use \"nowhere.bell\"\n",
             "use \"nowhere\"\nuse \"..\\nowhere.bell\"\n",
+            "use \"\"\n",
+            "use \"../shared/monitoring.bell\"\n",
+            "use \"../shared/monitoring.bell\"\nsite a {\n}\n",
             "use \"test.bell\"\n",
             "use \"../shared/monitoring.bell\"\nsite a { panel main : M8 }\n",
         ],
@@ -109,8 +112,17 @@ fn imports() {
             1:6 import-missing `nowhere`: there is no file `nowhere`: write its whole name, which ends in `.bell`. Until then no name in this file is told as unknown
             2:6 import-missing `..\nowhere.bell`: there is no file `..\nowhere.bell`: write `/` between the folders of its path. Until then no name in this file is told as unknown
 
+            | use ""
+            1:6 import-missing ``: the path is missing: write that of the file to use, as in `use "../catalog/merrow.bell"`
+
+            | use "../shared/monitoring.bell"
+
+            | use "../shared/monitoring.bell"
+            | site a {
+            | }
+            1:1 unused `use "../shared/monitoring.bell"`: nothing in this file needs `../shared/monitoring.bell`: take the `use` out
+
             | use "test.bell"
-            1:1 unused `use "test.bell"`: nothing in this file needs `test.bell`: take the `use` out
             1:6 import-cycle `test.bell`: the file uses itself: take this out
 
             | use "../shared/monitoring.bell"
