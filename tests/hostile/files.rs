@@ -42,8 +42,7 @@ fn a_used_file_may_become_anything_and_come_back() {
     let folder = Folder::new();
     let catalog = folder.path("catalog.bell");
     let quay = folder.uri(QUAY);
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let large = vec![b' '; (16 << 20) + 1];
     let become_something: &[(&str, &str, &dyn Fn())] = &[
         ("nothing", "there is no file", &|| ()),
@@ -100,8 +99,7 @@ fn a_used_file_may_become_anything_and_come_back() {
 fn a_file_may_become_a_folder_of_plans_and_its_folder_a_file() {
     let folder = Folder::new();
     let quay = folder.uri(QUAY);
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     folder.write(QUAY, &site(1));
     changed(&mut client, &folder, QUAY, CHANGED);
     client.findings_until(&quay, |found| codes(found).contains(&"address-taken"));
@@ -130,8 +128,7 @@ fn folders_linked_in_circles_are_walked_once() {
     symlink("sites", folder.path("round")).unwrap();
     folder.write("a.bell", "use \"round/up/catalog.bell\"\nsite a {\n}\n");
     folder.write("b.bell", "use \"round/up/round/up/catalog.bell\"\n");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let found = client.findings_at_last(&folder.uri("a.bell"));
     // Read over the links, and needed by nobody.
     assert_eq!(codes(&found["diagnostics"]), ["unused"], "{found}");
@@ -151,8 +148,7 @@ fn the_whole_workspace_may_vanish() {
     let folder = Folder::new();
     let quay = folder.uri(QUAY);
     let gone = ["", "catalog.bell"].map(|name| folder.uri(name));
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&quay, 1, &site(1));
     assert!(codes(&client.findings_of(&quay, 1)).contains(&"address-taken"));
     fs::remove_dir_all(folder.root()).unwrap();

@@ -154,8 +154,7 @@ fn nothing_that_an_editor_shows_is_taken_for_more_than_words() {
     let folder = folder();
     let uri = folder.uri("sites/quay.bell");
     let text = plan();
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&uri, 1, &text);
     let found = client.findings_of(&uri, 1);
     let mut evil = harmless("findings", &found);

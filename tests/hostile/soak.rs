@@ -27,8 +27,7 @@ fn the_server_stays_as_large_as_it_is_over_many_edits() {
     }
     let mutator = Mutator::new();
     let mut random = chance(3);
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let plans: Vec<(String, String)> = demo().into_iter().collect();
     for (name, text) in &plans {
         client.open(&folder.uri(name), 0, text);

@@ -85,8 +85,7 @@ fn cancellations_and_answers_that_nobody_waits_for_do_nothing() {
 fn every_request_is_answered_whatever_its_parameters_are() {
     let folder = Folder::new();
     let uri = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let document = json!({"uri": uri});
     for method in [
         "textDocument/hover",
@@ -153,8 +152,7 @@ fn every_request_is_answered_whatever_its_parameters_are() {
 #[test]
 fn documents_may_have_any_address() {
     let folder = Folder::new();
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let long = format!("file:///{}", "a/".repeat(5_000));
     for uri in [
         "untitled:Untitled-1",
@@ -196,8 +194,7 @@ fn documents_may_have_any_address() {
 fn edits_that_make_no_sense_are_survived() {
     let folder = Folder::new();
     let uri = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&uri, 5, &site(2));
     let at = |line: u32, character: u32| json!({"line": line, "character": character});
     let edit = |start: Value, end: Value, text: &str| json!({"range": {"start": start, "end": end}, "text": text});

@@ -72,8 +72,7 @@ fn unknown_methods_and_wrong_types_are_errors() {
 fn documents_may_be_opened_twice_edited_unopened_and_closed_unopened() {
     let folder = Folder::new();
     let uri = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.change(&folder.uri("never.bell"), 3, json!([{"text": "nonsense"}]));
     client.close(&folder.uri("never.bell"));
     client.open(&uri, 1, &site(2));

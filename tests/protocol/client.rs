@@ -125,7 +125,14 @@ impl Client {
         Client::start_with(folder, json!({}))
     }
 
-    /// The same, with members of `initialize` replaced.
+    /// The same, once the folder has been read.
+    pub fn ready(folder: &Path) -> Client {
+        let mut client = Client::start(folder);
+        client.all_read();
+        client
+    }
+
+    /// Starts one with members of `initialize` replaced.
     pub fn start_with(folder: &Path, params: Value) -> Client {
         Client::silent().introduced(folder, params)
     }

@@ -148,8 +148,7 @@ fn to_correct_all_slips_is_offered_at_one_and_to_who_asks_for_it() {
 #[test]
 fn a_plan_that_was_never_saved_is_given_a_use_that_leads_to_the_file() {
     let folder = Folder::new();
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let (uri, text) = ("untitled:Untitled-1", "site new {\n  panel main : T1\n}\n");
     client.open(uri, 1, text);
     assert_eq!(codes(&client.findings_of(uri, 1)), ["unknown-name"]);
@@ -331,8 +330,7 @@ fn a_status_line_is_told_what_the_editors_page_says() {
     folder.write("sites/harbour.bell", harbour);
     let catalog = include_str!("../plans/catalog/merrow.bell");
     folder.write("catalog/merrow.bell", catalog);
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let uri = folder.uri("sites/harbour.bell");
     client.open(&uri, 1, harbour);
     let mut ask = |line: u32| {

@@ -40,8 +40,7 @@ fn the_folder_is_read_at_the_start_and_its_findings_sent() {
 fn changes_on_disk_are_noticed() {
     let folder = Folder::new();
     let quay = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     folder.write("sites/quay.bell", &site(1));
     client.watched(&[(&quay, CHANGED)]);
     let found = client.findings(&quay);
@@ -77,8 +76,7 @@ fn changes_on_disk_are_noticed() {
 fn an_open_document_counts_before_the_disk_and_the_disk_again_when_it_is_closed() {
     let folder = Folder::new();
     let quay = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&quay, 1, &site(1));
     assert!(codes(&client.findings_of(&quay, 1)).contains(&"address-taken"));
     // The disk says otherwise, but the document is open.
@@ -99,8 +97,7 @@ fn an_open_document_counts_before_the_disk_and_the_disk_again_when_it_is_closed(
 fn a_document_that_was_never_saved_leaves_nothing_behind() {
     let folder = Folder::new();
     let new = folder.uri("sites/new.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&new, 1, "nonsense");
     assert!(!codes(&client.findings_of(&new, 1)).is_empty());
     client.close(&new);
@@ -113,8 +110,7 @@ fn files_that_git_ignores_are_left_out_also_when_they_come_later() {
     let folder = Folder::new();
     folder.write(".gitignore", "drafts/\n");
     folder.write("drafts/a.bell", "nonsense");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     folder.write("drafts/b.bell", "nonsense");
     folder.write("c.bell", "nonsense");
     let (hidden, shown) = (folder.uri("drafts/b.bell"), folder.uri("c.bell"));
@@ -138,8 +134,7 @@ fn folders_can_be_added_and_removed() {
         &site(1).replace("site quay", "site mole"),
     );
     let quay = more.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let this = json!([{"uri": uri(&more.root()), "name": "more"}]);
     client.notify(
         "workspace/didChangeWorkspaceFolders",
@@ -162,8 +157,7 @@ fn folders_can_be_added_and_removed() {
 fn what_is_open_outlives_the_folder_that_is_taken_out() {
     let folder = Folder::new();
     let quay = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&quay, 1, &site(2));
     let this = json!([{"uri": uri(&folder.root()), "name": "plans"}]);
     client.notify(

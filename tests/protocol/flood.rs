@@ -82,8 +82,7 @@ impl Flood {
     fn begin() -> Flood {
         let folder = Folder::new();
         let uri = folder.uri("sites/quay.bell");
-        let mut client = Client::start(&folder.root());
-        client.all_read();
+        let mut client = Client::ready(&folder.root());
         let texts = vec![site(2)];
         client.open(&uri, 0, &texts[0]);
         Flood {

@@ -27,8 +27,7 @@ fn a_folder_that_goes_takes_its_files_along_and_brings_them_back() {
     let folder = Folder::new();
     folder.write("sites/quay.bell", &site(1));
     let quay = folder.uri("sites/quay.bell");
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.findings_until(&quay, |found| has(found, "address-taken"));
     // Of the folder alone the client is told, as some do.
     let (sites, elsewhere) = (folder.path("sites"), folder.path("elsewhere"));
@@ -70,8 +69,7 @@ fn folders_are_read_whether_or_not_the_client_gives_its_settings() {
 fn what_is_open_outlives_its_folder() {
     let folder = Folder::new();
     let (root, quay) = (folder.root(), folder.uri("sites/quay.bell"));
-    let mut client = Client::start(&root);
-    client.all_read();
+    let mut client = Client::ready(&root);
     client.open(&quay, 1, &site(1));
     client.findings_until(&quay, |found| has(found, "address-taken"));
     std::fs::remove_dir_all(&root).unwrap();
@@ -107,8 +105,7 @@ fn folders_have_any_name_also_where_it_is_not_escaped() {
     let (inner, plan) = ("a [1] 50% é|^", "a [1] 50% é|^/sites/quay.bell");
     folder.write(&format!("{inner}/catalog.bell"), CATALOG);
     folder.write(plan, &site(1));
-    let mut client = Client::start(&folder.path(inner));
-    client.all_read();
+    let mut client = Client::ready(&folder.path(inner));
     client.open(&folder.uri(plan), 1, &site(1));
     let escaped = "a%20%5B1%5D%2050%25%20%C3%A9%7C%5E/sites/quay.bell";
     let found = client.findings_of(&folder.uri(escaped), 1);
@@ -173,8 +170,7 @@ fn paths_follow_a_folder_that_gets_another_name() {
     folder.write("makers/t.bell", CATALOG);
     let text = site(1).replace("../catalog.bell", "../makers/t.bell");
     folder.write("sites/quay.bell", &text);
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     let quay = folder.uri("sites/quay.bell");
     client.open(&quay, 1, &text);
     client.findings_until(&quay, |found| has(found, "address-taken"));
@@ -218,8 +214,7 @@ fn a_file_that_is_open_gets_another_name() {
     let (old, new) = (folder.uri("catalog.bell"), folder.uri("merrow.bell"));
     let quay = folder.uri("sites/quay.bell");
     folder.write("sites/quay.bell", &site(1));
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&old, 1, &format!("{CATALOG}nonsense\n"));
     client.findings_until(&old, |found| *found != json!([]));
     client.open(&quay, 1, &site(1));
@@ -256,8 +251,7 @@ fn opened_over_a_link(folder_name: &str, opened_in: &str) {
     std::os::unix::fs::symlink(folder.path("real"), folder.path("link")).unwrap();
     let named = folder.uri(&format!("{folder_name}/sites/quay.bell"));
     let opened = folder.uri(&format!("{opened_in}/sites/quay.bell"));
-    let mut client = Client::start(&folder.path(folder_name));
-    client.all_read();
+    let mut client = Client::ready(&folder.path(folder_name));
     // One site, not two of one name, and what is wrong with it is told where it is open.
     client.open(&opened, 1, &site(2));
     assert_eq!(client.findings_of(&opened, 1), json!([]));
@@ -288,8 +282,7 @@ fn a_file_that_is_open_under_two_names_has_the_text_that_was_edited_last() {
     folder.write("real/sites/quay.bell", &site(2));
     std::os::unix::fs::symlink(folder.path("real"), folder.path("link")).unwrap();
     let [real, link] = ["real", "link"].map(|name| folder.uri(&format!("{name}/sites/quay.bell")));
-    let mut client = Client::start(&folder.path("real"));
-    client.all_read();
+    let mut client = Client::ready(&folder.path("real"));
     client.open(&real, 1, &site(2));
     assert_eq!(client.findings_of(&real, 1), json!([]));
     // A line more above all, so that edits count from elsewhere.

@@ -81,8 +81,7 @@ fn several_changes_in_one_message_apply_one_after_the_other() {
 fn an_edit_of_the_catalog_reaches_the_sites_that_use_it() {
     let folder = Folder::new();
     let (catalog, quay) = (folder.uri("catalog.bell"), folder.uri("sites/quay.bell"));
-    let mut client = Client::start(&folder.root());
-    client.all_read();
+    let mut client = Client::ready(&folder.root());
     client.open(&catalog, 1, CATALOG);
     client.change(
         &catalog,
