@@ -98,14 +98,22 @@ impl<'a, 'p> Snippet<'a, 'p> {
         let mut needed: Vec<_> = words_of(inner).filter(is_needed).collect();
         // In the order in which they are offered.
         needed.sort_by_key(|clause| !clause.count.must_be());
-        for clause in needed {
+        // Where there are mostly several of one, each has a line of its own.
+        let (lines, clauses): (Vec<&Word>, Vec<&Word>) = needed
+            .into_iter()
+            .partition(|clause| clause.count.may_repeat());
+        for clause in clauses {
             self.text += ", ";
-            self.text += clause.name;
-            for slot in clause.slots {
-                self.slot(word, slot);
-            }
+            self.clause(word, clause);
         }
-        if inner == Context::Run {
+        if !lines.is_empty() {
+            self.text += " {\n  ";
+            for line in lines {
+                self.clause(word, line);
+                self.text += "\n  ";
+            }
+            self.text += "$0\n}";
+        } else if inner == Context::Run {
             self.text += " {\n  ";
             self.start();
             let length = self.plan.measures().example("12 m");
@@ -119,6 +127,13 @@ impl<'a, 'p> Snippet<'a, 'p> {
             self.text += " {\n  $0\n}";
         }
         self.text
+    }
+
+    fn clause(&mut self, word: &'static Word, clause: &Word) {
+        self.text += clause.name;
+        for slot in clause.slots {
+            self.slot(word, slot);
+        }
     }
 
     fn head(&mut self, word: &'static Word) {

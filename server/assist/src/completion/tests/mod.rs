@@ -247,6 +247,20 @@ fn a_device_line_takes_the_next_free_address_by_itself() {
 }
 
 #[test]
+fn what_there_are_mostly_several_of_has_a_line_of_its_own() {
+    let text = "model panel P {\n  inputs 1 .. 8 {\n    $0\n  }\n}\n";
+    let (view, entry, offset) = fixture(text);
+    let found = complete(&view, &entry, offset);
+    let found = found.into_iter().find(|found| found.label == "loop");
+    expect![[r#"
+        loop ${1:name} {
+          reads ${2:normal} ${3:1} kohm .. ${4:2} kohm
+          $0
+        }"#]]
+    .assert_eq(&found.and_then(|found| found.snippet).unwrap());
+}
+
+#[test]
 fn numbers_are_followed_by_the_units_of_their_slot() {
     assert_eq!(
         labels("entry 30 s", "entry 30 $0"),
