@@ -255,18 +255,23 @@ fn sentence(error: &std::io::Error) -> String {
     }
 }
 
-/// Reads and parses files, those that are there.
-pub fn load_all(paths: &[PathBuf]) -> Vec<File> {
-    paths.par_iter().filter_map(|path| load(path)).collect()
+/// Reads files.
+pub fn read_all(paths: &[PathBuf]) -> Vec<(FilePath, Read)> {
+    paths.par_iter().map(|path| read_named(path)).collect()
 }
 
 /// Reads and parses a file; `None` if it is not there.
 pub fn load(path: &Path) -> Option<File> {
-    if path.to_str().is_none() {
-        let why = "the file's name is not Unicode: rename it";
-        return Some(File::unreadable(name(path), why.to_string()));
-    }
-    read(path).file(name(path)).ok()
+    let (name, read) = read_named(path);
+    read.file(name).ok()
+}
+
+fn read_named(path: &Path) -> (FilePath, Read) {
+    let read = match path.to_str() {
+        Some(_) => read(path),
+        None => Read::Unreadable("the file's name is not Unicode: rename it".to_string()),
+    };
+    (name(path), read)
 }
 
 /// Every plan below a folder, in the order of their names. Links, hidden files and those that git

@@ -7,7 +7,8 @@ use std::sync::Arc;
 
 use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{View, Workspace};
+use bellwire_plan::workspace::{Read, View, Workspace};
+use rayon::prelude::*;
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
@@ -113,9 +114,12 @@ impl Asked {
     /// A file that is named itself cannot be read.
     pub fn files(&self) -> Result<Vec<File>, LoadError> {
         let all: Vec<PathBuf> = self.all.iter().cloned().collect();
-        let files = disk::load_all(&all);
-        self.refuse(&files)?;
-        Ok(files)
+        let read = disk::read_all(&all);
+        self.refuse(&read)?;
+        let files = read.into_par_iter();
+        Ok(files
+            .filter_map(|(path, read)| read.file(path).ok())
+            .collect())
     }
 
     /// What a file is called in output.
@@ -124,12 +128,14 @@ impl Asked {
     }
 
     /// An error, if one of these is named itself and cannot be read.
-    fn refuse(&self, files: &[File]) -> Result<(), LoadError> {
-        let refused = files.iter().find_map(|file| {
-            let path = paths::path(file.path());
-            let why = file.unreadable_because()?.to_string();
-            let shown = || PathBuf::from(self.relative(file.path()));
-            self.named.contains(&path).then(|| (shown(), why))
+    fn refuse(&self, read: &[(FilePath, Read)]) -> Result<(), LoadError> {
+        let refused = read.iter().find_map(|(file, read)| {
+            let Read::Unreadable(why) = read else {
+                return None;
+            };
+            let shown = || PathBuf::from(self.relative(file));
+            let named = self.named.contains(&paths::path(file));
+            named.then(|| (shown(), why.clone()))
         });
         match refused {
             Some((path, why)) => Err(LoadError::Unreadable(path, why)),
@@ -157,14 +163,14 @@ impl Loaded {
         let disk = Arc::new(Disk::new(asked.roots.iter().cloned()));
         let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
-        let mut files = Vec::new();
+        let mut read = Vec::new();
         // Each batch is read while the one before it is worked out; the empty one is for the last.
         for batch in all.chunks(disk::BATCH).chain([&[][..]]) {
-            let (_, next) = rayon::join(|| workspace.put(files), || disk::load_all(batch));
+            let (_, next) = rayon::join(|| workspace.put_read(read), || disk::read_all(batch));
             asked.refuse(&next)?;
-            files = next;
+            read = next;
             // What others use has been read with them.
-            files.retain(|file| !view.has(file.path()));
+            read.retain(|(path, _)| !view.has(path));
         }
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());

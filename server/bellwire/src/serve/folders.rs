@@ -42,16 +42,16 @@ pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client
 /// Reads the files and has the owner work them out. While it is at some, the next wait for
 /// it and those behind them are read, so that no core does.
 async fn take_in(paths: Vec<PathBuf>, mailbox: Mailbox<Owner>, done: watch::Sender<usize>) {
-    let load = |batch: &[PathBuf]| {
+    let read = |batch: &[PathBuf]| {
         let paths = batch.to_vec();
-        tokio::task::spawn_blocking(move || disk::load_all(&paths))
+        tokio::task::spawn_blocking(move || disk::read_all(&paths))
     };
     let mut batches = paths.chunks(BATCH);
-    let mut next = batches.next().map(load);
+    let mut next = batches.next().map(read);
     let mut before = None;
     while let Some(files) = next.take() {
         let files = files.await;
-        next = batches.next().map(load);
+        next = batches.next().map(read);
         let files = match files {
             Ok(files) => files,
             Err(why) => {

@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 use bellwire_plan::day::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Entry, Files, Workspace};
+use bellwire_plan::workspace::{Entry, Files, Read, Workspace};
 use rustc_hash::FxHashSet;
 use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
@@ -162,23 +162,21 @@ impl Owner {
     }
 
     /// Takes in files that were read from the folders. What is known already is newer.
-    pub fn loaded(&mut self, files: Vec<File>) {
+    pub fn loaded(&mut self, mut files: Vec<(FilePath, Read)>) {
         self.work_out();
         let view = self.workspace.view();
         let is_gone = |name: &FilePath| {
             let mut gone = self.gone.iter();
             gone.any(|gone| is_in(name, gone))
         };
-        let fresh = files.into_iter().filter(|file| {
-            let name = file.path();
+        files.retain(|(name, _)| {
             // Its folder may have been taken out of the workspace meanwhile.
             self.disk.holds(&paths::path(name))
                 && !self.documents.is_open(name)
                 && !is_gone(name)
                 && !view.has(name)
         });
-        // On one of the threads that read the next files: one more would be in their way.
-        let touched = rayon::scope(|_| self.workspace.put(fresh.collect()));
+        let touched = self.workspace.put_read(files);
         self.publish(touched);
     }
 
@@ -394,18 +392,18 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut owner = owner(&folder);
         let path = plan(&folder, "a.bell");
-        let read = disk::load(&path).unwrap();
+        let read = disk::read_all(std::slice::from_ref(&path));
         // Another folder is added, and read through, in the middle of reading the first.
         owner.change_roots(&[], vec![folder.path().join("other")]);
         owner.all_loaded();
         std::fs::remove_file(&path).unwrap();
         owner.watched(vec![event(&path, FileChangeType::DELETED)]);
-        owner.loaded(vec![read]);
+        owner.loaded(read);
         assert!(!owner.workspace.view().has(&paths::name(&path)));
         // Once both are read, it may come as any other.
         owner.all_loaded();
         plan(&folder, "a.bell");
-        owner.loaded(vec![disk::load(&path).unwrap()]);
+        owner.loaded(disk::read_all(std::slice::from_ref(&path)));
         assert!(owner.workspace.view().has(&paths::name(&path)));
     }
 
@@ -419,7 +417,7 @@ mod tests {
         let paths = [plan(&folder, "a.bell"), plan(&folder, strange)];
         let opened = plan(&folder, "open.bell");
         let uri = Uri::from_file_path(&opened).unwrap();
-        owner.loaded(paths.iter().filter_map(|path| disk::load(path)).collect());
+        owner.loaded(disk::read_all(&paths));
         owner.open(TextDocumentItem {
             uri: uri.clone(),
             language_id: "bellwire".into(),

@@ -38,7 +38,7 @@ use crate::source::{File, FilePath};
 use circles::Circles;
 use claim::Claim;
 use claims::Claims;
-use index::Index;
+use index::{Index, declares};
 use work_out::worked_out;
 
 /// Whatever reads files: the only way to the outside.
@@ -138,6 +138,18 @@ impl Workspace {
         let files = files.into_iter().map(Arc::new).collect();
         let changed = self.store(files);
         self.work_out(changed)
+    }
+
+    /// Puts in files that nobody has open, as they were read. Most are worked out by the core that
+    /// has parsed them: their memory is at hand there, and goes back to where it came from.
+    pub fn put_read(&mut self, read: Vec<(FilePath, Read)>) -> Vec<FilePath> {
+        let parse = |(path, read): (FilePath, Read)| {
+            let file = read.file(path).ok()?;
+            // What a file declares is asked for while the other cores have nothing to do.
+            declares(&file);
+            Some(file)
+        };
+        rayon::scope(|_| self.put(read.into_par_iter().filter_map(parse).collect()))
     }
 
     /// Takes files out. Gives the files whose findings may now be other ones.
@@ -258,7 +270,9 @@ impl Workspace {
                 }
             }
         }
-        let stale: Vec<FilePath> = stale.into_iter().collect();
+        let mut stale: Vec<FilePath> = stale.into_iter().collect();
+        // In the order in which they were read, mostly: see `put_read`.
+        stale.par_sort_unstable();
         let circles = Circles::default();
         let work = |path: &FilePath| self.work_out_one(path, &changed, &circles);
         let fresh: Vec<Fresh> = if stale.len() > 1 {
