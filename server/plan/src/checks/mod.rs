@@ -4,6 +4,7 @@
 //! | --- | --- |
 //! | `shape` | statements, before anything has a meaning: words, arguments, units, bounds, counts |
 //! | `models`, `resistors`, `values` | what a model, or a site, says that cannot be or that nothing real has |
+//! | `doubts` | what a model says that can hardly be meant |
 //! | `rule_sets` | rule sets that ask for less than the one that they are built on |
 //! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
 //! | `wiring`, `bus_membership` | what cable brings to a device, and whether it is declared in that bus |
@@ -31,6 +32,7 @@ mod bus_load;
 mod bus_membership;
 mod cable;
 mod detectors;
+mod doubts;
 mod joins;
 mod load;
 mod loops;
@@ -132,5 +134,6 @@ pub(crate) fn check_model(
     findings: &mut Vec<Finding>,
 ) {
     models::check(item, model, findings);
+    doubts::check(item, model, findings);
     resistors::check(model, scope, findings);
 }

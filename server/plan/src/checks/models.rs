@@ -9,11 +9,12 @@ use rustc_hash::FxHashMap;
 use super::numbers::{addresses, resistances};
 use crate::finding::{Code, Finding};
 use crate::model::{
-    At, BatteryModel, BusModel, CableModel, Capacity, InputsModel, LoopModel, Model, ModelData,
-    Reads, UnitModel,
+    At, BatteryModel, BusModel, CableModel, Capacity, DeviceModel, InputsModel, LoopModel, Model,
+    ModelData, Reads, UnitModel,
 };
+use crate::sentence::{a, either};
 use crate::source::{Item, Span};
-use crate::vocabulary::{Dimension, Kind, hours, in_usual_unit};
+use crate::vocabulary::{Context, Dimension, Kind, hours, in_usual_unit, words};
 
 /// Checks a model by its own numbers.
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
@@ -28,10 +29,22 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
                 findings,
             );
             findings.extend(cutoff(unit));
-            places(item, &unit.buses, findings);
+            for bus in &unit.buses {
+                places(item, bus, findings);
+                terminals(item, bus, findings);
+                let layouts = bus.layouts.iter();
+                let layouts = layouts.map(|layout| (layout.value.name(), layout.span));
+                twice(item, layouts, findings);
+            }
             loops(item, &unit.inputs, findings);
         }
-        ModelData::Device(device) => loops(item, &device.inputs, findings),
+        ModelData::Device(device) => {
+            loops(item, &device.inputs, findings);
+            second_things(model.kind, device, findings);
+            let sounds = device.sounds.iter();
+            let sounds = sounds.map(|sound| (sound.value.as_str(), sound.span));
+            twice(item, sounds, findings);
+        }
         ModelData::Battery(battery) => findings.extend(capacities(item, battery)),
         ModelData::Cable(cable) => findings.extend(unknown_conductor(model, cable)),
         ModelData::Series(_) => {}
@@ -87,8 +100,20 @@ fn names<'a>(
 fn loops(item: &Arc<Item>, inputs: &[InputsModel], findings: &mut Vec<Finding>) {
     for of in inputs {
         names(item, "loops", of.loops.iter().map(|of| &of.name), findings);
+        findings.extend(of.loops.iter().filter_map(|of| never_quiet(of)));
     }
     windows(item, inputs, findings);
+}
+
+/// A loop whose quiet no window takes.
+fn never_quiet(of: &LoopModel) -> Option<Finding> {
+    of.never_quiet.then(|| {
+        let message = format!(
+            "nothing that loop `{}` reads means that all is quiet: add the window for that, as in `reads normal 1.6 kohm .. 2.9 kohm`",
+            of.name.value
+        );
+        Finding::new(Code::Missing, of.name.span, message)
+    })
 }
 
 /// Windows of a loop in which one resistance would mean two things.
@@ -164,20 +189,86 @@ fn capacities(item: &Arc<Item>, battery: &BatteryModel) -> Option<Finding> {
 const MOST_SHARED: usize = 8;
 
 /// Every kind has addresses of its own, all of which the bus has.
-fn places(item: &Arc<Item>, buses: &[BusModel], findings: &mut Vec<Finding>) {
-    for bus in buses {
-        for (index, (kind, range)) in bus.places.iter().enumerate() {
-            let earlier = bus.places.iter().take(index);
-            let others = earlier.filter(|(other, _)| other.value.name != kind.value.name);
-            let shared = others
-                .filter_map(|(other, earlier)| overlap(item, (kind, range), (other, earlier)));
-            findings.extend(shared.take(MOST_SHARED));
-            let of = format!(" for {}", kind.value.name);
-            findings.extend(outside(item, bus, &of, range));
+fn places(item: &Arc<Item>, bus: &BusModel, findings: &mut Vec<Finding>) {
+    for (index, (kind, range)) in bus.places.iter().enumerate() {
+        let earlier = bus.places.iter().take(index);
+        let others = earlier.filter(|(other, _)| other.value.name != kind.value.name);
+        let shared =
+            others.filter_map(|(other, earlier)| overlap(item, (kind, range), (other, earlier)));
+        findings.extend(shared.take(MOST_SHARED));
+        let of = format!(" for {}", kind.value.name);
+        findings.extend(outside(item, bus, &of, range));
+    }
+    for (range, _) in &bus.enabled {
+        findings.extend(outside(item, bus, " of `enabled`", range));
+    }
+}
+
+/// Every core of a bus has one terminal, and every terminal one core.
+fn terminals(item: &Arc<Item>, bus: &BusModel, findings: &mut Vec<Finding>) {
+    let mut cores: FxHashMap<&str, At<u32>> = FxHashMap::default();
+    let mut numbers: FxHashMap<u32, &At<String>> = FxHashMap::default();
+    for (core, number) in &bus.terminals {
+        let other = *numbers.entry(number.value).or_insert(core);
+        if other.value != core.value {
+            let message = format!(
+                "terminal {} would be for {} and {} alike: give each core the number that is printed at its own.",
+                number.value, core.value, other.value
+            );
+            let finding = Finding::new(Code::NameTaken, number.span, message);
+            findings.push(finding.with(item.spot(other.span), "the other core"));
         }
-        for (range, _) in &bus.enabled {
-            findings.extend(outside(item, bus, " of `enabled`", range));
+        let first = *cores.entry(&core.value).or_insert(*number);
+        if first.span != number.span {
+            let message = match first.value == number.value {
+                true => format!("{} is there twice: take one out.", core.value),
+                false => format!(
+                    "{} would be at terminals {} and {}: which core is at the other one?",
+                    core.value, first.value, number.value
+                ),
+            };
+            let finding = Finding::new(Code::Repeated, core.span, message);
+            findings.push(finding.with(item.spot(first.span), "the first one"));
         }
+    }
+}
+
+/// What stands in a list more than once.
+fn twice<'a>(
+    item: &Arc<Item>,
+    names: impl Iterator<Item = (&'a str, Span)>,
+    findings: &mut Vec<Finding>,
+) {
+    let mut known: FxHashMap<&str, Span> = FxHashMap::default();
+    for (name, span) in names {
+        let first = *known.entry(name).or_insert(span);
+        if first != span {
+            let message = format!("`{name}` is there twice: take one out");
+            let finding = Finding::new(Code::Repeated, span, message);
+            findings.push(finding.with(item.spot(first), "the first one"));
+        }
+    }
+}
+
+/// What else a device cannot be: what it is already, or what no plan can give a place.
+fn second_things(kind: &Kind, device: &DeviceModel, findings: &mut Vec<Finding>) {
+    for also in &device.never {
+        let name = also.value.name;
+        let mut others = device.also.iter();
+        let is_already = name == kind.name || others.any(|other| other.value.name == name);
+        findings.push(if is_already {
+            let message = format!("it is {} already: take this out", a(name));
+            Finding::new(Code::Repeated, also.span, message)
+        } else {
+            let places = words(Context::Device).filter(|word| word.gives_place());
+            let places: Vec<String> = places.map(|word| a(word.name)).collect();
+            let message = format!(
+                "a device is not {} besides: it may be {} too",
+                a(name),
+                either(&places)
+            );
+            Finding::new(Code::WrongKind, also.span, message)
+        });
     }
 }
 

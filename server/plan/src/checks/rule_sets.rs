@@ -4,7 +4,8 @@
 
 use std::sync::Arc;
 
-use crate::figures::below;
+use super::doubts::{doubt, swap};
+use crate::figures::{above, below};
 use crate::finding::{Code, Finding};
 use crate::model::{RuleSet, Scope, Words, resolve_rules};
 use crate::sentence::list;
@@ -18,8 +19,10 @@ pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec
     }
 }
 
-/// Checks a rule set that is built on another.
+/// Checks a rule set: what it asks for, and whether that is less than what the one that it is
+/// built on does.
 pub(super) fn check(rules: Words, scope: &dyn Scope, findings: &mut Vec<Finding>) {
+    findings.extend(long_alarm(rules));
     let Some(base) = rules.model().filter(|_| !rules.has("source")) else {
         return;
     };
@@ -39,6 +42,26 @@ pub(super) fn check(rules: Words, scope: &dyn Scope, findings: &mut Vec<Finding>
         base.value,
     );
     findings.push(Finding::new(Code::RulesWeaker, name.span, message));
+}
+
+/// An alarm that lasts longer than the system must hold out before it: every standard asks for
+/// hours, and then minutes (common practice).
+fn long_alarm(rules: Words) -> Option<Finding> {
+    let time = |keyword| rules.amount_of(keyword, Dimension::Time);
+    let (standby, alarm) = (time("standby")?, time("alarm")?);
+    if standby.value <= 0.0 || !above(alarm.value, standby.value) {
+        return None;
+    }
+    let [before, then] = [standby, alarm].map(|time| rules.text(time.span));
+    let message = format!(
+        "{then} of alarm are more than the {before} in standby before them: are the two swapped?"
+    );
+    Some(doubt(alarm.span, message).mended_by(Some(swap(
+        rules.item,
+        "Swap standby and alarm",
+        standby.span,
+        alarm.span,
+    ))))
 }
 
 /// What a rule set asks for that is less than another does: `8 h in standby for 12 h`.

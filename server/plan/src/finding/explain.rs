@@ -46,7 +46,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Mend the name, declare the thing, or `use` the file that declares it.",
         ),
         Code::WrongKind => (
-            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that would give more when it is emptied faster.",
+            "There is something here, but not of the kind that belongs here: a battery where a cable should be, a range back to front, a part of a number where only whole ones count, a battery that would give more when it is emptied faster. Or a value that can hardly be meant: `inputs 8` is the eighth input alone, a draw that is less in alarm than in standby is often swapped with the other, and a sheet's loop resistance counts both conductors.",
             "Put the kind of thing that the message asks for.",
         ),
         Code::WrongUnit => (

@@ -18,9 +18,9 @@ pub use accepts::Accept;
 pub(crate) use accepts::accepts;
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
-    BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, InputsModel,
-    Layout, LoopModel, Meaning, Model, ModelData, Monitoring, OutputModel, Reads, Recharge,
-    RuleSet, SetBy, SettingAddress, UnitModel, Version,
+    BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, DrawsAt,
+    InputsModel, Layout, LoopModel, Meaning, Model, ModelData, Monitoring, OutputModel, Reads,
+    Recharge, RuleSet, SetBy, SettingAddress, UnitModel, Version,
 };
 pub use part_of::PartOf;
 pub use read::{Amount, At, Words};

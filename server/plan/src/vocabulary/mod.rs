@@ -277,6 +277,12 @@ impl Word {
         self.opens
     }
 
+    /// Whether it gives the second thing that a device is a place of its own.
+    pub fn gives_place(&self) -> bool {
+        let mut slots = self.slots.iter();
+        slots.any(|slot| slot.what == What::Place)
+    }
+
     /// The unit that a number without one is most likely meant in: that of the example, or the
     /// one that the plan has instead; or, where the number would be out of all proportion to the
     /// example in it, one in which it is not.

@@ -673,3 +673,19 @@ site s {{
         "{only}"
     );
 }
+
+#[test]
+fn an_alarm_longer_than_standby_is_swapped() {
+    for (own, told) in [
+        ("standby 15 min\nalarm 12 h", true),
+        ("standby 12 h\nalarm 15 min", false),
+        ("standby 30 min\nalarm 30 min", false),
+        ("standby 0 h\nalarm 30 min", false),
+        ("alarm 30 min", false),
+    ] {
+        let text = format!("{}site s {{\nrules house {{\n{own}\n}}\n}}\n", models());
+        let findings = findings_of(&text).1;
+        let mut found = findings.iter().filter(|(_, of)| of.code == Code::WrongKind);
+        assert_eq!(found.next().is_some(), told, "{own}");
+    }
+}

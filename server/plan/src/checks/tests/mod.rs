@@ -2,6 +2,7 @@
 
 mod battery;
 mod cable;
+mod doubts;
 mod feet;
 mod joins;
 mod load;

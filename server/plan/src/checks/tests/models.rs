@@ -435,3 +435,68 @@ fn how_a_model_sounds_is_the_same_behind_a_comma_and_on_lines() {
         assert_eq!(found(&text, &[Code::UnknownName], 0), "", "{model}");
     }
 }
+
+#[test]
+fn what_stands_in_a_list_twice_is_told() {
+    check_models(
+        "model panel A {
+  bus keys {
+    addresses 1 .. 15
+    layout tree chain tree
+    terminal negative 6, positive 6, negative 7
+    terminal data-in 8
+    terminal data-in 8
+  }
+  bus doors {
+    addresses 1 .. 4
+    terminal negative 6, positive 9
+  }
+}
+model keypad B {
+  sounds all, silent, all
+  also receiver
+  also receiver
+  also keypad
+  also sounder
+}
+",
+        expect![[r#"
+            `6` name-taken: terminal 6 would be for positive and negative alike: give each core the number that is printed at its own.
+                `negative` the other core
+            `negative` repeated: negative would be at terminals 6 and 7: which core is at the other one?
+                `6` the first one
+            `data-in` repeated: data-in is there twice: take one out.
+                `8` the first one
+            `tree` repeated: `tree` is there twice: take one out
+                `tree` the first one
+            `receiver` repeated: it is a receiver already: take this out
+            `keypad` repeated: it is a keypad already: take this out
+            `sounder` wrong-kind: a device is not a sounder besides: it may be a receiver, a reader, an expander or a relay too
+            `all` repeated: `all` is there twice: take one out
+                `all` the first one
+        "#]],
+    );
+}
+
+#[test]
+fn a_loop_has_a_window_for_quiet() {
+    check_models(
+        "model panel A {
+  inputs 1 .. 4 {
+    loop never {
+      reads short 0 ohm .. 1 kohm
+      reads open 3 kohm ..
+    }
+    loop unread {
+      reads normel 1 kohm .. 3 kohm
+      reads open 3 kohm ..
+    }
+  }
+}
+",
+        expect![[r#"
+            `normel` unknown-word: `normel` means nothing here: write `normal` or `alarm` or `tamper` or `open` or `short`. Did you mean `normal`?
+            `never` missing: nothing that loop `never` reads means that all is quiet: add the window for that, as in `reads normal 1.6 kohm .. 2.9 kohm`
+        "#]],
+    );
+}

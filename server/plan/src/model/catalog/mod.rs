@@ -139,6 +139,8 @@ pub struct UnitModel {
     pub alarm: Option<Draw>,
     /// It says what it draws, even if that cannot be read.
     pub draw_named: bool,
+    /// Where both are written.
+    pub draws_at: Option<DrawsAt>,
     /// Where it disconnects its battery, volts.
     pub cutoff: Option<At<f64>>,
     /// It says where, and that cannot be read.
@@ -165,6 +167,15 @@ pub struct UnitModel {
     pub inputs: Vec<InputsModel>,
 }
 
+/// Where a model says what it draws in standby and in alarm.
+#[derive(Debug, Clone, Copy)]
+pub struct DrawsAt {
+    /// In standby.
+    pub standby: Span,
+    /// In alarm.
+    pub alarm: Span,
+}
+
 /// An output.
 #[derive(Debug)]
 pub struct OutputModel {
@@ -185,10 +196,14 @@ pub struct BusModel {
     pub name: At<String>,
     /// The output that its power cores come from: an index into the outputs.
     pub power: Option<usize>,
-    /// It says where its power comes from, and that cannot be read.
+    /// It says where its power comes from, and that cannot be read, or feeds nothing in standby.
     pub power_unread: bool,
+    /// The name of the output, where that is on in alarm only.
+    pub power_in_alarm: Option<At<String>>,
     /// Its addresses, first and last.
     pub addresses: Option<At<Counts>>,
+    /// The number that stands where its addresses belong, which are unknown then.
+    pub addresses_alone: Option<At<u32>>,
     /// The addresses for each kind. Empty: any; so too while one of them cannot be read.
     pub places: Vec<(At<&'static Kind>, At<Counts>)>,
     /// What is enabled from the factory, and from which revision on. Empty: everything; so too
@@ -212,7 +227,7 @@ pub struct BusModel {
     /// How many unit loads it drives.
     pub unit_loads: Option<At<f64>>,
     /// The number of the terminal for each core.
-    pub terminals: Vec<(String, u32)>,
+    pub terminals: Vec<(At<String>, At<u32>)>,
 }
 
 /// A block of inputs.
@@ -220,6 +235,8 @@ pub struct BusModel {
 pub struct InputsModel {
     /// First and last; `None` while that cannot be read.
     pub range: Option<At<Counts>>,
+    /// The number that stands where they belong, which are unknown then: `inputs 8`.
+    pub alone: Option<At<u32>>,
     /// The loops are the panel's.
     pub as_panel: bool,
     /// The loops.
@@ -262,6 +279,8 @@ pub struct LoopModel {
     pub reads: Vec<Reads>,
     /// All that is written of it could be read, so that it can be judged.
     pub complete: bool,
+    /// There are windows, all of which could be read, and none means that all is quiet.
+    pub never_quiet: bool,
 }
 
 /// Resistors are taken to be within 1 % unless something else is said: the
@@ -349,6 +368,8 @@ pub struct DeviceModel {
     pub alarm: Option<Draw>,
     /// It says what it draws, even if that cannot be read.
     pub draw_named: bool,
+    /// Where both are written.
+    pub draws_at: Option<DrawsAt>,
     /// It has a trigger, even if what that draws cannot be read.
     pub has_trigger: bool,
     /// What its trigger draws in alarm, from an output that is on in alarm only.
@@ -361,6 +382,8 @@ pub struct DeviceModel {
     pub sounds: Vec<At<String>>,
     /// What else it is.
     pub also: Vec<At<&'static Kind>>,
+    /// What it says that it is besides, and it is already or no plan could give a place.
+    pub never: Vec<At<&'static Kind>>,
     /// It is something else besides, which cannot be read.
     pub also_unread: bool,
     /// Its inputs.
@@ -458,6 +481,8 @@ impl SettingAddress {
 pub struct CableModel {
     /// How many cores it has; `None` while that cannot be read.
     pub cores: Option<u32>,
+    /// It does not say how many.
+    pub cores_unsaid: bool,
     /// The size of a conductor.
     pub conductor: Option<Size>,
     /// What it is made of.
@@ -466,6 +491,8 @@ pub struct CableModel {
     pub strands: u32,
     /// One conductor's resistance at the site, ohms per metre, instead of all that.
     pub resistance: Option<f64>,
+    /// Where that is written.
+    pub resistance_at: Option<Span>,
     /// It says its conductor's size or resistance, and that cannot be read.
     pub ohms_unread: bool,
     /// It says its metal or how many wires a conductor has, and that cannot be read.
@@ -476,6 +503,8 @@ pub struct CableModel {
     pub capacitance_unread: bool,
     /// The colours of the cores.
     pub colours: Vec<String>,
+    /// Where they are written.
+    pub colours_at: Option<Span>,
 }
 
 /// The nominal voltage of a block of six cells: what a battery has unless its

@@ -9,7 +9,7 @@ use crate::model::part_of::has_loose;
 use crate::model::read::{Amount, Words};
 use crate::model::{Declaration, Declared};
 use crate::source::Item;
-use crate::vocabulary::{self, Context, Dimension, Group, Kind, keeps_within, kind, word};
+use crate::vocabulary::{self, Context, Dimension, Group, Kind, Word, keeps_within, kind, word};
 
 /// Reads what an item declares.
 pub(in crate::model) fn declared(item: &Arc<Item>) -> Declared {
@@ -49,7 +49,7 @@ fn model(words: Words) -> Option<Model> {
     let name = owned(words.second_name()?);
     let data = match kind.group {
         Group::Unit => ModelData::Unit(unit_model(words)),
-        Group::Device => ModelData::Device(device_model(words)),
+        Group::Device => ModelData::Device(device_model(words, kind)),
         Group::Cable => ModelData::Cable(cable_model(words)),
         Group::Battery => ModelData::Battery(battery_model(words)),
         Group::Series => ModelData::Series(series(words)),
@@ -77,6 +77,7 @@ fn unit_model(words: Words) -> UnitModel {
         standby: standby.or(undrawn),
         alarm: alarm.or(undrawn),
         draw_named,
+        draws_at: draws_at(words),
         cutoff_unread: words.has("cutoff") && cutoff.is_none(),
         cutoff,
         charger_unread: words.has("charger") && charger.is_none(),
@@ -107,6 +108,14 @@ fn draw_named(words: Words) -> bool {
     words.has("standby") || words.has("alarm")
 }
 
+fn draws_at(words: Words) -> Option<DrawsAt> {
+    let place = |keyword| draw(words, keyword).map(|draw| draw.span);
+    Some(DrawsAt {
+        standby: place("standby")?,
+        alarm: place("alarm")?,
+    })
+}
+
 fn output_model(words: Words) -> Option<OutputModel> {
     Some(OutputModel {
         name: owned(words.name()?),
@@ -117,15 +126,27 @@ fn output_model(words: Words) -> Option<OutputModel> {
 }
 
 fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
-    let power = words.get("power").map(|words| {
-        let name = words.name()?.value;
-        outputs.iter().position(|output| output.name.value == name)
+    let named = words.get("power");
+    let power = named.and_then(|words| words.name()).and_then(|name| {
+        let called = |output: &OutputModel| output.name.value == name.value;
+        let output = outputs.iter().position(called)?;
+        Some(name.map(|_| output))
     });
+    // What is off in standby feeds no bus.
+    let in_alarm = |power: &At<usize>| outputs.get(power.value).is_some_and(|own| own.in_alarm);
+    let always_on = power.filter(|power| !in_alarm(power));
+    let addresses = words.get("addresses");
+    let addresses_alone = addresses.and_then(alone);
+    let addresses = addresses.and_then(|words| words.whole_range());
     Some(BusModel {
         name: owned(words.name()?),
-        power: power.flatten(),
-        power_unread: power == Some(None),
-        addresses: words.get("addresses").and_then(|words| words.whole_range()),
+        power: always_on.map(|power| power.value),
+        power_unread: named.is_some() && always_on.is_none(),
+        power_in_alarm: power
+            .filter(in_alarm)
+            .map(|power| owned(words.at(power.span))),
+        addresses: addresses.filter(|_| addresses_alone.is_none()),
+        addresses_alone,
         places: all_or_none(
             words
                 .all("place")
@@ -154,7 +175,7 @@ fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusModel> {
         terminals: words
             .all("terminal")
             .flat_map(|words| words.sets())
-            .filter_map(|(name, set)| Some((name.value.to_string(), set.whole()?.value)))
+            .filter_map(|(name, set)| Some((owned(name), set.whole()?)))
             .collect(),
     })
 }
@@ -186,9 +207,21 @@ fn all_or_none<T>(lines: impl Iterator<Item = Option<T>>) -> Vec<T> {
     lines.collect::<Option<Vec<T>>>().unwrap_or_default()
 }
 
+/// The number that stands where a range of all that there are belongs. `8` for eight of them is
+/// a slip, and the eighth alone is `8 .. 8`.
+fn alone(words: Words) -> Option<At<u32>> {
+    let (first, last) = words.whole_range()?.value;
+    let number = words.whole().filter(|number| number.value > 1)?;
+    (first == last).then_some(number)
+}
+
 fn inputs(words: Words) -> Vec<InputsModel> {
+    let is_only = words.all("inputs").nth(1).is_none();
     let read = |words: Words| InputsModel {
-        range: words.whole_range(),
+        range: words
+            .whole_range()
+            .filter(|_| !is_only || alone(words).is_none()),
+        alone: alone(words).filter(|_| is_only),
         as_panel: words.has("as"),
         loops: words
             .all("loop")
@@ -216,12 +249,15 @@ fn loop_model(words: Words) -> Option<LoopModel> {
     let (end, contact) = (ohms("end"), ohms("contact"));
     let tolerance = amount(words, "tolerance", Dimension::Share);
     let windows: Vec<Reads> = words.all("reads").filter_map(reads).collect();
+    let all_read = words.all("reads").count() == windows.len();
+    let quiet = windows.iter().any(|window| window.means == Meaning::Normal);
     Some(LoopModel {
         name: owned(words.name()?),
         complete: words.has("end") == end.is_some()
             && words.has("contact") == contact.is_some()
             && words.has("tolerance") == tolerance.is_some()
-            && words.all("reads").count() == windows.len(),
+            && all_read,
+        never_quiet: !quiet && !windows.is_empty() && all_read && !words.has_unread(Context::Loop),
         end,
         contact,
         own_tolerance: tolerance.map(|at| at.value),
@@ -239,15 +275,26 @@ fn meaning(name: &str) -> Option<Meaning> {
     all.find(|meaning| meaning.name() == name)
 }
 
-fn device_model(words: Words) -> DeviceModel {
+fn device_model(words: Words, kind: &Kind) -> DeviceModel {
     let (standby, alarm) = draws(words);
     let works = words.get("works");
     let works = works.and_then(|words| words.range(Dimension::Voltage));
     let contacts: Vec<_> = words.all("contact").filter_map(contact_model).collect();
+    let (mut also, mut never): (Vec<At<&'static Kind>>, Vec<_>) = Default::default();
+    for second in words.all("also").filter_map(known_kind) {
+        let name = second.value.name;
+        let is_already = name == kind.name || also.iter().any(|also| also.value.name == name);
+        let has_place = word(name, Context::Device).is_some_and(Word::gives_place);
+        match is_already || !has_place {
+            true => never.push(second),
+            false => also.push(second),
+        }
+    }
     DeviceModel {
         standby,
         alarm,
         draw_named: draw_named(words),
+        draws_at: draws_at(words),
         has_trigger: words.has("trigger"),
         trigger: draw(words, "trigger").map(|draw| draw.value),
         works_unread: words.has("works") && works.is_none(),
@@ -256,7 +303,8 @@ fn device_model(words: Words) -> DeviceModel {
             .get("sounds")
             .map(|words| words.sets().map(|(name, _)| owned(name)).collect())
             .unwrap_or_default(),
-        also: words.all("also").filter_map(known_kind).collect(),
+        also,
+        never,
         also_unread: words.all("also").any(|words| known_kind(words).is_none()),
         inputs: inputs(words),
         contacts_unread: contacts.len() < words.all("contact").count(),
@@ -312,11 +360,18 @@ fn cable_model(words: Words) -> CableModel {
         Some("cca") => Some(Metal::CopperCladAluminium),
         _ => None,
     };
+    let named = words.get("colours");
+    let colours = named.iter().flat_map(|words| words.names());
+    let colours: Vec<String> = colours
+        .map(|value| words.text(value.span).to_string())
+        .collect();
     CableModel {
         cores: match words.has("cores") {
             true => whole("cores").filter(|cores| *cores > 0),
-            false => Some(USUAL_CORES),
+            // One with more colours has more, and should say so.
+            false => (colours.len() <= USUAL_CORES as usize).then_some(USUAL_CORES),
         },
+        cores_unsaid: !words.has("cores"),
         ohms_unread: words.has("conductor") && conductor.is_none()
             || words.has("resistance") && resistance.is_none(),
         make_unread: words.has("metal") && metal.is_none()
@@ -325,17 +380,14 @@ fn cable_model(words: Words) -> CableModel {
         metal: metal.unwrap_or(Metal::Copper),
         strands: strands.unwrap_or(1).max(1),
         resistance: resistance.map(|at| at.value),
+        resistance_at: resistance.map(|at| at.span),
         capacitance_unread: words.has("capacitance") && capacitance.is_none(),
         capacitance: capacitance.map(|at| at.value),
-        colours: words
-            .get("colours")
-            .map(|words| {
-                words
-                    .names()
-                    .map(|value| words.text(value.span).to_string())
-                    .collect()
-            })
-            .unwrap_or_default(),
+        // Commas among them are told.
+        colours_at: named
+            .filter(|words| words.statement.body.is_empty())
+            .map(|words| words.statement.span),
+        colours,
     }
 }
 

@@ -64,7 +64,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "length",
         &[BusModel],
-        &[needs("length", Amount(&[D::Length]))],
+        &[needs("length", Amount(&[D::Length])).within(&[some(D::Length)])],
         Once,
         "How much cable may be on the bus in all.",
         "length 350 m",
@@ -72,7 +72,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "longest",
         &[BusModel],
-        &[needs("length", Amount(&[D::Length]))],
+        &[needs("length", Amount(&[D::Length])).within(&[some(D::Length)])],
         Once,
         "How far the farthest device may be from the panel, along the cable.",
         "longest 200 m",
@@ -80,7 +80,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "capacitance",
         &[BusModel],
-        &[needs("capacitance", Amount(&[D::Capacitance]))],
+        &[needs("capacitance", Amount(&[D::Capacitance])).within(&[some(D::Capacitance)])],
         Once,
         "How much capacitance of cable the bus can drive.",
         "capacitance 60 nF",

@@ -2,6 +2,8 @@
 
 use super::*;
 
+const LIMIT: Slot = needs("current", Amount(&[D::Current])).within(&[some(D::Current)]);
+
 pub(super) const WORDS: &[Word] = &[
     word(
         "standby",
@@ -47,7 +49,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "battery-max",
         &[UnitModel],
-        &[needs("capacity", Amount(&[D::Charge]))],
+        &[needs("capacity", Amount(&[D::Charge])).within(&[some(D::Charge)])],
         Once,
         "The largest battery that the unit may charge.",
         "battery-max 18 Ah",
@@ -63,7 +65,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "limit",
         &[UnitModel],
-        &[needs("current", Amount(&[D::Current]))],
+        &[LIMIT],
         Once,
         "What all outputs of the unit together can carry, where they share one supply.",
         "limit 1.5 A",
@@ -86,7 +88,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "limit",
         &[OutputModel],
-        &[needs("current", Amount(&[D::Current]))],
+        &[LIMIT],
         Once,
         "What the output can carry.",
         "limit 600 mA",

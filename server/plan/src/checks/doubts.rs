@@ -1,0 +1,208 @@
+//! What a model says that can hardly be meant: values that are swapped, counted
+//! otherwise, or another's.
+
+use std::sync::Arc;
+
+use bellwire_circuit::Draw;
+
+use crate::decimal::short;
+use crate::figures::{above, below, conductor};
+use crate::finding::{Code, Finding, Mend, Severity};
+use crate::model::{
+    At, BusModel, CableModel, DeviceModel, DrawsAt, InputsModel, Model, ModelData, UnitModel,
+};
+use crate::sentence::several;
+use crate::source::{Item, Span};
+use crate::vocabulary::{Dimension, in_usual_unit};
+
+/// Doubts what a model says.
+pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
+    match &model.data {
+        ModelData::Unit(unit) => {
+            let draws = unit.standby.zip(unit.alarm).zip(unit.draws_at);
+            findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at)));
+            for bus in &unit.buses {
+                findings.extend(farther_than_all(item, bus));
+                findings.extend(in_alarm(unit, bus));
+                findings.extend(bus.addresses_alone.map(|number| alone("address", number)));
+            }
+            findings.extend(unit.inputs.iter().filter_map(inputs));
+        }
+        ModelData::Device(device) => {
+            if !rests_in_alarm(model, device) {
+                let draws = device.standby.zip(device.alarm).zip(device.draws_at);
+                findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at)));
+            }
+            findings.extend(device.inputs.iter().filter_map(inputs));
+        }
+        ModelData::Cable(cable) => {
+            findings.extend(colours(item, model, cable));
+            findings.extend(both_conductors(cable));
+        }
+        ModelData::Battery(_) | ModelData::Series(_) => {}
+    }
+}
+
+/// A warning: it may be right.
+pub(super) fn doubt(span: Span, message: String) -> Finding {
+    let mut finding = Finding::new(Code::WrongKind, span, message);
+    finding.severity = Severity::Warning;
+    finding
+}
+
+/// Two places exchanged.
+pub(super) fn swap(item: &Item, title: &str, one: Span, other: Span) -> Mend {
+    let text = |span| item.text(span).to_string();
+    Mend {
+        title: title.to_string(),
+        edits: vec![(one, text(other)), (other, text(one))],
+    }
+}
+
+/// Whether a device may well draw less in alarm: what holds a relay while all is quiet, as
+/// detectors and fail-safe relays do, lets go of it then, and what has a trigger may sound on a
+/// battery of its own (common practice).
+fn rests_in_alarm(model: &Model, device: &DeviceModel) -> bool {
+    matches!(model.kind.name, "detector" | "relay") || device.has_trigger
+}
+
+/// A draw that is less in alarm than in standby.
+fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Option<Finding> {
+    // What says that it draws nothing then means it.
+    let less = match (standby, alarm) {
+        (Draw::Amperes(standby), Draw::Amperes(alarm))
+        | (Draw::Watts(standby), Draw::Watts(alarm)) => alarm > 0.0 && below(alarm, standby),
+        (Draw::Ohms(standby), Draw::Ohms(alarm)) => above(alarm, standby),
+        _ => false,
+    };
+    let message = || {
+        format!(
+            "it draws less in alarm, {}, than in standby, {}: are the two swapped?",
+            item.text(at.alarm),
+            item.text(at.standby)
+        )
+    };
+    let title = "Swap standby and alarm";
+    less.then(|| {
+        doubt(at.alarm, message()).mended_by(Some(swap(item, title, at.standby, at.alarm)))
+    })
+}
+
+/// A bus on which a device may be farther than there may be cable.
+fn farther_than_all(item: &Item, bus: &BusModel) -> Option<Finding> {
+    let (all, longest) = (bus.length?, bus.longest?);
+    let metres = |at: At<f64>| in_usual_unit(at.value, Dimension::Length);
+    above(longest.value, all.value).then(|| {
+        let message = format!(
+            "no device is {} away where {} of cable is all that the bus drives: are the two swapped?",
+            metres(longest),
+            metres(all)
+        );
+        let title = "Swap length and longest";
+        doubt(longest.span, message).mended_by(Some(swap(item, title, all.span, longest.span)))
+    })
+}
+
+/// A bus whose power is off in standby.
+fn in_alarm(unit: &UnitModel, bus: &BusModel) -> Option<Finding> {
+    let output = bus.power_in_alarm.as_ref()?;
+    let mut always_on = unit.outputs.iter().filter(|output| !output.in_alarm);
+    let mend = match (always_on.next(), always_on.next()) {
+        (Some(only), None) => Some(Mend {
+            title: format!("Feed it from {}", only.name.value),
+            edits: vec![(output.span, only.name.value.clone())],
+        }),
+        _ => None,
+    };
+    let message = format!(
+        "{} is on in alarm only, and what hangs on a bus works at all times: name an output that is always on",
+        output.value
+    );
+    Some(Finding::new(Code::WrongKind, output.span, message).mended_by(mend))
+}
+
+/// Inputs given by how many there are.
+fn inputs(inputs: &InputsModel) -> Option<Finding> {
+    Some(alone("input", inputs.alone?))
+}
+
+/// One number where the first and the last of all belong.
+fn alone(thing: &str, number: At<u32>) -> Finding {
+    let last = number.value;
+    let message = format!(
+        "the first and the last {thing} belong here: write `1 .. {last}` for {last} of them, or `{last} .. {last}` if there is only number {last}"
+    );
+    Finding::new(Code::WrongKind, number.span, message).mended_by(Some(Mend {
+        title: format!("Write `1 .. {last}`"),
+        edits: vec![(number.span, format!("1 .. {last}"))],
+    }))
+}
+
+/// Colours for more cores than there are, or fewer.
+fn colours(item: &Item, model: &Model, cable: &CableModel) -> Option<Finding> {
+    let (at, name) = (cable.colours_at?, &model.name.value);
+    let named = cable.colours.len();
+    let colours = || format!("{named} {}", several(named as u64, "colour"));
+    if cable.cores_unsaid && cable.cores.is_none() {
+        let message = format!(
+            "{name} names {} and does not say how many cores it has: say so, `cores {named}`",
+            colours()
+        );
+        let mend = Mend {
+            title: format!("Give it {named} cores"),
+            edits: vec![(item.root().head.after(), format!(", cores {named}"))],
+        };
+        return Some(Finding::new(Code::Missing, at, message).mended_by(Some(mend)));
+    }
+    let cores = cable.cores?;
+    (named > 0 && u32::try_from(named) != Ok(cores)).then(|| {
+        let message = format!(
+            "{name} has {cores} {} and names {}: name one for each core",
+            several(u64::from(cores), "core"),
+            colours(),
+        );
+        doubt(at, message)
+    })
+}
+
+/// So far off, by ratio, a cable's resistance is not that of its conductor, whatever the
+/// stranding and the temperature.
+const FAR_OFF: f64 = 1.5;
+
+/// What a sheet gives for a loop counts both conductors: by ratio, from and to.
+const BOTH: std::ops::RangeInclusive<f64> = 1.8..=2.25;
+
+/// The temperature at which tables give it, °C.
+const TABLES: f64 = 20.0;
+
+/// A resistance that is not that of the conductor that is named beside it.
+fn both_conductors(cable: &CableModel) -> Option<Finding> {
+    let (said, at) = cable.resistance.zip(cable.resistance_at)?;
+    if cable.ohms_unread || cable.make_unread {
+        return None;
+    }
+    let usual = conductor(cable)?.resistance(TABLES).ohms_per_metre;
+    let ratio = said / usual;
+    if !ratio.is_finite() || (1.0 / FAR_OFF..=FAR_OFF).contains(&ratio) {
+        return None;
+    }
+    let shown = |ohms| in_usual_unit(ohms, Dimension::ResistancePerLength);
+    let mend = BOTH.contains(&ratio).then(|| {
+        let half = shown(said / 2.0);
+        Mend {
+            title: format!("Write `{half}`"),
+            edits: vec![(at, half)],
+        }
+    });
+    let hint = match &mend {
+        Some(_) => "a sheet's loop resistance counts both conductors, and that of one belongs here",
+        None => "is the unit right, the size, or the metal?",
+    };
+    let message = format!(
+        "{} is {} times what such a conductor resists, {}: {hint}",
+        shown(said),
+        short(ratio, 2),
+        shown(usual),
+    );
+    Some(doubt(at, message).mended_by(mend))
+}
