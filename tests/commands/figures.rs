@@ -263,9 +263,14 @@ site quay {{
     assert!(marked(&windows(&[short, normal, open])).is_empty());
     assert_eq!(marked(&windows(&[normal, open])), ["short nothing"]);
     assert_eq!(
-        marked(&windows(&[short, "reads open 900 ohm .."])),
+        marked(&windows(&[
+            short,
+            "reads normal 50 ohm .. 900 ohm",
+            "reads open 900 ohm .."
+        ])),
         ["normal open"]
     );
-    // What is missing is the windows, and the model is told of that.
+    // What is missing is the windows, or that for quiet, and the model is told of that.
     assert!(marked("").is_empty());
+    assert!(marked(&windows(&[short, "reads open 900 ohm .."])).is_empty());
 }

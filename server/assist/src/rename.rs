@@ -77,6 +77,9 @@ fn new_name(
         Namespace::Numbers(_) => check_number(new)?,
         _ => check_name(new).map(|()| new.to_string())?,
     };
+    if let Some(why) = site.and_then(|site| beyond(site, declaration, &new)) {
+        return Err(why);
+    }
     match holder(view, declaration, &namespace, &new) {
         None => Ok(Some(new)),
         Some(other) => Err(format!(
@@ -157,6 +160,26 @@ fn numbers_of_site(site: &Site) -> Vec<Names> {
     };
     let units = site.units.iter().enumerate();
     units.flat_map(|(id, unit)| of_unit(id, unit)).collect()
+}
+
+/// Why a partition cannot have a number: the panel has fewer.
+fn beyond(site: &Site, declaration: &Spot, new: &str) -> Option<String> {
+    if site.item.id != declaration.item.id {
+        return None;
+    }
+    let has = |unit: &&Unit| {
+        let mut partitions = unit.partitions.iter();
+        partitions.any(|partition| partition.number.span == declaration.span)
+    };
+    let unit = site.units.iter().find(has)?;
+    let most = unit.model()?.partitions?.value;
+    let number: u32 = new.parse().ok()?;
+    (number > most).then(|| {
+        format!(
+            "{} can have {most} partitions, so there is no partition {number}: choose a number up to {most}",
+            unit.name.value
+        )
+    })
 }
 
 /// The namespaces inside a model: terminals, loops, sounds.
@@ -284,7 +307,7 @@ mod tests {
                 ("northgate", "north$0gate", "southgate"),
                 ("site harbour", "site har$0bour", "quay"),
                 ("run z9", "run z$09", "zone-nine"),
-                ("partition 2, sounds", "partition $02, sounds", "3"),
+                ("partition 2, sounds", "partition $02, sounds", "0"),
                 ("zone 9", "zone 9$0", "0010"),
                 ("main.aux +", "main.au$0x +", "aux"),
             ],
@@ -319,10 +342,10 @@ mod tests {
                     sites/harbour.bell:5: site quay "Tidewheel Cycles, Harbour Street" {
                 run z$09 → zone-nine
                     sites/harbour.bell:38: run zone-nine : copper-2x22AWG { x1.1 --6 m-- rc2 }
-                partition $02, sounds → 3
-                    sites/harbour.bell:14: partition 3 "Workshop"
-                    sites/harbour.bell:18: keypad   rear  "Workshop door" : K2R, address 2, partition 3, sounds silent, receiver 13
-                    sites/harbour.bell:24: zone 9 "Workshop window", input x1.1, from rc2,  partition 3, loop single
+                partition $02, sounds → 0
+                    sites/harbour.bell:14: partition 0 "Workshop"
+                    sites/harbour.bell:18: keypad   rear  "Workshop door" : K2R, address 2, partition 0, sounds silent, receiver 13
+                    sites/harbour.bell:24: zone 9 "Workshop window", input x1.1, from rc2,  partition 0, loop single
                 zone 9$0 → 0010
                     sites/harbour.bell:24: zone 10 "Workshop window", input x1.1, from rc2,  partition 2, loop single
                 main.au$0x + → aux
@@ -340,6 +363,7 @@ mod tests {
                 (": K2,", ": K2$0,", "copper-2x22AWG"),
                 ("main.aux +", "main.au$0x +", "keys"),
                 ("partition 2, sounds", "partition $02, sounds", "1"),
+                ("partition 2, sounds", "partition $02, sounds", "7"),
                 ("partition 2, sounds", "partition $02, sounds", "two"),
                 ("partition 2, sounds", "partition $02, sounds", "-2"),
                 ("zone 9", "zone 9$0", "2"),
@@ -367,6 +391,8 @@ mod tests {
                     `keys` is taken, in line 13 of catalog/merrow.bell: choose another name, or rename that first
                 partition $02, sounds → 1
                     `1` is taken, in line 13 of sites/harbour.bell: choose another name, or rename that first
+                partition $02, sounds → 7
+                    main can have 2 partitions, so there is no partition 7: choose a number up to 2
                 partition $02, sounds → two
                     `two` is not a whole number: partitions and zones have numbers for names
                 partition $02, sounds → -2

@@ -15,6 +15,8 @@ const WAYS: &[(&str, &str)] = &[
     ("not-wired-trigger", "not-wired"),
     ("output-overloaded-mains", "output-overloaded"),
     ("output-overloaded-shared", "output-overloaded"),
+    ("wired-twice-loop", "wired-twice"),
+    ("wrong-kind-swapped", "wrong-kind"),
 ];
 
 /// Plans that are broken in another way than one code says.

@@ -5,8 +5,9 @@ use std::ops::Range;
 
 use bellwire_plan::finding::{Code, meant, nearest};
 use bellwire_plan::source::{Form, Item, Quantity, Span, Statement, line_behind};
-use bellwire_plan::vocabulary::{Dimension, Names, Presence, WORDS, What, word, words};
+use bellwire_plan::vocabulary::{Dimension, Names, Presence, Slot, WORDS, What, word, words};
 use bellwire_plan::workspace::{Entry, Located, View};
+use rustc_hash::FxHashSet;
 
 use super::{Proposal, edit, lines, run, start_of};
 use crate::completion::{Completion, complete};
@@ -31,6 +32,7 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
             proposals.extend(partitions(entry, found).into_iter().flatten())
         }
         Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
+        Code::NameTaken => proposals.extend(free_number(entry, found)),
         Code::NotWired => proposals.extend(run::skeleton(view, entry, found)),
         // What is there twice within a statement has a change of its own.
         Code::Repeated if found.finding.mend.is_some() => {}
@@ -306,6 +308,32 @@ fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
     Some(proposals.collect::<Vec<_>>()).filter(|_| found.finding.mend.is_none())
 }
 
+/// The next number that no other statement of the same word around has, for one that is taken.
+fn free_number(entry: &Entry, found: &Located) -> Option<Proposal> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let at = found.finding.span;
+    let around = around_finding(item, found);
+    let [.., outer, own] = around.as_slice() else {
+        return None;
+    };
+    let is_number = |slot: &Slot| slot.what == What::NewNumber;
+    let slot = own.word?.slots.first();
+    let first = own.statement.arguments.first();
+    if !slot.is_some_and(is_number) || first.map(|first| first.span) != Some(at) {
+        return None;
+    }
+    let keyword = item.keyword(own.statement);
+    let same = outer.statement.body.iter();
+    let same = same.filter(|other| item.keyword(other) == keyword);
+    let numbers = same.filter_map(|other| item.text(other.arguments.first()?.span).parse().ok());
+    let taken: FxHashSet<u32> = numbers.collect();
+    let mut free = item.text(at).parse::<u32>().ok()?..=u32::MAX;
+    let free = free.find(|number| !taken.contains(number))?;
+    let title = format!("Give this {keyword} the number {free}");
+    Some(Proposal::new(title, vec![edit(start, at, free.to_string())]).preferred())
+}
+
 /// The edit that adds a clause to a statement: behind its other clauses, or on
 /// a line of its own at the start of its block.
 fn clause_edit(entry: &Entry, item: &Item, start: usize, owner: &Statement, clause: &str) -> Edit {
@@ -353,10 +381,8 @@ fn removal(entry: &Entry, found: &Located) -> Option<Proposal> {
         // Whether here or where else it is named, the designer says.
         return (values.len() > 1).then(|| Proposal::new(title, vec![edit(start, gap, "")]));
     }
-    let keyword = innermost
-        .statement
-        .keyword
-        .map_or("", |span| item.text(span));
+    // A way of a run, which has none, is no more taken out than the run.
+    let keyword = item.text(innermost.statement.keyword?);
     let range = statement_range(entry, start, innermost.statement);
     let removed = Edit {
         range,

@@ -11,9 +11,9 @@ use crate::finding::{Code, Finding, Mend, Severity};
 use crate::model::{
     At, BusModel, CableModel, DeviceModel, DrawsAt, InputsModel, Model, ModelData, UnitModel,
 };
-use crate::sentence::several;
+use crate::sentence::count;
 use crate::source::{Item, Span};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use crate::vocabulary::Dimension;
 
 /// Doubts what a model says.
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
@@ -37,7 +37,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
         }
         ModelData::Cable(cable) => {
             findings.extend(colours(item, model, cable));
-            findings.extend(both_conductors(cable));
+            findings.extend(both_conductors(item, cable));
         }
         ModelData::Battery(_) | ModelData::Series(_) => {}
     }
@@ -91,12 +91,12 @@ fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Op
 /// A bus on which a device may be farther than there may be cable.
 fn farther_than_all(item: &Item, bus: &BusModel) -> Option<Finding> {
     let (all, longest) = (bus.length?, bus.longest?);
-    let metres = |at: At<f64>| in_usual_unit(at.value, Dimension::Length);
+    let shown = |at: At<f64>| item.measures().in_usual_unit(at.value, Dimension::Length);
     above(longest.value, all.value).then(|| {
         let message = format!(
             "no device is {} away where {} of cable is all that the bus drives: are the two swapped?",
-            metres(longest),
-            metres(all)
+            shown(longest),
+            shown(all)
         );
         let title = "Swap length and longest";
         doubt(longest.span, message).mended_by(Some(swap(item, title, all.span, longest.span)))
@@ -142,7 +142,7 @@ fn alone(thing: &str, number: At<u32>) -> Finding {
 fn colours(item: &Item, model: &Model, cable: &CableModel) -> Option<Finding> {
     let (at, name) = (cable.colours_at?, &model.name.value);
     let named = cable.colours.len();
-    let colours = || format!("{named} {}", several(named as u64, "colour"));
+    let colours = || count(named, "colour");
     if cable.cores_unsaid && cable.cores.is_none() {
         let message = format!(
             "{name} names {} and does not say how many cores it has: say so, `cores {named}`",
@@ -157,8 +157,8 @@ fn colours(item: &Item, model: &Model, cable: &CableModel) -> Option<Finding> {
     let cores = cable.cores?;
     (named > 0 && u32::try_from(named) != Ok(cores)).then(|| {
         let message = format!(
-            "{name} has {cores} {} and names {}: name one for each core",
-            several(u64::from(cores), "core"),
+            "{name} has {} and names {}: name one for each core",
+            count(cores, "core"),
             colours(),
         );
         doubt(at, message)
@@ -176,7 +176,7 @@ const BOTH: std::ops::RangeInclusive<f64> = 1.8..=2.25;
 const TABLES: f64 = 20.0;
 
 /// A resistance that is not that of the conductor that is named beside it.
-fn both_conductors(cable: &CableModel) -> Option<Finding> {
+fn both_conductors(item: &Item, cable: &CableModel) -> Option<Finding> {
     let (said, at) = cable.resistance.zip(cable.resistance_at)?;
     if cable.ohms_unread || cable.make_unread {
         return None;
@@ -186,7 +186,10 @@ fn both_conductors(cable: &CableModel) -> Option<Finding> {
     if !ratio.is_finite() || (1.0 / FAR_OFF..=FAR_OFF).contains(&ratio) {
         return None;
     }
-    let shown = |ohms| in_usual_unit(ohms, Dimension::ResistancePerLength);
+    let shown = |ohms| {
+        let measures = item.measures();
+        measures.in_usual_unit(ohms, Dimension::ResistancePerLength)
+    };
     let mend = BOTH.contains(&ratio).then(|| {
         let half = shown(said / 2.0);
         Mend {

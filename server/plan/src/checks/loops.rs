@@ -84,8 +84,7 @@ impl<'a> Reading<'a> {
     /// the first condition that reads wrong, or else an alarm that reads as a
     /// fault.
     fn fault(&self) -> Option<Fault<'a>> {
-        // What has no window for quiet is told of in the model.
-        if self.model.reads.is_empty() || self.model.never_quiet {
+        if self.model.reads.is_empty() {
             return None;
         }
         let conditions = &self.figures.conditions;

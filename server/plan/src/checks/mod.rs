@@ -15,7 +15,7 @@
 //! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
 //! | `zones`, `loops` | inputs and the cable to them; what an input reads |
 //! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there |
-//! | `unused`, `unchecked` | joints on no path; what models do not say, so that it is not checked |
+//! | `unused`, `unchecked` | joints, supplies and runs that serve nothing; what models do not say, so that it is not checked |
 //!
 //! `mend` works out what would mend a finding; `trouble` counts what is wrong, so
 //! that no mend brings more. `topology` says how the cable of a bus is laid, `unequal`
@@ -105,7 +105,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         bus_load::check(&bus, findings);
     }
     let unequal = Unequal::new(site, figures);
-    wiring::check(site, figures, given, &unequal, findings);
+    wiring::check(site, figures, given, &unequal, mover, findings);
     joins::check(site, figures, mover, findings);
     load::check(site, figures, &unequal, mover, findings);
     power::check(site, figures, given, &unequal, mover, findings);
@@ -115,7 +115,7 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
     detectors::check(site, findings);
     zones::check(site, figures, given, mover, findings);
     partitions::check(site, findings);
-    unused::check(site, findings);
+    unused::check(site, figures, findings);
     rule_sets::check_site(&site.item, given.scope, findings);
     unchecked::check(site, figures, findings);
     values::check(site, findings);

@@ -1,6 +1,7 @@
 //! Partitions: those that zones and devices name are there, and not too many.
 
 use super::mend::block::{line_above, line_below};
+use super::unused::all_is_read;
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Partition, Site, Unit, Zone};
 use crate::sentence::{count, list};
@@ -16,6 +17,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         let own = device.bus.map(|bus| site.units.get(bus.unit));
         let panels = own.as_ref().map_or(panels.as_slice(), Option::as_slice);
         findings.extend(keypad_nowhere(site, device));
+        twice(site, &device.partitions, findings);
         for number in &device.partitions {
             let called = || device.name.value.clone();
             findings.extend(unknown(site, called, *number, panels));
@@ -26,10 +28,66 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             continue;
         };
         let called = || format!("zone {}", zone.number.value);
+        twice(site, &zone.partitions, findings);
         for number in &zone.partitions {
             findings.extend(unknown(site, called, *number, &[unit]));
         }
         findings.extend(zone_nowhere(zone, unit));
+    }
+    empty(site, findings);
+}
+
+/// Partitions that nothing is in, of a panel that has others.
+fn empty(site: &Site, findings: &mut Vec<Finding>) {
+    // What is in none may be meant for any, and is told there.
+    let may_be_in_any = |device: &Device| device.is_keypad() && device.partitions.is_empty();
+    for (id, unit) in site.units.iter().enumerate() {
+        if unit.partitions.len() < 2 || unit.partitions_unread {
+            continue;
+        }
+        let zones = || site.zones.iter().filter(|zone| zone.unit == id);
+        let devices = || {
+            let on_it = |device: &&Device| device.bus.is_none_or(|bus| bus.unit == id);
+            site.devices.iter().filter(on_it)
+        };
+        let of_zones = || zones().flat_map(|zone| &zone.partitions);
+        let of_devices = || devices().flat_map(|device| &device.partitions);
+        // One that the panel cannot have is told.
+        let most = unit.model().and_then(|model| model.partitions);
+        let can_be = |number: u32| most.is_none_or(|most| number <= most.value);
+        let is_empty = |own: &&Partition| {
+            let names = |at: &At<u32>| at.value == own.number.value;
+            can_be(own.number.value) && !of_zones().any(&names) && !of_devices().any(&names)
+        };
+        let mut empty = unit.partitions.iter().filter(is_empty).peekable();
+        // What is not drawn up yet is no mistake, and what cannot be read may be in any.
+        if empty.peek().is_none()
+            || of_zones().chain(of_devices()).next().is_none()
+            || !all_is_read(findings)
+            || zones().any(|zone| zone.partitions.is_empty())
+            || devices().any(may_be_in_any)
+        {
+            continue;
+        }
+        findings.extend(empty.map(|empty| {
+            let message = format!(
+                "nothing of {} is in partition {}: name it at a zone or a keypad, or take it out.",
+                unit.name.value, empty.number.value
+            );
+            Finding::new(Code::Unused, empty.number.span, message)
+        }));
+    }
+}
+
+/// Partitions that one thing names more than once.
+fn twice(site: &Site, numbers: &[At<u32>], findings: &mut Vec<Finding>) {
+    for (index, again) in numbers.iter().enumerate().skip(1) {
+        let mut earlier = numbers.iter().take(index);
+        if let Some(first) = earlier.find(|earlier| earlier.value == again.value) {
+            let message = format!("partition {} stands here twice: take one out", again.value);
+            let finding = Finding::new(Code::Repeated, again.span, message);
+            findings.push(finding.with(site.spot(first.span), "the first one"));
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! Whether something switches what sounds or flashes.
 
+use super::mend::moves::Mover;
 use super::power::is_idle;
 use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm};
 use crate::finding::{Code, Finding};
@@ -36,23 +37,40 @@ impl<'a> Switched<'a> {
             return None;
         }
         let first = fed.fed_by.first()?;
-        let on_in_alarm = |output: &OutputId| is_in_alarm(site, *output);
-        let outputs = &fed.fed_by;
-        if outputs.iter().any(on_in_alarm) || self.is_relayed(fed.device) {
+        let in_alarm = |output: &OutputId| is_in_alarm(site, *output);
+        if fed.fed_by.iter().any(in_alarm) || self.is_relayed(fed.device) {
             return None;
         }
-        let outputs = self.figures.outputs_of(first.unit).iter();
-        let switched = outputs.map(OutputFigures::id).find(on_in_alarm);
         let message = format!(
             "nothing switches {}, which draws in alarm only: {} is always on. Feed it from {} (common practice).",
             device.name.value,
             site.output_name(*first),
-            match switched {
+            match self.beside(*first) {
                 Some(switched) => site.output_name(switched),
                 None => "an output that is on in alarm only".to_string(),
             },
         );
         Some(Finding::new(Code::NotSwitched, device.name.span, message))
+    }
+
+    /// The same, with the change that mends it.
+    pub fn tell(
+        &mut self,
+        device: &Device,
+        fed: &DeviceFigures,
+        mover: &mut Mover,
+    ) -> Option<Finding> {
+        let finding = self.look(device, fed)?;
+        let switched = fed.fed_by.first().and_then(|first| self.beside(*first));
+        let moved = switched.and_then(|switched| mover.feed_from(fed.device, switched));
+        Some(finding.mended_by(moved.map(|moved| moved.mend)))
+    }
+
+    /// An output that is on in alarm only, of the unit that another is of.
+    fn beside(&self, output: OutputId) -> Option<OutputId> {
+        let mut outputs = self.figures.outputs_of(output.unit).iter();
+        let found = outputs.find(|other| is_in_alarm(self.site, other.id()));
+        found.map(OutputFigures::id)
     }
 
     /// Whether the power of a device comes by a relay.

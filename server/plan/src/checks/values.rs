@@ -3,13 +3,19 @@
 
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{Declaration, Report, Site};
-use crate::vocabulary::Dimension;
+use crate::model::{At, Declaration, Report, Site};
+use crate::vocabulary::{Dimension, in_usual_unit};
 
 /// Checks the values of a site: accounts that its centre has not given out, and a
 /// temperature that nothing has, or no site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     findings.extend(site.reports.iter().filter_map(not_given_out));
+    reported_twice(site, findings);
+    for zone in &site.zones {
+        for time in [zone.entry, zone.exit].into_iter().flatten() {
+            findings.extend(no_way_takes(time));
+        }
+    }
     let Some(span) = site.ambient_at else {
         return;
     };
@@ -31,6 +37,27 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     }
 }
 
+/// One account at one centre that the site names more than once.
+fn reported_twice(site: &Site, findings: &mut Vec<Finding>) {
+    for (index, again) in site.reports.iter().enumerate().skip(1) {
+        let (Some(account), centre) = (again.account, &again.centre.value) else {
+            continue;
+        };
+        let is_same = |other: &&Report| {
+            let own = other.account.map(|account| account.value);
+            own == Some(account.value) && other.centre.value == *centre
+        };
+        if let Some(first) = site.reports.iter().take(index).find(is_same) {
+            let message = format!(
+                "the site reports to {centre} with account {} already: take one of the two out",
+                account.value
+            );
+            let finding = Finding::new(Code::Repeated, again.centre.span, message);
+            findings.push(finding.with(site.spot(first.centre.span), "the first one"));
+        }
+    }
+}
+
 /// An account that is none of those that the centre has given out.
 fn not_given_out(report: &Report) -> Option<Finding> {
     let (account, centre) = (report.account?, report.monitoring.as_ref()?);
@@ -47,6 +74,23 @@ fn not_given_out(report: &Report) -> Option<Finding> {
     );
     Some(Finding::new(Code::WrongKind, account.span, message))
 }
+
+/// A time to enter or leave that no panel gives.
+fn no_way_takes(time: At<f64>) -> Option<Finding> {
+    (time.value > LONGEST_WAY).then(|| {
+        let message = format!(
+            "nobody takes {} between the door and the keypad, and until then there is no alarm: is the unit right?",
+            in_usual_unit(time.value, Dimension::Time)
+        );
+        let mut finding = Finding::new(Code::WrongKind, time.span, message);
+        finding.severity = Severity::Warning;
+        finding
+    })
+}
+
+/// Seconds. Panels count the way in seconds, up to some minutes (common practice); twice as much
+/// is room to spare.
+const LONGEST_WAY: f64 = 600.0;
 
 /// °C.
 const ABSOLUTE_ZERO: f64 = -273.15;

@@ -5,6 +5,7 @@ use rustc_hash::FxHashSet;
 
 use super::Given;
 use super::bus_membership::{elsewhere, outside};
+use super::mend::moves::Mover;
 use super::mend::volts::{Mender, VoltsNeeded};
 use super::negatives::Missing;
 use super::power::cannot_be_fed;
@@ -22,6 +23,7 @@ pub(super) fn check(
     figures: &Figures,
     given: &Given,
     unequal: &Unequal,
+    mover: &mut Mover,
     findings: &mut Vec<Finding>,
 ) {
     let mut mender = None;
@@ -39,7 +41,7 @@ pub(super) fn check(
         // One that belongs on a bus is switched over it.
         let misplaced = outside(site, id, device, &on_bus);
         if misplaced.is_none() {
-            findings.extend(fed.and_then(|fed| switched.look(device, fed)));
+            findings.extend(fed.and_then(|fed| switched.tell(device, fed, mover)));
         }
         findings.extend(misplaced);
         let reached = Reached::of(site, id, device, fed, &on_bus);

@@ -47,6 +47,9 @@ pub(super) fn check(
                 OtherCable::Found(finding) => findings.push(finding),
             }
         }
+        if taken.0.get(&input.value) == Some(&id) {
+            findings.extend(second_way(site, input.value, own));
+        }
         if let Some(model) = &zone.loop_model {
             let reading = Reading {
                 site,
@@ -442,6 +445,28 @@ fn cables_of(site: &Site, figures: &Figures, zone: &Zone) -> Vec<Terminal> {
         all.retain(|input| own.contains(input));
     }
     all
+}
+
+/// Two cables to one place of a loop. A path that comes back to its input is a ring that is meant.
+fn second_way(site: &Site, input: Terminal, own: &ZoneFigures) -> Option<Finding> {
+    let second = own.second_way?;
+    let path = site.path(second.run, second.path)?;
+    let named = |at: &At<Terminal>| at.value == input;
+    let ends = [path.points.first()?, path.points.last()?];
+    if path.points.len() > 2 && ends.iter().all(|end| end.value.iter().any(named)) {
+        return None;
+    }
+    // The end that is no terminal of the loop's input.
+    let ends = [second.leg + 1, second.leg].map(|point| path.points.get(point));
+    let mut ends = ends.into_iter().flatten().flat_map(|point| &point.value);
+    let at = ends.find(|at| matches!(at.value, Terminal::Device(_) | Terminal::Joint(_)))?;
+    let message = format!(
+        "the loop of {} reaches {} over two routes, the second in {}: a break in one of them goes unseen, and it is worked out over the shorter. Take one out, or name the other input, detector or joint that is meant.",
+        site.terminal_name(input),
+        site.terminal_name(at.value),
+        site.runs.get(second.run)?.name.value,
+    );
+    Some(Finding::new(Code::WiredTwice, at.span, message))
 }
 
 fn unreached(

@@ -36,11 +36,12 @@ pub enum ConditionKind {
 }
 
 impl ConditionFigures {
-    /// Whether it reads as what it is, on a loop of that model. One that has no
-    /// windows yet says nothing of any.
+    /// Whether it reads as what it is, on a loop of that model. One that has no windows yet, or
+    /// none for quiet, says nothing of any.
     pub fn reads_right(&self, model: &LoopModel) -> bool {
         let wanted = self.kind.wanted(model);
-        model.reads.is_empty() || self.reads.is_some_and(|reads| wanted.contains(&reads))
+        let unsaid = model.reads.is_empty() || model.never_quiet;
+        unsaid || self.reads.is_some_and(|reads| wanted.contains(&reads))
     }
 }
 

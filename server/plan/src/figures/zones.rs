@@ -11,7 +11,7 @@ use super::PathFigures;
 use super::network::{Graph, Leg};
 use super::sorted::with_key;
 use super::{ConditionFigures, ConditionKind, LoopContact, Together, above, below};
-use crate::model::{DeviceId, LoopModel, Meaning, Reads, Site, Terminal, Zone, ZoneId};
+use crate::model::{DeviceId, LoopModel, Meaning, Reads, RunId, Site, Terminal, Zone, ZoneId};
 
 /// A zone and what its input sees.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,9 +23,22 @@ pub struct ZoneFigures {
     pub cable_ohms: Option<f64>,
     /// Detectors that no cable reaches from the input.
     pub unreached: Vec<DeviceId>,
+    /// A leg over which cable of the loop comes where it is already.
+    pub second_way: Option<LegAt>,
     /// What the input sees in each condition; nothing while the cable, the loop
     /// or a detector's model is not known.
     pub conditions: Vec<ConditionFigures>,
+}
+
+/// A leg by its place: of a run, of a path of that.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LegAt {
+    /// The run.
+    pub run: RunId,
+    /// Index into the run's paths.
+    pub path: usize,
+    /// Index into the path's legs.
+    pub leg: usize,
 }
 
 /// The legs that carry each input's loop.
@@ -85,12 +98,12 @@ pub(super) fn zones(site: &Site, loops: &Loops) -> Vec<ZoneFigures> {
         let input = zone.input?.value;
         let legs = loops.of(input);
         // An input that several zones have by mistake may have the cable of a whole site.
-        let (cable_ohms, unreached) = match legs.len() {
-            ..=FEW_LEGS => cable(zone, legs, &Spread::new(site, input, legs)),
+        let (cable_ohms, unreached, second_way) = match legs.len() {
+            ..=FEW_LEGS => reached(zone, legs, &Spread::new(site, input, legs)),
             _ => {
                 let spread = spreads.entry(input);
                 let spread = spread.or_insert_with(|| Spread::new(site, input, legs));
-                cable(zone, legs, spread)
+                reached(zone, legs, spread)
             }
         };
         let conditions = zone
@@ -102,11 +115,29 @@ pub(super) fn zones(site: &Site, loops: &Loops) -> Vec<ZoneFigures> {
             zone: id,
             cable_ohms,
             unreached,
+            second_way,
             conditions: conditions.unwrap_or_default(),
         })
     });
     figures.extend(known);
     figures
+}
+
+/// What is known of a zone's cable: its ohms, the detectors that it does not reach, and the leg
+/// over which it comes somewhere a second time.
+fn reached(
+    zone: &Zone,
+    legs: &[(Terminal, LoopLeg)],
+    spread: &Spread,
+) -> (Option<f64>, Vec<DeviceId>, Option<LegAt>) {
+    let (ohms, unreached) = cable(zone, legs, spread);
+    let second = spread.second_way.and_then(|leg| legs.get(leg));
+    let place = second.map(|(_, second)| LegAt {
+        run: second.leg.run,
+        path: second.leg.path,
+        leg: second.leg.leg,
+    });
+    (ohms, unreached, place)
 }
 
 /// The ohms of a zone's cable, and the detectors that it does not reach.
@@ -153,6 +184,8 @@ struct Spread {
     /// The terminals, sorted; each with how it was reached once it is reached.
     terminals: Vec<(Terminal, Option<Reached>)>,
     together: Together,
+    /// The first leg that leads where others have led before.
+    second_way: Option<usize>,
 }
 
 impl Spread {
@@ -171,6 +204,7 @@ impl Spread {
         let mut spread = Spread {
             terminals,
             together,
+            second_way: None,
         };
         let mut front = Vec::with_capacity(spread.terminals.len());
         front.extend(spread.reach(input, Reached::Start));
@@ -179,8 +213,13 @@ impl Spread {
             next += 1;
             let at = spread.terminals.get(from).map(|(at, _)| *at);
             for &(_, leg, to) in at.map_or(&[][..], |at| with_key(&steps, at, |(from, ..)| *from)) {
-                if to != Terminal::Unknown {
-                    front.extend(spread.reach(to, Reached::By { leg, from }));
+                if to == Terminal::Unknown {
+                    continue;
+                }
+                match spread.reach(to, Reached::By { leg, from }) {
+                    Some(place) => front.push(place),
+                    None if spread.came_over(from, leg) || at == Some(to) => {}
+                    None => spread.second_way = spread.second_way.or(Some(leg)),
                 }
             }
         }
@@ -202,6 +241,11 @@ impl Spread {
             *by = Some(how);
             place
         })
+    }
+
+    /// Whether a terminal, by its place, was reached over that leg.
+    fn came_over(&self, place: usize, leg: usize) -> bool {
+        matches!(self.by(place), Some(Reached::By { leg: own, .. }) if own == leg)
     }
 
     /// How a terminal is reached, by its place.

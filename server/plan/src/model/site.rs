@@ -491,9 +491,9 @@ pub struct Zone {
     /// The loop, as the input's model has it.
     pub loop_model: Option<Arc<LoopModel>>,
     /// Entry time, seconds.
-    pub entry: Option<f64>,
+    pub entry: Option<At<f64>>,
     /// Exit time, seconds.
-    pub exit: Option<f64>,
+    pub exit: Option<At<f64>>,
     /// The whole statement.
     pub span: Span,
     /// Its first line, without clauses and block.

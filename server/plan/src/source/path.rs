@@ -18,6 +18,14 @@ impl FilePath {
         &self.0
     }
 
+    /// Whether it names a document that was never saved: the editor's address for it, which starts
+    /// with a scheme, `untitled:Untitled-1`.
+    pub fn is_unsaved(&self) -> bool {
+        let scheme = self.0.split_once(':').map_or("", |(scheme, _)| scheme);
+        // A single letter is a drive.
+        scheme.len() > 1 && scheme.bytes().all(|byte| byte.is_ascii_alphanumeric())
+    }
+
     /// The name of the file at `relative`, seen from this file's folder.
     /// Steps above the root are left out.
     pub fn join(&self, relative: &str) -> FilePath {
@@ -81,6 +89,9 @@ mod tests {
         assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
         assert_eq!(way("/w/x/y/a.bell", "/w/b.bell"), "../../b.bell");
         assert_eq!(way("untitled:a", "/w/b.bell"), "/w/b.bell");
+        let unsaved = |name| FilePath::new(name).is_unsaved();
+        assert!(unsaved("untitled:Untitled-1") && unsaved("untitled:/w/a.bell"));
+        assert!(!unsaved("/w/a:b.bell") && !unsaved("sites/a.bell") && !unsaved("c:/a.bell"));
         for (from, to) in [
             ("sites/a.bell", "catalog/m.bell"),
             ("/w/x/y/a.bell", "/w/b.bell"),

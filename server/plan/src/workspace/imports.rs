@@ -26,7 +26,7 @@ pub(super) fn check(
     };
     for import in &entry.imports {
         let own = [
-            unreadable(import, shared, absent),
+            unreadable(import, entry, shared, absent),
             cycle(import, entry, shared, &circle),
             seen.get(&import.target).map(|first| twice(import, first)),
         ];
@@ -41,6 +41,7 @@ pub(super) fn check(
 /// A file that cannot be had.
 fn unreadable(
     import: &Import,
+    user: &Entry,
     shared: &Shared,
     absent: &FxHashMap<FilePath, ImportState>,
 ) -> Option<Finding> {
@@ -60,6 +61,12 @@ fn unreadable(
                     _ if !path.ends_with(".bell") => "write its whole name, which ends in `.bell`",
                     _ => "mend the path, which is seen from this file's folder, or create the file",
                 }
+            ),
+        ),
+        Some(ImportState::Outside) if user.file.path().is_unsaved() && !path.starts_with('/') => (
+            Code::ImportOutside,
+            format!(
+                "`{path}` is seen from this file's folder, and it has none yet: save the plan first, or write the whole path"
             ),
         ),
         Some(ImportState::Outside) => (

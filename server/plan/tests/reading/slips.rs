@@ -185,6 +185,11 @@ fn numbers_as_people_write_them_elsewhere() {
             "model keypad K { works 9 V – 15 V }\n",
             "model keypad K { works 9,5 V .. 15 V }\n",
             "model panel P {\n  inputs 1 to 8\n}\n",
+            "site a {\n  ambient 5 C° .. 35 C°\n}\n",
+            "site a {\n  ambient 5 .. 35 C°\n}\n",
+            "site a {\n  ambient 5° .. 35°\n}\n",
+            "site a {\n  ambient 5° C .. 35° C\n}\n",
+            "model supply S {\n  output out 13.8 V\n  charger 1 A\n}\nsite a {\n  supply s : S { battery : sealed-12V-1,2Ah }\n}\n",
             "model keypad K { standby 1/2 A }\n",
             "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --12.5+3 m-- k\n  }\n}\n",
             "model panel P { output aux 13.8 V, limit 1 A }\nmodel keypad K { standby 4 mA }\nsite a {\n  panel p : P\n  keypad k : K\n  run r : copper-2x22AWG {\n    p.aux --10 m 50 cm-- k\n  }\n}\n",
@@ -214,6 +219,36 @@ fn numbers_as_people_write_them_elsewhere() {
             |   inputs 1 to 8
             | }
             2:10 syntax `1 to 8`: a range has `..` between its ends: write `1 .. 8`
+
+            | site a {
+            |   ambient 5 C° .. 35 C°
+            | }
+            2:13 syntax `C°`: the sign of degrees stands before the letter: write `°C`
+
+            | site a {
+            |   ambient 5 .. 35 C°
+            | }
+            2:19 syntax `C°`: the sign of degrees stands before the letter: write `°C`
+
+            | site a {
+            |   ambient 5° .. 35°
+            | }
+            2:12 wrong-unit `°`: there is no unit `°`. Did you mean `°C`?
+
+            | site a {
+            |   ambient 5° C .. 35° C
+            | }
+            2:11 wrong-kind `5°`: a range, with `..` between its ends, belongs here, not `5°`: write it as in `ambient 5 °C .. 35 °C`
+
+            | model supply S {
+            |   output out 13.8 V
+            |   charger 1 A
+            | }
+            | site a {
+            |   supply s : S { battery : sealed-12V-1,2Ah }
+            | }
+            6:28 unknown-name `sealed-12V-1`: no battery model is called `sealed-12V-1`. Did you mean `sealed-12V-12Ah`, `sealed-12V-17Ah` or `sealed-12V-18Ah`?
+            6:28 syntax `sealed-12V-1,2Ah`: no comma stands in a name: write `sealed-12V-1-2Ah`
 
             | model keypad K { standby 1/2 A }
             1:26 wrong-unit `1`: the unit is missing: `1 mA`, for example

@@ -201,3 +201,68 @@ fn the_same_unit_at_both_ends_of_a_range_is_changed_at_both() {
         "#]],
     );
 }
+
+#[test]
+fn a_number_that_is_taken_is_changed_to_the_next_free_one() {
+    check(
+        "zone 2 \"Shop floor\"",
+        "zone 1$0 \"Shop floor\"",
+        expect![[r#"
+            * name-taken: Give this zone the number 2
+                zone 2 "Shop floor",      input 2,    from pir1, partition 1, loop double
+            - name-taken: Accept `name-taken` here, with a reason
+                zone 1 "Shop floor",      input 2,    from pir1, partition 1, loop double, accept name-taken "reason"
+        "#]],
+    );
+    check(
+        "partition 2 \"Workshop\"",
+        "partition 1$0 \"Workshop\"",
+        expect![[r#"
+            * name-taken: Give this partition the number 2
+                partition 2 "Workshop"
+            - name-taken: Accept `name-taken` here, with a reason
+                accept name-taken "reason"
+        "#]],
+    );
+}
+
+#[test]
+fn what_stands_in_a_list_twice_is_taken_out() {
+    check(
+        "address 1, partition 1",
+        "address 1, partition 1 1$0",
+        expect![[r#"
+            - repeated: Take 1 out
+                keypad   front "Shop door"     : K2,  address 1, partition 1
+              - keypad   front "Shop door"     : K2,  address 1, partition 1 1
+        "#]],
+    );
+    check(
+        "{ main.1 --14 m-- rc1 }",
+        "{ main.1 --14 m-- rc1 --3 m-- rc1$0 }",
+        expect![[r#"
+            * repeated: Take the leg out
+                run z1 : copper-2x22AWG { main.1 --14 m-- rc1 }
+              - run z1 : copper-2x22AWG { main.1 --14 m-- rc1 --3 m-- rc1 }
+        "#]],
+    );
+    check(
+        "{ main.1 --14 m-- rc1 }",
+        "{ main.1 --14 m-- main.1$0 }",
+        expect![[""]],
+    );
+}
+
+#[test]
+fn a_sounder_is_fed_from_what_is_on_in_alarm_only() {
+    check(
+        "sounder  s1   \"Front elevation\" : S15",
+        "sounder  s1   \"Front elevation\" : S15\n  sounder  s2$0 \"Hall\" : S15\n  run b2 : copper-2x22AWG { main.aux --5 m-- s2 }",
+        expect![[r#"
+            * not-switched: Feed s2 from main.siren
+                run b2 : copper-2x22AWG { main.siren --5 m-- s2 }
+            - not-switched: Accept `not-switched` here, with a reason
+                sounder  s2 "Hall" : S15, accept not-switched "reason"
+        "#]],
+    );
+}

@@ -112,6 +112,24 @@ impl<'a> Mover<'a> {
         self.first(feeds.into_iter(), mended)
     }
 
+    /// The run that feeds a device, fed from that output of the same unit, if nothing is the worse
+    /// for it.
+    pub fn feed_from(&mut self, device: DeviceId, to: OutputId) -> Option<Moved> {
+        let (site, now) = (self.site, self.now());
+        let fed_by = &self.figures.device(device)?.fed_by;
+        let all = self.all_feeds.get_or_insert_with(|| all_feeds(site));
+        let feeds = fed_by.iter().filter_map(|output| all.get(output));
+        let names_it = |feed: &&FeedAt| {
+            let path = site.path(feed.run, feed.path);
+            let mut named = path.into_iter().flat_map(Path::terminals);
+            named.any(|at| at.value == Terminal::Device(device))
+        };
+        let feed = *feeds.flatten().find(names_it)?;
+        let (after, trouble) = self.solve(feed, to)?;
+        let holds = trouble <= now && carries_it(site, &after, to);
+        holds.then(|| self.moved(feed, to, after))
+    }
+
     /// The figures with any change made, counted as one try; `None` if enough
     /// was tried.
     pub fn tried(&mut self, change: impl FnOnce(&mut Site)) -> Option<(Site, Figures)> {

@@ -16,6 +16,7 @@ use crate::figures::{
 };
 use crate::finding::Mend;
 use crate::model::{Run, RunId, Site};
+use crate::sentence::a;
 use crate::source::{Item, Span};
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
@@ -214,9 +215,9 @@ impl<'a> Mender<'a> {
                 );
             }
             return format!(
-                " No cable helps: what feeds it ends at {} itself. Take a unit that cuts its battery off higher, a regulated supply, or a {} that works from less.",
+                " No cable helps: what feeds it ends at {} itself. Take a unit that cuts its battery off higher, a regulated supply, or {} that works from less.",
                 in_usual_unit(source, Dimension::Voltage),
-                device.map_or("device", |device| device.kind.name),
+                a(device.map_or("device", |device| device.kind.name)),
             );
         }
         let cables = self.cables.clone();

@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap;
 use super::Shape;
 use super::slips::slip;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement, Value};
+use crate::source::{Path, Span, Statement, Value};
 use crate::vocabulary::{Context, Dimension};
 
 impl<'a> Shape<'a> {
@@ -70,6 +70,7 @@ impl<'a> Shape<'a> {
         for point in &path.points {
             self.twice_at_a_point(&point.references);
         }
+        self.leads_nowhere(path);
         for (index, leg) in path.legs.iter().enumerate() {
             let ends = self.item.text(leg.span).ends_with("--");
             let next = path.points.get(index + 1);
@@ -103,6 +104,37 @@ impl<'a> Shape<'a> {
         let message = format!("this leg does not end: write {meant}");
         let edit = (leg.after(), "--".to_string());
         slip(leg, &message, &format!("Write {meant}"), edit)
+    }
+
+    /// Legs from one thing to itself: `front --8 m-- front`.
+    fn leads_nowhere(&mut self, path: &Path) {
+        for pair in path.points.windows(2) {
+            let [from, to] = pair else { continue };
+            let ([first], [again]) = (from.references.as_slice(), to.references.as_slice()) else {
+                continue;
+            };
+            let [text, other] = [first, again].map(|end| self.item.text(end.span));
+            if text != other {
+                continue;
+            }
+            let message = format!(
+                "this leg leads from {text} to {text} itself: name what is at its other end, or take it out"
+            );
+            // Without it the way would be none.
+            let mend = (path.points.len() > 2).then(|| Mend {
+                title: "Take the leg out".to_string(),
+                edits: vec![(
+                    Span {
+                        start: from.span.end,
+                        end: to.span.end,
+                    },
+                    String::new(),
+                )],
+            });
+            let finding = Finding::new(Code::Repeated, again.span, message);
+            let finding = finding.with(self.item.spot(first.span), "its other end");
+            self.findings.push(finding.mended_by(mend));
+        }
     }
 
     /// One thing that stands twice at a point: `main.siren + main.siren`.

@@ -373,6 +373,7 @@ const SPOKEN: &[(&str, &str)] = &[
     ("second", "s"),
     ("seconds", "s"),
     ("C", "°C"),
+    ("°", "°C"),
     ("F", "°F"),
     ("celsius", "°C"),
     ("fahrenheit", "°F"),

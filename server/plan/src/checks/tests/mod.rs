@@ -14,6 +14,7 @@ mod partitions;
 mod places;
 mod power;
 mod trouble;
+mod unused;
 mod volts;
 mod wiring;
 mod zones;

@@ -171,6 +171,7 @@ run e : pair { main.aux --5 m-- own }",
         &[NotSwitched],
         expect![[r#"
             4:9 not-switched warning: nothing switches s, which draws in alarm only: main.aux is always on. Feed it from main.siren (common practice).
+                > Feed s from main.siren
             5:8 not-switched warning: nothing switches n, which draws in alarm only: psu.out is always on. Feed it from an output that is on in alarm only (common practice).
         "#]],
     );

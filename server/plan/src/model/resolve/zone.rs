@@ -42,10 +42,7 @@ impl<'a> Resolver<'a> {
         };
         let partitions = words.get("partition").map(partitions_of);
         let partitions = partitions.unwrap_or_default();
-        let seconds = |keyword| {
-            let time = words.amount_of(keyword, Dimension::Time);
-            time.map(|time| time.value)
-        };
+        let seconds = |keyword| words.amount_of(keyword, Dimension::Time);
         let has_unread =
             (from.is_empty() || partitions.is_empty()) && words.has_unread(Context::Zone);
         // `from d1, d2`: what stands behind the comma may be in the zone too.

@@ -27,6 +27,7 @@ impl Shape<'_> {
             self.two_slashes(statement, first, second)
                 .or_else(|| self.thousands(first, second))
                 .or_else(|| self.leading_point(first, second))
+                .or_else(|| self.degrees(first, second))
         };
         self.curly_quotes(statement, &values)
             .or_else(|| self.semicolon(&values))

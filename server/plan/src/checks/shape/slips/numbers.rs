@@ -17,6 +17,20 @@ impl Shape<'_> {
         let whole = before.trim_end_matches(|c: char| c.is_ascii_digit());
         let whole = Span::new(whole.len(), comma);
         let (digits, decimals) = (self.item.text(whole), self.item.text(fraction.span));
+        let name = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_');
+        let start = before.trim_end_matches(name).len();
+        if start < whole.start as usize && before.get(start..)?.starts_with(char::is_alphabetic) {
+            // The number is part of a name: `sealed-12V-1,2Ah`.
+            let place = Span::new(start, fraction.span.end as usize);
+            let meant = self.item.text(place).replace(',', "-");
+            let message = format!("no comma stands in a name: write `{meant}`");
+            return Some(slip(
+                place,
+                &message,
+                &format!("Write `{meant}`"),
+                (place, meant),
+            ));
+        }
         let three = decimals.bytes().take_while(u8::is_ascii_digit).count() == 3;
         if three && !digits.starts_with('0') {
             // A thousand for some, and one for others.
@@ -96,6 +110,28 @@ impl Shape<'_> {
         let meant = format!("0.{}", self.item.text(quantity.span()));
         let message = format!("a number starts with a digit: write `{meant}`");
         Some(slip(span, &message, "Write the zero", (span, meant)))
+    }
+
+    /// The sign of degrees behind its letter: `35 C°`.
+    pub(super) fn degrees(&self, before: &Value, sign: &Value) -> Option<Finding> {
+        if !self.is_stray(sign, &['°']) || !adjoin(before, sign) {
+            return None;
+        }
+        let last = match &before.kind {
+            ValueKind::Quantity(quantity) => *quantity,
+            ValueKind::Range(_, Some(end)) => **end,
+            _ => return None,
+        };
+        let unit = last.unit?;
+        let meant = match self.item.text(unit) {
+            "C" | "c" => "°C",
+            "F" | "f" => "°F",
+            _ => return None,
+        };
+        let message = format!("the sign of degrees stands before the letter: write `{meant}`");
+        let place = unit.to(sign.span);
+        let edit = (place, meant.to_string());
+        Some(slip(place, &message, &format!("Write `{meant}`"), edit))
     }
 
     /// A number to the base of sixteen where people count by ten.
