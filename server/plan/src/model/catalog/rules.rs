@@ -1,0 +1,105 @@
+//! Rule sets, as far as they say things themselves.
+
+use super::read::{amount, own_amount, owned};
+use crate::model::read::{At, Words};
+use crate::vocabulary::{Dimension, keeps_within};
+
+/// The words for what a rule set asks for.
+pub(super) const ASKED: [&str; 5] = ["standby", "alarm", "recharge", "ageing", "headroom"];
+
+/// A rule set, as far as it says things itself.
+#[derive(Debug, Clone, Default)]
+pub struct RuleSet {
+    /// The one that it is built on.
+    pub base: Option<At<String>>,
+    /// The words for what it, or what it is built on, says that it asks for, even if that
+    /// cannot be read.
+    pub(super) said: Vec<&'static str>,
+    /// Hours without mains.
+    pub standby: Option<f64>,
+    /// Hours of alarm after that.
+    pub alarm: Option<f64>,
+    /// How soon the battery must be full again.
+    pub recharge: Option<Recharge>,
+    /// Capacity kept in hand, a factor.
+    pub ageing: Option<f64>,
+    /// Share of each limit that is kept free.
+    pub headroom: Option<f64>,
+    /// Where the values come from.
+    pub source: Option<String>,
+}
+
+impl RuleSet {
+    /// What this rule set does not say, taken from `base`.
+    pub fn over(self, base: &RuleSet) -> RuleSet {
+        let own = |word| self.said.contains(&word);
+        RuleSet {
+            standby: base.standby.filter(|_| !own("standby")).or(self.standby),
+            alarm: base.alarm.filter(|_| !own("alarm")).or(self.alarm),
+            recharge: base.recharge.filter(|_| !own("recharge")).or(self.recharge),
+            ageing: base.ageing.filter(|_| !own("ageing")).or(self.ageing),
+            headroom: base.headroom.filter(|_| !own("headroom")).or(self.headroom),
+            source: self.source.or_else(|| base.source.clone()),
+            said: [self.said, base.said.clone()].concat(),
+            base: self.base,
+        }
+    }
+
+    /// Whether it says how long the alarm lasts, and that cannot be read.
+    pub fn alarm_unread(&self) -> bool {
+        self.alarm.is_none() && self.said.contains(&"alarm")
+    }
+
+    /// One of which nothing can be read, whatever it asks for.
+    pub fn unread() -> RuleSet {
+        RuleSet {
+            said: ASKED.to_vec(),
+            ..RuleSet::default()
+        }
+    }
+
+    /// Whether it gives an ageing factor, and that cannot be read.
+    pub fn ageing_unread(&self) -> bool {
+        self.ageing.is_none() && self.said.contains(&"ageing")
+    }
+}
+
+/// How soon the battery must be full again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Recharge {
+    /// Hours.
+    pub hours: f64,
+    /// How full, a share.
+    pub share: f64,
+}
+
+/// Reads a rule set, at the top level or inside a site.
+pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
+    let hours = |keyword| amount(words, keyword, Dimension::Time).map(|at| at.value / 3600.0);
+    let said = ASKED.into_iter().filter(|word| words.has(word));
+    RuleSet {
+        base: words.model().map(owned),
+        said: said.collect(),
+        standby: hours("standby"),
+        alarm: hours("alarm"),
+        recharge: words.get("recharge").and_then(|words| {
+            Some(Recharge {
+                hours: own_amount(words, Dimension::Time)?.value / 3600.0,
+                share: match words.get("to") {
+                    Some(to) => own_amount(to, Dimension::Share)?.value,
+                    None => 0.8,
+                },
+            })
+        }),
+        ageing: words
+            .get("ageing")
+            .and_then(|words| words.number())
+            .map(|at| at.value)
+            .filter(|factor| keeps_within("ageing", None, *factor)),
+        headroom: amount(words, "headroom", Dimension::Share).map(|at| at.value),
+        source: words
+            .get("source")
+            .and_then(|words| words.label())
+            .map(|at| at.value.into_owned()),
+    }
+}
