@@ -11,22 +11,19 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
         return;
     }
     let ends = Ends::of(site);
-    let none_meets = site.joints.iter().zip(&ends.joints);
-    for (joint, _) in none_meets.filter(|(_, ends)| **ends == 0) {
-        let message = format!(
-            "no cable meets in {}: name it in a run, or take it out.",
-            joint.name.value
-        );
-        findings.push(Finding::new(Code::Unused, joint.name.span, message));
-    }
     let mut unused = Vec::new();
-    let one_comes = site.joints.iter().zip(&ends.joints);
-    for (joint, _) in one_comes.filter(|(_, ends)| **ends == 1) {
-        let message = format!(
-            "only one cable comes to {}, and none goes on: name it in another path, or take it out.",
-            joint.name.value
-        );
-        unused.push(Finding::new(Code::Unused, joint.name.span, message));
+    for (joint, ends) in site.joints.iter().zip(ends.joints) {
+        let name = &joint.name.value;
+        let finding = |message| Finding::new(Code::Unused, joint.name.span, message);
+        match ends {
+            0 => findings.push(finding(format!(
+                "no cable meets in {name}: name it in a run, or take it out."
+            ))),
+            1 => unused.push(finding(format!(
+                "only one cable comes to {name}, and none goes on: name it in another path, or take it out."
+            ))),
+            _ => {}
+        }
     }
     // What the outputs of a supply are called is not known without its model.
     let supplies = site.units.iter().zip(ends.units);

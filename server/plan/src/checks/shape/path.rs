@@ -9,6 +9,7 @@ use crate::source::{Path, Span, Statement, Value};
 use crate::vocabulary::{Context, Dimension};
 
 impl<'a> Shape<'a> {
+    /// The route of a cable.
     pub(super) fn path(&mut self, statement: &'a Statement, context: Context) {
         if context != Context::Run {
             return self.report(
@@ -48,54 +49,48 @@ impl<'a> Shape<'a> {
         if self.adds_up(Span::new(plus, plus + 1)).is_some() {
             return;
         }
-        let unfinished = path.points.len() <= path.legs.len()
-            || path.points.iter().any(|point| point.references.is_empty());
-        if unfinished {
-            let example = format!("`main.keys {} front`", self.leg());
-            self.report(
-                Code::Syntax,
-                statement.head,
-                format!("the route of the cable is not finished: a length in every leg, a name at every end, as in {example}"),
+        let is_whole = path.points.len() > path.legs.len()
+            && path.points.iter().all(|point| !point.references.is_empty());
+        let leg = self.leg();
+        if !is_whole {
+            let message = format!(
+                "the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys {leg} front`"
             );
+            self.report(Code::Syntax, statement.head, message);
         } else if path.legs.is_empty() {
-            self.report(
-                Code::Syntax,
-                statement.head,
-                format!(
-                    "the route of the cable is not finished: go on with `{} NAME`",
-                    self.leg()
-                ),
-            );
+            let message =
+                format!("the route of the cable is not finished: go on with `{leg} NAME`");
+            self.report(Code::Syntax, statement.head, message);
         }
         for point in &path.points {
             self.twice_at_a_point(&point.references);
         }
         self.leads_nowhere(path);
-        for (index, leg) in path.legs.iter().enumerate() {
-            let ends = self.item.text(leg.span).ends_with("--");
-            let next = path.points.get(index + 1);
-            let at_end = next.is_none_or(|point| point.references.is_empty());
-            match &leg.length {
-                // Its unit may still be being typed.
-                Some(_) if !ends && at_end => {}
-                Some(length) => {
-                    let wrong = self.amount(length, &[Dimension::Length], None);
-                    let wrong = wrong.or_else(|| (!ends).then(|| self.endless(leg.span)));
-                    self.findings.extend(wrong);
-                }
-                None if unfinished => {}
-                None if leg.span.is_empty() => self.report(
-                    Code::Missing,
-                    leg.span,
-                    format!("the cable between these two is missing: `{}`", self.leg()),
-                ),
-                None => self.report(
-                    Code::Missing,
-                    leg.span,
-                    format!("the length is missing: `{}`", self.leg()),
-                ),
-            }
+        for index in 0..path.legs.len() {
+            let wrong = self.broken_leg(path, index, is_whole);
+            self.findings.extend(wrong);
         }
+    }
+
+    /// What is wrong with a leg; that its length is missing only where the route is whole else.
+    fn broken_leg(&self, path: &Path, index: usize, is_whole: bool) -> Option<Finding> {
+        let leg = path.legs.get(index)?;
+        let ends = self.item.text(leg.span).ends_with("--");
+        let Some(length) = &leg.length else {
+            let message = match leg.span.is_empty() {
+                true => format!("the cable between these two is missing: `{}`", self.leg()),
+                false => format!("the length is missing: `{}`", self.leg()),
+            };
+            return is_whole.then(|| Finding::new(Code::Missing, leg.span, message));
+        };
+        let next = path.points.get(index + 1);
+        let at_end = next.is_none_or(|point| point.references.is_empty());
+        if !ends && at_end {
+            // Its unit may still be being typed.
+            return None;
+        }
+        let wrong = self.amount(length, &[Dimension::Length], None);
+        wrong.or_else(|| (!ends).then(|| self.endless(leg.span)))
     }
 
     /// A leg with its length, and without the dashes behind that.
