@@ -189,9 +189,7 @@ impl Cabling<'_> {
         );
         let bus = self.site.bus(self.figures.block)?;
         let place = topology.branch.map_or(bus.name.span, |at| at.span);
-        let mut finding = Finding::new(Code::Layout, place, message);
-        finding.severity = Severity::Warning;
-        Some(finding)
+        Some(Finding::new(Code::Layout, place, message).weighing(Severity::Warning))
     }
 
     fn layout(&self, figures: &Figures, findings: &mut Vec<Finding>) {

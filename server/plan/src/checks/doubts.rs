@@ -45,18 +45,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
 
 /// A warning: it may be right.
 pub(super) fn doubt(span: Span, message: String) -> Finding {
-    let mut finding = Finding::new(Code::WrongKind, span, message);
-    finding.severity = Severity::Warning;
-    finding
-}
-
-/// Two places exchanged.
-pub(super) fn swap(item: &Item, title: &str, one: Span, other: Span) -> Mend {
-    let text = |span| item.text(span).to_string();
-    Mend {
-        title: title.to_string(),
-        edits: vec![(one, text(other)), (other, text(one))],
-    }
+    Finding::new(Code::WrongKind, span, message).weighing(Severity::Warning)
 }
 
 /// Whether a device may well draw less in alarm: what holds a relay while all is quiet, as
@@ -84,7 +73,8 @@ fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Op
     };
     let title = "Swap standby and alarm";
     less.then(|| {
-        doubt(at.alarm, message()).mended_by(Some(swap(item, title, at.standby, at.alarm)))
+        let swap = Mend::swap(title, item, at.standby, at.alarm);
+        doubt(at.alarm, message()).mended_by(Some(swap))
     })
 }
 
@@ -99,7 +89,8 @@ fn farther_than_all(item: &Item, bus: &BusModel) -> Option<Finding> {
             shown(all)
         );
         let title = "Swap length and longest";
-        doubt(longest.span, message).mended_by(Some(swap(item, title, all.span, longest.span)))
+        let swap = Mend::swap(title, item, all.span, longest.span);
+        doubt(longest.span, message).mended_by(Some(swap))
     })
 }
 

@@ -361,8 +361,8 @@ impl<'a> Voltages<'a, '_> {
             "{}: the higher one would drive all it has into the lower. Feed each device from one of them.",
             fault.why
         );
-        let mut finding = Finding::new(Code::WiredTwice, second.name.span, message);
-        finding.severity = Severity::Error;
+        let finding = Finding::new(Code::WiredTwice, second.name.span, message);
+        let finding = finding.weighing(Severity::Error);
         Some(finding.with(self.site.spot(first.name.span), "the other one"))
     }
 }

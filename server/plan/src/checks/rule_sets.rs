@@ -4,9 +4,9 @@
 
 use std::sync::Arc;
 
-use super::doubts::{doubt, swap};
+use super::doubts::doubt;
 use crate::figures::{above, below};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Mend};
 use crate::model::{RuleSet, Scope, Words, resolve_rules};
 use crate::sentence::list;
 use crate::source::Item;
@@ -56,12 +56,9 @@ fn long_alarm(rules: Words) -> Option<Finding> {
     let message = format!(
         "{then} of alarm are more than the {before} in standby before them: are the two swapped?"
     );
-    Some(doubt(alarm.span, message).mended_by(Some(swap(
-        rules.item,
-        "Swap standby and alarm",
-        standby.span,
-        alarm.span,
-    ))))
+    let title = "Swap standby and alarm";
+    let swap = Mend::swap(title, rules.item, standby.span, alarm.span);
+    Some(doubt(alarm.span, message).mended_by(Some(swap)))
 }
 
 /// What a rule set asks for that is less than another does: `8 h in standby for 12 h`.

@@ -1,8 +1,9 @@
 //! Values of a site that nothing real has, or that a centre has not given out. What a
 //! number must keep within wherever it stands is in the vocabulary.
 
+use super::doubts::doubt;
 use crate::decimal::short;
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding};
 use crate::model::{At, Declaration, Report, Site};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
@@ -31,9 +32,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             "no site is at {}: is the unit right? All cable and every battery is worked out at that.",
             site.measures().in_usual_unit(end, Dimension::Temperature)
         );
-        let mut finding = Finding::new(Code::WrongKind, span, message);
-        finding.severity = Severity::Warning;
-        findings.push(finding);
+        findings.push(doubt(span, message));
     }
 }
 
@@ -82,9 +81,7 @@ fn no_way_takes(time: At<f64>) -> Option<Finding> {
             "nobody takes {} between the door and the keypad, and until then there is no alarm: is the unit right?",
             in_usual_unit(time.value, Dimension::Time)
         );
-        let mut finding = Finding::new(Code::WrongKind, time.span, message);
-        finding.severity = Severity::Warning;
-        finding
+        doubt(time.span, message)
     })
 }
 

@@ -82,6 +82,12 @@ impl Finding {
         }
     }
 
+    /// Of another severity than its code's.
+    pub fn weighing(mut self, severity: Severity) -> Finding {
+        self.severity = severity;
+        self
+    }
+
     /// With another place that belongs to it.
     pub fn with(mut self, spot: Spot, message: impl Into<String>) -> Finding {
         self.related.push((spot, message.into()));
@@ -121,4 +127,15 @@ pub struct Mend {
     pub title: String,
     /// Places and the text that replaces them; they do not overlap.
     pub edits: Vec<(Span, String)>,
+}
+
+impl Mend {
+    /// Two places exchange what stands there.
+    pub fn swap(title: impl Into<String>, item: &Item, one: Span, other: Span) -> Mend {
+        let text = |span| item.text(span).to_string();
+        Mend {
+            title: title.into(),
+            edits: vec![(one, text(other)), (other, text(one))],
+        }
+    }
 }

@@ -208,12 +208,8 @@ impl Shape<'_> {
             true => end.number.span,
             false => end.span(),
         });
-        let text = |span| self.item.text(span).to_string();
-        let mend = Mend {
-            title: "Swap the ends".to_string(),
-            edits: vec![(first, text(second)), (second, text(first))],
-        };
         (values.0 > values.1).then(|| {
+            let mend = Mend::swap("Swap the ends", self.item, first, second);
             let message = "the range is back to front: write the lower end first";
             Finding::new(Code::WrongKind, span, message).mended_by(Some(mend))
         })
