@@ -197,6 +197,9 @@ fn a_single_file_without_a_folder_has_its_findings_too() {
     // Its folder may be read, the one above may not.
     let found = client.findings_of(&quay, 1);
     assert!(codes(&found).contains(&"import-outside"), "{found}");
+    client.open("untitled:Untitled-2", 1, "use \"catalog.bell\"\n");
+    let found = client.findings_of("untitled:Untitled-2", 1);
+    assert!(found.to_string().contains("save the plan first"), "{found}");
     client.open("untitled:Untitled-1", 1, "nonsense");
     assert!(!codes(&client.findings_of("untitled:Untitled-1", 1)).is_empty());
     client.finish();

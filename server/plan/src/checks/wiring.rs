@@ -142,7 +142,8 @@ impl Reached {
             ),
             (_, None) => {
                 let by_data = self.bus.and_then(|bus| powerless(site, name, bus));
-                by_data.unwrap_or_else(|| {
+                let without = || carries_none(site, device);
+                by_data.or_else(without).unwrap_or_else(|| {
                     format!(
                         "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
                     )
@@ -151,6 +152,37 @@ impl Reached {
         };
         Finding::new(Code::NotWired, device.name.span, message)
     }
+}
+
+/// That a device is on a run from an output that is said to carry no power.
+fn carries_none(site: &Site, device: &Device) -> Option<String> {
+    let name = &device.name.value;
+    let is_it = |at: &&At<Terminal>| match at.value {
+        Terminal::Device(id) => site
+            .devices
+            .get(id)
+            .is_some_and(|own| own.name.value == *name),
+        _ => false,
+    };
+    let mut paths = site
+        .runs
+        .iter()
+        .filter(|run| run.data_only)
+        .flat_map(|run| {
+            let paths = run.paths.iter();
+            paths.map(move |path| (run, path))
+        });
+    let (run, output) = paths.find_map(|(run, path)| {
+        let mut ends = path.terminals();
+        path.terminals().find(is_it)?;
+        let output = ends.find(|at| matches!(at.value, Terminal::Output(_)))?;
+        Some((run, output.value))
+    })?;
+    Some(format!(
+        "no cable brings {name} power: {} comes from {}, and says that it `carries data` alone. Take that out, or add {name} to another run from an output.",
+        run.name.value,
+        site.terminal_name(output),
+    ))
 }
 
 /// That a device has the data of a bus and no power, since the bus's model names none.

@@ -37,6 +37,10 @@ pub(super) fn check(
             findings.push(no_such_input(site, zone, input, inputs, other));
             continue;
         }
+        if let Some(elsewhere) = of_another_panel(site, zone, input) {
+            findings.push(elsewhere);
+            continue;
+        }
         let Some(own) = figures.zone(id) else {
             continue;
         };
@@ -445,6 +449,29 @@ fn cables_of(site: &Site, figures: &Figures, zone: &Zone) -> Vec<Terminal> {
         all.retain(|input| own.contains(input));
     }
     all
+}
+
+/// An input that another panel reads than the one that has the zone: its own, or that of an
+/// expander on its bus.
+fn of_another_panel(site: &Site, zone: &Zone, input: At<Terminal>) -> Option<Finding> {
+    let reads = match input.value {
+        Terminal::PanelInput(unit, _) => unit,
+        Terminal::DeviceInput(device, _) => site.devices.get(device)?.bus?.unit,
+        _ => return None,
+    };
+    if reads == zone.unit {
+        return None;
+    }
+    let (own, other) = (site.units.get(zone.unit)?, site.units.get(reads)?);
+    let message = format!(
+        "zone {number} is one of {own}, and {input} is read by {other}: write the zone in {other}, or give it an input of {own}.",
+        number = zone.number.value,
+        own = own.name.value,
+        other = other.name.value,
+        input = site.terminal_name(input.value),
+    );
+    let finding = Finding::new(Code::InputMissing, input.span, message);
+    Some(finding.with(site.spot(other.name.span), "the panel that reads it"))
 }
 
 /// Two cables to one place of a loop. A path that comes back to its input is a ring that is meant.

@@ -205,7 +205,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Give one zone a free input, or put its detectors into the other zone.",
         ),
         Code::InputMissing => (
-            "The zone is on the sheet and not in the building: its input is none that the panel or expander has, or no cable leads from it to the detectors, or a detector is in no zone, so that no input reads it.",
+            "The zone is on the sheet and not in the building: its input is none that the panel or expander has, or another panel reads it, or no cable leads from it to the detectors, or a detector is in no zone, so that no input reads it.",
             "Choose an input that is there, lay a run from it to the zone's detectors, and name every detector in a zone.",
         ),
         Code::NotInSeries => (

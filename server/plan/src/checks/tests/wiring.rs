@@ -170,3 +170,16 @@ run r : quad { main.k --5 m-- k1 }",
         "#]],
     );
 }
+
+#[test]
+fn a_run_that_carries_data_alone_brings_no_power() {
+    check_site(
+        "panel main : P
+sounder b : B
+run r : pair, carries data { main.siren --1 m-- b }",
+        &[Code::NotWired],
+        expect![[r#"
+            3:9 not-wired error: no cable brings b power: r comes from main.siren, and says that it `carries data` alone. Take that out, or add b to another run from an output.
+        "#]],
+    );
+}

@@ -319,3 +319,33 @@ zone 2, input 17, from b, loop single",
     "#]],
     );
 }
+
+#[test]
+fn a_panel_reads_its_own_inputs_and_those_of_its_expanders() {
+    check_site(
+        "panel main : P {
+  zone 1, input x.1, from c, loop single
+  zone 2, input two.2, from e, loop single
+}
+panel two : P {
+  bus keys { expander x : X, address 9 }
+  zone 1, input x.3, from f, loop single
+}
+detector c : C
+detector e : C
+detector f : C
+run k : quad { two.keys --1 m-- x }
+run r : quad {
+  x.1 --1 m-- c
+  two.2 --1 m-- e
+  x.3 --1 m-- f
+}",
+        &[InputMissing],
+        expect![[r#"
+            3:17 input-missing error: zone 1 is one of main, and x.1 is read by two: write the zone in two, or give it an input of main.
+                6:7 the panel that reads it
+            4:17 input-missing error: zone 2 is one of main, and two.2 is read by two: write the zone in two, or give it an input of main.
+                6:7 the panel that reads it
+        "#]],
+    );
+}

@@ -128,8 +128,9 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
             .map(|words| words.sets().map(|(name, _)| owned(name)).collect())
             .unwrap_or_default(),
         also,
+        also_unread: !never.is_empty()
+            || words.all("also").any(|words| known_kind(words).is_none()),
         never,
-        also_unread: words.all("also").any(|words| known_kind(words).is_none()),
         inputs: inputs(words),
         contacts_unread: contacts.len() < words.all("contact").count(),
         contacts,
