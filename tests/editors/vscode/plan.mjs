@@ -44,16 +44,11 @@ await session('plan', async (w) => {
 
   await w.test('a new plan begins with a site to fill in', async () => {
     await w.command('Bellwire: New Plan');
-    const path = w.page.locator('.quick-input-widget input[type=text]');
-    await w.eventually('a name for it, beside the plan in front', () =>
-      document.querySelector('.quick-input-widget input')?.value.endsWith('/sites/site.bell'));
-    await path.press('Enter');
-    await w.tab('site.bell');
-    await w.line(/^\s*site\s/).waitFor();
+    const path = await w.beginPlan(`${process.env.PLANS}/sites`);
     await w.page.locator('.statusbar-item', { hasText: 'Bellwire' }).first().waitFor();
     await w.command('View: Revert and Close Editor');
     await w.tab('harbour.bell');
-    fs.rmSync(`${process.env.PLANS}/sites/site.bell`);
+    fs.rmSync(path);
   });
 
   await w.test('Enter behind a word that is written out ends the line, whatever is offered', async () => {

@@ -27,8 +27,9 @@ await session('tour', async (w) => {
 
   await w.test('its first button begins a plan', async () => {
     await button('Begin a Plan').click();
-    await w.line(/^\s*site\s/).waitFor();
+    const plan = await w.beginPlan(PLANS);
     await w.command('View: Revert and Close Editor');
+    fs.rmSync(plan);
   });
 
   await w.test('its other buttons open the settings and the problems', async () => {

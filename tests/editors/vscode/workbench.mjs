@@ -85,6 +85,16 @@ class Workbench {
     await this.press('Tab');
   }
 
+  /** Takes the name that a new plan is offered, in the folder given, and waits for the site in it. */
+  async beginPlan(folder) {
+    const path = `${folder}/site.bell`;
+    await this.eventually(`the name ${path}`, (path) => document.querySelector('.quick-input-widget input[type=text]')?.value === path, path);
+    await this.page.locator('.quick-input-widget input[type=text]').press('Enter');
+    await this.tab('site.bell');
+    await this.line(/^\s*site\s/).waitFor();
+    return path;
+  }
+
   /** Opens a file by its name and waits for the text. */
   async open(name) {
     await this.page.keyboard.press('Control+P');
