@@ -149,7 +149,11 @@ impl Workspace {
             declares(&file);
             Some(file)
         };
-        rayon::scope(|_| self.put(read.into_par_iter().filter_map(parse).collect()))
+        rayon::scope(|_| {
+            // One at a time: a core that is done takes over from the other.
+            let read = read.into_par_iter().with_max_len(1);
+            self.put(read.filter_map(parse).collect())
+        })
     }
 
     /// Takes files out. Gives the files whose findings may now be other ones.
@@ -276,7 +280,8 @@ impl Workspace {
         let circles = Circles::default();
         let work = |path: &FilePath| self.work_out_one(path, &changed, &circles);
         let fresh: Vec<Fresh> = if stale.len() > 1 {
-            stale.par_iter().filter_map(work).collect()
+            // One at a time, as they were parsed.
+            stale.par_iter().with_max_len(1).filter_map(work).collect()
         } else {
             stale.iter().filter_map(work).collect()
         };
