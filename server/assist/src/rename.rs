@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use bellwire_plan::model::{At, InputsModel, Model, ModelData, Scope, Site, Unit};
+use bellwire_plan::sentence::count;
 use bellwire_plan::source::{File, FilePath, Span, Spot};
 use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{Entry, View};
@@ -163,7 +164,7 @@ fn numbers_of_site(site: &Site) -> Vec<Names> {
 }
 
 /// Why a partition cannot have a number: the panel has fewer.
-fn beyond(site: &Site, declaration: &Spot, new: &str) -> Option<String> {
+pub(crate) fn beyond(site: &Site, declaration: &Spot, new: &str) -> Option<String> {
     if site.item.id != declaration.item.id {
         return None;
     }
@@ -176,8 +177,9 @@ fn beyond(site: &Site, declaration: &Spot, new: &str) -> Option<String> {
     let number: u32 = new.parse().ok()?;
     (number > most).then(|| {
         format!(
-            "{} can have {most} partitions, so there is no partition {number}: choose a number up to {most}",
-            unit.name.value
+            "{} can have {}, so there is no partition {number}: choose a number up to {most}",
+            unit.name.value,
+            count(most, "partition")
         )
     })
 }

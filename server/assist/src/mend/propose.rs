@@ -12,6 +12,7 @@ use rustc_hash::FxHashSet;
 use super::{Proposal, edit, lines, run, start_of};
 use crate::completion::{Completion, complete};
 use crate::edit::{Edit, indent_of, line_break};
+use crate::rename::beyond;
 use crate::walk::{Around, around, evaluation, holders, slotted, whole};
 
 /// What could mend a finding, best first.
@@ -330,6 +331,10 @@ fn free_number(entry: &Entry, found: &Located) -> Option<Proposal> {
     let taken: FxHashSet<u32> = numbers.collect();
     let mut free = item.text(at).parse::<u32>().ok()?..=u32::MAX;
     let free = free.find(|number| !taken.contains(number))?;
+    let site = evaluation(entry, item)?.site()?;
+    if beyond(site, &item.spot(at), &free.to_string()).is_some() {
+        return None;
+    }
     let title = format!("Give this {keyword} the number {free}");
     Some(Proposal::new(title, vec![edit(start, at, free.to_string())]).preferred())
 }

@@ -178,7 +178,8 @@ impl Documents {
         }
         match document.buffer.turn_of(version) {
             Some(turn) => document.put_in(turn, version, events, encoding),
-            // One that counts back in any other way is no fault.
+            // One that counts back in any other way is no fault: an editor that takes back the
+            // sample of a completion may do so.
             None => document.edit(version, events, encoding),
         }
         self.edited.insert(name.clone());

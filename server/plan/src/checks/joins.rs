@@ -109,10 +109,11 @@ fn wired_twice(
         other,
     };
     let message = told.message() + &hint;
-    let mut finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
-    if join.outputs.is_some_and(|outputs| differ(site, outputs)) {
-        finding.severity = Severity::Error;
-    }
+    let finding = Finding::new(Code::WiredTwice, at.span, message).mended_by(mend);
+    let finding = match join.outputs.is_some_and(|outputs| differ(site, outputs)) {
+        true => finding.weighing(Severity::Error),
+        false => finding,
+    };
     Some(match other.filter(|_| is_device(at.value)) {
         Some(other) => finding.with(site.spot(other.span), "power arrives here too"),
         None => finding,

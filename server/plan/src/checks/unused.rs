@@ -116,10 +116,11 @@ fn idle_runs(site: &Site, figures: &Figures, findings: &[Finding], unused: &mut 
         !paths.is_empty() && paths.iter().all(idle) && !ends_in_joint(run)
     };
     let is_reach = |finding: &Finding| matches!(finding.code, Code::NotWired | Code::InputMissing);
-    for (_, run) in site.runs.iter().enumerate().filter(is_idle) {
-        if findings.iter().any(is_reach) {
-            return;
-        }
+    let mut idle = site.runs.iter().enumerate().filter(is_idle).peekable();
+    if idle.peek().is_none() || findings.iter().any(is_reach) {
+        return;
+    }
+    for (_, run) in idle {
         let message = format!(
             "{} carries nothing: no power, data or loop that its ends need comes to it. Start it at a terminal, or take it out.",
             run.name.value

@@ -1,6 +1,8 @@
 //! Values of a site that nothing real has, or that a centre has not given out. What a
 //! number must keep within wherever it stands is in the vocabulary.
 
+use rustc_hash::FxHashMap;
+
 use super::doubts::doubt;
 use crate::decimal::short;
 use crate::finding::{Code, Finding};
@@ -38,15 +40,13 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
 
 /// One account at one centre that the site names more than once.
 fn reported_twice(site: &Site, findings: &mut Vec<Finding>) {
-    for (index, again) in site.reports.iter().enumerate().skip(1) {
+    let mut known: FxHashMap<(&str, u32), &Report> = FxHashMap::default();
+    for again in &site.reports {
         let (Some(account), centre) = (again.account, &again.centre.value) else {
             continue;
         };
-        let is_same = |other: &&Report| {
-            let own = other.account.map(|account| account.value);
-            own == Some(account.value) && other.centre.value == *centre
-        };
-        if let Some(first) = site.reports.iter().take(index).find(is_same) {
+        let first = *known.entry((centre, account.value)).or_insert(again);
+        if !std::ptr::eq(first, again) {
             let message = format!(
                 "the site reports to {centre} with account {} already: take one of the two out",
                 account.value

@@ -474,15 +474,10 @@ fn of_another_panel(site: &Site, zone: &Zone, input: At<Terminal>) -> Option<Fin
     Some(finding.with(site.spot(other.name.span), "the panel that reads it"))
 }
 
-/// Two cables to one place of a loop. A path that comes back to its input is a ring that is meant.
+/// Two cables to one place of a loop.
 fn second_way(site: &Site, input: Terminal, own: &ZoneFigures) -> Option<Finding> {
     let second = own.second_way?;
     let path = site.path(second.run, second.path)?;
-    let named = |at: &At<Terminal>| at.value == input;
-    let ends = [path.points.first()?, path.points.last()?];
-    if path.points.len() > 2 && ends.iter().all(|end| end.value.iter().any(named)) {
-        return None;
-    }
     // The end that is no terminal of the loop's input.
     let ends = [second.leg + 1, second.leg].map(|point| path.points.get(point));
     let mut ends = ends.into_iter().flatten().flat_map(|point| &point.value);

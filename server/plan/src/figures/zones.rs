@@ -11,7 +11,7 @@ use super::PathFigures;
 use super::network::{Graph, Leg};
 use super::sorted::with_key;
 use super::{ConditionFigures, ConditionKind, LoopContact, Together, above, below};
-use crate::model::{DeviceId, LoopModel, Meaning, Reads, RunId, Site, Terminal, Zone, ZoneId};
+use crate::model::{At, DeviceId, LoopModel, Meaning, Reads, RunId, Site, Terminal, Zone, ZoneId};
 
 /// A zone and what its input sees.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,6 +52,9 @@ struct LoopLeg<'a> {
     leg: &'a Leg,
     /// The leg's ohms are those of doubled cores, which the loop does not have.
     single: bool,
+    /// It is laid for the loop, so where it leads to a place that the loop has reached already,
+    /// that is a second way.
+    laid_for_it: bool,
 }
 
 impl LoopLeg<'_> {
@@ -75,7 +78,15 @@ impl<'a> Loops<'a> {
                 run.is_some_and(|run| run.doubled.is_some()) && !path.carries.power.is_empty();
             let own = graph.legs_of(path);
             for input in &path.carries.loops {
-                legs.extend(own.iter().map(|leg| (*input, LoopLeg { leg, single })));
+                let laid_for_it = is_laid_for(site, path, *input);
+                legs.extend(own.iter().map(|leg| {
+                    let of_loop = LoopLeg {
+                        leg,
+                        single,
+                        laid_for_it,
+                    };
+                    (*input, of_loop)
+                }));
             }
         }
         legs.sort_by_key(|(input, _)| *input);
@@ -85,6 +96,20 @@ impl<'a> Loops<'a> {
     fn of(&self, input: Terminal) -> &[(Terminal, LoopLeg<'a>)] {
         with_key(&self.legs, input, |(input, _)| *input)
     }
+}
+
+/// Whether a path is there for the loop of an input: it names that, or carries no power that it
+/// may be there for instead. One that comes back to the input is a ring, which is meant.
+fn is_laid_for(site: &Site, path: &PathFigures, input: Terminal) -> bool {
+    let points = site.path(path.run, path.path).map(|path| &path.points[..]);
+    let points = points.unwrap_or_default();
+    let named = |point: &At<Vec<At<Terminal>>>| point.value.iter().any(|at| at.value == input);
+    let is_ring = points.len() > 2
+        && [points.first(), points.last()]
+            .iter()
+            .flatten()
+            .all(|end| named(end));
+    !is_ring && (path.carries.power.is_empty() || points.iter().any(named))
 }
 
 /// A loop of so few legs is followed as quickly as it is looked up.
@@ -219,7 +244,13 @@ impl Spread {
                 match spread.reach(to, Reached::By { leg, from }) {
                     Some(place) => front.push(place),
                     None if spread.came_over(from, leg) || at == Some(to) => {}
-                    None => spread.second_way = spread.second_way.or(Some(leg)),
+                    None if legs
+                        .get(leg)
+                        .is_some_and(|(_, of_loop)| of_loop.laid_for_it) =>
+                    {
+                        spread.second_way = spread.second_way.or(Some(leg));
+                    }
+                    None => {}
                 }
             }
         }

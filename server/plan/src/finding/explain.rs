@@ -253,8 +253,8 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
             "Take the `accept` out.",
         ),
         Code::Unused => (
-            "It does no harm, but it is there to be read, and to be mistaken for something that counts.",
-            "Take it out, or refer to it where it was meant to be used.",
+            "It does no harm by itself, but it is there to be read, and to be mistaken for something that counts; or what was to use it is missing: the cable that goes on from a joint, the zone that is in a partition.",
+            "Add what was meant to use it, or take it out.",
         ),
         Code::Unchecked => (
             "Silence would read as approval. Where a model leaves out what a check needs, nothing is compared, and the finding says what was not. It says so too of a detector with several contacts in two zones, since the plan does not say which contact is on which loop.",

@@ -15,10 +15,11 @@ pub fn line_behind(text: &str, offset: usize) -> &str {
     behind.split(BREAKS).next().unwrap_or_default()
 }
 
-/// What ends the line of `offset`; LF where nothing does.
+/// What ends the line of `offset`, or the first line where that is the last; LF where nothing does.
 pub fn line_break(text: &str, offset: usize) -> &'static str {
     let end = offset + line_behind(text, offset).len();
-    match text.get(end..) {
+    let end = text.get(end..).filter(|rest| !rest.is_empty());
+    match end.or(text.find(BREAKS).and_then(|first| text.get(first..))) {
         Some(text) if text.starts_with("\r\n") => "\r\n",
         Some(text) if text.starts_with('\r') => "\r",
         _ => "\n",

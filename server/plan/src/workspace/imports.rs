@@ -7,6 +7,7 @@ use super::Shared;
 use super::circles::{Circle, Circles};
 use super::entry::{Entry, Import, ImportState};
 use crate::finding::{Code, Finding};
+use crate::model::Declaration;
 use crate::source::{FilePath, Spot};
 use crate::vocabulary::Space;
 
@@ -113,7 +114,10 @@ fn twice(import: &Import, first: &Spot) -> Finding {
 /// Files and models that nothing in a file needs.
 fn unused(entry: &Entry, shared: &Shared, is_used: bool) -> Vec<(u64, Finding)> {
     // A plan that is just begun has its first `use` before anything that needs it.
-    let begun = entry.evaluations.len() == entry.imports.len();
+    let is_import =
+        |declared: &Declaration| matches!(declared, Declaration::Use(_) | Declaration::Nothing);
+    let mut known = entry.evaluations.iter();
+    let begun = known.all(|known| is_import(&known.item.declared().what));
     let lookups = || entry.evaluations.iter().map(|known| &known.facts().lookups);
     // A name that nothing has may be a misspelt one of any file.
     if begun || lookups().any(|lookups| lookups.lack_a_name()) {

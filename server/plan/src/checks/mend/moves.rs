@@ -115,6 +115,9 @@ impl<'a> Mover<'a> {
     /// The run that feeds a device, fed from that output of the same unit, if nothing is the worse
     /// for it.
     pub fn feed_from(&mut self, device: DeviceId, to: OutputId) -> Option<Moved> {
+        if self.is_spent() {
+            return None;
+        }
         let (site, now) = (self.site, self.now());
         let fed_by = &self.figures.device(device)?.fed_by;
         let all = self.all_feeds.get_or_insert_with(|| all_feeds(site));

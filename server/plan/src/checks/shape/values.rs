@@ -303,7 +303,12 @@ impl Shape<'_> {
             .flat_map(|dimension| dimension.units())
             .flat_map(|unit| unit.names.iter().copied())
             .collect();
-        let near = nearest_unit(text, &all);
+        let near = match text {
+            "°" => dimensions
+                .contains(&Dimension::Temperature)
+                .then(|| self.usual(&[Dimension::Temperature])),
+            _ => nearest_unit(text, &all),
+        };
         let hint = match near {
             Some(name) => format!("Did you mean `{name}`?"),
             None => format!(
@@ -369,7 +374,6 @@ const SPOKEN: &[(&str, &str)] = &[
     ("second", "s"),
     ("seconds", "s"),
     ("C", "°C"),
-    ("°", "°C"),
     ("F", "°F"),
     ("celsius", "°C"),
     ("fahrenheit", "°F"),
@@ -381,7 +385,9 @@ const SPOKEN: &[(&str, &str)] = &[
 /// The unit that is meant by `text`: what people say for it, then the same
 /// letters in another case, then what is written most alike.
 fn nearest_unit<'a>(text: &str, all: &[&'a str]) -> Option<&'a str> {
-    let spoken = SPOKEN.iter().find(|(said, _)| *said == text);
+    // One letter may be another unit's in another case.
+    let is_said = |said: &str| said == text || said.len() > 1 && said.eq_ignore_ascii_case(text);
+    let spoken = SPOKEN.iter().find(|(said, _)| is_said(said));
     let mut names = all.iter().copied();
     spoken
         .and_then(|(_, unit)| names.clone().find(|name| name == unit))

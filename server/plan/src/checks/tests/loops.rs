@@ -30,6 +30,31 @@ run r : quad {
 }
 
 #[test]
+fn power_beside_a_loop_is_no_second_way_of_the_loop() {
+    let site = |second: &str| {
+        format!(
+            "panel main : P {{ zone 1, input 1, from d e, loop double }}
+detector d : D
+detector e : D
+run l : quad {{ main.1 --10 m-- d --3 m-- e }}
+run p : quad {{
+  main.aux --10 m-- d
+  {second} --3 m-- e
+}}"
+        )
+    };
+    check_clean(&site("d"), &[Code::WiredTwice]);
+    // A cable that starts at the input is there for the loop.
+    check_site(
+        &site("main.1"),
+        &[Code::WiredTwice],
+        expect![[r#"
+        5:42 wired-twice warning: the loop of main.1 reaches e over two routes, the second in l: a break in one of them goes unseen, and it is worked out over the shorter. Take one out, or name the other input, detector or joint that is meant.
+    "#]],
+    );
+}
+
+#[test]
 fn a_loop_without_resistors_is_not_asked_to_tell_touching_cores_from_closed_contacts() {
     let plain = |windows: &str| {
         format!(
