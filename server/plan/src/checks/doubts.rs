@@ -7,12 +7,12 @@ use bellwire_circuit::Draw;
 
 use crate::decimal::short;
 use crate::figures::{above, below, conductor};
-use crate::finding::{Code, Finding, Mend, Severity};
+use crate::finding::{Code, Finding, Mend};
 use crate::model::{
     At, BusModel, CableModel, DeviceModel, DrawsAt, InputsModel, Model, ModelData, UnitModel,
 };
 use crate::sentence::count;
-use crate::source::{Item, Span};
+use crate::source::Item;
 use crate::vocabulary::Dimension;
 
 /// Doubts what a model says.
@@ -43,11 +43,6 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
     }
 }
 
-/// A warning: it may be right.
-pub(super) fn doubt(span: Span, message: String) -> Finding {
-    Finding::new(Code::WrongKind, span, message).weighing(Severity::Warning)
-}
-
 /// Whether a device may well draw less in alarm: what holds a relay while all is quiet, as
 /// detectors and fail-safe relays do, lets go of it then, and what has a trigger may sound on a
 /// battery of its own (common practice).
@@ -74,7 +69,7 @@ fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Op
     let title = "Swap standby and alarm";
     less.then(|| {
         let swap = Mend::swap(title, item, at.standby, at.alarm);
-        doubt(at.alarm, message()).mended_by(Some(swap))
+        Finding::doubt(at.alarm, message()).mended_by(Some(swap))
     })
 }
 
@@ -90,7 +85,7 @@ fn farther_than_all(item: &Item, bus: &BusModel) -> Option<Finding> {
         );
         let title = "Swap length and longest";
         let swap = Mend::swap(title, item, all.span, longest.span);
-        doubt(longest.span, message).mended_by(Some(swap))
+        Finding::doubt(longest.span, message).mended_by(Some(swap))
     })
 }
 
@@ -152,7 +147,7 @@ fn colours(item: &Item, model: &Model, cable: &CableModel) -> Option<Finding> {
             count(cores, "core"),
             colours(),
         );
-        doubt(at, message)
+        Finding::doubt(at, message)
     })
 }
 
@@ -198,5 +193,5 @@ fn both_conductors(item: &Item, cable: &CableModel) -> Option<Finding> {
         short(ratio, 2),
         shown(usual),
     );
-    Some(doubt(at, message).mended_by(mend))
+    Some(Finding::doubt(at, message).mended_by(mend))
 }

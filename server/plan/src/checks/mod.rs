@@ -14,7 +14,7 @@
 //! | `battery`, `battery_age` | whether a battery lasts, may be charged, charges in time; how old it is |
 //! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
 //! | `zones`, `loops` | inputs and the cable to them; what an input reads |
-//! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there |
+//! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there, or empty |
 //! | `unused`, `unchecked` | joints, supplies and runs that serve nothing; what models do not say, so that it is not checked |
 //!
 //! `mend` works out what would mend a finding; `trouble` counts what is wrong, so

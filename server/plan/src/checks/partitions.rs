@@ -1,4 +1,5 @@
-//! Partitions: those that zones and devices name are there, and not too many.
+//! Partitions: those that zones and devices name are there, each named once, not too many, and none
+//! empty.
 
 use super::mend::block::{line_above, line_below};
 use super::unused::all_is_read;

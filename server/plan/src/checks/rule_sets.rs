@@ -4,7 +4,6 @@
 
 use std::sync::Arc;
 
-use super::doubts::doubt;
 use crate::figures::{above, below};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{RuleSet, Scope, Words, resolve_rules};
@@ -58,7 +57,7 @@ fn long_alarm(rules: Words) -> Option<Finding> {
     );
     let title = "Swap standby and alarm";
     let swap = Mend::swap(title, rules.item, standby.span, alarm.span);
-    Some(doubt(alarm.span, message).mended_by(Some(swap)))
+    Some(Finding::doubt(alarm.span, message).mended_by(Some(swap)))
 }
 
 /// What a rule set asks for that is less than another does: `8 h in standby for 12 h`.

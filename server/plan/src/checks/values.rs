@@ -1,16 +1,15 @@
-//! Values of a site that nothing real has, or that a centre has not given out. What a
-//! number must keep within wherever it stands is in the vocabulary.
+//! Values of a site that nothing real has, that a centre has not given out, or that are there
+//! twice. What a number must keep within wherever it stands is in the vocabulary.
 
 use rustc_hash::FxHashMap;
 
-use super::doubts::doubt;
 use crate::decimal::short;
 use crate::finding::{Code, Finding};
 use crate::model::{At, Declaration, Report, Site};
 use crate::vocabulary::{Dimension, in_usual_unit};
 
-/// Checks the values of a site: accounts that its centre has not given out, and a
-/// temperature that nothing has, or no site.
+/// Checks the values of a site: accounts that its centre has not given out or that it reports
+/// twice, times that no way takes, and a temperature that nothing has, or no site.
 pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
     findings.extend(site.reports.iter().filter_map(not_given_out));
     reported_twice(site, findings);
@@ -34,7 +33,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
             "no site is at {}: is the unit right? All cable and every battery is worked out at that.",
             site.measures().in_usual_unit(end, Dimension::Temperature)
         );
-        findings.push(doubt(span, message));
+        findings.push(Finding::doubt(span, message));
     }
 }
 
@@ -81,7 +80,7 @@ fn no_way_takes(time: At<f64>) -> Option<Finding> {
             "nobody takes {} between the door and the keypad, and until then there is no alarm: is the unit right?",
             in_usual_unit(time.value, Dimension::Time)
         );
-        doubt(time.span, message)
+        Finding::doubt(time.span, message)
     })
 }
 

@@ -158,10 +158,10 @@ impl Reached {
 fn carries_none(site: &Site, device: &Device) -> Option<String> {
     let name = &device.name.value;
     let is_it = |at: &&At<Terminal>| match at.value {
-        Terminal::Device(id) => site
-            .devices
-            .get(id)
-            .is_some_and(|own| own.name.value == *name),
+        Terminal::Device(id) => {
+            let own = site.devices.get(id);
+            own.is_some_and(|own| std::ptr::eq(own, device))
+        }
         _ => false,
     };
     let mut paths = site

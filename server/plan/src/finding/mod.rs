@@ -88,6 +88,11 @@ impl Finding {
         self
     }
 
+    /// A warning of what can hardly be meant, and may be right.
+    pub(crate) fn doubt(span: Span, message: String) -> Finding {
+        Finding::new(Code::WrongKind, span, message).weighing(Severity::Warning)
+    }
+
     /// With another place that belongs to it.
     pub fn with(mut self, spot: Spot, message: impl Into<String>) -> Finding {
         self.related.push((spot, message.into()));
