@@ -62,7 +62,8 @@ The lines of a cable's way begin with none."
     (,(concat ",[ \t]*\\(" bellwire--name "\\)") 1 font-lock-builtin-face)
     (,(concat ":[ \t]*\\(" bellwire--name "\\)") 1 font-lock-type-face)
     ("\\_<[0-9]\\{4\\}-[0-9]\\{2\\}\\(?:-[0-9]\\{2\\}\\)?\\_>" 0 font-lock-constant-face)
-    ("\\(?:\\_<\\|--\\)\\([0-9]+\\(?:\\.[0-9]+\\)*\\)\\(?:[ \t]*\\([[:alpha:]°%][[:alnum:]]*\\(?:/[[:alpha:]]+\\)?\\)\\)?"
+    ;; Not behind a single point: `main.3' is the name of an input.
+    ("\\(?:^\\|--\\|\\.\\.\\|[^.[:alnum:]_-]\\)\\([-−]?[0-9]+\\(?:\\.[0-9]+\\)*\\)\\(?:[ \t]*\\([[:alpha:]°%][[:alnum:]]*\\(?:/[[:alpha:]]+\\)?\\)\\)?"
      (1 font-lock-constant-face)
      (2 font-lock-doc-face nil t)))
   "Colours by position.")

@@ -34,7 +34,18 @@
          (eq (face "--12 \\(m\\)--") 'font-lock-doc-face)
          (eq (face "{ \\(x1\\)\\.1 --") nil)
          (eq (face "^ *\\(main\\)\\.keys --") nil)
+         (eq (face "main\\.\\(2\\) --") nil)
          (eq (face "^\\(#\\)") 'font-lock-comment-delimiter-face)))
+
+(with-temp-buffer
+  (insert "ambient -5 °C .. −1 °C\nworks 9.6..14.5 V\n")
+  (bellwire-mode)
+  (font-lock-ensure)
+  (check "numbers below nothing and in ranges are numbers"
+         (dolist (number '("-5" "−1" "9.6" "14.5") t)
+           (go (concat "\\(" (regexp-quote number) "\\)"))
+           (unless (eq (get-text-property (point) 'face) 'font-lock-constant-face)
+             (error "No colour at %s" number)))))
 
 (let ((before (buffer-string)))
   (let ((inhibit-message t)) (indent-region (point-min) (point-max)))
