@@ -69,6 +69,21 @@ fn tables_are_in_the_units_of_the_plan_and_json_is_in_metres() {
 }
 
 #[test]
+fn the_length_of_a_bus_is_unknown_while_that_of_a_leg_is() {
+    let folder = folder(2, "");
+    let unknown = site(2, "").replace("--9 m--", "----");
+    write(folder.path(), "sites/quay.bell", unknown);
+    let output = text(&bellwire(folder.path(), &["figures"]).stdout);
+    assert!(
+        output.contains("main.keys  12..        12..  1..2"),
+        "{output}"
+    );
+    let output = bellwire(folder.path(), &["figures", "--format", "json"]);
+    let bus = &json(&output)["sites"][0]["buses"][0];
+    assert!(bus["metres"].is_null() && bus["longest"].is_null(), "{bus}");
+}
+
+#[test]
 fn figures_fit_in_80_columns() {
     let folder = folder(2, "");
     let output = text(&bellwire(folder.path(), &["figures"]).stdout);

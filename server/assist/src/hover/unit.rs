@@ -169,13 +169,14 @@ pub(super) fn bus(site: &Site, figures: &Figures, block: BusBlock) -> Option<Str
     }
     if let Some(found) = found {
         let said = |metres| length(metres, site.measures());
+        let least = if found.whole { "" } else { "at least " };
         let most = model
             .and_then(|model| model.length)
             .map_or(String::new(), |length| {
                 format!(" of {}", said(length.value))
             });
         page.lines([format!(
-            "{}{most} of cable, {} to the farthest device",
+            "{least}{}{most} of cable, {least}{} to the farthest device",
             said(found.metres),
             said(found.longest)
         )]);

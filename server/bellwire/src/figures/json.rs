@@ -132,11 +132,12 @@ fn bus_figures(site: &Site, figures: &BusFigures) -> Value {
         .free
         .iter()
         .map(|(kind, addresses)| (kind.name.to_string(), json!(addresses)));
+    let whole = |number: f64| figures.whole.then_some(number);
     json!({
         "bus": site.block_name(figures.block),
-        "metres": figures.metres,
-        "longest": figures.longest,
-        "farads": figures.farads,
+        "metres": whole(figures.metres),
+        "longest": whole(figures.longest),
+        "farads": whole(figures.farads),
         "unit_loads": figures.unit_loads,
         "ends": list(&figures.ends, |end| json!(site.terminal_name(*end))),
         "taken": taken.collect::<Map<_, _>>(),

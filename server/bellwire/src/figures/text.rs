@@ -234,6 +234,10 @@ fn buses(row: &Row, site: &Site) -> Table {
     let farthest = &format!(" farthest{title}");
     let mut table = Table::new("Buses", &["bus", title, farthest, "taken", "free"]);
     for figures in &row.figures().buses {
+        let length = |metres| {
+            let more = if figures.whole { "" } else { ".." };
+            length(site, metres) + more
+        };
         let taken: Vec<u32> = figures.taken.keys().copied().collect();
         let free = figures
             .free
@@ -241,8 +245,8 @@ fn buses(row: &Row, site: &Site) -> Table {
             .map(|(kind, free)| format!("{} {}", kind.name, ranges(free)));
         table.row([
             site.block_name(figures.block),
-            length(site, figures.metres),
-            length(site, figures.longest),
+            length(figures.metres),
+            length(figures.longest),
             ranges(&taken),
             free.collect::<Vec<_>>().join(", "),
         ]);

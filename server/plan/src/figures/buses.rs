@@ -20,6 +20,9 @@ use crate::vocabulary::Kind;
 pub struct BusFigures {
     /// Where the plan has it.
     pub block: BusBlock,
+    /// Whether all legs of its cable have a length. If not, there is more of it than the
+    /// lengths below tell.
+    pub whole: bool,
     /// All cable on it, metres.
     pub metres: f64,
     /// The route to the farthest device, metres.
@@ -69,6 +72,7 @@ pub(super) fn buses(site: &Site, graph: &Graph, paths: &[PathFigures]) -> Vec<Bu
         let (taken, kinds) = taken(site, id);
         figures.push(BusFigures {
             block,
+            whole: legs.iter().all(|leg| leg.metres.is_some()),
             metres: total(legs.iter().filter_map(|leg| leg.metres)),
             longest: longest(site, from, legs),
             farads: total(legs.iter().filter_map(|leg| farads(site, leg))),

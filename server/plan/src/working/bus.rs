@@ -28,6 +28,10 @@ fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part 
     };
     let along = Along::of(site);
     let length = |metres: f64| along.full_length(metres);
+    let at_least = |has: String| match own.whole {
+        true => has,
+        false => format!("at least {has}"),
+    };
     let nanofarads = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
     row(
         "devices",
@@ -36,17 +40,17 @@ fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part 
     );
     row(
         "cable in all",
-        length(own.metres),
+        at_least(length(own.metres)),
         model.length.map(|most| length(most.value)),
     );
     row(
         "farthest device",
-        length(own.longest),
+        at_least(length(own.longest)),
         model.longest.map(|most| length(most.value)),
     );
     row(
         "capacitance",
-        nanofarads(own.farads),
+        at_least(nanofarads(own.farads)),
         model.capacitance.map(|most| nanofarads(most.value)),
     );
     if let Some(most) = model.unit_loads {

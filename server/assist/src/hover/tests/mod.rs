@@ -406,6 +406,10 @@ fn a_bus_shows_places_taken_and_free() {
         "#]],
     );
     assert!(said("main.keys --12", "main.k$0eys --12").contains("\n**main.keys**"));
+    // The cable of a leg whose length is not written yet comes on top.
+    let unknown = said("main.keys --12 m--", "main.k$0eys ----");
+    let least = "at least 39 m of 350 m of cable, at least 0 m to the farthest device";
+    assert!(unknown.contains(least), "{unknown}");
 }
 
 #[test]
