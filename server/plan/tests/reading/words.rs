@@ -97,6 +97,7 @@ fn counts() {
     check(
         &[
             "model keypad K {\n  standby 4 mA\n  standby 5 mA\n}\n",
+            "model cable c {\n  cores 1\n  colours black\n  colours red\n}\n",
             "site a { report northgate }\n",
         ],
         expect![[r#"
@@ -106,6 +107,15 @@ fn counts() {
             | }
             3:3 repeated `standby 5 mA`: `standby` may stand here only once: take one out
                 2:3 the first one
+
+            | model cable c {
+            |   cores 1
+            |   colours black
+            |   colours red
+            | }
+            1:13 missing `c`: nothing says what c resists, so neither volts nor loops over it can be worked out: say its `conductor`, or its `resistance`.
+            4:3 repeated `colours red`: `colours` may stand here only once: say it all in one, as in `colours black red green yellow`
+                3:3 the first one
 
             | site a { report northgate }
             1:10 missing `report northgate`: `account` is missing here, as in `account 4411`

@@ -40,6 +40,28 @@ fn a_comma_before_a_model_becomes_a_colon() {
 }
 
 #[test]
+fn what_is_said_twice_is_said_in_one() {
+    check(
+        "from pir1, partition 1",
+        "from pir1, $0from rc1, partition 1",
+        expect![[r#"
+            * repeated: Write one `from`
+                zone 2 "Shop floor",      input 2,    from pir1 rc1, partition 1, loop double
+              - zone 2 "Shop floor",      input 2,    from pir1, from rc1, partition 1, loop double
+        "#]],
+    );
+    check(
+        "K2R, address 2, partition 2",
+        "K2R, partition 1, address 2, $0partition 2",
+        expect![[r#"
+            * repeated: Take out this `partition`
+                keypad   rear  "Workshop door" : K2R, partition 1, address 2, sounds silent, receiver 13
+              - keypad   rear  "Workshop door" : K2R, partition 1, address 2, partition 2, sounds silent, receiver 13
+        "#]],
+    );
+}
+
+#[test]
 fn a_mark_at_the_end_of_a_line_is_taken_out() {
     check(
         "\"Front elevation\" : S15",

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use smallvec::SmallVec;
 
 use super::{Shape, Worded};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Mend};
 use crate::model::{PartOf, Words};
-use crate::source::{Form, Statement, Value, ValueKind};
-use crate::vocabulary::{self, Context, Word, words};
+use crate::source::{Form, Span, Statement, Value, ValueKind};
+use crate::vocabulary::{self, Context, Presence, Slot, Word, words};
 
 /// A clause or a line of a block, and the word that it starts with.
 type Line<'a> = (&'a Statement, Option<&'static Word>);
@@ -242,13 +242,39 @@ impl<'a> Shape<'a> {
             match known.find(|(_, known)| std::ptr::eq(*known, word)) {
                 None => once.push((line, word)),
                 Some((first, _)) if is_own(index) => {
-                    let message = format!("`{}` may stand here only once: take one out", word.name);
+                    let follows = index.checked_sub(1).and_then(|before| lines.get(before));
+                    let follows = follows.is_some_and(|(before, _)| std::ptr::eq(*before, *first));
+                    let (how, mend) = match self.joined(line, word) {
+                        Some((how, mend)) => (how, mend.filter(|_| follows)),
+                        None => ("take one out".to_string(), None),
+                    };
+                    let message = format!("`{}` may stand here only once: {how}", word.name);
                     let finding = Finding::new(Code::Repeated, line.head, message);
-                    let spot = self.item.spot(first.head);
-                    self.findings.push(finding.with(spot, "the first one"));
+                    let finding = finding.with(self.item.spot(first.head), "the first one");
+                    self.findings.push(finding.mended_by(mend));
                 }
                 Some(_) => {}
             }
         }
+    }
+
+    /// How what a word says a second time is said with the first, if it takes several values:
+    /// the way, and for a clause right behind the first the change.
+    fn joined(&self, again: &Statement, word: &Word) -> Option<(String, Option<Mend>)> {
+        let takes_several = |slot: &Slot| slot.presence == Presence::Several;
+        word.slots.last().filter(|slot| takes_several(slot))?;
+        let way = format!("say it all in one, as in `{}`", self.example(word));
+        let values = again
+            .arguments
+            .first()
+            .filter(|_| again.form == Form::Clause);
+        let mend = values.map(|value| Mend {
+            title: format!("Write one `{}`", word.name),
+            edits: vec![(
+                Span::new(again.span.start as usize, value.span.start as usize),
+                " ".to_string(),
+            )],
+        });
+        Some((way, mend))
     }
 }

@@ -17,8 +17,7 @@ impl<'a> Resolver<'a> {
         let name = words.name()?;
         let id = self.site.devices.len();
         self.name(name, Named::Device(id));
-        let partitions = words.get("partition").map(partitions_of);
-        let partitions = partitions.unwrap_or_default();
+        let partitions = partitions_of(words);
         let address = words.whole_of("address");
         let mut device = Device {
             name: owned(name),
@@ -139,7 +138,8 @@ impl<'a> Resolver<'a> {
     }
 }
 
-/// The partitions that a device or a zone names.
-pub(super) fn partitions_of(words: Words) -> Vec<At<u32>> {
-    words.numbers().filter_map(At::whole).collect()
+/// The partitions that a device or a zone names, also behind a second `partition`, which is told.
+pub(super) fn partitions_of(owner: Words) -> Vec<At<u32>> {
+    let numbers = owner.all("partition").flat_map(|words| words.numbers());
+    numbers.filter_map(At::whole).collect()
 }

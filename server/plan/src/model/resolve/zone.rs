@@ -29,10 +29,7 @@ impl<'a> Resolver<'a> {
         }
         let input = words.get("input").and_then(|words| self.input(words, unit));
         let mut from_unread = false;
-        let from = words
-            .get("from")
-            .map(|words| self.detectors(words, &mut from_unread))
-            .unwrap_or_default();
+        let from = self.detectors(words, &mut from_unread);
         let said = words.get("loop");
         let loop_name = said.and_then(|words| words.name());
         let loop_model = match (said, loop_name) {
@@ -40,8 +37,7 @@ impl<'a> Resolver<'a> {
             (Some(_), None) => None,
             _ => self.loop_of(words, input, loop_name),
         };
-        let partitions = words.get("partition").map(partitions_of);
-        let partitions = partitions.unwrap_or_default();
+        let partitions = partitions_of(words);
         let seconds = |keyword| words.amount_of(keyword, Dimension::Time);
         let has_unread =
             (from.is_empty() || partitions.is_empty()) && words.has_unread(Context::Zone);
@@ -103,11 +99,12 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    /// `unread` is set if it names what may be one, and that cannot be read.
-    fn detectors(&mut self, words: Words<'a>, unread: &mut bool) -> Vec<At<DeviceId>> {
+    /// The detectors on a zone's loop, also of a second `from`, which is told. `unread` is set
+    /// if it names what may be one, and that cannot be read.
+    fn detectors(&mut self, zone: Words<'a>, unread: &mut bool) -> Vec<At<DeviceId>> {
         let mut detectors: Vec<At<DeviceId>> = Vec::new();
-        for value in words.names() {
-            let text = words.text(value.span);
+        for value in zone.all("from").flat_map(|words| words.names()) {
+            let text = zone.text(value.span);
             if !self.names.contains_key(text) && word(text, Context::Zone).is_some() {
                 let message = format!("a comma is missing before `{text}`");
                 self.report(Code::Misplaced, value.span, message);
