@@ -27,6 +27,13 @@ pub(super) fn may_be_triggered(site: &Site, device: DeviceId) -> bool {
     })
 }
 
+/// Whether a device has terminals for power, as far as its model is known. Where it has none,
+/// power only goes past it, each output's on a pair of its own.
+pub(super) fn may_be_fed(site: &Site, device: DeviceId) -> bool {
+    let device = site.devices.get(device);
+    device.is_some_and(|device| device.model().is_none_or(|model| model.is_fed()))
+}
+
 /// What a path carries.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Carried {

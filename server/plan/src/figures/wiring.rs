@@ -15,10 +15,11 @@
 //! else, is a core between their negatives, [`super::negatives`].
 //!
 //! A device joins all power that reaches it, but for what comes in at its trigger.
-//! In a joint, the power of different outputs stays apart.
+//! In a joint, or on the way past a device that needs no power, the power of different
+//! outputs stays apart.
 
 use super::circuits::{
-    Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_triggered, output_of,
+    Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_fed, may_be_triggered, output_of,
 };
 use super::negatives::{Cores, has_negative_core};
 use super::sorted::with_key;
@@ -273,7 +274,7 @@ impl<'a> Trace<'a> {
                 found.add_power(&self.paths[path].carries.power);
             }
         }
-        if self.is_device(stop) {
+        if self.joins_power(stop) {
             let of_trigger = |output: OutputId| is_trigger(self.site, stop, output);
             found.power.sort_by_key(|output| of_trigger(*output));
             found.power.dedup_by_key(|output| of_trigger(*output));
@@ -300,10 +301,10 @@ impl<'a> Trace<'a> {
                 self.stops(path)
                     .any(|beyond| beyond != stop && (!self.is_device(beyond) || need(beyond)))
             };
-            if !needs(&|device| self.is_fed(device)) {
+            if !needs(&|device| may_be_fed(self.site, device)) {
                 power.clear();
             }
-            if self.is_device(stop) && !needs(&|device| may_be_triggered(self.site, device)) {
+            if self.joins_power(stop) && !needs(&|device| may_be_triggered(self.site, device)) {
                 power.truncate(1);
             }
             data.retain(|&bus| needs(&|device| self.is_on(device, bus)));
@@ -317,9 +318,9 @@ impl<'a> Trace<'a> {
         stop < self.site.devices.len()
     }
 
-    fn is_fed(&self, device: usize) -> bool {
-        let device = self.site.devices.get(device);
-        device.is_some_and(|device| device.model().is_none_or(|model| model.is_fed()))
+    /// Whether all power that reaches a stop is joined there.
+    fn joins_power(&self, stop: Stop) -> bool {
+        self.is_device(stop) && may_be_fed(self.site, stop)
     }
 
     fn is_on(&self, device: usize, bus: BusId) -> bool {

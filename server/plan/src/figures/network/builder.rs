@@ -7,18 +7,19 @@ use smallvec::SmallVec;
 use super::{Closing, Component, Consumer, Edge, Graph, Leg};
 use crate::figures::PathFigures;
 use crate::figures::cable::{ohms_per_metre_of, pair_ohms};
-use crate::figures::circuits::output_of;
-use crate::model::{At, JointId, OutputId, Path, Site, Terminal};
+use crate::figures::circuits::{may_be_fed, output_of};
+use crate::model::{At, OutputId, Path, Site, Terminal};
 
 /// Lays the graph. Every number of a node comes from [`Builder::node`]: an output's,
-/// a device's and a trigger's are there from the start, a joint's and an open point's from
-/// [`Builder::new_node`], so all lists of nodes have it.
+/// a device's and a trigger's are there from the start, those that power goes past and an open
+/// point's from [`Builder::new_node`], so all lists of nodes have it.
 pub(super) struct Builder<'a> {
     site: &'a Site,
     outputs: Vec<OutputId>,
     legs: Vec<Leg>,
     edges: Vec<Edge>,
-    joints: FxHashMap<(JointId, OutputId), usize>,
+    /// Where the power of an output goes past a joint, or a device that needs none.
+    passing: FxHashMap<(Terminal, OutputId), usize>,
     /// The nodes that hang together. It has as many as there are nodes, and so has `source`.
     parts: DisjointSets,
     /// An output of the part that a node stands for, if it has one.
@@ -58,7 +59,7 @@ impl<'a> Builder<'a> {
             outputs,
             legs: Vec::with_capacity(legs),
             edges: Vec::with_capacity(legs),
-            joints: FxHashMap::default(),
+            passing: FxHashMap::default(),
         }
     }
 
@@ -167,11 +168,11 @@ impl<'a> Builder<'a> {
                 continue;
             }
             let node = match at.value {
-                Terminal::Device(device) => {
+                Terminal::Device(device) if may_be_fed(self.site, device) => {
                     let consumer = Consumer::of(self.site, device, own);
                     self.outputs.len() + consumer.node(self.site.devices.len())
                 }
-                Terminal::Joint(joint) => self.joint(joint, own),
+                Terminal::Device(_) | Terminal::Joint(_) => self.passing(at.value, own),
                 _ => continue,
             };
             match first {
@@ -183,12 +184,12 @@ impl<'a> Builder<'a> {
         first.unwrap_or_else(|| self.new_node())
     }
 
-    fn joint(&mut self, joint: JointId, output: OutputId) -> usize {
-        if let Some(node) = self.joints.get(&(joint, output)) {
+    fn passing(&mut self, by: Terminal, output: OutputId) -> usize {
+        if let Some(node) = self.passing.get(&(by, output)) {
             return *node;
         }
         let node = self.new_node();
-        self.joints.insert((joint, output), node);
+        self.passing.insert((by, output), node);
         node
     }
 

@@ -568,6 +568,40 @@ fn a_trigger_is_a_load_of_its_own_on_the_output_that_is_on_in_alarm() {
 }
 
 #[test]
+fn power_goes_past_what_needs_none_on_a_pair_for_each_output() {
+    // A lid switch in the sounder's housing, and a contact on the way there.
+    for path in [
+        "main.aux + main.siren --20 m-- s + c",
+        "main.aux + main.siren --20 m-- c + s",
+        "main.aux + main.siren --10 m-- c --10 m-- s",
+    ] {
+        let (site, figures) = plan(&format!(
+            "panel main : P
+             sounder s : TR
+             detector c : C
+             run r : quad {{ {path} }}"
+        ));
+        let on = hangs_on(&site, &figures, "s");
+        assert_eq!(on, [vec![id(0, 0)], vec![id(0, 1)]], "{path}");
+        assert!(figures.joins.is_empty(), "{path}: {:?}", figures.joins);
+        let trigger = trigger_of(&site, &figures, "s", State::MainsAlarm);
+        assert_close(trigger.volts, 13.8 - 2.0 * 0.005);
+    }
+    // In two runs: what goes on from the contact has both pairs too.
+    let (site, figures) = plan(
+        "panel main : P
+         sounder s : TR
+         detector c : C
+         run r : quad { main.aux + main.siren --10 m-- c }
+         run q : quad { c --10 m-- s }",
+    );
+    let s = state_of(&site, &figures, "s", State::MainsAlarm);
+    assert_close(s.drop, 2.0 * 0.06);
+    let trigger = trigger_of(&site, &figures, "s", State::MainsAlarm);
+    assert_close(trigger.drop, 2.0 * 0.005);
+}
+
+#[test]
 fn a_supply_feeds_what_the_panel_triggers() {
     let (site, figures) = plan(
         "panel main : P
