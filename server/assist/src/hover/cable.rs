@@ -61,7 +61,13 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
 }
 
 /// A stretch of cable: what it resists, and what is lost on it.
-pub(super) fn leg(site: &Site, figures: &Figures, leg: &LegFigures, units: Option<&str>) -> String {
+/// `below` stands below its figures.
+pub(super) fn leg(
+    site: &Site,
+    figures: &Figures,
+    leg: &LegFigures,
+    below: [Option<String>; 2],
+) -> String {
     let name = |end| site.terminal_name(end);
     let cores = match figures.is_negative(leg) {
         true => "one core",
@@ -76,12 +82,14 @@ pub(super) fn leg(site: &Site, figures: &Figures, leg: &LegFigures, units: Optio
     page.states(&["", "drop", "carries"], &leg.states, |state| {
         vec![measured(state.drop), amperes(state.amperes)]
     });
-    page.add(units.unwrap_or_default());
+    for below in below.into_iter().flatten() {
+        page.add(below);
+    }
     page.finish()
 }
 
 /// What a leg is itself written in, where a site mixes units.
-fn measures_of(site: &Site, leg: &LegFigures) -> Measures {
+pub(super) fn measures_of(site: &Site, leg: &LegFigures) -> Measures {
     let path = site.path(leg.run, leg.path);
     let written = path.and_then(|path| path.legs.get(leg.leg));
     written.map_or(site.measures(), |leg| site.item.measures_of_leg(leg.span))

@@ -2,8 +2,8 @@
 //!
 //! `page` writes Markdown. Each of the other files is about one sort of thing:
 //! `site` the site and its partitions, `unit` panels and supplies with their
-//! batteries, outputs and buses, `device` devices, `cable` runs and joints, `zone`
-//! zones and loops, `model` products and rule sets, `file` what a `use` brings,
+//! batteries, outputs and buses, `device` devices, `cable` runs and joints, `reach` how
+//! long a leg could be, `zone` zones and loops, `model` products and rule sets, `file` what a `use` brings,
 //! `number` amounts, and `word` the notation itself.
 
 mod cable;
@@ -12,6 +12,7 @@ mod file;
 mod model;
 mod number;
 mod page;
+mod reach;
 mod site;
 #[cfg(test)]
 mod tests;
@@ -47,7 +48,7 @@ pub fn hover(view: &View, entry: &Entry, offset: usize) -> Option<Hover> {
         .or_else(|| terminal(&place))
         .or_else(|| named(view, entry, &place))
         .or_else(|| written(&place))
-        .or_else(|| leg(&place))
+        .or_else(|| leg(view, entry, &place))
         .or_else(|| number::number(&place))
         .or_else(|| word::word_at(&place))?;
     Some(Hover {
@@ -125,7 +126,7 @@ fn inside_model(place: &Place, span: Span) -> Option<String> {
 }
 
 /// The stretch of cable under the cursor.
-fn leg(place: &Place) -> Option<(Span, String)> {
+fn leg(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
     let site = place.evaluation.site()?;
     let figures = place.evaluation.figures();
     for (run, plan) in site.runs.iter().enumerate() {
@@ -138,7 +139,10 @@ fn leg(place: &Place) -> Option<(Span, String)> {
             let mut known = figures.legs_of(run).iter();
             let found = known.find(|found| (found.path, found.leg) == (id, leg))?;
             let units = number::number(place).map(|(_, units)| units);
-            return Some((span, cable::leg(site, figures, found, units.as_deref())));
+            let measures = cable::measures_of(site, found);
+            let reach = reach::line(view, entry, place, (span, found.metres), measures);
+            let below = [reach, units];
+            return Some((span, cable::leg(site, figures, found, below)));
         }
     }
     None

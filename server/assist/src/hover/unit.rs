@@ -1,6 +1,6 @@
 //! Panels and supplies: batteries, outputs, buses.
 
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{Figures, State, above};
 use bellwire_plan::model::{BusBlock, OutputId, Site, UnitId};
 use bellwire_plan::working::{Subject, working};
 
@@ -30,6 +30,7 @@ pub(super) fn unit(site: &Site, figures: &Figures, id: UnitId) -> Option<String>
         })
         .collect();
     page.table(&["output", "load at most", "limit"], &rows);
+    page.lines(together(site, figures, id));
     page.lines(battery_lines(site, figures, id));
     page.add(CAUTION);
     page.note_at(&site.item, unit.span);
@@ -120,20 +121,46 @@ pub(super) fn output(site: &Site, figures: &Figures, id: OutputId) -> Option<Str
         page.states(&["", "volts", "load"], &found.states, |state| {
             vec![measured(state.volts), amperes(state.amperes)]
         });
-        let limit = found.limit.map(|limit| {
-            let carried = found.states.solved().map(|(_, carried)| carried.amperes);
-            let most = carried.fold(0.0, f64::max);
-            let share = if limit > 0.0 {
-                format!("; at most {:.0} % of it is used", most / limit * 100.0)
-            } else {
-                String::new()
-            };
-            format!("Limit {}{share}", amperes(limit))
-        });
-        page.lines(limit);
+        let carried = found.states.solved().map(|(_, carried)| carried.amperes);
+        let most = carried.fold(0.0, f64::max);
+        let own = found.limit.map(|limit| against_limit(site, most, limit));
+        let own = own.map(|own| format!("Limit {own}"));
+        page.lines(own.into_iter().chain(together(site, figures, id.unit)));
     }
     page.add(CAUTION);
     Some(page.finish())
+}
+
+/// What all outputs of a unit carry together, where they share one limit.
+fn together(site: &Site, figures: &Figures, id: UnitId) -> Option<String> {
+    let limit = site.units.get(id)?.model()?.limit?.value;
+    let outputs = figures.outputs_of(id);
+    let carried = State::ALL.into_iter().filter_map(|state| {
+        let carried = outputs.iter().map(|output| output.states[state].as_ref());
+        let carried = carried.map(|carried| Some(carried.ok()?.amperes));
+        carried.sum::<Option<f64>>()
+    });
+    let most = carried.max_by(f64::total_cmp)?;
+    Some(format!(
+        "All outputs together: {} of {}",
+        amperes(most),
+        against_limit(site, most, limit)
+    ))
+}
+
+/// A limit and what is left of it: `600 mA; 104 mA left, with 20 % kept free`.
+fn against_limit(site: &Site, most: f64, limit: f64) -> String {
+    let headroom = site.rules.set.headroom.unwrap_or(0.0);
+    let kept = limit * (1.0 - headroom);
+    let left = match above(most, kept) {
+        true => format!("**{} too much**", amperes(most - kept)),
+        false => format!("{} left", amperes((kept - most).max(0.0))),
+    };
+    let free = match headroom > 0.0 {
+        true => format!(", with {} kept free", share(headroom)),
+        false => String::new(),
+    };
+    format!("{}; {left}{free}", amperes(limit))
 }
 
 /// A bus: its cable, and the places that are taken and free.
@@ -170,15 +197,17 @@ pub(super) fn bus(site: &Site, figures: &Figures, block: BusBlock) -> Option<Str
     if let Some(found) = found {
         let said = |metres| length(metres, site.measures());
         let least = if found.whole { "" } else { "at least " };
-        let most = model
-            .and_then(|model| model.length)
-            .map_or(String::new(), |length| {
-                format!(" of {}", said(length.value))
-            });
+        let of =
+            |most: Option<f64>| most.map_or(String::new(), |most| format!(" of {}", said(most)));
+        let most = model.map(|model| [&model.length, &model.longest]);
+        let [most, farthest] =
+            most.map_or([None, None], |most| most.map(|at| Some(at.as_ref()?.value)));
         page.lines([format!(
-            "{least}{}{most} of cable, {least}{} to the farthest device",
+            "{least}{}{} of cable, {least}{}{} to the farthest device",
             said(found.metres),
-            said(found.longest)
+            of(most),
+            said(found.longest),
+            of(farthest)
         )]);
     }
     page.note_at(&site.item, site.bus(block)?.span);

@@ -218,6 +218,8 @@ site s {
         | battery, standby | 0.00 V |    0 mA |
         | battery, alarm   | 0.00 V |    0 mA |
 
+        Could be more than 160 m
+
         `10 m`
 
         = 32.81 ft  
@@ -268,11 +270,77 @@ fn an_output_shows_its_load_against_its_limit() {
             | battery, standby |  0.00 V |   0 mA |
             | battery, alarm   | 10.50 V | 350 mA |
 
-            Limit 1.2 A; at most 29 % of it is used
+            Limit 1.2 A; 610 mA left, with 20 % kept free
 
             *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
         "#]],
     );
+}
+
+#[test]
+fn outputs_that_share_a_limit_show_what_is_left_of_it() {
+    let plan = |rules: &str, at: &str| {
+        let text = format!(
+            "{rules}model panel P {{
+  limit 500 mA
+  output a 13.8 V, limit 400 mA
+  output b 13.8 V, limit 400 mA, in alarm
+}}
+model keypad K, standby 40 mA, alarm 240 mA
+model sounder S, alarm 200 mA
+site s {{
+  rules mine
+  panel main : P
+  keypad k : K
+  sounder o : S
+  run r : copper-2x22AWG {{ main.a --3 m-- k }}
+  run q : copper-2x22AWG {{ main.b --3 m-- o }}
+}}
+"
+        );
+        let (view, entry, offset) = fixture(&text.replacen(at, &format!("$0{at}"), 1));
+        hover(&view, &entry, offset).expect("a hover").markdown
+    };
+    let said = plan("rules mine { standby 1 h }\n", "a --3 m");
+    let left = "Limit 400 mA; 160 mA left  \nAll outputs together: 440 mA of 500 mA; 60 mA left";
+    assert!(said.contains(left), "{said}");
+    let said = plan("rules mine { headroom 20 % }\n", "main : P");
+    let left = "All outputs together: 440 mA of 500 mA; **40 mA too much**, with 20 % kept free";
+    assert!(said.contains(left), "{said}");
+}
+
+#[test]
+fn a_leg_shows_how_long_it_could_be() {
+    // 0.1 ohm a metre. At the end of the battery 0.5 V may be lost on the way to b, of which
+    // 0.1 A x 1 ohm are on the second leg: the first, with 0.2 A, may lose 0.4 V.
+    let plan = |path: &str| {
+        let text = format!(
+            "model cable pair {{ resistance 50 ohm/km }}
+model panel P {{
+  output aux 13.8 V
+}}
+model keypad K, standby 100 mA, works 10 V .. 15 V
+site s {{
+  panel main : P {{ battery : sealed-12V-7Ah }}
+  keypad a : K
+  keypad b : K
+  run r : pair {{ main.aux {path} }}
+}}
+"
+        );
+        let (view, entry, offset) = fixture(&text);
+        let said = hover(&view, &entry, offset).expect("a hover").markdown;
+        let line = said.lines().find(|line| line.starts_with("Could be"));
+        line.unwrap_or_default().to_string()
+    };
+    let up_to = |far: &str| format!("Could be up to {far}; longer gives `voltage-low` at `b`");
+    assert_eq!(plan("--$010 m-- a --10 m-- b"), up_to("20 m"));
+    assert_eq!(plan("--10 m-- a --$010 m-- b"), up_to("30 m"));
+    assert_eq!(plan("--$020 m-- a --10 m-- b"), up_to("20 m"));
+    assert_eq!(plan("--$030 ft-- a --30 ft-- b"), up_to("67 ft"));
+    assert_eq!(plan("--$01 m-- a"), "Could be more than 16 m");
+    // What is wrong already comes first.
+    assert_eq!(plan("--$025 m-- a --10 m-- b"), "");
 }
 
 #[test]
