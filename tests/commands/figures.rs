@@ -289,3 +289,25 @@ site quay {{
     assert!(marked("").is_empty());
     assert!(marked(&windows(&[short, "reads open 900 ohm .."])).is_empty());
 }
+
+#[test]
+fn a_leg_that_is_written_towards_the_panel_loses_no_less() {
+    let folder = folder(2, "");
+    let lost = |plan: String| {
+        write(folder.path(), "sites/quay.bell", plan);
+        let output = text(&bellwire(folder.path(), &["figures"]).stdout);
+        let (_, table) = output.split_once("Cable, volts lost").expect("has legs");
+        let legs = table.lines().skip(2).take_while(|line| !line.is_empty());
+        let volts = |leg: &str| {
+            let volts: Vec<&str> = leg.split_whitespace().rev().take(4).collect();
+            volts.join(" ")
+        };
+        legs.map(volts).collect::<Vec<_>>()
+    };
+    let away = lost(site(2, ""));
+    let path = "main.keys --12 m-- front --9 m-- rear";
+    assert!(site(2, "").contains(path), "{}", site(2, ""));
+    let mut towards = lost(site(2, "").replace(path, "rear --9 m-- front --12 m-- main.keys"));
+    towards.reverse();
+    assert_eq!(away, towards);
+}

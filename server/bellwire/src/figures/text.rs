@@ -152,7 +152,7 @@ fn legs(row: &Row, site: &Site) -> Table {
         ];
         table.row(
             row.into_iter()
-                .chain(cells(&figures.states, |state| fixed(state.drop, 2))),
+                .chain(cells(&figures.states, |state| fixed(state.drop.abs(), 2))),
         );
     }
     table
