@@ -174,7 +174,7 @@ fn at_fault(states: &ByState<Solved<DeviceState>>) -> Option<State> {
 }
 
 /// Whether what draws so draws nothing.
-pub(super) fn is_idle(draw: Draw) -> bool {
+fn is_idle(draw: Draw) -> bool {
     matches!(draw, Draw::Amperes(0.0) | Draw::Watts(0.0))
 }
 

@@ -1,7 +1,6 @@
 //! Whether something switches what sounds or flashes.
 
 use super::mend::moves::Mover;
-use super::power::is_idle;
 use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm};
 use crate::finding::{Code, Finding};
 use crate::model::{Device, DeviceId, OutputId, Site, Terminal};
@@ -33,7 +32,7 @@ impl<'a> Switched<'a> {
         }
         let model = device.model()?;
         let is_told = device.bus.is_some() || device.address.is_some() || device.address_unread;
-        if !is_idle(model.standby?) || is_idle(model.alarm?) || model.has_trigger || is_told {
+        if !model.draws_in_alarm_only() || model.has_trigger || is_told {
             return None;
         }
         let first = fed.fed_by.first()?;

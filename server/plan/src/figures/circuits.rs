@@ -34,6 +34,28 @@ pub(super) fn may_be_fed(site: &Site, device: DeviceId) -> bool {
     device.is_some_and(|device| device.model().is_none_or(|model| model.is_fed()))
 }
 
+/// Whether a device takes the power of an output where that of all these reaches it: on a bus,
+/// that of the bus; what draws in alarm only, that of an output which is on then only, and all
+/// else that of the others (common practice). One with a trigger takes both.
+pub(super) fn takes(site: &Site, device: DeviceId, output: OutputId, all: &[OutputId]) -> bool {
+    let Some((device, model)) = site
+        .devices
+        .get(device)
+        .and_then(|device| Some((device, device.model()?)))
+    else {
+        return true;
+    };
+    if model.has_trigger {
+        return true;
+    }
+    let of_bus = bus_of(site, device).and_then(|bus| output_of(site, Terminal::Bus(bus)));
+    if let Some(of_bus) = of_bus.filter(|of_bus| all.contains(of_bus)) {
+        return output == of_bus;
+    }
+    let fits = |output: &OutputId| is_in_alarm(site, *output) == model.draws_in_alarm_only();
+    fits(&output) || !all.iter().any(fits)
+}
+
 /// What a path carries.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Carried {

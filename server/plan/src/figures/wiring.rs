@@ -7,7 +7,7 @@
 //!
 //! A path that names devices and joints only carries on what reaches it. In
 //! its own run, the same cable, that is everything. From another run it takes
-//! what is needed beyond: power for what is fed, data for what is on the bus,
+//! what is needed beyond: power for what is fed, of the output that is for it, data for what is on the bus,
 //! a loop for the detectors on it, and everything where it ends in a joint.
 //! `x1 + x1.3` takes the power that reaches x1 along with the loop.
 //!
@@ -20,6 +20,7 @@
 
 use super::circuits::{
     Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_fed, may_be_triggered, output_of,
+    takes,
 };
 use super::negatives::{Cores, has_negative_core};
 use super::sorted::with_key;
@@ -301,9 +302,12 @@ impl<'a> Trace<'a> {
                 self.stops(path)
                     .any(|beyond| beyond != stop && (!self.is_device(beyond) || need(beyond)))
             };
-            if !needs(&|device| may_be_fed(self.site, device)) {
-                power.clear();
-            }
+            let all = power.clone();
+            power.retain(|&output| {
+                needs(&|device| {
+                    may_be_fed(self.site, device) && takes(self.site, device, output, &all)
+                })
+            });
             if self.joins_power(stop) && !needs(&|device| may_be_triggered(self.site, device)) {
                 power.truncate(1);
             }

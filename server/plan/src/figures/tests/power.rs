@@ -602,6 +602,41 @@ fn power_goes_past_what_needs_none_on_a_pair_for_each_output() {
 }
 
 #[test]
+fn cable_from_a_joint_takes_the_power_that_is_for_what_hangs_on_it() {
+    let (site, figures) = plan(
+        "panel main : P { bus keys { keypad k : K, address 1 } }
+         sounder s : B
+         sounder t : TR
+         joint j
+         run trunk : quad { main.keys + main.siren --10 m-- j }
+         run a : quad { j --10 m-- k }
+         run b : pair { s --10 m-- j }
+         run c : quad { j --10 m-- t }",
+    );
+    let [aux, siren] = [id(0, 0), id(0, 1)];
+    assert_eq!(hangs_on(&site, &figures, "k"), [vec![aux], vec![]]);
+    assert_eq!(hangs_on(&site, &figures, "s"), [vec![siren], vec![]]);
+    assert_eq!(hangs_on(&site, &figures, "t"), [vec![aux], vec![siren]]);
+    let cores: Vec<u32> = figures.paths.iter().map(|path| path.cores).collect();
+    assert_eq!(cores, [6, 4, 2, 4]);
+    assert!(figures.joins.is_empty(), "{:?}", figures.joins);
+    // Two outputs that are always on stay two: nothing says which is meant.
+    let (site, figures) = plan(
+        "panel main : P
+         supply psu : S
+         keypad k : K
+         joint j
+         run trunk : quad { main.aux + main.siren --10 m-- j }
+         run other : pair { psu.out --10 m-- j }
+         run a : quad { j --10 m-- k }",
+    );
+    assert_eq!(
+        hangs_on(&site, &figures, "k"),
+        [vec![aux, id(1, 0)], vec![]]
+    );
+}
+
+#[test]
 fn a_supply_feeds_what_the_panel_triggers() {
     let (site, figures) = plan(
         "panel main : P

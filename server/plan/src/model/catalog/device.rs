@@ -54,6 +54,14 @@ impl DeviceModel {
     pub fn is_fed(&self) -> bool {
         self.draw_named || self.has_trigger
     }
+
+    /// Whether it is known to draw in alarm and in no other state.
+    pub fn draws_in_alarm_only(&self) -> bool {
+        let draws = |draw: Option<Draw>| {
+            draw.map(|draw| !matches!(draw, Draw::Amperes(0.0) | Draw::Watts(0.0)))
+        };
+        draws(self.standby) == Some(false) && draws(self.alarm) == Some(true)
+    }
 }
 
 /// A contact of a device.
