@@ -176,11 +176,12 @@ pub fn typical_share(volts: f64) -> f64 {
 /// at each step (regulators draw more as the volts fall). The course ends early, with the points
 /// so far, if it gives `None` (cannot be fed at that voltage) or no current above zero (the
 /// battery then never empties). Volts follow [`typical_volts`]: a typical course, for a drawing,
-/// and no promise of a time; sizing is [`needed`]'s business. `usable_ah` is the 20-hour capacity
-/// with ageing and cold taken off.
+/// and no promise of a time; sizing is [`needed`]'s business. `left` is the share of its
+/// capacity that ageing and cold leave, the same at any current, as [`needed`] takes it.
 pub fn discharge(
     ratings: &Ratings,
-    usable_ah: f64,
+    fitted_ah: f64,
+    left: f64,
     steps: usize,
     mut load: impl FnMut(f64) -> Option<f64>,
 ) -> Vec<Point> {
@@ -196,7 +197,7 @@ pub fn discharge(
         let Some(amperes) = load(middle).filter(|amperes| *amperes > 0.0) else {
             break;
         };
-        hours += usable_ah * ratings.fraction(amperes, usable_ah) / amperes / steps as f64;
+        hours += left * fitted_ah * ratings.fraction(amperes, fitted_ah) / amperes / steps as f64;
         let share = share_at(step as f64);
         points.push(Point {
             hours,

@@ -223,7 +223,7 @@ fn demands_of_nothing_and_of_too_much() {
 fn a_discharge_ends_at_the_rated_time() {
     let sheet = ratings(&[(7.0, 20.0), (4.3, 1.0)]);
     for (amperes, hours) in [(0.35, 20.0), (4.3, 1.0)] {
-        let course = discharge(&sheet, 7.0, 50, |_| Some(amperes));
+        let course = discharge(&sheet, 7.0, 1.0, 50, |_| Some(amperes));
         assert_eq!(course.len(), 51);
         let (first, last) = (course[0], course[50]);
         assert_eq!(
@@ -238,13 +238,13 @@ fn a_discharge_ends_at_the_rated_time() {
     }
     // A regulator draws more as the volts fall, so it empties the battery sooner than its first
     // current would.
-    let power = discharge(&sheet, 7.0, 50, |volts| Some(12.7 * 1.0 / volts));
-    let steady = discharge(&sheet, 7.0, 50, |_| Some(1.0));
+    let power = discharge(&sheet, 7.0, 1.0, 50, |volts| Some(12.7 * 1.0 / volts));
+    let steady = discharge(&sheet, 7.0, 1.0, 50, |_| Some(1.0));
     assert!(power[50].hours < steady[50].hours);
     // It ends where the load cannot be fed, and does not begin without a load.
-    let early = discharge(&sheet, 7.0, 50, |volts| (volts > 12.0).then_some(1.0));
+    let early = discharge(&sheet, 7.0, 1.0, 50, |volts| (volts > 12.0).then_some(1.0));
     assert!(early.len() > 1 && early.len() < 51);
-    assert_eq!(discharge(&sheet, 7.0, 50, |_| Some(0.0)).len(), 1);
+    assert_eq!(discharge(&sheet, 7.0, 1.0, 50, |_| Some(0.0)).len(), 1);
 }
 
 /// Below the knee 0.3 of 1.3 V of a fifth, above it half of the 0.9 V of four fifths.

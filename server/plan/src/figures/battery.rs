@@ -141,11 +141,12 @@ pub fn need(
     })
 }
 
-/// What ageing and the cold leave of a fitted battery, at the 20-hour rate.
-pub(super) fn aged_ah(site: &Site, battery: &BatteryFitted) -> Option<f64> {
+/// A fitted battery's capacity, and the share of it that ageing and the cold leave.
+pub(super) fn aged(site: &Site, battery: &BatteryFitted) -> Option<(f64, f64)> {
     let fitted = fitted_ah(battery.model(), battery.count?)?;
-    let aged_ah = fitted / (ageing(site)? * temperature_factor(site.coldest()?));
-    (aged_ah.is_finite() && aged_ah > 0.0).then_some(aged_ah)
+    let left = 1.0 / (ageing(site)? * temperature_factor(site.coldest()?));
+    let is_some = |value: f64| value.is_finite() && value > 0.0;
+    is_some(fitted * left).then_some((fitted, left))
 }
 
 /// What can be had of a fitted battery before its unit cuts it off. The rates of

@@ -3,7 +3,7 @@
 
 use bellwire_circuit::battery::discharge as course;
 
-use super::battery::{aged_ah, drawn_at, ratings};
+use super::battery::{aged, drawn_at, ratings};
 use super::network::Graph;
 use super::solve::{Asks, Wired};
 use super::supply::{Case, Supply, blocks, end_volts, own_draw};
@@ -86,7 +86,7 @@ pub fn discharge(
     let battery = unit.battery.as_ref()?;
     let model = unit.model()?;
     let own = own_draw(model, activity)?;
-    let aged_ah = aged_ah(site, battery)?;
+    let (fitted_ah, left) = aged(site, battery)?;
     let ratings = ratings(battery.model())?;
     let graph = Graph::new(site, &figures.paths);
     let mut parts: Vec<Wired> = graph
@@ -115,7 +115,7 @@ pub fn discharge(
         drawn.push(sum);
         sum.is_finite().then_some(sum)
     };
-    let points = course(&ratings, aged_ah, STEPS, load);
+    let points = course(&ratings, fitted_ah, left, STEPS, load);
     let end = end_volts(unit)?;
     let cut_short = points.len() <= STEPS && points.last()?.volts * blocks > end;
     let points = points
@@ -128,7 +128,7 @@ pub fn discharge(
             amperes: drawn.get(index.saturating_sub(1)).copied().unwrap_or(0.0),
         });
     Some(Discharge {
-        aged_ah,
+        aged_ah: fitted_ah * left,
         points: down_to(end, points),
         cut_short,
     })

@@ -31,6 +31,27 @@ site s {
 }
 
 #[test]
+fn a_discharge_lasts_as_long_as_the_sum_says() {
+    // Far above the 20-hour rate, aged and cold: both are asked what is had of the same battery.
+    let text = "model panel P { standby 2 A }
+model battery even, capacity 7 Ah
+rules r {
+  standby 1 h
+  ageing 1.25
+}
+site s {
+  rules r
+  ambient 5 °C .. 25 °C
+  panel main : P { battery : even }
+}
+";
+    let (site, figures) = solved(text);
+    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
+    let battery = figures.battery(0).expect("figures of the battery");
+    assert_close(found.hours(), battery.standby_hours.expect("hours"));
+}
+
+#[test]
 fn a_discharge_follows_the_load_as_the_volts_fall() {
     let text = "model cable pair { resistance 50 ohm/km }
 model panel P {
