@@ -148,7 +148,7 @@ fn codes(plan: &Surroundings, has_reason: bool) -> Vec<Completion> {
         let findings = plan.view.findings(plan.entry).into_iter();
         findings
             .filter(|found| within.start <= found.range.start && found.range.end <= within.end)
-            .filter(|found| found.finding.code.family() != Code::Syntax.family())
+            .filter(|found| !found.finding.code.is_of_reading())
             .map(|found| found.finding.code)
             .collect()
     });

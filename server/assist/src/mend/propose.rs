@@ -426,8 +426,7 @@ fn statement_range(entry: &Entry, start: usize, statement: &Statement) -> Range<
 /// `accept CODE "reason"` in the innermost statement that can have it.
 fn acceptance(entry: &Entry, found: &Located) -> Option<Proposal> {
     let code = found.finding.code;
-    let readable = code.family() != Code::Syntax.family();
-    let item = found.item.as_ref().filter(|_| readable)?;
+    let item = found.item.as_ref().filter(|_| !code.is_of_reading())?;
     let start = start_of(entry, found)?;
     let around = around_finding(item, found);
     let (owner, accept) = around.iter().rev().find_map(|around| {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::Figures;
 use bellwire_plan::model::{
-    BusId, CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId,
+    CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId,
 };
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::{Context, Space, words};
@@ -110,19 +110,6 @@ fn is_fed(figures: &Figures, id: DeviceId) -> bool {
     figures.device(id).is_some_and(|own| !own.fed_by.is_empty())
 }
 
-/// Whether a bus's data reaches a device.
-fn has_data(site: &Site, figures: &Figures, id: DeviceId, bus: BusId) -> bool {
-    let mut carrying = figures.paths.iter();
-    carrying.any(|path| {
-        let written = site.path(path.run, path.path);
-        path.carries.data.contains(&bus)
-            && written.is_some_and(|path| {
-                let mut terminals = path.terminals();
-                terminals.any(|at| at.value == Terminal::Device(id))
-            })
-    })
-}
-
 /// Where what a device lacks comes from: its bus, or, if it has its data, an output; one that is
 /// on in alarm only for a device that draws only then, or whose trigger hangs on nothing.
 fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
@@ -133,7 +120,7 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let bus = device.bus.filter(|_| !untriggered);
     if let Some(bus) = bus.map(|bus| site.bus_id(bus)) {
         let bus = bus?;
-        if !has_data(site, figures, id, bus) {
+        if !figures.reached_by_data(site).contains(&(id, bus)) {
             return Some(Terminal::Bus(bus));
         }
     }

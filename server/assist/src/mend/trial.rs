@@ -62,7 +62,7 @@ impl<'a> Trial<'a> {
             return None;
         }
         let mut after = self.after(&proposal.edits);
-        let is_read = found.finding.code.family() != Code::Syntax.family();
+        let is_read = !found.finding.code.is_of_reading();
         let brings_errors = is_read && brings_errors(&self.before, &after);
         if let Some(unread) = unread_before(self.entry, found) {
             let grown = |edit: &Edit| edit.text.len() as isize - edit.range.len() as isize;
@@ -161,5 +161,5 @@ pub(super) fn is_unreadable(found: &Located) -> bool {
         code,
         Code::UnknownName | Code::ImportMissing | Code::ImportCycle | Code::ImportOutside
     );
-    code.family() == Code::Syntax.family() && !is_told_apart
+    code.is_of_reading() && !is_told_apart
 }

@@ -117,7 +117,7 @@ impl Unread {
 /// Whether a finding says that something in the text means nothing.
 fn is_unread(located: &Located) -> bool {
     let finding = &located.finding;
-    let reading = finding.code.family() == Code::Syntax.family() || finding.code == Code::NameTaken;
+    let reading = finding.code.is_of_reading() || finding.code == Code::NameTaken;
     reading && finding.severity == Severity::Error && finding.accepted.is_none()
 }
 

@@ -19,7 +19,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
                 continue;
             };
             let first = *watched.entry(&device.name.value).or_insert(zone);
-            match has_contact(device) {
+            match device.has_contact() {
                 Some(true) => findings.extend(shared(site, device, first, zone, from.span)),
                 Some(false) => {
                     misnamed |= !device.is_detector();
@@ -44,7 +44,7 @@ pub(super) fn check(site: &Site, findings: &mut Vec<Finding>) {
         // One on a bus tells the panel over the bus.
         let expected = device.is_detector() && device.bus.is_none();
         if expected
-            && has_contact(device) == Some(true)
+            && device.has_contact() == Some(true)
             && !watched.contains_key(device.name.value.as_str())
         {
             let message = format!(
@@ -81,10 +81,4 @@ fn shared(site: &Site, device: &Device, first: &Zone, zone: &Zone, named: Span) 
     };
     let finding = Finding::new(code, named, message);
     Some(finding.with(site.spot(first.number.span), "the other zone"))
-}
-
-/// `None` if the model, or a contact of it, is not known.
-pub(super) fn has_contact(device: &Device) -> Option<bool> {
-    let model = device.model().filter(|model| !model.contacts_unread)?;
-    Some(!model.contacts.is_empty())
 }

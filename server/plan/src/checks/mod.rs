@@ -13,7 +13,8 @@
 //! | `load`, `mains` | what outputs and units carry; what a unit asks of its mains side |
 //! | `battery`, `battery_age` | whether a battery lasts, may be charged, charges in time; how old it is |
 //! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
-//! | `zones`, `loops` | inputs and the cable to them; what an input reads |
+//! | `zones`, `inputs`, `wrong_inputs` | an input for each zone, and the cable from it; inputs that are not there, or are another zone's |
+//! | `loops` | what an input reads |
 //! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there, or empty |
 //! | `unused`, `unchecked` | joints, supplies and runs that serve nothing; what models do not say, so that it is not checked |
 //!
@@ -33,6 +34,7 @@ mod bus_membership;
 mod cable;
 mod detectors;
 mod doubts;
+mod inputs;
 mod joins;
 mod load;
 mod loops;
@@ -56,6 +58,7 @@ mod unequal;
 mod unused;
 mod values;
 mod wiring;
+mod wrong_inputs;
 mod zones;
 
 use std::sync::Arc;

@@ -2,7 +2,6 @@
 //! empty.
 
 use super::mend::block::{line_above, line_below};
-use super::unused::all_is_read;
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, Device, Partition, Site, Unit, Zone};
 use crate::sentence::{count, list};
@@ -64,7 +63,7 @@ fn empty(site: &Site, findings: &mut Vec<Finding>) {
         // What is not drawn up yet is no mistake, and what cannot be read may be in any.
         if empty.peek().is_none()
             || of_zones().chain(of_devices()).next().is_none()
-            || !all_is_read(findings)
+            || findings.iter().any(Finding::is_of_unread)
             || zones().any(|zone| zone.partitions.is_empty())
             || devices().any(may_be_in_any)
         {

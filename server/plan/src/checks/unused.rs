@@ -1,7 +1,7 @@
 //! What a site declares and nothing uses.
 
 use crate::figures::{Figures, PathFigures};
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding};
 use crate::model::{At, Path, Run, Site, Terminal, Unit};
 
 /// Checks that cables meet in every joint, that something hangs on every supply, and that every
@@ -36,18 +36,10 @@ pub(super) fn check(site: &Site, figures: &Figures, findings: &mut Vec<Finding>)
         unused.push(Finding::new(Code::Unused, unit.name.span, message));
     }
     idle_runs(site, figures, findings, &mut unused);
-    if !unused.is_empty() && all_is_read(findings) {
+    // What looks unused may be used in what cannot be read.
+    if !unused.is_empty() && !findings.iter().any(Finding::is_of_unread) {
         findings.append(&mut unused);
     }
-}
-
-/// Whether all of a site can be read, by what is found. Where it cannot, what looks unused may be
-/// used there.
-pub(super) fn all_is_read(findings: &[Finding]) -> bool {
-    let is_unread = |finding: &Finding| {
-        finding.severity == Severity::Error && finding.code.family() == Code::Syntax.family()
-    };
-    !findings.iter().any(is_unread)
 }
 
 /// What ends at joints and units.

@@ -13,7 +13,7 @@ use super::switched::Switched;
 use super::unequal::Unequal;
 use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, Path, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, Site, Terminal};
 use crate::vocabulary::{Dimension, value_and_limit};
 
 /// Checks what reaches the devices; how far their negatives are shifted not where outputs of
@@ -27,7 +27,7 @@ pub(super) fn check(
     findings: &mut Vec<Finding>,
 ) {
     let mut mender = None;
-    let on_bus = reached_by_data(site, figures);
+    let on_bus = figures.reached_by_data(site);
     let mut missing = Missing::new(site, figures);
     let mut switched = Switched::new(site, figures);
     let stuck = cannot_be_fed(figures);
@@ -74,23 +74,6 @@ pub(super) fn check(
         }));
     }
     findings.extend(missing.findings());
-}
-
-/// Devices on whose cable a bus's data is.
-fn reached_by_data(site: &Site, figures: &Figures) -> FxHashSet<(DeviceId, BusId)> {
-    let mut reached = FxHashSet::default();
-    for path in &figures.paths {
-        if path.carries.data.is_empty() {
-            continue;
-        }
-        let written = site.path(path.run, path.path);
-        for terminal in written.into_iter().flat_map(Path::terminals) {
-            if let Terminal::Device(device) = terminal.value {
-                reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
-            }
-        }
-    }
-    reached
 }
 
 /// What reaches a device.

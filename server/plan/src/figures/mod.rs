@@ -59,7 +59,11 @@ pub use wiring::PathFigures;
 pub use zones::ZoneFigures;
 pub(crate) use zones::{is_contradictory, loop_conditions};
 
-use crate::model::{BusBlock, DeviceId, OutputId, RunId, Site, UnitId, ZoneId};
+use rustc_hash::FxHashSet;
+
+use crate::model::{
+    BusBlock, BusId, DeviceId, OutputId, Path, RunId, Site, Terminal, UnitId, ZoneId,
+};
 use solve::Asks;
 use sorted::with_key;
 
@@ -131,6 +135,23 @@ impl Figures {
     /// The paths of a run.
     pub fn paths_of(&self, run: RunId) -> &[PathFigures] {
         with_key(&self.paths, run, |path| path.run)
+    }
+
+    /// The devices on whose cable a bus's data is, each with that bus.
+    pub fn reached_by_data(&self, site: &Site) -> FxHashSet<(DeviceId, BusId)> {
+        let mut reached = FxHashSet::default();
+        for path in &self.paths {
+            if path.carries.data.is_empty() {
+                continue;
+            }
+            let written = site.path(path.run, path.path);
+            for terminal in written.into_iter().flat_map(Path::terminals) {
+                if let Terminal::Device(device) = terminal.value {
+                    reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
+                }
+            }
+        }
+        reached
     }
 }
 

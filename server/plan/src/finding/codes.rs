@@ -35,6 +35,11 @@ macro_rules! codes {
                 }
             }
 
+            /// Whether it is about what can be read, not about what that implies.
+            pub fn is_of_reading(self) -> bool {
+                self.family() == Code::Syntax.family()
+            }
+
             /// A small plan that has it.
             pub(super) fn example(self) -> &'static str {
                 match self {

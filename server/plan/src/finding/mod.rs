@@ -93,6 +93,12 @@ impl Finding {
         Finding::new(Code::WrongKind, span, message).weighing(Severity::Warning)
     }
 
+    /// Whether it is that a part of the plan cannot be read: what is missing elsewhere may
+    /// stand there.
+    pub(crate) fn is_of_unread(&self) -> bool {
+        self.severity == Severity::Error && self.code.is_of_reading()
+    }
+
     /// With another place that belongs to it.
     pub fn with(mut self, spot: Spot, message: impl Into<String>) -> Finding {
         self.related.push((spot, message.into()));

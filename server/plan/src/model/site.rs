@@ -435,6 +435,12 @@ impl Device {
         }
     }
 
+    /// Whether it has a contact; `None` if its model, or a contact of it, is not known.
+    pub fn has_contact(&self) -> Option<bool> {
+        let model = self.model().filter(|model| !model.contacts_unread)?;
+        Some(!model.contacts.is_empty())
+    }
+
     /// The greatest address that it can be set to: with switches, what they count to.
     pub fn most_settable(&self) -> u64 {
         let setting = self

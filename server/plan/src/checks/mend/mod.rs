@@ -6,6 +6,7 @@
 //! | `volts` | a run's power cores doubled, or other cable for it, or for all runs on the way |
 //! | `cable` | nothing itself: which cables could be laid, and the change that lays one |
 //! | `moves` | another output for what a path feeds |
+//! | `inputs` | nothing: which other input a zone could have is seen from the cable |
 //! | `joins` | one of two routes for power taken out |
 //! | `loops` | another loop of the input, thicker cable, other resistors |
 //! | `battery_choice`, `battery_exchange` | another battery: which would do, and the change that fits it |
@@ -15,6 +16,7 @@ pub(super) mod battery_choice;
 pub(super) mod battery_exchange;
 pub(super) mod block;
 pub(super) mod cable;
+pub(super) mod inputs;
 pub(super) mod joins;
 pub(super) mod loops;
 pub(super) mod moves;
