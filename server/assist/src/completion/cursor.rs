@@ -139,7 +139,7 @@ impl Cursor {
     }
 
     /// Whether a span holds the stand-in.
-    pub(super) fn is_in(&self, span: Span) -> bool {
+    fn is_in(&self, span: Span) -> bool {
         span.start <= self.stand_in.start && self.stand_in.end <= span.end
     }
 

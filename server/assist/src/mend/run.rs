@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bellwire_circuit::Draw;
-use bellwire_plan::figures::Figures;
+use bellwire_plan::figures::{DataReach, Figures};
 use bellwire_plan::model::{
     CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId,
 };
@@ -120,7 +120,7 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let bus = device.bus.filter(|_| !untriggered);
     if let Some(bus) = bus.map(|bus| site.bus_id(bus)) {
         let bus = bus?;
-        if !figures.reached_by_data(site).contains(&(id, bus)) {
+        if !DataReach::new(site, figures).has(id, bus) {
             return Some(Terminal::Bus(bus));
         }
     }

@@ -4,13 +4,13 @@ use bellwire_circuit::battery::TABLED_CELSIUS;
 
 use super::Given;
 use super::battery_age::old;
+use super::case::Case;
 use super::mend::battery_choice::Wanted;
 use super::mend::battery_exchange::Fitted;
 use super::mend::block::first_line;
 use super::models::cutoff;
-use super::unequal::Unequal;
 use crate::figures::{
-    BatteryFigures, Figures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
+    BatteryFigures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
@@ -19,13 +19,14 @@ use crate::vocabulary::{Dimension, beside, hours, in_usual_unit, value_and_limit
 
 /// Checks the batteries of a site; how large they are not where outputs of different voltage
 /// are joined.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    given: &Given,
-    unequal: &Unequal,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(case: &Case, findings: &mut Vec<Finding>) {
+    let Case {
+        site,
+        figures,
+        given,
+        unequal,
+        ..
+    } = case;
     for (id, unit) in site.units.iter().enumerate() {
         let figures = figures.battery(id);
         let Some(battery) = &unit.battery else {

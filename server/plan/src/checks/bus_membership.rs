@@ -1,9 +1,7 @@
 //! Where devices stand in the plan: on the bus whose cable they lie on, and
 //! with an address only there.
 
-use rustc_hash::FxHashSet;
-
-use crate::figures::bus_of;
+use crate::figures::{DataReach, bus_of};
 use crate::finding::{Code, Finding};
 use crate::model::{BusId, Device, DeviceId, Site};
 
@@ -13,7 +11,7 @@ pub(super) fn outside(
     site: &Site,
     id: DeviceId,
     device: &Device,
-    on_bus: &FxHashSet<(DeviceId, BusId)>,
+    on_bus: &DataReach,
 ) -> Option<Finding> {
     if device.bus.is_some() {
         return None;
@@ -25,7 +23,7 @@ pub(super) fn outside(
             (0..count).map(move |index| BusId { unit, index })
         })
     };
-    let lies_on = buses().find(|bus| on_bus.contains(&(id, *bus)));
+    let lies_on = on_bus.buses_at(id).next();
     let has_places = |bus: &BusId| has_places(site, *bus, device);
     let name = &device.name.value;
     if let Some(address) = device.address {
@@ -60,16 +58,13 @@ pub(super) fn elsewhere(
     site: &Site,
     id: DeviceId,
     device: &Device,
-    on_bus: &FxHashSet<(DeviceId, BusId)>,
+    on_bus: &DataReach,
 ) -> Option<Finding> {
     let own = bus_of(site, device)?;
-    let mut others: Vec<BusId> = on_bus
-        .iter()
-        .filter(|(device, _)| *device == id)
-        .map(|(_, bus)| *bus)
-        .collect();
-    others.sort_unstable();
-    let other = *others.first().filter(|_| !others.contains(&own))?;
+    let other = on_bus
+        .buses_at(id)
+        .next()
+        .filter(|_| !on_bus.has(id, own))?;
     let name = &device.name.value;
     let message = format!(
         "{name} is on {} and lies on the cable of {}: bring it the cable of {}, or declare it in {}.",

@@ -1,21 +1,22 @@
-//! What outputs carry against what they may.
+//! Outputs that carry more than they may, and what relieves them.
 
+use super::case::Case;
 use super::mend::moves::Mover;
-use super::unequal::Unequal;
-use crate::figures::{ByState, DeviceFigures, Figures, OutputFigures, State, Tap, above};
+use super::overload::{Worst, kept, together, worst_of_output, worst_of_unit};
+use crate::figures::{DeviceFigures, Figures, OutputFigures, State, Tap, above};
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{At, DeviceId, OutputId, Site, Unit, UnitId};
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the outputs of a site, each by itself and those of a unit together; without those
 /// of different voltage that are joined.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    unequal: &Unequal,
-    mover: &mut Mover,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(case: &Case, mover: &mut Mover, findings: &mut Vec<Finding>) {
+    let Case {
+        site,
+        figures,
+        unequal,
+        ..
+    } = case;
     for output in &figures.outputs {
         if !unequal.has(output.id()) {
             findings.extend(output_load(site, figures, mover, output));
@@ -26,80 +27,6 @@ pub(super) fn check(
             findings.extend(unit_load(site, figures, id, unit));
         }
     }
-}
-
-/// The most that is carried in any state.
-#[derive(Clone, Copy)]
-struct Worst {
-    state: State,
-    amperes: f64,
-    /// On mains and on battery alike, in the same state of the system.
-    alike: bool,
-}
-
-impl Worst {
-    fn of(mut amperes: impl FnMut(State) -> Option<f64>) -> Option<Worst> {
-        let all = ByState::new(&mut amperes);
-        let (state, most) = all
-            .iter()
-            .filter_map(|(state, amperes)| Some((state, (*amperes)?)))
-            .max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let alike = all.iter().all(|(other, amperes)| {
-            other.is_alarm() != state.is_alarm()
-                || amperes.is_some_and(|amperes| amperes >= most * 0.999)
-        });
-        Some(Worst {
-            state,
-            amperes: most,
-            alike,
-        })
-    }
-
-    fn phrase(&self) -> &'static str {
-        match self.state {
-            State::MainsAlarm | State::BatteryAlarm if self.alike => "with the system in alarm",
-            State::MainsStandby | State::BatteryStandby if self.alike => "in standby",
-            state => state.phrase(),
-        }
-    }
-}
-
-/// Whether an output carries more than the rules let it.
-pub(super) fn is_overloaded(site: &Site, output: &OutputFigures) -> bool {
-    let found = worst_of_output(site, output);
-    found.is_some_and(|(worst, limit)| above(worst.amperes, kept(site, limit)))
-}
-
-/// Whether the outputs of a unit carry more together than the rules let them.
-pub(super) fn is_overloaded_in_all(site: &Site, figures: &Figures, id: UnitId) -> bool {
-    let found = worst_of_unit(site, figures, id);
-    found.is_some_and(|(_, worst, limit)| above(worst.amperes, kept(site, limit)))
-}
-
-/// What the rules leave of a limit to use.
-fn kept(site: &Site, limit: At<f64>) -> f64 {
-    limit.value * (1.0 - site.rules.set.headroom.unwrap_or(0.0))
-}
-
-/// The most that an output carries, and its limit.
-fn worst_of_output(site: &Site, output: &OutputFigures) -> Option<(Worst, At<f64>)> {
-    let (_, model) = site.output(output.id())?;
-    let limit = model.limit?;
-    let worst = Worst::of(|state| Some(output.states[state].as_ref().ok()?.amperes))?;
-    Some((worst, limit))
-}
-
-/// The outputs of a unit, the most that they carry together, and their limit.
-fn worst_of_unit(
-    site: &Site,
-    figures: &Figures,
-    id: UnitId,
-) -> Option<(Vec<OutputId>, Worst, At<f64>)> {
-    let limit = site.units.get(id)?.model()?.limit?;
-    let outputs = figures.outputs_of(id).iter();
-    let ids: Vec<OutputId> = outputs.map(OutputFigures::id).collect();
-    let worst = Worst::of(|state| together(figures, &ids, state))?;
-    Some((ids, worst, limit))
 }
 
 fn output_load(
@@ -138,14 +65,6 @@ fn unit_load(site: &Site, figures: &Figures, id: UnitId, unit: &Unit) -> Option<
         limit,
     };
     load.check(None)
-}
-
-/// What outputs carry together in a state.
-fn together(figures: &Figures, outputs: &[OutputId], state: State) -> Option<f64> {
-    outputs.iter().try_fold(0.0, |sum, output| {
-        let output = figures.output(*output)?;
-        Some(sum + output.states[state].as_ref().ok()?.amperes)
-    })
 }
 
 /// What outputs carry, against the limit that their model gives them.

@@ -3,7 +3,7 @@
 //! Which of its outputs feeds what is all one to a unit's mains side: only
 //! another supply relieves it.
 
-use super::unequal::Unequal;
+use super::case::Case;
 use crate::figures::{Figures, MainsFigures, State, above, mains};
 use crate::finding::{Code, Finding};
 use crate::model::{Site, UnitId};
@@ -11,15 +11,10 @@ use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks the mains side of each unit whose model rates it; without outputs of different
 /// voltage that are joined.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    unequal: &Unequal,
-    findings: &mut Vec<Finding>,
-) {
-    for id in 0..site.units.len() {
-        if !unequal.is_on(id) {
-            findings.extend(overloaded(site, figures, id));
+pub(super) fn check(case: &Case, findings: &mut Vec<Finding>) {
+    for id in 0..case.site.units.len() {
+        if !case.unequal.is_on(id) {
+            findings.extend(overloaded(case.site, case.figures, id));
         }
     }
 }

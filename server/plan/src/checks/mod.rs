@@ -9,8 +9,9 @@
 //! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
 //! | `wiring`, `bus_membership` | what cable brings to a device, and whether it is declared in that bus |
 //! | `joins`, `negatives` | power over two routes; units whose negatives nothing joins |
-//! | `power`, `switched` | volts at devices; sounders and beacons that nothing switches |
-//! | `load`, `mains` | what outputs and units carry; what a unit asks of its mains side |
+//! | `power`, `needs` | volts at devices, and what these need |
+//! | `switched` | sounders and beacons that nothing switches |
+//! | `load`, `overload`, `mains` | what outputs and units carry, and whether it is too much; what a unit asks of its mains side |
 //! | `battery`, `battery_age` | whether a battery lasts, may be charged, charges in time; how old it is |
 //! | `cable` | cores, lengths, capacitance, the shape of a bus's cable |
 //! | `zones`, `inputs`, `wrong_inputs` | an input for each zone, and the cable from it; inputs that are not there, or are another zone's |
@@ -18,8 +19,9 @@
 //! | `detectors`, `partitions` | detectors in no zone or on two loops; partitions that are not there, or empty |
 //! | `unused`, `unchecked` | joints, supplies and runs that serve nothing; what models do not say, so that it is not checked |
 //!
-//! `mend` works out what would mend a finding; `trouble` counts what is wrong, so
-//! that no mend brings more. `topology` says how the cable of a bus is laid, `unequal`
+//! Those that look at figures are given a `case`. `mend` works out what would mend a finding, and
+//! imports from no file that asks for it; `trouble` counts what is wrong, so that no mend brings
+//! more. `topology` says how the cable of a bus is laid, `unequal`
 //! which outputs of different voltage are joined; `numbers` writes values as messages have them.
 //!
 //! What a finding costs beyond its figures, such as solving again to say what
@@ -32,8 +34,10 @@ mod battery_age;
 mod bus_load;
 mod bus_membership;
 mod cable;
+mod case;
 mod detectors;
 mod doubts;
+mod given;
 mod inputs;
 mod joins;
 mod load;
@@ -41,8 +45,10 @@ mod loops;
 mod mains;
 mod mend;
 mod models;
+mod needs;
 mod negatives;
 mod numbers;
+mod overload;
 mod partitions;
 mod places;
 mod power;
@@ -63,42 +69,13 @@ mod zones;
 
 use std::sync::Arc;
 
-use crate::day::Day;
 use crate::figures::Figures;
 use crate::finding::Finding;
-use crate::model::{Model, ModelData, Scope, Site, Words};
+use crate::model::{Model, Scope, Site, Words};
 use crate::source::Item;
-use crate::vocabulary::Space;
+use case::Case;
+pub(crate) use given::Given;
 use mend::moves::Mover;
-use unequal::Unequal;
-
-/// What is given to checks beside the site.
-#[derive(Clone, Copy)]
-pub(crate) struct Given<'a> {
-    /// The day.
-    pub today: Day,
-    /// Where models that would mend something are looked for; asked only when
-    /// there is something to mend.
-    pub scope: &'a dyn Scope,
-}
-
-impl Given<'_> {
-    /// The cables that the site's file can use.
-    fn cables(&self) -> Vec<Arc<Item>> {
-        self.models(|data| matches!(data, ModelData::Cable(_)))
-    }
-
-    /// The batteries that the site's file can use.
-    fn batteries(&self) -> Vec<Arc<Item>> {
-        self.models(|data| matches!(data, ModelData::Battery(_)))
-    }
-
-    fn models(&self, wanted: fn(&ModelData) -> bool) -> Vec<Arc<Item>> {
-        let mut models = self.scope.all(Space::Model);
-        models.retain(|item| item.model().is_some_and(|model| wanted(&model.data)));
-        models
-    }
-}
 
 /// Everything that is wrong with a site by its figures.
 pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mut Vec<Finding>) {
@@ -107,16 +84,16 @@ pub(crate) fn check(site: &Site, figures: &Figures, given: &Given, findings: &mu
         places::check(&bus, findings);
         bus_load::check(&bus, findings);
     }
-    let unequal = Unequal::new(site, figures);
-    wiring::check(site, figures, given, &unequal, mover, findings);
+    let case = &Case::new(site, figures, given);
+    wiring::check(case, mover, findings);
     joins::check(site, figures, mover, findings);
-    load::check(site, figures, &unequal, mover, findings);
-    power::check(site, figures, given, &unequal, mover, findings);
-    mains::check(site, figures, &unequal, findings);
-    battery::check(site, figures, given, &unequal, findings);
+    load::check(case, mover, findings);
+    power::check(case, mover, findings);
+    mains::check(case, findings);
+    battery::check(case, findings);
     cable::check(site, figures, given, findings);
     detectors::check(site, findings);
-    zones::check(site, figures, given, mover, findings);
+    zones::check(case, mover, findings);
     partitions::check(site, findings);
     unused::check(site, figures, findings);
     rule_sets::check_site(&site.item, given.scope, findings);

@@ -1,43 +1,27 @@
-//! What devices get.
+//! Devices that get too little or too much, and branches that have no solution.
 
-use bellwire_circuit::Draw;
-use rustc_hash::FxHashSet;
-
-use super::Given;
+use super::case::Case;
 use super::mend::moves::Mover;
-use super::mend::volts::{Mender, VoltsNeeded, give};
+use super::mend::volts::{Mender, give};
+use super::needs::{VoltsNeeded, exceeds, lacking, lacks, silent_on, works, worst_faults};
 use super::numbers::volts;
-use super::unequal::Unequal;
-use crate::figures::{
-    ByState, Consumer, DeviceFigures, DeviceState, FaultFigures, FaultKind, Figures, Solved, State,
-    Why, above, below, is_in_alarm,
-};
+use crate::figures::{Consumer, DeviceFigures, FaultFigures, FaultKind, State};
 use crate::finding::{Code, Finding, Mend, Severity};
-use crate::model::{DeviceId, OutputId, Site};
+use crate::model::{DeviceId, OutputId};
 use crate::sentence::list;
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
 /// Checks devices against their range; without those on outputs of different voltage that
 /// are joined.
-pub(super) fn check<'a>(
-    site: &'a Site,
-    figures: &'a Figures,
-    given: &'a Given<'a>,
-    unequal: &Unequal,
-    mover: &mut Mover<'a>,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check<'a>(case: &'a Case<'a>, mover: &mut Mover<'a>, findings: &mut Vec<Finding>) {
     let mut check = Voltages {
-        site,
-        figures,
-        given,
+        case,
         mender: None,
         mover,
-        stuck: cannot_be_fed(figures),
     };
-    for device in &figures.devices {
+    for device in &case.figures.devices {
         findings.extend(check.silent(device));
-        if unequal.feed(device) {
+        if case.unequal.feed(device) {
             continue;
         }
         findings.extend(check.low(device));
@@ -47,145 +31,20 @@ pub(super) fn check<'a>(
 }
 
 struct Voltages<'a, 'b> {
-    site: &'a Site,
-    figures: &'a Figures,
-    given: &'a Given<'a>,
+    case: &'a Case<'a>,
     mender: Option<Mender<'a>>,
     mover: &'b mut Mover<'a>,
-    /// Devices that the cable cannot feed in some state, which says enough.
-    stuck: FxHashSet<DeviceId>,
-}
-
-/// Who gets too little.
-fn lacking(site: &Site, figures: &Figures) -> Vec<VoltsNeeded> {
-    let of_device = |device| {
-        let own = lacks(site, device).map(|(need, _)| need);
-        let own = own.or_else(|| unfed(site, device));
-        own.into_iter().chain(untriggered(device))
-    };
-    figures.devices.iter().flat_map(of_device).collect()
-}
-
-/// Whether a device is known to work in all states in which it has voltage.
-fn works(site: &Site, figures: &Figures, device: DeviceId) -> bool {
-    let own = figures.device(device);
-    own.is_some_and(|own| !fails(site, own))
-}
-
-/// Whether a device gets too little or too much in some state, or nobody can tell.
-pub(super) fn fails(site: &Site, figures: &DeviceFigures) -> bool {
-    figures.states.iter().any(|(_, solved)| solved.is_err()) || is_out_of_range(site, figures)
-}
-
-/// Whether a device gets too little or too much in a state in which that is known.
-pub(super) fn is_out_of_range(site: &Site, figures: &DeviceFigures) -> bool {
-    silent_on(site, figures).is_some()
-        || lacks(site, figures).is_some()
-        || exceeds(site, figures).is_some()
-}
-
-/// The output of a device that draws in standby, where it gets nothing then.
-fn silent_on(site: &Site, figures: &DeviceFigures) -> Option<OutputId> {
-    let model = site.devices.get(figures.device)?.model()?;
-    let (first, others) = figures.fed_by.split_first()?;
-    let off = |output: &OutputId| is_in_alarm(site, *output);
-    let silent = !is_idle(model.standby?) && off(first) && others.iter().all(off);
-    silent.then_some(*first)
-}
-
-/// What a device needs and does not get, and what it gets, in the state with
-/// the least. A state in which the output is off is none to work in.
-fn lacks(site: &Site, figures: &DeviceFigures) -> Option<(VoltsNeeded, f64)> {
-    let least = site.devices.get(figures.device)?.model()?.works?.value.0;
-    let (state, got) = figures.states.lowest()?;
-    let need = VoltsNeeded {
-        consumer: Consumer::Device(figures.device),
-        state,
-        least,
-        always: true,
-    };
-    below(got.volts, least).then_some((need, got.volts))
-}
-
-/// Where a device gets more than it works at, in the state with the most: that
-/// state, what it gets, and what it works up to.
-fn exceeds(site: &Site, figures: &DeviceFigures) -> Option<(State, f64, f64)> {
-    let most = site.devices.get(figures.device)?.model()?.works?.value.1;
-    let got = figures.states.solved();
-    let got = got.map(|(state, got)| (state, got.volts));
-    let (state, volts) = got.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    above(volts, most).then_some((state, volts, most))
-}
-
-/// What a device needs in a state in which its network has no solution.
-fn unfed(site: &Site, figures: &DeviceFigures) -> Option<VoltsNeeded> {
-    let least = site.devices.get(figures.device)?.model()?.works?.value.0;
-    Some(VoltsNeeded {
-        consumer: Consumer::Device(figures.device),
-        state: at_fault(&figures.states)?,
-        least,
-        always: true,
-    })
-}
-
-/// The same for its trigger, which works from whatever reaches it.
-fn untriggered(figures: &DeviceFigures) -> Option<VoltsNeeded> {
-    Some(VoltsNeeded {
-        consumer: Consumer::Trigger(figures.device),
-        state: at_fault(&figures.trigger.as_ref()?.states)?,
-        least: 0.0,
-        always: true,
-    })
-}
-
-/// Of each branch that has no solution, what stands against it in its worst state.
-fn worst_faults(figures: &Figures) -> Vec<&FaultFigures> {
-    let mut faults: Vec<&FaultFigures> = figures.faults.iter().collect();
-    let left = |fault: &FaultFigures| match fault.kind {
-        FaultKind::TooMuch { most, wanted, .. } => most / wanted,
-        FaultKind::Conflict { .. } => 0.0,
-    };
-    faults.sort_by(|a, b| {
-        let place = a.place.cmp(&b.place);
-        place.then(left(a).total_cmp(&left(b)))
-    });
-    faults.dedup_by_key(|fault| fault.place);
-    faults
-}
-
-/// The devices of which is told that the cable cannot feed them.
-pub(super) fn cannot_be_fed(figures: &Figures) -> FxHashSet<DeviceId> {
-    let faults = worst_faults(figures).into_iter();
-    let devices = faults.filter_map(|fault| match fault.kind {
-        FaultKind::TooMuch {
-            consumer: Consumer::Device(device),
-            ..
-        } => Some(device),
-        FaultKind::TooMuch { .. } | FaultKind::Conflict { .. } => None,
-    });
-    devices.collect()
-}
-
-/// The first state in which the network has no solution.
-fn at_fault(states: &ByState<Solved<DeviceState>>) -> Option<State> {
-    let mut states = states.iter();
-    let found = states.find(|(_, solved)| solved.as_ref().is_err_and(Why::is_fault));
-    found.map(|(state, _)| state)
-}
-
-/// Whether what draws so draws nothing.
-fn is_idle(draw: Draw) -> bool {
-    matches!(draw, Draw::Amperes(0.0) | Draw::Watts(0.0))
 }
 
 impl<'a> Voltages<'a, '_> {
     /// The least change that brings a device its volts: doubled cores, or the
     /// thinnest cable, or another output.
     fn more_volts(&mut self, need: VoltsNeeded) -> (String, Option<Mend>) {
-        let (site, figures, given) = (self.site, self.figures, self.given);
-        let mender = self
-            .mender
-            .get_or_insert_with(|| Mender::new(site, figures, given, lacking(site, figures)));
+        let case = self.case;
+        let mender = self.mender.get_or_insert_with(|| {
+            let lacking = lacking(case.site, case.figures);
+            Mender::new(case.site, case.figures, case.given, lacking)
+        });
         let say = |got: f64| give(got, need.least);
         let (hint, mend) = mender.more_volts(need, &say);
         if mend.is_some() {
@@ -207,7 +66,7 @@ impl<'a> Voltages<'a, '_> {
         let moved = self
             .mover
             .refeed(device, |site, figures| works(site, figures, device))?;
-        let name = &self.site.devices.get(device)?.name.value;
+        let name = &self.case.site.devices.get(device)?.name.value;
         let got = moved.figures.device(device)?.states[state].as_ref().ok()?;
         let hint = format!(" {name}, {}, would get {}.", moved.how, volts(got.volts));
         Some((hint, moved.mend))
@@ -216,23 +75,23 @@ impl<'a> Voltages<'a, '_> {
     /// Nothing in standby for what draws then: its output is on in alarm only. Its run is
     /// not moved: a sounder on it too would sound at all times.
     fn silent(&self, figures: &DeviceFigures) -> Option<Finding> {
-        let device = self.site.devices.get(figures.device)?;
-        let output = silent_on(self.site, figures)?;
+        let device = self.case.site.devices.get(figures.device)?;
+        let output = silent_on(self.case.site, figures)?;
         let message = format!(
             "{} gets nothing in standby: {} is on in alarm only. Feed it from an output that is always on.",
             device.name.value,
-            self.site.output_name(output),
+            self.case.site.output_name(output),
         );
         Some(Finding::new(Code::VoltageLow, device.name.span, message))
     }
 
     /// Too little voltage.
     fn low(&mut self, figures: &DeviceFigures) -> Option<Finding> {
-        let device = self.site.devices.get(figures.device)?;
-        if self.stuck.contains(&figures.device) {
+        let device = self.case.site.devices.get(figures.device)?;
+        if self.case.stuck.contains(&figures.device) {
             return None;
         }
-        let (need, volts) = lacks(self.site, figures)?;
+        let (need, volts) = lacks(self.case.site, figures)?;
         let (hint, mend) = self.more_volts(need);
         let (got, least) = value_and_limit(volts, need.least, Dimension::Voltage);
         let message = format!(
@@ -245,8 +104,8 @@ impl<'a> Voltages<'a, '_> {
 
     /// Too much voltage, in the state with the most.
     fn high(&mut self, figures: &DeviceFigures) -> Option<Finding> {
-        let device = self.site.devices.get(figures.device)?;
-        let (state, volts, most) = exceeds(self.site, figures)?;
+        let device = self.case.site.devices.get(figures.device)?;
+        let (state, volts, most) = exceeds(self.case.site, figures)?;
         let (hint, mend) = match self.moved(figures.device, state) {
             Some((hint, mend)) => (hint, Some(mend)),
             None => (
@@ -265,7 +124,7 @@ impl<'a> Voltages<'a, '_> {
 
     /// One finding for each branch that has no solution, in its worst state.
     fn faults(&mut self, findings: &mut Vec<Finding>) {
-        for fault in worst_faults(self.figures) {
+        for fault in worst_faults(self.case.figures) {
             findings.extend(match fault.kind {
                 FaultKind::TooMuch {
                     consumer, together, ..
@@ -282,7 +141,7 @@ impl<'a> Voltages<'a, '_> {
         together: Option<(f64, f64)>,
     ) -> Option<Finding> {
         let id = consumer.device();
-        let device = self.site.devices.get(id)?;
+        let device = self.case.site.devices.get(id)?;
         let works = device.model().and_then(|model| model.works);
         let (hint, mend) = self.more_volts(VoltsNeeded {
             consumer,
@@ -316,7 +175,7 @@ impl<'a> Voltages<'a, '_> {
         match devices {
             [_, _, _, _, ..] => format!("{} devices", devices.len()),
             few => {
-                let few = few.iter().filter_map(|id| self.site.devices.get(*id));
+                let few = few.iter().filter_map(|id| self.case.site.devices.get(*id));
                 let names: Vec<&str> = few.map(|device| device.name.value.as_str()).collect();
                 list(&names)
             }
@@ -328,7 +187,7 @@ impl<'a> Voltages<'a, '_> {
     fn without(&mut self, fault: &FaultFigures, id: DeviceId) -> Option<String> {
         let mut others = fault.devices.clone();
         others.retain(|other| *other != id);
-        let name = &self.site.devices.get(id)?.name.value;
+        let name = &self.case.site.devices.get(id)?.name.value;
         if others.is_empty() {
             return None;
         }
@@ -340,7 +199,7 @@ impl<'a> Voltages<'a, '_> {
         })?;
         let (well, ill): (Vec<DeviceId>, Vec<DeviceId>) = others
             .iter()
-            .partition(|other| works(self.site, &after, **other));
+            .partition(|other| works(self.case.site, &after, **other));
         Some(match (well.as_slice(), ill.as_slice()) {
             (_, []) => format!(" Without {name}, the rest of the branch gets what it needs."),
             ([], ill) => format!(
@@ -355,7 +214,7 @@ impl<'a> Voltages<'a, '_> {
     }
 
     fn conflict(&self, fault: &FaultFigures, first: OutputId, second: OutputId) -> Option<Finding> {
-        let unit = |output: OutputId| self.site.units.get(output.unit);
+        let unit = |output: OutputId| self.case.site.units.get(output.unit);
         let (first, second) = (unit(first)?, unit(second)?);
         let message = format!(
             "{}: the higher one would drive all it has into the lower. Feed each device from one of them.",
@@ -363,6 +222,6 @@ impl<'a> Voltages<'a, '_> {
         );
         let finding = Finding::new(Code::WiredTwice, second.name.span, message);
         let finding = finding.weighing(Severity::Error);
-        Some(finding.with(self.site.spot(first.name.span), "the other one"))
+        Some(finding.with(self.case.site.spot(first.name.span), "the other one"))
     }
 }

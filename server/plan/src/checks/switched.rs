@@ -1,6 +1,5 @@
 //! Whether something switches what sounds or flashes.
 
-use super::mend::moves::Mover;
 use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm};
 use crate::finding::{Code, Finding};
 use crate::model::{Device, DeviceId, OutputId, Site, Terminal};
@@ -52,21 +51,8 @@ impl<'a> Switched<'a> {
         Some(Finding::new(Code::NotSwitched, device.name.span, message))
     }
 
-    /// The same, with the change that mends it.
-    pub fn tell(
-        &mut self,
-        device: &Device,
-        fed: &DeviceFigures,
-        mover: &mut Mover,
-    ) -> Option<Finding> {
-        let finding = self.look(device, fed)?;
-        let switched = fed.fed_by.first().and_then(|first| self.beside(*first));
-        let moved = switched.and_then(|switched| mover.feed_from(fed.device, switched));
-        Some(finding.mended_by(moved.map(|moved| moved.mend)))
-    }
-
     /// An output that is on in alarm only, of the unit that another is of.
-    fn beside(&self, output: OutputId) -> Option<OutputId> {
+    pub fn beside(&self, output: OutputId) -> Option<OutputId> {
         let mut outputs = self.figures.outputs_of(output.unit).iter();
         let found = outputs.find(|other| is_in_alarm(self.site, other.id()));
         found.map(OutputFigures::id)

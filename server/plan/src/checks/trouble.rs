@@ -1,7 +1,7 @@
 //! How much is wrong with a site by its sums, so that a change is not proposed
 //! which only moves the trouble.
 
-use super::{battery, load, mains, negatives, power};
+use super::{battery, mains, needs, negatives, overload};
 use crate::figures::{DeviceFigures, Figures};
 use crate::model::Site;
 
@@ -14,10 +14,10 @@ pub(super) fn trouble(site: &Site, figures: &Figures) -> usize {
     let units = || 0..site.units.len();
     let devices = figures.devices.iter();
     let batteries = || figures.batteries.iter();
-    let overloaded = outputs.filter(|output| load::is_overloaded(site, output));
-    let together = units().filter(|id| load::is_overloaded_in_all(site, figures, *id));
+    let overloaded = outputs.filter(|output| overload::is_overloaded(site, output));
+    let together = units().filter(|id| overload::is_overloaded_in_all(site, figures, *id));
     let too_much = units().filter(|id| mains::too_much(site, figures, *id).is_some());
-    let failing = devices.filter(|device| power::fails(site, device) || is_untriggered(device));
+    let failing = devices.filter(|device| needs::fails(site, device) || is_untriggered(device));
     let short = batteries().filter(|battery| battery.is_short());
     let slow = batteries().filter(|battery| battery::is_slow(site, battery));
     overloaded.count()

@@ -1,36 +1,35 @@
 //! What reaches a device: power, data, and a negative that is the bus's own, not
 //! too far above it.
 
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::Given;
 use super::bus_membership::{elsewhere, outside};
+use super::case::Case;
 use super::mend::moves::Mover;
-use super::mend::volts::{Mender, VoltsNeeded};
+use super::mend::volts::Mender;
+use super::needs::VoltsNeeded;
 use super::negatives::Missing;
-use super::power::cannot_be_fed;
 use super::switched::Switched;
-use super::unequal::Unequal;
-use crate::figures::{Consumer, DeviceFigures, Figures, State, above, bus_of};
+use crate::figures::{Consumer, DataReach, DeviceFigures, State, above, bus_of};
 use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, Site, Terminal};
+use crate::model::{At, BusId, Device, DeviceId, OutputId, Run, Site, Terminal};
 use crate::vocabulary::{Dimension, value_and_limit};
 
 /// Checks what reaches the devices; how far their negatives are shifted not where outputs of
 /// different voltage are joined.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    given: &Given,
-    unequal: &Unequal,
-    mover: &mut Mover,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(case: &Case, mover: &mut Mover, findings: &mut Vec<Finding>) {
+    let Case {
+        site,
+        figures,
+        given,
+        unequal,
+        stuck,
+    } = case;
     let mut mender = None;
-    let on_bus = figures.reached_by_data(site);
+    let mut data_only = DataOnly::new(site);
+    let on_bus = DataReach::new(site, figures);
     let mut missing = Missing::new(site, figures);
     let mut switched = Switched::new(site, figures);
-    let stuck = cannot_be_fed(figures);
     let mut names = FxHashSet::default();
     for (id, device) in site.devices.iter().enumerate() {
         // Cable leads to the first of a name; that another has it is told.
@@ -41,7 +40,7 @@ pub(super) fn check(
         // One that belongs on a bus is switched over it.
         let misplaced = outside(site, id, device, &on_bus);
         if misplaced.is_none() {
-            findings.extend(fed.and_then(|fed| switched.tell(device, fed, mover)));
+            findings.extend(fed.and_then(|fed| unswitched(&mut switched, device, fed, mover)));
         }
         findings.extend(misplaced);
         let reached = Reached::of(site, id, device, fed, &on_bus);
@@ -53,7 +52,8 @@ pub(super) fn check(
         if reached.lacks_something() {
             let elsewhere = elsewhere(site, id, device, &on_bus);
             let told = elsewhere.or(half);
-            findings.push(told.unwrap_or_else(|| reached.not_wired(site, device)));
+            let not_wired = || reached.not_wired(site, id, device, &mut data_only);
+            findings.push(told.unwrap_or_else(not_wired));
             continue;
         }
         findings.extend(half);
@@ -93,10 +93,10 @@ impl Reached {
         id: DeviceId,
         device: &Device,
         fed: Option<&DeviceFigures>,
-        on_bus: &FxHashSet<(DeviceId, BusId)>,
+        on_bus: &DataReach,
     ) -> Reached {
         let bus = bus_of(site, device);
-        let has_data = bus.is_some_and(|bus| on_bus.contains(&(id, bus)));
+        let has_data = bus.is_some_and(|bus| on_bus.has(id, bus));
         let model = bus.and_then(|bus| site.model_bus(bus));
         let power_unread = has_data && model.is_some_and(|(_, model)| model.power_unread);
         Reached {
@@ -112,7 +112,13 @@ impl Reached {
     }
 
     /// That a device lacks something.
-    fn not_wired(&self, site: &Site, device: &Device) -> Finding {
+    fn not_wired(
+        &self,
+        site: &Site,
+        id: DeviceId,
+        device: &Device,
+        data_only: &mut DataOnly,
+    ) -> Finding {
         let name = &device.name.value;
         let bus = self.bus.filter(|_| self.no_data);
         let message = match (self.no_power, bus.map(|bus| site.bus_name(bus))) {
@@ -125,7 +131,7 @@ impl Reached {
             ),
             (_, None) => {
                 let by_data = self.bus.and_then(|bus| powerless(site, name, bus));
-                let without = || carries_none(site, device);
+                let without = || data_only.carries_none(id, name);
                 by_data.or_else(without).unwrap_or_else(|| {
                     format!(
                         "no cable brings {name} power: add it to a run from an output, and say how long the cable is."
@@ -137,35 +143,62 @@ impl Reached {
     }
 }
 
-/// That a device is on a run from an output that is said to carry no power.
-fn carries_none(site: &Site, device: &Device) -> Option<String> {
-    let name = &device.name.value;
-    let is_it = |at: &&At<Terminal>| match at.value {
-        Terminal::Device(id) => {
-            let own = site.devices.get(id);
-            own.is_some_and(|own| std::ptr::eq(own, device))
-        }
-        _ => false,
-    };
-    let mut paths = site
-        .runs
-        .iter()
-        .filter(|run| run.data_only)
-        .flat_map(|run| {
-            let paths = run.paths.iter();
-            paths.map(move |path| (run, path))
+/// Runs from outputs that are said to carry no power.
+struct DataOnly<'a> {
+    site: &'a Site,
+    /// The first of them that leads to each device, with the output that it comes from; worked
+    /// out when first asked for.
+    to: Option<FxHashMap<DeviceId, (&'a Run, OutputId)>>,
+}
+
+impl<'a> DataOnly<'a> {
+    fn new(site: &'a Site) -> DataOnly<'a> {
+        DataOnly { site, to: None }
+    }
+
+    /// That a device is on one of them.
+    fn carries_none(&mut self, device: DeviceId, name: &str) -> Option<String> {
+        let site = self.site;
+        let to = self.to.get_or_insert_with(|| runs_without_power(site));
+        let (run, output) = to.get(&device)?;
+        Some(format!(
+            "no cable brings {name} power: {} comes from {}, and says that it `carries data` alone. Take that out, or add {name} to another run from an output.",
+            run.name.value,
+            site.terminal_name(Terminal::Output(*output)),
+        ))
+    }
+}
+
+fn runs_without_power(site: &Site) -> FxHashMap<DeviceId, (&Run, OutputId)> {
+    let mut to = FxHashMap::default();
+    let runs = site.runs.iter().filter(|run| run.data_only);
+    let paths = runs.flat_map(|run| run.paths.iter().map(move |path| (run, path)));
+    for (run, path) in paths {
+        let output = path.terminals().find_map(|at| match at.value {
+            Terminal::Output(output) => Some(output),
+            _ => None,
         });
-    let (run, output) = paths.find_map(|(run, path)| {
-        let mut ends = path.terminals();
-        path.terminals().find(is_it)?;
-        let output = ends.find(|at| matches!(at.value, Terminal::Output(_)))?;
-        Some((run, output.value))
-    })?;
-    Some(format!(
-        "no cable brings {name} power: {} comes from {}, and says that it `carries data` alone. Take that out, or add {name} to another run from an output.",
-        run.name.value,
-        site.terminal_name(output),
-    ))
+        let Some(output) = output else { continue };
+        for at in path.terminals() {
+            if let Terminal::Device(device) = at.value {
+                to.entry(device).or_insert((run, output));
+            }
+        }
+    }
+    to
+}
+
+/// A sounder or beacon that nothing switches, with the change that mends it.
+fn unswitched(
+    switched: &mut Switched,
+    device: &Device,
+    fed: &DeviceFigures,
+    mover: &mut Mover,
+) -> Option<Finding> {
+    let finding = switched.look(device, fed)?;
+    let beside = fed.fed_by.first().and_then(|first| switched.beside(*first));
+    let moved = beside.and_then(|beside| mover.feed_from(fed.device, beside));
+    Some(finding.mended_by(moved.map(|moved| moved.mend)))
 }
 
 /// That a device has the data of a bus and no power, since the bus's model names none.

@@ -1,26 +1,26 @@
 //! Zones: an input that their panel reads and that no other has, and a cable from it to their
 //! detectors.
 
-use super::Given;
+use super::case::Case;
 use super::inputs::{Inputs, check_runs, no_such_input};
 use super::loops::Reading;
 use super::mend::inputs::InputMender;
 use super::mend::loops::LoopMender;
 use super::mend::moves::Mover;
 use super::wrong_inputs::{OtherCable, check_shared};
-use crate::figures::{Figures, ZoneFigures};
+use crate::figures::ZoneFigures;
 use crate::finding::{Code, Finding};
 use crate::model::{At, Site, Terminal, Zone};
 use crate::sentence::list;
 
 /// Checks the zones of a site, and the inputs that they or its runs name.
-pub(super) fn check(
-    site: &Site,
-    figures: &Figures,
-    given: &Given,
-    mover: &mut Mover,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn check(case: &Case, mover: &mut Mover, findings: &mut Vec<Finding>) {
+    let Case {
+        site,
+        figures,
+        given,
+        ..
+    } = case;
     let mut inputs = InputMender::new(site, figures);
     check_shared(site, &mut inputs, findings);
     check_runs(site, |input| inputs.zone_of(input).is_some(), findings);

@@ -6,8 +6,10 @@ mod battery;
 mod buses;
 mod cable;
 mod circuits;
+mod condition_names;
 mod conditions;
 mod cut;
+mod data_reach;
 mod discharge;
 mod limit;
 mod mains;
@@ -40,6 +42,7 @@ pub use circuits::{Carried, is_in_alarm};
 pub(crate) use circuits::{bus_of, is_trigger};
 pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
 pub use cut::{Cut, cuts};
+pub use data_reach::DataReach;
 pub(crate) use discharge::{Discharge, discharge};
 pub use limit::{above, below};
 pub(crate) use mains::{MainsFigures, mains};
@@ -59,11 +62,7 @@ pub use wiring::PathFigures;
 pub use zones::ZoneFigures;
 pub(crate) use zones::{is_contradictory, loop_conditions};
 
-use rustc_hash::FxHashSet;
-
-use crate::model::{
-    BusBlock, BusId, DeviceId, OutputId, Path, RunId, Site, Terminal, UnitId, ZoneId,
-};
+use crate::model::{BusBlock, DeviceId, OutputId, RunId, Site, UnitId, ZoneId};
 use solve::Asks;
 use sorted::with_key;
 
@@ -135,23 +134,6 @@ impl Figures {
     /// The paths of a run.
     pub fn paths_of(&self, run: RunId) -> &[PathFigures] {
         with_key(&self.paths, run, |path| path.run)
-    }
-
-    /// The devices on whose cable a bus's data is, each with that bus.
-    pub fn reached_by_data(&self, site: &Site) -> FxHashSet<(DeviceId, BusId)> {
-        let mut reached = FxHashSet::default();
-        for path in &self.paths {
-            if path.carries.data.is_empty() {
-                continue;
-            }
-            let written = site.path(path.run, path.path);
-            for terminal in written.into_iter().flat_map(Path::terminals) {
-                if let Terminal::Device(device) = terminal.value {
-                    reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
-                }
-            }
-        }
-        reached
     }
 }
 

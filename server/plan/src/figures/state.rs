@@ -56,7 +56,7 @@ impl State {
     }
 
     /// What the system does.
-    pub(crate) fn activity(self) -> Activity {
+    pub(super) fn activity(self) -> Activity {
         match self {
             State::MainsStandby | State::BatteryStandby => Activity::Standby,
             State::MainsAlarm | State::BatteryAlarm => Activity::Alarm,

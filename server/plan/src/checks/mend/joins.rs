@@ -3,7 +3,7 @@
 //! fed, and works where it gets something else than before.
 
 use super::moves::Mover;
-use crate::checks::power::is_out_of_range;
+use crate::checks::needs::is_out_of_range;
 use crate::checks::switched::Switched;
 use crate::figures::{DeviceFigures, Figures, JoinFigures, is_negative_core};
 use crate::finding::Mend;

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::checks::load::is_overloaded;
+use crate::checks::overload::is_overloaded;
 use crate::checks::unequal::Unequal;
 use crate::figures::{Figures, OutputFigures, State, below, figures_tried, is_in_alarm};
 use crate::finding::Mend;

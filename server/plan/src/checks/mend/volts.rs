@@ -10,6 +10,7 @@ use super::cable::{
     Candidate, by_family, called, candidates, cores_needed, exchange, metal, named, no_poorer,
 };
 use crate::checks::Given;
+use crate::checks::needs::VoltsNeeded;
 use crate::checks::numbers::volts;
 use crate::figures::{
     ByState, Change, Consumer, DeviceState, Figures, Solved, State, WhatIf, below, ohms_per_metre,
@@ -34,16 +35,6 @@ pub(in crate::checks) struct Mender<'a> {
     lacking: Vec<VoltsNeeded>,
     /// The same by the run that each loses most in; worked out when first asked for.
     by_run: Option<FxHashMap<RunId, Vec<VoltsNeeded>>>,
-}
-
-/// The volts that a device, or its trigger, needs in a state.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::checks) struct VoltsNeeded {
-    pub consumer: Consumer,
-    pub state: State,
-    pub least: f64,
-    /// Whether it needs them in the other states too.
-    pub always: bool,
 }
 
 /// Runs to lay with another cable, all with the same.

@@ -136,7 +136,7 @@ impl Shape<'_> {
 
     /// Whether a name is the first value of a further set of a list, and no word that may start
     /// a line.
-    pub(super) fn is_next_in_list(&self, word: &Word, name: Span) -> bool {
+    fn is_next_in_list(&self, word: &Word, name: Span) -> bool {
         let value = Value::name(name);
         let mut slots = word.slots.iter().filter(|_| word.list);
         let fits = |slot| self.misfit(slot, &value, word).is_none();

@@ -104,7 +104,7 @@ impl Shape<'_> {
         }
     }
 
-    pub(super) fn whole_number(&self, quantity: &Quantity, word: &Word) -> Option<Finding> {
+    fn whole_number(&self, quantity: &Quantity, word: &Word) -> Option<Finding> {
         if let Some(unit) = quantity.unit {
             let text = self.item.text(unit);
             if let Some(slip) = self.hexadecimal(quantity, text) {
@@ -154,7 +154,7 @@ impl Shape<'_> {
             })
     }
 
-    pub(super) fn span_of(
+    fn span_of(
         &self,
         span: Span,
         from: &Option<Box<Quantity>>,

@@ -1,8 +1,8 @@
 //! Buses, as the models of panels have them.
 
 use super::Counts;
+use super::output::OutputModel;
 use super::read::{all_or_none, alone, amount, known_kind, owned};
-use super::unit::OutputModel;
 use super::version::Version;
 use crate::model::read::{At, Words};
 use crate::vocabulary::{Dimension, Kind, keeps_within};
@@ -131,7 +131,7 @@ pub(super) fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusMode
     })
 }
 
-pub(super) fn layouts(words: Words) -> Vec<At<Layout>> {
+fn layouts(words: Words) -> Vec<At<Layout>> {
     all_or_none(words.names().map(|value| {
         let written = words.at(value.span);
         let mut all = Layout::ALL.into_iter();

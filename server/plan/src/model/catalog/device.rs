@@ -149,7 +149,7 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
     }
 }
 
-pub(super) fn contact_model(words: Words) -> Option<ContactModel> {
+fn contact_model(words: Words) -> Option<ContactModel> {
     Some(ContactModel {
         tamper: chosen(words, Context::DeviceModel)? == "tamper",
         closed: !words.has("open"),
@@ -159,7 +159,7 @@ pub(super) fn contact_model(words: Words) -> Option<ContactModel> {
     })
 }
 
-pub(super) fn setting_address(words: Words) -> Option<SettingAddress> {
+fn setting_address(words: Words) -> Option<SettingAddress> {
     Some(SettingAddress {
         by: match words.second_name()?.value {
             "keys" => SetBy::Keys,

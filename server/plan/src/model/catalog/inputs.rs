@@ -157,7 +157,7 @@ pub(super) fn inputs(words: Words) -> Vec<InputsModel> {
     words.all("inputs").map(read).collect()
 }
 
-pub(super) fn loop_model(words: Words) -> Option<LoopModel> {
+fn loop_model(words: Words) -> Option<LoopModel> {
     let ohms = |keyword| amount(words, keyword, Dimension::Resistance);
     let reads = |words: Words| {
         let window = words.range(Dimension::Resistance)?;
@@ -193,7 +193,7 @@ pub(super) fn loop_model(words: Words) -> Option<LoopModel> {
     })
 }
 
-pub(super) fn meaning(name: &str) -> Option<Meaning> {
+fn meaning(name: &str) -> Option<Meaning> {
     let mut all = Meaning::ALL.into_iter();
     all.find(|meaning| meaning.name() == name)
 }

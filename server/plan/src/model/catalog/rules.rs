@@ -5,7 +5,7 @@ use crate::model::read::{At, Words};
 use crate::vocabulary::{Dimension, keeps_within};
 
 /// The words for what a rule set asks for.
-pub(super) const ASKED: [&str; 5] = ["standby", "alarm", "recharge", "ageing", "headroom"];
+const ASKED: [&str; 5] = ["standby", "alarm", "recharge", "ageing", "headroom"];
 
 /// A rule set, as far as it says things itself.
 #[derive(Debug, Clone, Default)]

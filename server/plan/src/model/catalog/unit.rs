@@ -4,7 +4,8 @@ use bellwire_circuit::Draw;
 
 use super::bus::{BusModel, bus_model};
 use super::inputs::{InputsModel, inputs};
-use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at, own_amount, owned};
+use super::output::{OutputModel, output_model};
+use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at};
 use crate::model::read::{At, Words};
 use crate::vocabulary::Dimension;
 
@@ -45,19 +46,6 @@ pub struct UnitModel {
     pub inputs: Vec<InputsModel>,
 }
 
-/// An output.
-#[derive(Debug)]
-pub struct OutputModel {
-    /// Its name.
-    pub name: At<String>,
-    /// Its voltage on mains; `None` while that cannot be read.
-    pub volts: Option<f64>,
-    /// What it can carry, amperes.
-    pub limit: Option<At<f64>>,
-    /// Whether it is on in alarm only.
-    pub in_alarm: bool,
-}
-
 pub(super) fn unit_model(words: Words) -> UnitModel {
     let (standby, alarm) = draws(words);
     let draw_named = draw_named(words);
@@ -88,13 +76,4 @@ pub(super) fn unit_model(words: Words) -> UnitModel {
         inputs: inputs(words),
         outputs,
     }
-}
-
-pub(super) fn output_model(words: Words) -> Option<OutputModel> {
-    Some(OutputModel {
-        name: owned(words.name()?),
-        volts: own_amount(words, Dimension::Voltage).map(|at| at.value),
-        limit: amount(words, "limit", Dimension::Current),
-        in_alarm: words.has("in"),
-    })
 }
