@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::read::{At, Words};
+use super::at::At;
+use super::words::Words;
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::source::{Item, Span};
 

@@ -5,17 +5,19 @@
 //! a site with its names resolved in a [`Scope`].
 
 mod accepts;
+mod at;
 mod catalog;
 mod loops;
 mod names;
 mod part_of;
-pub(crate) mod read;
 mod resolve;
 mod scope;
 mod site;
+mod words;
 
 pub use accepts::Accept;
 pub(crate) use accepts::accepts;
+pub use at::At;
 pub(crate) use catalog::BLOCK_VOLTS;
 pub use catalog::{
     BatteryModel, BusModel, CableModel, Capacity, ContactModel, Counts, DeviceModel, DrawsAt,
@@ -23,7 +25,6 @@ pub use catalog::{
     Recharge, RuleSet, SetBy, SettingAddress, UnitModel, Version,
 };
 pub use part_of::PartOf;
-pub use read::{Amount, At, Words};
 pub(crate) use resolve::resolve_model;
 pub use resolve::{resolve, resolve_rules};
 pub use scope::Scope;
@@ -32,6 +33,7 @@ pub use site::{
     OutputId, Partition, Path, Place, Report, Rules, Run, RunId, Site, Terminal, Unit, UnitId,
     Zone, ZoneId,
 };
+pub use words::{Amount, Words};
 
 use std::sync::Arc;
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::read::Words;
+use super::words::Words;
 use crate::source::{File, Item};
 use crate::vocabulary::{Space, kind};
 

@@ -4,8 +4,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::Shared;
 use super::entry::Entry;
+use super::shared::Shared;
 use crate::source::FilePath;
 
 /// Files that use each other, over others or not.

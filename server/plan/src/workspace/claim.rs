@@ -8,7 +8,7 @@ use crate::source::{FilePath, Span};
 
 /// Something that one site claims for itself.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(crate) enum Claim {
+pub(super) enum Claim {
     /// A site's name.
     Site(String),
     /// An account: the file and name of the centre, and the number.

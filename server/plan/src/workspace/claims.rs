@@ -12,7 +12,7 @@ use crate::source::{FilePath, Span, Spot};
 
 /// Who claims what.
 #[derive(Debug, Default)]
-pub(crate) struct Claims {
+pub(super) struct Claims {
     /// In the order of their files' names.
     claimants: DashMap<Claim, Vec<Claimant>, FxBuildHasher>,
     /// What more than one holds.

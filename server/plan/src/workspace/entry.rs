@@ -4,10 +4,9 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashSet;
 
-use super::Shared;
 use super::evaluate::Evaluation;
 use super::index::{Declares, declares};
-use super::scope::{FileScope, Fingerprint};
+use super::scope::Fingerprint;
 use crate::finding::Finding;
 use crate::model::Declaration;
 use crate::source::{File, FilePath, Item, Span};
@@ -44,17 +43,6 @@ impl Import {
     pub(super) fn path(&self) -> &str {
         self.item.text(self.span)
     }
-}
-
-/// Why a file that is used cannot be had.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum ImportState {
-    /// It is not there.
-    Missing,
-    /// It lies outside the workspace folders.
-    Outside,
-    /// It cannot be read; why, as a sentence.
-    Unreadable(String),
 }
 
 impl Entry {
@@ -116,22 +104,6 @@ impl Entry {
         own.chain(all)
             .flat_map(|finding| &finding.related)
             .any(|(spot, _)| files.contains(&spot.item.file))
-    }
-
-    /// The scope of the file's items.
-    pub(super) fn scope(&self, shared: &Shared) -> FileScope {
-        let used = self.imports.iter().filter_map(|import| {
-            let entry = shared.entries.get(&import.target)?;
-            Some(entry.file.clone())
-        });
-        let used: Vec<Arc<File>> = used.collect();
-        let read = used
-            .iter()
-            .filter(|file| file.unreadable_because().is_none());
-        let uses = self.file.items();
-        let uses = uses.filter(|(_, item)| matches!(item.declared().what, Declaration::Use(_)));
-        let whole = read.count() == uses.count();
-        FileScope::new(self.file.clone(), used, whole)
     }
 
     /// The same without what of its sites can be made again, except for those to

@@ -3,31 +3,28 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::Shared;
-use super::circles::{Circle, Circles};
-use super::entry::{Entry, Import, ImportState};
+use super::batch::Batch;
+use super::circles::Circle;
+use super::entry::{Entry, Import};
+use super::files::ImportState;
+use super::shared::Shared;
 use crate::finding::{Code, Finding};
 use crate::model::Declaration;
 use crate::source::{FilePath, Spot};
 use crate::vocabulary::Space;
 
 /// What is wrong with what a file uses: the item's id, and what.
-pub(super) fn check(
-    entry: &Entry,
-    shared: &Shared,
-    absent: &FxHashMap<FilePath, ImportState>,
-    circles: &Circles,
-    is_used: bool,
-) -> Vec<(u64, Finding)> {
+pub(super) fn check(entry: &Entry, batch: &Batch, is_used: bool) -> Vec<(u64, Finding)> {
+    let shared = batch.shared;
     let mut findings = Vec::new();
     let mut seen: FxHashMap<&FilePath, Spot> = FxHashMap::default();
     let circle = match is_used {
-        true => circles.through(entry, shared),
+        true => batch.circles.through(entry, shared),
         false => Circle::default(),
     };
     for import in &entry.imports {
         let own = [
-            unreadable(import, entry, shared, absent),
+            unreadable(import, entry, batch),
             cycle(import, entry, shared, &circle),
             seen.get(&import.target).map(|first| twice(import, first)),
         ];
@@ -40,19 +37,14 @@ pub(super) fn check(
 }
 
 /// A file that cannot be had.
-fn unreadable(
-    import: &Import,
-    user: &Entry,
-    shared: &Shared,
-    absent: &FxHashMap<FilePath, ImportState>,
-) -> Option<Finding> {
+fn unreadable(import: &Import, user: &Entry, batch: &Batch) -> Option<Finding> {
     let path = import.path();
     if path.trim().is_empty() {
         let message = "the path is missing: write that of the file to use, as in `use \"../catalog/merrow.bell\"`";
         return Some(Finding::new(Code::ImportMissing, import.span, message));
     }
     let cannot = |why: &str| format!("`{path}` cannot be read: {why}");
-    let (code, message) = match absent.get(&import.target) {
+    let (code, message) = match batch.absent.get(&import.target) {
         Some(ImportState::Missing) => (
             Code::ImportMissing,
             format!(
@@ -78,7 +70,7 @@ fn unreadable(
         ),
         Some(ImportState::Unreadable(why)) => (Code::ImportMissing, cannot(why)),
         None => {
-            let entry = shared.entries.get(&import.target)?;
+            let entry = batch.shared.entries.get(&import.target)?;
             let why = entry.file.unreadable_because()?;
             (Code::ImportMissing, cannot(why))
         }

@@ -5,23 +5,27 @@
 //! file and what was computed from it are one [`Entry`], replaced as a whole,
 //! so an answer about a file is always about one version of it.
 
+mod batch;
 mod circles;
 mod claim;
 mod claims;
 mod entry;
 mod evaluate;
+mod files;
 mod imports;
 mod index;
 mod located;
 mod named;
 mod rivals;
 mod scope;
+mod shared;
 mod taken;
 mod view;
 mod work_out;
 
-pub use entry::{Entry, Import, ImportState};
+pub use entry::{Entry, Import};
 pub use evaluate::Evaluation;
+pub use files::{Files, ImportState, NoFiles, Read};
 pub use located::Located;
 pub use named::{Named, SiteNames, Sort};
 pub use scope::FileScope;
@@ -29,79 +33,16 @@ pub use view::View;
 
 use std::sync::Arc;
 
-use dashmap::DashMap;
 use rayon::prelude::*;
-use rustc_hash::{FxBuildHasher, FxHashMap, FxHashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::day::Day;
 use crate::source::{File, FilePath};
-use circles::Circles;
+use batch::Batch;
 use claim::Claim;
-use claims::Claims;
-use index::{Index, declares};
+use index::declares;
+use shared::Shared;
 use work_out::worked_out;
-
-/// Whatever reads files: the only way to the outside.
-pub trait Files: Send + Sync {
-    /// The text of a file that a plan uses.
-    fn read(&self, path: &FilePath) -> Read;
-}
-
-/// No files but those that are put in.
-pub struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, _: &FilePath) -> Read {
-        Read::Absent
-    }
-}
-
-/// What came of reading a file.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Read {
-    /// Its text.
-    Text(String),
-    /// There is no such file.
-    Absent,
-    /// It lies outside the workspace folders, and is not read.
-    Outside,
-    /// It is there but cannot be read; why, as a sentence.
-    Unreadable(String),
-}
-
-impl Read {
-    /// The file, which nobody has open, of that name.
-    ///
-    /// # Errors
-    /// There is none to be had.
-    pub fn file(self, path: FilePath) -> Result<File, ImportState> {
-        match self {
-            Read::Text(text) => Ok(File::closed(path, &text)),
-            Read::Unreadable(why) => Ok(File::unreadable(path, why)),
-            Read::Absent => Err(ImportState::Missing),
-            Read::Outside => Err(ImportState::Outside),
-        }
-    }
-}
-
-/// What owner and readers share.
-pub(crate) struct Shared {
-    entries: DashMap<FilePath, Arc<Entry>, FxBuildHasher>,
-    claims: Claims,
-    index: Index,
-    today: Day,
-}
-
-impl Shared {
-    fn new(today: Day) -> Shared {
-        Shared {
-            entries: DashMap::default(),
-            claims: Claims::default(),
-            index: Index::default(),
-            today,
-        }
-    }
-}
 
 /// All files, with what is computed from them. Owned by one writer.
 pub struct Workspace {
@@ -277,8 +218,8 @@ impl Workspace {
         let mut stale: Vec<FilePath> = stale.into_iter().collect();
         // In the order in which they were read, mostly: see `put_read`.
         stale.par_sort_unstable();
-        let circles = Circles::default();
-        let work = |path: &FilePath| self.work_out_one(path, &changed, &circles);
+        let batch = Batch::new(&self.shared, &self.absent);
+        let work = |path: &FilePath| work_out_one(path, &changed, &batch);
         let fresh: Vec<Fresh> = if stale.len() > 1 {
             // One at a time, as they were parsed.
             stale.par_iter().with_max_len(1).filter_map(work).collect()
@@ -304,29 +245,6 @@ impl Workspace {
             .add_claimants(&changed.claims, &mut touched);
         touched.into_iter().collect()
     }
-
-    /// Works out a file and puts it in the place of what was not worked out, which goes
-    /// here, on whichever core is at it: it is most of the memory.
-    fn work_out_one(&self, path: &FilePath, changed: &Changed, circles: &Circles) -> Option<Fresh> {
-        let shared = &self.shared;
-        let old = shared.entries.get(path)?.clone();
-        let is_used = shared.index.user_count(path) > 0;
-        let new = worked_out(&old, shared, &self.absent, circles, is_used);
-        let new = Arc::new(match new.file.is_closed() {
-            true => new.at_rest(Evaluation::rests),
-            false => new,
-        });
-        shared.entries.insert(path.clone(), new.clone());
-        Some(Fresh {
-            // What points into a file that changed may point elsewhere in it now.
-            differs: !new.same_results(&old) || new.points_into(&changed.files),
-            new,
-            before: match changed.files.contains(path) {
-                true => changed.before.get(path).cloned(),
-                false => Some(old),
-            },
-        })
-    }
 }
 
 /// A file that was worked out.
@@ -349,6 +267,29 @@ struct Changed {
     claims: FxHashSet<Claim>,
     /// Whether any file uses other files than before.
     imports: bool,
+}
+
+/// Works out a file and puts it in the place of what was not worked out, which goes
+/// here, on whichever core is at it: it is most of the memory.
+fn work_out_one(path: &FilePath, changed: &Changed, batch: &Batch) -> Option<Fresh> {
+    let shared = batch.shared;
+    let old = shared.entries.get(path)?.clone();
+    let is_used = shared.index.user_count(path) > 0;
+    let new = worked_out(&old, batch, is_used);
+    let new = Arc::new(match new.file.is_closed() {
+        true => new.at_rest(Evaluation::rests),
+        false => new,
+    });
+    shared.entries.insert(path.clone(), new.clone());
+    Some(Fresh {
+        // What points into a file that changed may point elsewhere in it now.
+        differs: !new.same_results(&old) || new.points_into(&changed.files),
+        new,
+        before: match changed.files.contains(path) {
+            true => changed.before.get(path).cloned(),
+            false => Some(old),
+        },
+    })
 }
 
 #[cfg(test)]

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::Shared;
 use super::entry::{Entry, Import};
+use super::shared::Shared;
 use crate::finding::{Code, Finding};
 use crate::source::{File, FilePath, Item, Span};
 use crate::vocabulary::Space;

@@ -5,12 +5,12 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
-use super::Shared;
-use super::circles::Circles;
+use super::batch::Batch;
 use super::claims::Claims;
 use super::entry::Entry;
 use super::evaluate::Evaluation;
 use super::scope::FileScope;
+use super::shared::Shared;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
 use crate::day::Day;
 use crate::finding::Lack;
@@ -80,7 +80,7 @@ impl View {
 
     /// The names that the items of a file can use.
     pub fn scope(&self, entry: &Entry) -> FileScope {
-        entry.scope(&self.shared)
+        self.shared.scope(entry)
     }
 
     /// What is known of an item.
@@ -99,8 +99,8 @@ impl View {
     pub fn try_out(&self, file: File) -> Entry {
         let old = self.entry(file.path());
         let entry = Entry::new(Arc::new(file), old.as_deref());
-        let circles = Circles::default();
-        worked_out(&entry, &self.shared, &FxHashMap::default(), &circles, true)
+        let nothing = FxHashMap::default();
+        worked_out(&entry, &Batch::new(&self.shared, &nothing), true)
     }
 
     /// The files that declare something in a namespace, whether or not anybody

@@ -5,14 +5,14 @@ use std::sync::{Arc, LazyLock};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
-use super::Shared;
-use super::circles::Circles;
-use super::entry::{Entry, ImportState};
+use super::batch::Batch;
+use super::entry::Entry;
 use super::evaluate::Evaluation;
+use super::shared::Shared;
 use super::{imports, taken};
 use crate::day::Day;
 use crate::library::LIBRARY;
-use crate::source::{File, FilePath, Item};
+use crate::source::{File, Item};
 
 /// Items that an edit makes stale, at most. More than these are worked out on
 /// all cores, and nothing is kept of them that can be made again.
@@ -25,7 +25,7 @@ pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| 
     let nothing = Shared::new(Day::default());
     let work = |file: &Arc<File>| {
         let entry = Entry::new(file.clone(), None);
-        let scope = entry.scope(&nothing);
+        let scope = nothing.scope(&entry);
         let items = file.items();
         let evaluations =
             items.map(|(_, item)| Arc::new(Evaluation::new(item, &scope, nothing.today)));
@@ -37,14 +37,9 @@ pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| 
 });
 
 /// A file, worked out. What still holds is kept.
-pub(super) fn worked_out(
-    entry: &Entry,
-    shared: &Shared,
-    absent: &FxHashMap<FilePath, ImportState>,
-    circles: &Circles,
-    is_used: bool,
-) -> Entry {
-    let scope = entry.scope(shared);
+pub(super) fn worked_out(entry: &Entry, batch: &Batch, is_used: bool) -> Entry {
+    let shared = batch.shared;
+    let scope = shared.scope(entry);
     let same_scope = scope.fingerprint() == entry.fingerprint;
     let known: FxHashMap<u64, &Arc<Evaluation>> = entry
         .evaluations
@@ -75,7 +70,7 @@ pub(super) fn worked_out(
         items.into_iter().map(work).collect()
     };
     let mut entry = entry.with(evaluations, scope.fingerprint());
-    let mut findings = imports::check(&entry, shared, absent, circles, is_used);
+    let mut findings = imports::check(&entry, batch, is_used);
     findings.extend(taken::check(&entry, shared));
     entry.findings = findings;
     entry

@@ -4,7 +4,8 @@ use super::Counts;
 use super::output::OutputModel;
 use super::read::{all_or_none, alone, amount, known_kind, owned};
 use super::version::Version;
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::vocabulary::{Dimension, Kind, keeps_within};
 
 /// A bus, as the model has it.

@@ -6,7 +6,8 @@ use super::inputs::{InputsModel, inputs};
 use super::read::{
     DrawsAt, amount, chosen, draw, draw_named, draws, draws_at, known_kind, own_amount, owned,
 };
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::vocabulary::{Context, Dimension, Kind, Word, word};
 
 /// A device.

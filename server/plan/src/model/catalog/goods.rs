@@ -4,7 +4,8 @@ use bellwire_circuit::battery::Rate;
 use bellwire_circuit::{Metal, Series, Size};
 
 use super::read::{all_or_none, amount, any_amount, own_amount};
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::source::Span;
 use crate::vocabulary::Dimension;
 

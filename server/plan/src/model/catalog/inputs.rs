@@ -6,7 +6,8 @@ use bellwire_circuit::Series;
 
 use super::Counts;
 use super::read::{alone, amount, owned};
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::source::{Item, Span};
 use crate::vocabulary::{Context, Dimension};
 

@@ -27,8 +27,9 @@ use std::sync::Arc;
 
 use bellwire_circuit::Series;
 
+use crate::model::at::At;
 use crate::model::part_of::has_loose;
-use crate::model::read::{At, Words};
+use crate::model::words::Words;
 use crate::model::{Declaration, Declared};
 use crate::source::Item;
 use crate::vocabulary::{Group, Kind, kind};

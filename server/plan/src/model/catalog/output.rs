@@ -1,7 +1,8 @@
 //! Outputs, as the models of panels and supplies have them.
 
 use super::read::{amount, own_amount, owned};
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::vocabulary::Dimension;
 
 /// An output.

@@ -2,7 +2,8 @@
 
 use bellwire_circuit::Draw;
 
-use crate::model::read::{Amount, At, Words};
+use crate::model::at::At;
+use crate::model::words::{Amount, Words};
 use crate::source::Span;
 use crate::vocabulary::{Context, Dimension, Kind, What, keeps_within, kind, word};
 

@@ -1,7 +1,8 @@
 //! Rule sets, as far as they say things themselves.
 
 use super::read::{amount, own_amount, owned};
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::vocabulary::{Dimension, keeps_within};
 
 /// The words for what a rule set asks for.

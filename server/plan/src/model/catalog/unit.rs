@@ -6,7 +6,8 @@ use super::bus::{BusModel, bus_model};
 use super::inputs::{InputsModel, inputs};
 use super::output::{OutputModel, output_model};
 use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at};
-use crate::model::read::{At, Words};
+use crate::model::at::At;
+use crate::model::words::Words;
 use crate::vocabulary::Dimension;
 
 /// A panel or a supply.

@@ -3,9 +3,10 @@
 use super::{Named, Resolver, label};
 use crate::finding::Code;
 use crate::model::Occurrence;
+use crate::model::at::At;
 use crate::model::catalog::owned;
-use crate::model::read::{At, Words};
 use crate::model::site::*;
+use crate::model::words::Words;
 use crate::sentence::code_list;
 use crate::vocabulary::{Context, kind, word};
 

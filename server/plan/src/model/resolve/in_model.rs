@@ -6,8 +6,8 @@ use super::{declaration, series_of};
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Occurrence;
 use crate::model::catalog::{InputsModel, Model, ModelData};
-use crate::model::read::Words;
 use crate::model::scope::Scope;
+use crate::model::words::Words;
 use crate::sentence::code_list;
 use crate::source::{Item, Span};
 

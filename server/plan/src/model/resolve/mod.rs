@@ -16,10 +16,11 @@ use std::sync::Arc;
 
 use rustc_hash::{FxBuildHasher, FxHashMap};
 
+use super::at::At;
 use super::catalog::owned;
-use super::read::{At, Words};
 use super::scope::Scope;
 use super::site::*;
+use super::words::Words;
 use crate::finding::{Code, Finding, Lack, did_you_mean};
 use crate::sentence::a;
 use crate::source::{Item, Span, Spot};

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use super::{Resolver, declaration, unknown};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Occurrence;
+use crate::model::at::At;
 use crate::model::catalog::{RuleSet, owned, rule_set};
-use crate::model::read::{At, Words};
 use crate::model::scope::Scope;
 use crate::model::site::Report;
+use crate::model::words::Words;
 use crate::source::Item;
 use crate::vocabulary::{Context, Space, word};
 

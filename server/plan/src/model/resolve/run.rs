@@ -1,9 +1,10 @@
 //! Joints, and runs of cable with their paths.
 
 use super::{Named, Resolver, label};
+use crate::model::at::At;
 use crate::model::catalog::owned;
-use crate::model::read::{At, Words};
 use crate::model::site::*;
+use crate::model::words::Words;
 use crate::source::{self, Form, Point, Span};
 use crate::vocabulary::{self, Context, Dimension};
 

@@ -2,9 +2,10 @@
 
 use super::{Above, Named, Resolver, is_device, label};
 use crate::finding::Code;
+use crate::model::at::At;
 use crate::model::catalog::{Version, owned};
-use crate::model::read::{At, Words};
 use crate::model::site::*;
+use crate::model::words::Words;
 use crate::sentence::code_list;
 use crate::vocabulary::kind;
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rustc_hash::FxHashSet;
 
 use super::can_be_called;
-use crate::model::read::Words;
+use crate::model::words::Words;
 use crate::source::{Form, Item};
 use crate::vocabulary::{Context, Names, Presence, What, Word, word};
 
