@@ -51,8 +51,8 @@ pub struct Asked {
     roots: BTreeSet<PathBuf>,
     /// The files that are named themselves.
     named: BTreeSet<PathBuf>,
-    /// Those, and all in the folders that are named.
-    all: BTreeSet<PathBuf>,
+    /// Those, and all in the folders that are named, each once.
+    all: Vec<PathBuf>,
     current: PathBuf,
 }
 
@@ -65,7 +65,7 @@ impl Asked {
         let mut asked = Asked {
             roots: BTreeSet::new(),
             named: BTreeSet::new(),
-            all: BTreeSet::new(),
+            all: Vec::new(),
             current: paths::absolute(Path::new(".")),
         };
         if let Some(root) = &plans.root {
@@ -97,10 +97,12 @@ impl Asked {
                 }
                 asked.all.extend(walked);
             } else {
-                asked.all.insert(path.clone());
+                asked.all.push(path.clone());
                 asked.named.insert(path);
             }
         }
+        asked.all.sort();
+        asked.all.dedup();
         if asked.all.is_empty() {
             let given = plans.paths.iter().map(|path| path.display().to_string());
             nothing_under(&given.collect::<Vec<_>>().join("`, `"));
@@ -113,13 +115,10 @@ impl Asked {
     /// # Errors
     /// A file that is named itself cannot be read.
     pub fn files(&self) -> Result<Vec<File>, LoadError> {
-        let all: Vec<PathBuf> = self.all.iter().cloned().collect();
-        let read = disk::read_all(&all);
+        let read = disk::read_all(&self.all);
         self.refuse(&read)?;
-        let files = read.into_par_iter();
-        Ok(files
-            .filter_map(|(path, read)| read.file(path).ok())
-            .collect())
+        let parse = |(path, read): (FilePath, Read)| read.file(path).ok();
+        Ok(read.into_par_iter().filter_map(parse).collect())
     }
 
     /// What a file is called in output.
@@ -159,13 +158,12 @@ impl Loaded {
     /// A path that leads to nothing, or to something that cannot be read.
     pub fn new(plans: &Plans, today: Day) -> Result<Loaded, LoadError> {
         let asked = Asked::under(plans)?;
-        let all: Vec<PathBuf> = asked.all.iter().cloned().collect();
         let disk = Arc::new(Disk::new(asked.roots.iter().cloned()));
         let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
         let mut read = Vec::new();
         // Each batch is read while the one before it is worked out; the empty one is for the last.
-        for batch in all.chunks(disk::BATCH).chain([&[][..]]) {
+        for batch in asked.all.chunks(disk::BATCH).chain([&[][..]]) {
             let (_, next) = rayon::join(|| workspace.put_read(read), || disk::read_all(batch));
             asked.refuse(&next)?;
             read = next;

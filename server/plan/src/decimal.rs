@@ -27,6 +27,15 @@ pub fn significant(value: f64, digits: i32) -> String {
     short(value, decimals.clamp(0, 9) as usize)
 }
 
+/// Rounded to the first of its digits: `40` for 39.4, `0.3` for 0.31.
+pub fn round(value: f64) -> String {
+    let step = 10_f64.powf(value.abs().log10().floor());
+    match step > 0.0 {
+        true => significant((value / step).round() * step, 1),
+        false => significant(value, 1),
+    }
+}
+
 /// Whole numbers in rows without gaps, each as its first and its last.
 pub fn rows(numbers: &[u32]) -> Vec<(u32, u32)> {
     let mut rows: Vec<(u32, u32)> = Vec::new();
@@ -64,6 +73,10 @@ mod tests {
         assert_eq!(significant(1234.5, 3), "1234");
         assert_eq!(significant(0.045_16, 3), "0.0452");
         assert_eq!(significant(0.0, 3), "0");
+        assert_eq!(round(39.37), "40");
+        assert_eq!(round(0.306), "0.3");
+        assert_eq!(round(-0.96), "-1");
+        assert_eq!(round(0.0), "0");
         assert_eq!(ohms(9.996), "10.00");
         assert_eq!(ohms(2200.4), "2200");
         assert_eq!(ohms(f64::INFINITY), "open");

@@ -2,7 +2,6 @@
 
 use bellwire_plan::figures::{Figures, LegFigures};
 use bellwire_plan::model::{JointId, Path, RunId, Site, Terminal};
-use bellwire_plan::vocabulary::Measures;
 
 use super::page::{Page, code, ohms};
 use crate::amounts::{amperes, length, measured};
@@ -36,7 +35,7 @@ pub(super) fn run(site: &Site, figures: &Figures, id: RunId) -> Option<String> {
                 .max_by(|a, b| a.drop.abs().total_cmp(&b.drop.abs()));
             vec![
                 format!("{} – {}", name(leg.from), name(leg.to)),
-                length(leg.metres, measures_of(site, leg)),
+                length(leg.metres, site.measures_of_leg(leg.run, leg.path, leg.leg)),
                 match figures.is_negative(leg) {
                     true => format!("{}, one core", ohms(leg.ohms)),
                     false => ohms(leg.ohms),
@@ -73,7 +72,7 @@ pub(super) fn leg(
         true => "one core",
         false => "both cores",
     };
-    let long = length(leg.metres, measures_of(site, leg));
+    let long = length(leg.metres, site.measures_of_leg(leg.run, leg.path, leg.leg));
     let mut page = Page::of(
         &format!("{} – {}", name(leg.from), name(leg.to)),
         None,
@@ -86,13 +85,6 @@ pub(super) fn leg(
         page.add(below);
     }
     page.finish()
-}
-
-/// What a leg is itself written in, where a site mixes units.
-pub(super) fn measures_of(site: &Site, leg: &LegFigures) -> Measures {
-    let path = site.path(leg.run, leg.path);
-    let written = path.and_then(|path| path.legs.get(leg.leg));
-    written.map_or(site.measures(), |leg| site.item.measures_of_leg(leg.span))
 }
 
 /// A joint.

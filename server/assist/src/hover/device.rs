@@ -124,7 +124,8 @@ fn route(site: &Site, figures: &Figures, device: &DeviceFigures) -> Vec<String> 
     let heading = format!("*Lost on the shortest route, {}*", state.phrase());
     let legs = legs.iter().map(|leg| {
         let [from, to] = [leg.from, leg.to].map(|end| code(&site.terminal_name(end)));
-        let (long, ohms) = (length(leg.metres, site.measures()), ohms(leg.ohms));
+        let measures = site.measures_of_leg(leg.run, leg.path, leg.leg);
+        let (long, ohms) = (length(leg.metres, measures), ohms(leg.ohms));
         format!("{from} – {to}, {long}, {ohms}: {}", measured(leg.lost))
     });
     [heading].into_iter().chain(legs).collect()

@@ -139,7 +139,7 @@ fn leg(view: &View, entry: &Entry, place: &Place) -> Option<(Span, String)> {
             let mut known = figures.legs_of(run).iter();
             let found = known.find(|found| (found.path, found.leg) == (id, leg))?;
             let units = number::number(place).map(|(_, units)| units);
-            let measures = cable::measures_of(site, found);
+            let measures = site.measures_of_leg(found.run, found.path, found.leg);
             let reach = reach::line(view, entry, place, (span, found.metres), measures);
             let below = [reach, units];
             return Some((span, cable::leg(site, figures, found, below)));

@@ -1,4 +1,5 @@
-//! Whether cables have the cores, and buses the cable that they can drive.
+//! Whether cables have the cores, and buses the cable that they can drive, in a shape that they
+//! may have.
 
 use super::Given;
 use super::mend::cable::more_cores;

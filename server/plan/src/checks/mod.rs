@@ -5,7 +5,7 @@
 //! | `shape` | statements, before anything has a meaning: words, arguments, units, bounds, counts |
 //! | `models`, `resistors`, `values` | what a model, or a site, says that cannot be or that nothing real has |
 //! | `doubts` | what a model says that can hardly be meant |
-//! | `rule_sets` | rule sets that ask for less than the one that they are built on |
+//! | `rule_sets` | rule sets that ask for what hardly can be meant, or for less than the one that they are built on |
 //! | `places`, `bus_load` | addresses on a bus; how much a bus carries |
 //! | `wiring`, `bus_membership` | what cable brings to a device, and whether it is declared in that bus |
 //! | `joins`, `negatives` | power over two routes; units whose negatives nothing joins |

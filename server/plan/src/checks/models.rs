@@ -1,5 +1,7 @@
-//! Models: places that do not overlap and lie on the bus, windows of a loop
-//! that do not either, and capacities that do not contradict each other.
+//! What a model says that cannot be: two parts of one name or number, addresses that overlap or
+//! lie off the bus, windows of a loop that overlap, capacities that contradict each other, a cutoff
+//! above every output, a second kind that it has already; and a cable of which nothing says what it
+//! resists, a loop that nothing means quiet on.
 
 use std::sync::Arc;
 

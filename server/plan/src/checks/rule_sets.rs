@@ -1,6 +1,6 @@
-//! Rule sets that ask for less than the one that they are built on. That may be
-//! right, where another standard or an authority permits it: then they say so in
-//! `source`.
+//! Rule sets that ask for a longer alarm than standby, or for less than the one that they are
+//! built on. That may be right, where another standard or an authority permits it: then they say
+//! so in `source`.
 
 use std::sync::Arc;
 

@@ -8,6 +8,10 @@ use crate::model::{RunId, Terminal};
 pub struct RouteLeg {
     /// Its run.
     pub run: RunId,
+    /// Index into the run's paths.
+    pub path: usize,
+    /// Index into the path's legs.
+    pub leg: usize,
     /// The end nearer to the output.
     pub from: Terminal,
     /// The other end.

@@ -187,6 +187,8 @@ impl<'a> WhatIf<'a> {
             };
             Some(RouteLeg {
                 run: leg.run,
+                path: leg.path,
+                leg: leg.leg,
                 from,
                 to,
                 metres: leg.metres?,

@@ -7,6 +7,7 @@ use std::str::FromStr;
 use super::digits::{self, told_apart};
 use super::units::{self, written};
 use super::{Dimension, Unit, unit};
+use crate::decimal::round;
 use crate::source::{Item, Span, Statement};
 
 /// What lengths and temperatures are said in: metres and °C, or feet and °F, each by itself.
@@ -95,11 +96,12 @@ impl Measures {
         while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
             let (before, number) = rest.split_at(start);
             let (number, behind) = split_where(number, |c| !c.is_ascii_digit() && c != '.');
+            let (before, sign) = split_sign(before);
             let (name, behind_unit) = split_where(behind.trim_start_matches(' '), |c| {
                 !c.is_alphabetic() && !['/', '°'].contains(&c)
             });
-            let amount = number.parse::<f64>().ok().zip(unit(name));
-            let other = amount.and_then(|(number, unit)| {
+            let other = unit(name).and_then(|unit| {
+                let number = format!("{sign}{number}").parse().ok()?;
                 let other = self.other(unit.dimension)?;
                 Some((other.from_own_unit(unit.to_own_unit(number)), other))
             });
@@ -110,6 +112,7 @@ impl Measures {
                     behind_unit
                 }
                 None => {
+                    written += sign;
                     written += number;
                     behind
                 }
@@ -152,17 +155,16 @@ impl FromStr for Measures {
     }
 }
 
-fn split_where(text: &str, ends: impl Fn(char) -> bool) -> (&str, &str) {
-    text.split_at(text.find(ends).unwrap_or(text.len()))
+/// What stands before a number, and the number's minus: a hyphen with a space in front.
+fn split_sign(before: &str) -> (&str, &str) {
+    match before.strip_suffix('-') {
+        Some(rest) if rest.is_empty() || rest.ends_with(' ') => before.split_at(rest.len()),
+        _ => (before, ""),
+    }
 }
 
-/// To the first of its digits.
-fn round(number: f64) -> f64 {
-    let step = 10_f64.powf(number.abs().log10().floor());
-    match step > 0.0 {
-        true => (number / step).round() * step,
-        false => number,
-    }
+fn split_where(text: &str, ends: impl Fn(char) -> bool) -> (&str, &str) {
+    text.split_at(text.find(ends).unwrap_or(text.len()))
 }
 
 /// Whether a unit of length, or of what is counted along one, is of those with feet.
@@ -266,6 +268,12 @@ mod tests {
             FEET.example("ambient 5 °C .. 35 °C"),
             "ambient 40 °F .. 100 °F"
         );
+        assert_eq!(
+            FEET.example("ambient -20 °C .. -10 °C"),
+            "ambient -4 °F .. 10 °F"
+        );
+        assert_eq!(FEET.example("-3 m a-3 m"), "-10 ft a-10 ft");
+        assert_eq!(FEET.example("--0.09 m--"), "--0.3 ft--");
         assert_eq!(FEET.example("capacitance 100 pF/m"), "capacitance 30 pF/ft");
         assert_eq!(
             FEET.example("output aux 13.8 V, limit 1"),

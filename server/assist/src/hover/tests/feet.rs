@@ -98,6 +98,14 @@ fn a_leg_is_said_in_what_it_is_written_in() {
         = 98.43 yd
     "#]],
     );
+    // So it is on the way to a device.
+    let (view, entry, offset) = harbour_in_feet("--80 ft-- x1", "--25 m-- x$01");
+    let device = shown(&view, &entry, offset);
+    assert!(
+        device.contains("`main.keys` – `front`, 120 ft,"),
+        "{device}"
+    );
+    assert!(device.contains("`front` – `x1`, 25 m,"), "{device}");
 }
 
 #[test]

@@ -23,83 +23,89 @@ pub(in crate::checks) fn mend(
     if !own.carries.loops.is_empty() {
         return None;
     }
+    let route = Route {
+        site,
+        figures,
+        join,
+        run,
+        path,
+    };
     let is_core = is_negative_core(path);
     if is_core || !own.carries.data.is_empty() {
-        without_power(site, run, is_core, figures, join, mover)
+        route.without_power(is_core, mover)
     } else if join.leg + 1 == path.legs.len() {
-        without_leg(site, run, path, figures, join, mover)
+        route.without_leg(mover)
     } else {
         None
     }
 }
 
-/// The run left to carry data only, or nothing but a negative.
-fn without_power(
-    site: &Site,
-    run: &Run,
-    is_core: bool,
-    figures: &Figures,
-    join: &JoinFigures,
-    mover: &mut Mover,
-) -> Option<Mend> {
-    let (_, after) = mover.better(|site| {
-        if let Some(run) = site.runs.get_mut(join.run) {
-            run.data_only = true;
-        }
-    })?;
-    is_mended(site, figures, &after).then(|| Mend {
-        title: match is_core {
-            true => format!("Let {} join the negatives only", run.name.value),
-            false => format!("Let {} carry data only", run.name.value),
-        },
-        edits: vec![(run.head.after(), ", carries data".to_string())],
-    })
+/// The second of two routes for power.
+struct Route<'a> {
+    site: &'a Site,
+    figures: &'a Figures,
+    join: &'a JoinFigures,
+    run: &'a Run,
+    path: &'a Path,
 }
 
-/// The last leg of its path taken out, the path if that is all of it, or the run.
-fn without_leg(
-    site: &Site,
-    run: &Run,
-    path: &Path,
-    figures: &Figures,
-    join: &JoinFigures,
-    mover: &mut Mover,
-) -> Option<Mend> {
-    let (_, after) = mover.better(|site| {
-        let paths = site.runs.get_mut(join.run).map(|run| &mut run.paths);
-        let Some(paths) = paths.filter(|paths| join.path < paths.len()) else {
-            return;
-        };
-        match paths.get_mut(join.path) {
-            Some(path) if path.legs.len() > 1 => {
-                path.legs.pop();
-                path.points.pop();
+impl Route<'_> {
+    /// The run left to carry data only, or nothing but a negative.
+    fn without_power(&self, is_core: bool, mover: &mut Mover) -> Option<Mend> {
+        let (_, after) = mover.better(|site| {
+            if let Some(run) = site.runs.get_mut(self.join.run) {
+                run.data_only = true;
             }
-            _ => {
-                paths.remove(join.path);
-            }
-        }
-    })?;
-    if !is_mended(site, figures, &after) {
-        return None;
+        })?;
+        let name = &self.run.name.value;
+        is_mended(self.site, self.figures, &after).then(|| Mend {
+            title: match is_core {
+                true => format!("Let {name} join the negatives only"),
+                false => format!("Let {name} carry data only"),
+            },
+            edits: vec![(self.run.head.after(), ", carries data".to_string())],
+        })
     }
-    let last = path.points.get(join.leg)?;
-    let name = &run.name.value;
-    let (title, span) = match (path.legs.len(), run.paths.len()) {
-        (2.., _) => {
-            let leg = Span {
-                start: last.span.end,
-                end: path.span.end,
+
+    /// The last leg of its path taken out, the path if that is all of it, or the run.
+    fn without_leg(&self, mover: &mut Mover) -> Option<Mend> {
+        let (run, path, join) = (self.run, self.path, self.join);
+        let (_, after) = mover.better(|site| {
+            let paths = site.runs.get_mut(join.run).map(|run| &mut run.paths);
+            let Some(paths) = paths.filter(|paths| join.path < paths.len()) else {
+                return;
             };
-            (format!("Take out the last leg of {name}"), leg)
+            match paths.get_mut(join.path) {
+                Some(path) if path.legs.len() > 1 => {
+                    path.legs.pop();
+                    path.points.pop();
+                }
+                _ => {
+                    paths.remove(join.path);
+                }
+            }
+        })?;
+        if !is_mended(self.site, self.figures, &after) {
+            return None;
         }
-        (_, 2..) => (format!("Take out that path of {name}"), path.span),
-        _ => (format!("Take out {name}"), run.span),
-    };
-    Some(Mend {
-        title,
-        edits: vec![(span, String::new())],
-    })
+        let last = path.points.get(join.leg)?;
+        let name = &run.name.value;
+        let (title, span) = match (path.legs.len(), run.paths.len()) {
+            (2.., _) => {
+                let leg = Span {
+                    start: last.span.end,
+                    end: path.span.end,
+                };
+                (format!("Take out the last leg of {name}"), leg)
+            }
+            (_, 2..) => (format!("Take out that path of {name}"), path.span),
+            _ => (format!("Take out {name}"), run.span),
+        };
+        Some(Mend {
+            title,
+            edits: vec![(span, String::new())],
+        })
+    }
 }
 
 /// Whether fewer legs bring power where it is already, everything that was fed still is, and

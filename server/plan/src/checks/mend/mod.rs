@@ -4,7 +4,7 @@
 //! | file | what is tried |
 //! | --- | --- |
 //! | `volts` | a run's power cores doubled, or other cable for it, or for all runs on the way |
-//! | `cable` | nothing itself: which cables could be laid, and the change that lays one |
+//! | `cable`, `relaid` | nothing themselves: which cables could be laid, on which runs, and the change that lays one |
 //! | `moves` | another output for what a path feeds |
 //! | `inputs` | nothing: which other input a zone could have is seen from the cable |
 //! | `joins` | one of two routes for power taken out |
@@ -20,4 +20,5 @@ pub(super) mod inputs;
 pub(super) mod joins;
 pub(super) mod loops;
 pub(super) mod moves;
+mod relaid;
 pub(super) mod volts;

@@ -1,14 +1,12 @@
 //! Enough volts for a device: over doubled power cores, or other cable for a run or for all on the
 //! way.
 
-use std::rc::Rc;
 use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
-use super::cable::{
-    Candidate, by_family, called, candidates, cores_needed, exchange, metal, named, no_poorer,
-};
+use super::cable::{Candidate, cores_needed};
+use super::relaid::{Relaid, exchange_for, laid};
 use crate::checks::Given;
 use crate::checks::needs::VoltsNeeded;
 use crate::checks::numbers::volts;
@@ -18,12 +16,8 @@ use crate::figures::{
 use crate::finding::Mend;
 use crate::model::{Run, RunId, Site};
 use crate::sentence::a;
-use crate::source::{Item, Span};
+use crate::source::Item;
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
-
-/// How many runs are laid anew for one device at most: beyond that a supply nearer to it is
-/// less work.
-const MOST_RUNS: usize = 20;
 
 /// Finds cables that bring a device enough volts.
 pub(in crate::checks) struct Mender<'a> {
@@ -35,15 +29,6 @@ pub(in crate::checks) struct Mender<'a> {
     lacking: Vec<VoltsNeeded>,
     /// The same by the run that each loses most in; worked out when first asked for.
     by_run: Option<FxHashMap<RunId, Vec<VoltsNeeded>>>,
-}
-
-/// Runs to lay with another cable, all with the same.
-struct Way<'c> {
-    runs: Vec<RunId>,
-    /// Whether their power cores are doubled then.
-    doubled: bool,
-    /// The cables to try, the thinnest first.
-    candidates: Vec<Candidate<'c>>,
 }
 
 impl<'a> Mender<'a> {
@@ -159,33 +144,42 @@ impl<'a> Mender<'a> {
     fn thicker(
         &mut self,
         id: RunId,
-        run: &Run,
+        run: &'a Run,
         needs: &[VoltsNeeded],
         say: &dyn Fn(f64) -> String,
     ) -> Option<(String, Option<Mend>)> {
-        let cables = self.cables.clone();
-        let first = needs.first()?;
-        self.ways(&cables, id, run, first.consumer)
-            .into_iter()
-            .find_map(|way| {
-                // Thinner cable never gives more volts.
-                let enough = way.candidates.partition_point(|candidate| {
-                    let change = self.change(&way, candidate);
-                    self.enough(needs, &change).is_none()
-                });
-                let found = way.candidates.get(enough)?;
-                let change = self.change(&way, found);
-                let got = self.enough(needs, &change)?;
-                let sentence = format!(" {} would {}.", laid(self.site, &change, found), say(got));
-                Some((sentence, exchange_for(self.site, &change, found)))
-            })
+        let (site, cables) = (self.site, self.cables.clone());
+        let relaid = self.relaid(id, run, needs.first()?.consumer);
+        relaid.ways(&cables).into_iter().find_map(|way| {
+            // Thinner cable never gives more volts.
+            let enough = way.candidates.partition_point(|candidate| {
+                let change = way.with(candidate, site);
+                self.enough(needs, &change).is_none()
+            });
+            let found = way.candidates.get(enough)?;
+            let change = way.with(found, site);
+            let got = self.enough(needs, &change)?;
+            let sentence = format!(" {} would {}.", laid(site, &change, found), say(got));
+            Some((sentence, exchange_for(site, &change, found)))
+        })
+    }
+
+    /// A run, as one that is laid anew for a consumer.
+    fn relaid(&mut self, id: RunId, run: &'a Run, consumer: Consumer) -> Relaid<'a> {
+        Relaid {
+            site: self.site,
+            figures: self.figures,
+            id,
+            run,
+            all: self.what_if.runs_to(consumer),
+        }
     }
 
     /// That no cable is enough.
     fn too_long(
         &mut self,
         id: RunId,
-        run: &Run,
+        run: &'a Run,
         need: VoltsNeeded,
         say: &dyn Fn(f64) -> String,
     ) -> String {
@@ -213,11 +207,11 @@ impl<'a> Mender<'a> {
         }
         let cables = self.cables.clone();
         let mut best: Option<(Candidate, Change, (State, Option<f64>))> = None;
-        for mut way in self.ways(&cables, id, run, need.consumer) {
+        for mut way in self.relaid(id, run, need.consumer).ways(&cables) {
             let Some(thickest) = way.candidates.pop() else {
                 continue;
             };
-            let change = self.change(&way, &thickest);
+            let change = way.with(&thickest, self.site);
             let least = self.least(need, &change);
             if best.as_ref().is_none_or(|(.., (_, got))| least.1 > *got) {
                 best = Some((thickest, change, least));
@@ -265,137 +259,6 @@ impl<'a> Mender<'a> {
         let state = own[state].as_ref();
         state.ok().map(|state| state.volts + state.drop)
     }
-
-    /// Cables to try for a run, family by family, and whether its power cores are doubled then:
-    /// as they are now, and, if they are doubled, not any more, since thick cable has few cores.
-    /// Then the same for all runs on the way to a consumer.
-    fn ways<'c>(
-        &mut self,
-        cables: &'c [Arc<Item>],
-        id: RunId,
-        run: &Run,
-        consumer: Consumer,
-    ) -> Vec<Way<'c>> {
-        let doubled: &[bool] = match run.doubled {
-            Some(_) => &[true, false],
-            None => &[false],
-        };
-        let mut ways = Vec::new();
-        let by_family = |runs: &[RunId], doubled, candidates| {
-            let (own, others) = by_family(candidates);
-            [own, others].map(|candidates| Way {
-                runs: runs.to_vec(),
-                doubled,
-                candidates,
-            })
-        };
-        let mut of_others = Vec::new();
-        for &doubled in doubled {
-            let found = self.candidates(cables, id, run, doubled);
-            let [own, others] = by_family(&[id], doubled, found);
-            ways.push(own);
-            of_others.push(others);
-        }
-        ways.append(&mut of_others);
-        let (site, figures) = (self.site, self.figures);
-        let mut all = self.what_if.runs_to(consumer);
-        all.retain(|id| site.runs.get(*id).is_some_and(|run| run.doubled.is_none()));
-        let needed = |id: &RunId| cores_needed(figures, *id, false);
-        let (own, most) = (needed(&id), all.iter().map(needed).max());
-        let most = most.filter(|most| *most > own);
-        // Thick cable has few cores: runs that take more than this one may stay as they are.
-        for cores in most.into_iter().chain([own]) {
-            let mut runs = all.clone();
-            runs.retain(|id| needed(id) <= cores);
-            if !(2..=MOST_RUNS).contains(&runs.len()) || !runs.contains(&id) {
-                continue;
-            }
-            let mut found = candidates(cables, run, cores, site.warmest());
-            found.retain(|candidate| {
-                let mut runs = runs.iter().filter_map(|id| site.runs.get(*id));
-                runs.all(|run| no_poorer(candidate.cable.metal, metal(run.cable())))
-            });
-            ways.extend(by_family(&runs, false, found));
-        }
-        ways
-    }
-
-    /// A cable laid on a way, in place of what resists more.
-    fn change(&self, way: &Way, cable: &Candidate) -> Change {
-        let celsius = self.site.warmest();
-        let resists_more = |id: &&RunId| {
-            let now = self.site.runs.get(**id).and_then(Run::cable);
-            let now = now.and_then(|now| ohms_per_metre(now, celsius));
-            now.is_none_or(|now| now > cable.ohms_per_metre)
-        };
-        let runs: Rc<[RunId]> = match way.runs.as_slice() {
-            [one] => [*one].into(),
-            all => all.iter().filter(resists_more).copied().collect(),
-        };
-        Change {
-            runs,
-            ohms_per_metre: cable.ohms_per_metre,
-            doubled: way.doubled,
-        }
-    }
-
-    /// Cables that lose less than the run's, with its power cores doubled or not.
-    fn candidates<'c>(
-        &self,
-        cables: &'c [Arc<Item>],
-        id: RunId,
-        run: &Run,
-        doubled: bool,
-    ) -> Vec<Candidate<'c>> {
-        let celsius = self.site.warmest();
-        let cores = cores_needed(self.figures, id, doubled);
-        let mut found = candidates(cables, run, cores, celsius);
-        if run.doubled.is_some() && !doubled {
-            // A core alone resists twice what two do.
-            if let Some(now) = run.cable().and_then(|cable| ohms_per_metre(cable, celsius)) {
-                found.retain(|candidate| 2.0 * candidate.ohms_per_metre < now);
-            }
-        }
-        found
-    }
-}
-
-/// The runs that a change is made to.
-fn runs<'a>(site: &'a Site, change: &Change) -> Vec<&'a Run> {
-    let ids = change.runs.iter();
-    ids.filter_map(|id| site.runs.get(*id)).collect()
-}
-
-/// Whether a change takes a run's doubling away.
-fn undoubles(run: &Run, change: &Change) -> bool {
-    run.doubled.is_some() && !change.doubled
-}
-
-/// A cable laid for runs: `16 AWG cable (copper-4x16AWG) for r, not doubled,`.
-fn laid(site: &Site, change: &Change, cable: &Candidate) -> String {
-    let runs = runs(site, change);
-    let undoubled = match runs.iter().any(|run| undoubles(run, change)) {
-        true => ", not doubled,",
-        false => "",
-    };
-    format!("{} for {}{undoubled}", called(cable), named(&runs))
-}
-
-/// Another cable for runs, and a doubling taken out where it is not doubled any more.
-fn exchange_for(site: &Site, change: &Change, cable: &Candidate) -> Option<Mend> {
-    let runs = runs(site, change);
-    let mut mend = exchange(&runs, cable.item)?;
-    for run in runs.into_iter().filter(|run| undoubles(run, change)) {
-        mend.title += ", not doubled";
-        let word = run.doubled?;
-        let before = site.item.source().get(..word.start as usize)?;
-        let above = before.trim_end();
-        // With its comma, or the break before its line.
-        let rest = above.strip_suffix(',').map_or(above, str::trim_end);
-        let clause = Span::new(rest.len(), word.end as usize);
-        mend.edits.push((clause, String::new()));
-    }
-    Some(mend)
 }
 
 /// What a consumer gets.

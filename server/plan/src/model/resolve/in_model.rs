@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{declaration, series_of};
+use super::elsewhere::{declaration, series_of};
 use crate::finding::{Code, Finding, did_you_mean};
 use crate::model::Occurrence;
 use crate::model::catalog::{InputsModel, Model, ModelData};

@@ -1,6 +1,8 @@
 //! From a site's statement to a typed site: every name is looked up here, once.
 
+mod below;
 mod device;
+mod elsewhere;
 mod in_model;
 mod rules;
 mod run;
@@ -21,10 +23,11 @@ use super::catalog::owned;
 use super::scope::Scope;
 use super::site::*;
 use super::words::Words;
-use crate::finding::{Code, Finding, Lack, did_you_mean};
-use crate::sentence::a;
+use crate::finding::{Code, Finding, Lack};
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Dimension, Group, KINDS, Space};
+use below::Above;
+use elsewhere::{declaration, unknown, wrong_kind};
 
 /// Temperature where a site says nothing, °C: that of the tables.
 const USUAL_TEMPERATURE: f64 = 20.0;
@@ -65,97 +68,6 @@ pub fn resolve(item: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>)
     resolver.site
 }
 
-/// Where an item's name is declared.
-fn declaration(item: &Arc<Item>) -> Option<Spot> {
-    Some(item.spot(item.declared().name?))
-}
-
-/// Nothing if the scope is not whole, or has something without a name that may be meant: what
-/// is missing is told there. `compares` says whether to look for the name that is meant.
-fn unknown(
-    item: &Arc<Item>,
-    span: Span,
-    lack: Lack,
-    scope: &dyn Scope,
-    compares: bool,
-) -> Option<Finding> {
-    if !scope.is_whole() || scope.has_nameless(lack.space, lack.kind) {
-        return None;
-    }
-    let all = match compares {
-        true => scope.all(lack.space),
-        false => Vec::new(),
-    };
-    let names = all
-        .iter()
-        .filter(|other| other.id != item.id)
-        .filter_map(Item::name);
-    let hint = did_you_mean(&lack.name, names);
-    let mend = if hint.is_empty() {
-        " Declare it, or `use` the file that does."
-    } else {
-        ""
-    };
-    let what = match (lack.space, lack.kind) {
-        (_, Some(kind @ "series")) => kind.to_string(),
-        (_, Some(kind)) => format!("{kind} model"),
-        (Space::Monitoring, None) => "monitoring centre".to_string(),
-        (_, None) => "rule set".to_string(),
-    };
-    let message = format!("no {what} is called `{}`.{hint}{mend}", lack.name);
-    Some(Finding::new(Code::UnknownName, span, message).lacking(lack))
-}
-
-/// The series of that name. What is wrong with the name is reported.
-fn series_of(
-    item: &Arc<Item>,
-    name: &At<String>,
-    scope: &dyn Scope,
-    findings: &mut Vec<Finding>,
-) -> Option<Arc<Item>> {
-    let (kind, called) = ("series", &name.value);
-    let Some(found) = scope.find(Space::Model, called) else {
-        let lack = Lack {
-            space: Space::Model,
-            kind: Some(kind),
-            name: called.clone(),
-        };
-        findings.extend(unknown(item, name.span, lack, scope, true));
-        return None;
-    };
-    found.model()?;
-    if !is_series(&found) {
-        findings.push(wrong_kind(name.span, called, &found, kind));
-        return None;
-    }
-    Some(found)
-}
-
-fn is_series(item: &Arc<Item>) -> bool {
-    let model = item.model();
-    model.is_some_and(|model| model.kind.group == Group::Series)
-}
-
-/// A name of a model of another kind than the one that is needed.
-fn wrong_kind(span: Span, name: &str, found: &Arc<Item>, kind: &str) -> Finding {
-    let is = found
-        .model()
-        .map_or("something else", |model| model.kind.name);
-    let finding = Finding::new(
-        Code::WrongKind,
-        span,
-        format!(
-            "`{name}` is {}, but {} is needed here: name another model",
-            a(is),
-            a(kind)
-        ),
-    );
-    match declaration(found) {
-        Some(spot) => finding.with(spot, "it is declared here"),
-        None => finding,
-    }
-}
-
 struct Resolver<'a> {
     item: &'a Arc<Item>,
     scope: &'a dyn Scope,
@@ -178,14 +90,6 @@ enum Named {
     Unit(UnitId),
     Device(DeviceId),
     Joint(JointId),
-}
-
-/// What a line without a block is about: a block that stands below it is meant for that.
-enum Above {
-    Unit(UnitId),
-    Device(DeviceId),
-    Zone(ZoneId),
-    Run,
 }
 
 impl<'a> Resolver<'a> {
@@ -242,53 +146,6 @@ impl<'a> Resolver<'a> {
         self.note_partitions();
         for run in words.all("run") {
             self.run(run);
-        }
-    }
-
-    /// Reads the lines of a block. `read` says what a line is about: the block of a line
-    /// without any may stand below it.
-    fn each(
-        &mut self,
-        lines: impl Iterator<Item = Words<'a>>,
-        mut read: impl FnMut(&mut Self, Words<'a>) -> Option<Above>,
-    ) {
-        let mut above = None;
-        for words in lines {
-            let has_block = words.statement.block.is_some();
-            if has_block && words.keyword().is_empty() {
-                self.block_below(above.take());
-                continue;
-            }
-            let own = read(self, words);
-            above = own.filter(|_| !has_block);
-        }
-    }
-
-    /// Notes that there is more than can be read of what stands `above` a block that belongs to
-    /// no statement.
-    fn block_below(&mut self, above: Option<Above>) {
-        match above {
-            Some(Above::Unit(id)) => {
-                if let Some(unit) = self.site.units.get_mut(id) {
-                    unit.block_unread = true;
-                    unit.partitions_unread = true;
-                    unit.revision_unread |= unit.revision.is_none();
-                    self.site.zones_unread = true;
-                }
-            }
-            Some(Above::Device(id)) => {
-                if let Some(device) = self.site.devices.get_mut(id) {
-                    device.block_unread = true;
-                }
-            }
-            Some(Above::Zone(id)) => {
-                self.site.zones_unread = true;
-                if let Some(zone) = self.site.zones.get_mut(id) {
-                    zone.partitions_unread = true;
-                }
-            }
-            Some(Above::Run) => self.site.paths_unread = true,
-            None => {}
         }
     }
 

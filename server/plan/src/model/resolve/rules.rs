@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{Resolver, declaration, unknown};
+use super::Resolver;
+use super::elsewhere::{declaration, unknown};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::Occurrence;
 use crate::model::at::At;

@@ -1,6 +1,7 @@
 //! Panels and supplies: batteries, partitions, buses.
 
-use super::{Above, Named, Resolver, is_device, label};
+use super::below::Above;
+use super::{Named, Resolver, is_device, label};
 use crate::finding::Code;
 use crate::model::at::At;
 use crate::model::catalog::{Version, owned};

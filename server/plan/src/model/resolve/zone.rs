@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::device::partitions_of;
-use super::{Resolver, is_series, label};
+use super::elsewhere::is_series;
+use super::{Resolver, label};
 use crate::finding::{Code, Finding, Lack, Mend};
 use crate::model::at::At;
 use crate::model::catalog::{LoopModel, Model, ModelData, owned};

@@ -71,6 +71,13 @@ impl Site {
         self.item.measures()
     }
 
+    /// The same for a leg that is quoted: what it is itself written in.
+    pub fn measures_of_leg(&self, run: RunId, path: usize, leg: usize) -> Measures {
+        let path = self.path(run, path);
+        let written = path.and_then(|path| path.legs.get(leg));
+        written.map_or(self.measures(), |leg| self.item.measures_of_leg(leg.span))
+    }
+
     /// A place in the site as one that stands by itself.
     pub fn spot(&self, span: Span) -> Spot {
         self.item.spot(span)
