@@ -35,7 +35,7 @@ fn why_and_mend(code: Code) -> (&'static str, &'static str) {
         // ---- Reading the plan.
         Code::Syntax => (
             "What cannot be read is not checked: the device or cable on this line is missing from every sum.",
-            "Finish the line, or take out what is too much. A statement is a word, its arguments, and clauses behind commas; a cable's route is `main.keys --12 m-- front`.",
+            "Finish the line, or take out what is too much. A statement is a word, its arguments, and clauses behind commas; a cable's path is `main.keys --12 m-- front`.",
         ),
         Code::UnknownWord => (
             "A misspelt word says nothing: the value behind it is not used, and the sums are done without it.",

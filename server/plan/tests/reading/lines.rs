@@ -101,11 +101,11 @@ fn ways() {
             |     front --12 k
             |   }
             | }
-            3:5 syntax `front`: the route of the cable is not finished: `front --12 m-- NAME`
+            3:5 syntax `front`: the path is not finished: `front --12 m-- NAME`
             4:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            4:5 syntax `front --`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            4:5 syntax `front --`: the path is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
             5:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            5:5 syntax `front --12 m--`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            5:5 syntax `front --12 m--`: the path is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
             6:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             6:13 wrong-unit `12`: the unit is missing: `12 m`, for example
             6:18 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
@@ -115,15 +115,15 @@ fn ways() {
             8:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             8:11 missing `--`: the length is missing: `--12 m--`
             8:14 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
-            9:5 syntax `front back`: the route of the cable is not finished: `front --12 m-- back`
+            9:5 syntax `front back`: the path is not finished: `front --12 m-- back`
             10:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
             10:19 unknown-name `back`: nothing in this site is called `back`. Declare it, or mend the name.
-            10:25 misplaced `doubled`: a route takes no clauses: put them behind the cable in the `run` line
-            11:5 syntax `--12 m-- back`: this route starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`
+            10:25 misplaced `doubled`: a path takes no clauses: put them behind the cable in the `run` line
+            11:5 syntax `--12 m-- back`: this path starts nowhere: begin it with the point that it goes on from, as in `front --12 m-- rear`
             12:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            12:5 syntax `front +`: the route of the cable is not finished: go on with `--12 m-- NAME`
+            12:5 syntax `front +`: the path is not finished: go on with `--12 m-- NAME`
             13:5 unknown-name `front`: nothing in this site is called `front`. Declare it, or mend the name.
-            13:5 syntax `front --12 k`: the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
+            13:5 syntax `front --12 k`: the path is not finished: a length in every leg, a name at every end, as in `main.keys --12 m-- front`
 
         "#]],
     );

@@ -54,7 +54,7 @@ fn slips_of_the_hand() {
             | }
             3:15 syntax `-10 m-`: a leg is written `--10 m--`
             4:15 syntax `–10 m–`: a leg is written `--10 m--`
-            5:5 syntax `main.keys -> front`: this is no route of a cable: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
+            5:5 syntax `main.keys -> front`: this is no path: a leg is written `--12 m--`, as in `main.keys --12 m-- front`
             6:11 syntax `-12 m--`: a leg is written `--12 m--`
             7:5 unknown-name `main`: nothing in this site is called `main`. Declare it, or mend the name.
             7:20 wrong-unit `feet`: there is no unit `feet`. Did you mean `ft`?
@@ -100,7 +100,7 @@ fn slips_of_the_hand() {
             2:18 syntax `;`: clauses are parted by commas: write `,` for `;`
             3:14 unknown-name `K`: no keypad model is called `K`. Declare it, or `use` the file that does.
             3:16 syntax `// by the door`: a comment starts with `#`
-            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its route, `{ main.keys --12 m-- front }` for one
+            4:3 missing `run c : copper-2x22AWG`: this run leads nowhere yet: write its path, `{ main.keys --12 m-- front }` for one
 
             | rules r { headroom 0.2, standby 12 h }
             | model cable c { conductor 0.22 mm }
@@ -273,7 +273,7 @@ fn numbers_as_people_write_them_elsewhere() {
             |     p.aux --10 m 50 cm-- k
             |   }
             | }
-            7:18 syntax `50 cm`: `50 cm` is no part of a cable's route: `main.keys --12 m-- front`
+            7:18 syntax `50 cm`: `50 cm` is no part of a cable's path: `main.keys --12 m-- front`
 
             | model panel P { output aux 13.8 V, limit 1 A }
             | model keypad K { standby 4 mA }

@@ -80,7 +80,7 @@ fn words_in_the_wrong_place() {
             |   main.keys --12 m-- front
             | }
             2:3 misplaced `address`: `address` may not stand in `site`: it belongs in a device
-            3:3 misplaced `main.keys --12 m-- front`: a cable's route may only stand in the block of a `run`
+            3:3 misplaced `main.keys --12 m-- front`: a cable's path may only stand in the block of a `run`
 
             | model keypad K { standby 4 mA, address 2 }
             1:32 misplaced `address 2`: `address 2` is no part of `standby`: take it out

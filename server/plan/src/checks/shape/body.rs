@@ -72,7 +72,7 @@ impl<'a> Shape<'a> {
                 Code::Missing,
                 statement.head,
                 format!(
-                    "this run leads nowhere yet: write its route, `{{ main.keys {} front }}` for one",
+                    "this run leads nowhere yet: write its path, `{{ main.keys {} front }}` for one",
                     self.leg()
                 ),
             );

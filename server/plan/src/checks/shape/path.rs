@@ -9,13 +9,13 @@ use crate::source::{Path, Span, Statement, Value};
 use crate::vocabulary::{Context, Dimension};
 
 impl<'a> Shape<'a> {
-    /// The route of a cable.
+    /// The path of a cable.
     pub(super) fn path(&mut self, statement: &'a Statement, context: Context) {
         if context != Context::Run {
             return self.report(
                 Code::Misplaced,
                 statement.head,
-                "a cable's route may only stand in the block of a `run`",
+                "a cable's path may only stand in the block of a `run`",
             );
         }
         let Some(path) = &statement.path else { return };
@@ -31,15 +31,14 @@ impl<'a> Shape<'a> {
             let span = first.span.to(last.span);
             let text = self.item.text(span);
             let leg = self.leg();
-            let message =
-                format!("`{text}` is no part of a cable's route: `main.keys {leg} front`");
+            let message = format!("`{text}` is no part of a cable's path: `main.keys {leg} front`");
             return self.report(Code::Syntax, span, message);
         }
         if let Some(more) = statement.body.first() {
             self.report(
                 Code::Misplaced,
                 more.head,
-                "a route takes no clauses: put them behind the cable in the `run` line",
+                "a path takes no clauses: put them behind the cable in the `run` line",
             );
         }
         // A length that is written as a sum is told with what is added.
@@ -54,12 +53,11 @@ impl<'a> Shape<'a> {
         let leg = self.leg();
         if !is_whole {
             let message = format!(
-                "the route of the cable is not finished: a length in every leg, a name at every end, as in `main.keys {leg} front`"
+                "the path is not finished: a length in every leg, a name at every end, as in `main.keys {leg} front`"
             );
             self.report(Code::Syntax, statement.head, message);
         } else if path.legs.is_empty() {
-            let message =
-                format!("the route of the cable is not finished: go on with `{leg} NAME`");
+            let message = format!("the path is not finished: go on with `{leg} NAME`");
             self.report(Code::Syntax, statement.head, message);
         }
         for point in &path.points {

@@ -21,7 +21,7 @@ impl<'a> Shape<'a> {
         let goes_on = context == Context::Run && self.item.text(statement.span).starts_with("--");
         let message = match goes_on {
             true => format!(
-                "this route starts nowhere: begin it with the point that it goes on from, as in `front {} rear`",
+                "this path starts nowhere: begin it with the point that it goes on from, as in `front {} rear`",
                 self.leg()
             ),
             false => {
@@ -79,9 +79,7 @@ impl<'a> Shape<'a> {
         let arguments = &statement.arguments;
         let is_broken = arguments.iter().any(Value::is_stray);
         let message = if is_broken || name.contains('.') && !arguments.is_empty() {
-            format!(
-                "this is no route of a cable: a leg is written `{leg}`, as in `{name} {leg} front`"
-            )
+            format!("this is no path: a leg is written `{leg}`, as in `{name} {leg} front`")
         } else {
             let near = did_you_mean(name, words(Context::Run).map(|word| word.name));
             let are_names = arguments.iter().all(Value::is_name);
@@ -90,7 +88,7 @@ impl<'a> Shape<'a> {
             }
             let next = arguments.first();
             let next = next.map_or("NAME", |value| self.item.text(value.span));
-            format!("the route of the cable is not finished: `{name} {leg} {next}`")
+            format!("the path is not finished: `{name} {leg} {next}`")
         };
         Some(Finding::new(Code::Syntax, statement.head, message))
     }

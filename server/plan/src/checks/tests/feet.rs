@@ -92,8 +92,8 @@ main.keys -30 a
             8:11 syntax error: a leg is written `--30--`
                 > Write `--30--`
             9:13 wrong-unit error: `30 A` is a current, but a length belongs here: write it in ft, for example
-            10:1 syntax error: this is no route of a cable: a leg is written `--40 ft--`, as in `main.keys --40 ft-- front`
-            11:1 syntax error: this is no route of a cable: a leg is written `--40 ft--`, as in `main.keys --40 ft-- front`
+            10:1 syntax error: this is no path: a leg is written `--40 ft--`, as in `main.keys --40 ft-- front`
+            11:1 syntax error: this is no path: a leg is written `--40 ft--`, as in `main.keys --40 ft-- front`
         "#]],
     );
 }
@@ -163,7 +163,7 @@ fn feet_by_their_sign_are_written_out() {
         &site("--40'6-- a"),
         &[Syntax],
         expect![[r#"
-        5:29 syntax error: `'6` is no part of a cable's route: `main.keys --12 m-- front`
+        5:29 syntax error: `'6` is no part of a cable's path: `main.keys --12 m-- front`
     "#]],
     );
 }
