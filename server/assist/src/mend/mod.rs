@@ -44,7 +44,7 @@ pub struct QuickFix {
 
 /// A change that is yet to be tried out.
 #[derive(Debug)]
-pub(super) struct Proposal {
+struct Proposal {
     title: String,
     edits: Vec<Edit>,
     preferred: bool,

@@ -184,38 +184,11 @@ impl Piece {
     ) -> Result<Option<Stuck>, Unsolved> {
         let held = self.sources.iter().map(|&source| network.sources[source]);
         let mut nodes = self.nodes.clone();
-        nodes.extend(held.clone().map(|source| source.node));
+        nodes.extend(held.map(|source| source.node));
         nodes.sort_unstable();
         nodes.dedup();
         let local = |node: usize| nodes.binary_search(&node).unwrap_or(0);
-        let own = Network {
-            nodes: nodes.len(),
-            sources: held
-                .map(|source| Source {
-                    node: local(source.node),
-                    ..source
-                })
-                .collect(),
-            branches: self
-                .branches
-                .iter()
-                .map(|&branch| network.branches[branch])
-                .map(|branch| Branch {
-                    from: local(branch.from),
-                    to: local(branch.to),
-                    ..branch
-                })
-                .collect(),
-            loads: self
-                .loads
-                .iter()
-                .map(|&load| network.loads[load])
-                .map(|mut load| {
-                    load.node = local(load.node);
-                    load
-                })
-                .collect(),
-        };
+        let own = self.by_itself(network, nodes.len(), local);
         let mut solver = Solver::default();
         let solution = match solver.whole(&own) {
             Whole::Solved(solution) => solution,
@@ -244,6 +217,41 @@ impl Piece {
             whole.source_amperes[source] += amperes;
         }
         Ok(None)
+    }
+
+    /// The piece as a network of its own: so many nodes, of which `local` gives the numbers.
+    fn by_itself(
+        &self,
+        network: &Network,
+        nodes: usize,
+        local: impl Fn(usize) -> usize,
+    ) -> Network {
+        let sources = self.sources.iter().map(|&source| network.sources[source]);
+        let branches = self.branches.iter();
+        let branches = branches.map(|&branch| network.branches[branch]);
+        let loads = self.loads.iter().map(|&load| network.loads[load]);
+        Network {
+            nodes,
+            sources: sources
+                .map(|source| Source {
+                    node: local(source.node),
+                    ..source
+                })
+                .collect(),
+            branches: branches
+                .map(|branch| Branch {
+                    from: local(branch.from),
+                    to: local(branch.to),
+                    ..branch
+                })
+                .collect(),
+            loads: loads
+                .map(|mut load| {
+                    load.node = local(load.node);
+                    load
+                })
+                .collect(),
+        }
     }
 
     /// The same with the indices of the whole network.

@@ -49,7 +49,10 @@ pub(super) fn power(site: &Site, graph: &Graph, asks: Asks) -> Power {
         .enumerate()
         .map(|(index, component)| {
             let has_output = !component.outputs.is_empty();
-            has_output.then(|| solve_part(site, graph, index, component, asks, &mut power.faults))
+            has_output.then(|| {
+                let wired = Wired::new(site, graph, component, |leg| graph.ohms(leg));
+                solve_part(wired, index, asks, &mut power.faults)
+            })
         })
         .collect();
     outputs(site, graph, &parts, &mut power);
@@ -59,14 +62,11 @@ pub(super) fn power(site: &Site, graph: &Graph, asks: Asks) -> Power {
 }
 
 fn solve_part(
-    site: &Site,
-    graph: &Graph,
+    mut wired: Wired,
     index: usize,
-    component: &Component,
     asks: Asks,
     faults: &mut Vec<FaultFigures>,
 ) -> SolvedPart {
-    let mut wired = Wired::new(site, graph, component, |leg| graph.ohms(leg));
     // The cases with the same loads one after the other: that is what the solver is quick at.
     let supplies = [Supply::Mains, Supply::BatteryEnd, Supply::BatteryNominal];
     let mut all = |activity| supplies.map(|supply| wired.solve(Case { supply, activity }, asks));

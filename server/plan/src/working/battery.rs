@@ -125,18 +125,8 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         format!("x {}", fixed(cold, 3)),
         ampere_hours(needed),
     );
-    if let Some(fitted) = own.fitted_ah {
-        part.line("fitted", "", ampere_hours(fitted));
-        let (share, had) = (usable_share(unit)?, own.usable_ah?);
-        if share < 1.0 {
-            let what = "of which it gives before it is cut off";
-            part.line(what, format!("x {}", fixed(share, 3)), ampere_hours(had));
-        }
-        let what = match own.is_short() {
-            false => "in hand",
-            true => "too little",
-        };
-        part.line(what, "", ampere_hours((had - needed).abs()));
+    if let Some(capacity) = own.fitted_ah {
+        fitted(&mut part, unit, own, capacity)?;
     }
     if let (Some(lasts), Some(asked)) = (own.standby_hours, own.required_hours) {
         part.line(
@@ -147,6 +137,22 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
     }
     footnotes(&mut part, site, unit, own, &ratings);
     Some(part)
+}
+
+/// What is fitted against what is needed.
+fn fitted(part: &mut Part, unit: &Unit, own: &BatteryFigures, capacity: f64) -> Option<()> {
+    part.line("fitted", "", ampere_hours(capacity));
+    let (share, had) = (usable_share(unit)?, own.usable_ah?);
+    if share < 1.0 {
+        let what = "of which it gives before it is cut off";
+        part.line(what, format!("x {}", fixed(share, 3)), ampere_hours(had));
+    }
+    let what = match own.is_short() {
+        false => "in hand",
+        true => "too little",
+    };
+    part.line(what, "", ampere_hours((had - own.needed_ah?).abs()));
+    Some(())
 }
 
 /// Where the factors of what it must hold come from, and what they leave out.

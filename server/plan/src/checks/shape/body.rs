@@ -63,20 +63,22 @@ impl<'a> Shape<'a> {
         self.either(&lines);
         self.missing(words, word, &lines, inner);
         self.repeated(&lines, &parts);
-        let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
-        if inner == Context::Run
-            && !statement.body.iter().any(is_way)
-            && !self.opens_below(statement)
-        {
-            self.report(
-                Code::Missing,
-                statement.head,
-                format!(
-                    "this run leads nowhere yet: write its path, `{{ main.keys {} front }}` for one",
-                    self.leg()
-                ),
-            );
+        if inner == Context::Run {
+            self.leads_somewhere(statement);
         }
+    }
+
+    /// A run without a path.
+    fn leads_somewhere(&mut self, run: &Statement) {
+        let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
+        if run.body.iter().any(is_way) || self.opens_below(run) {
+            return;
+        }
+        let message = format!(
+            "this run leads nowhere yet: write its path, `{{ main.keys {} front }}` for one",
+            self.leg()
+        );
+        self.report(Code::Missing, run.head, message);
     }
 
     /// A word that nothing may be said of.

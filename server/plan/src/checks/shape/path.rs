@@ -50,14 +50,15 @@ impl<'a> Shape<'a> {
         }
         let is_whole = path.points.len() > path.legs.len()
             && path.points.iter().all(|point| !point.references.is_empty());
-        let leg = self.leg();
-        if !is_whole {
-            let message = format!(
-                "the path is not finished: a length in every leg, a name at every end, as in `main.keys {leg} front`"
-            );
-            self.report(Code::Syntax, statement.head, message);
-        } else if path.legs.is_empty() {
-            let message = format!("the path is not finished: go on with `{leg} NAME`");
+        if !is_whole || path.legs.is_empty() {
+            let leg = self.leg();
+            let more = match is_whole {
+                true => format!("go on with `{leg} NAME`"),
+                false => format!(
+                    "a length in every leg, a name at every end, as in `main.keys {leg} front`"
+                ),
+            };
+            let message = format!("the path is not finished: {more}");
             self.report(Code::Syntax, statement.head, message);
         }
         for point in &path.points {
