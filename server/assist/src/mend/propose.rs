@@ -34,7 +34,8 @@ pub(super) fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Prop
         }
         Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
         Code::NameTaken => proposals.extend(free_number(entry, found)),
-        Code::NotWired => proposals.extend(run::skeleton(view, entry, found)),
+        Code::NotWired => proposals.extend(run::to_device(view, entry, found)),
+        Code::InputMissing => proposals.extend(run::to_detectors(view, entry, found)),
         // What is there twice within a statement has a change of its own.
         Code::Repeated if found.finding.mend.is_some() => {}
         Code::Unused | Code::AcceptUnused | Code::Repeated => {

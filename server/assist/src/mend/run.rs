@@ -1,12 +1,14 @@
-//! A run for a device that no cable reaches, its length left to fill in.
+//! A run for a device, or the detectors of a zone, that no cable reaches; its lengths left to
+//! fill in.
 
 use std::sync::Arc;
 
 use bellwire_circuit::Draw;
 use bellwire_plan::figures::{DataReach, Figures};
 use bellwire_plan::model::{
-    CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId,
+    CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId, Zone,
 };
+use bellwire_plan::sentence::list;
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::{Context, Space, words};
 use bellwire_plan::workspace::{Entry, Located, View};
@@ -17,10 +19,8 @@ use crate::parts::{Part, declared_at};
 use crate::walk::evaluation;
 
 /// Adds a run to the device that a finding is about, behind the other runs.
-pub(super) fn skeleton(view: &View, entry: &Entry, found: &Located) -> Option<Proposal> {
-    let item = found.item.as_ref()?;
-    let start = start_of(entry, found)?;
-    let evaluation = evaluation(entry, item)?;
+pub(super) fn to_device(view: &View, entry: &Entry, found: &Located) -> Option<Proposal> {
+    let evaluation = evaluation(entry, found.item.as_ref()?)?;
     let site = evaluation.site()?;
     let Part::Device(id) = declared_at(site, found.finding.span)? else {
         return None;
@@ -28,31 +28,66 @@ pub(super) fn skeleton(view: &View, entry: &Entry, found: &Located) -> Option<Pr
     let device = site.devices.get(id)?;
     let figures = evaluation.figures();
     let feed = feed(site, figures, id)?;
-    let from = site.terminal_name(feed);
     // Power over two routes would join what feeds it.
     let data_only = match feed {
         Terminal::Bus(_) if is_fed(figures, id) => ", carries data",
         _ => "",
     };
-    let cable = cable(view, entry, site, feed)?;
-    let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;
-    let name = free_name(site, &device.name.value);
-    let text = format!(
-        "{} {name} : {}{data_only} {{ {from} -- -- {} }}",
-        word.name, cable, device.name.value
-    );
-    let break_ = line_break(&entry.file);
-    let last = site
-        .runs
-        .iter()
-        .map(|run| run.span)
-        .max_by_key(|span| span.end)?;
-    let mut proposal = Proposal::new(
-        format!("Add a run from {from} to {}", device.name.value),
-        vec![edit(start, last.after(), format!("{break_}  {text}"))],
-    );
-    proposal.unfinished = true;
-    Some(proposal)
+    let skeleton = Skeleton {
+        from: feed,
+        clauses: data_only,
+        to: vec![&device.name.value],
+    };
+    skeleton.proposal(view, entry, site, start_of(entry, found)?)
+}
+
+/// Adds a run from the input of the zone that a finding is about to those of its detectors
+/// that no cable of it reaches.
+pub(super) fn to_detectors(view: &View, entry: &Entry, found: &Located) -> Option<Proposal> {
+    let evaluation = evaluation(entry, found.item.as_ref()?)?;
+    let site = evaluation.site()?;
+    let at = |zone: &Zone| zone.input.is_some_and(|at| at.span == found.finding.span);
+    let id = site.zones.iter().position(at)?;
+    let unreached = &evaluation.figures().zone(id)?.unreached;
+    let devices = unreached.iter().filter_map(|id| site.devices.get(*id));
+    let to: Vec<&str> = devices.map(|device| &*device.name.value).collect();
+    let skeleton = Skeleton {
+        from: site.zones.get(id)?.input?.value,
+        clauses: "",
+        to: Some(to).filter(|to| !to.is_empty())?,
+    };
+    skeleton.proposal(view, entry, site, start_of(entry, found)?)
+}
+
+/// A run without its lengths.
+struct Skeleton<'a> {
+    from: Terminal,
+    clauses: &'a str,
+    /// The devices that it leads to, one after the other.
+    to: Vec<&'a str>,
+}
+
+impl Skeleton<'_> {
+    /// Adds it behind the other runs of the site, which starts at `start`.
+    fn proposal(&self, view: &View, entry: &Entry, site: &Site, start: usize) -> Option<Proposal> {
+        let from = site.terminal_name(self.from);
+        let cable = cable(view, entry, site, self.from)?;
+        let word = words(Context::Site).find(|word| word.opens == Some(Context::Run))?;
+        let name = free_name(site, self.to.first()?);
+        let text = format!(
+            "{} {name} : {cable}{} {{ {from} -- -- {} }}",
+            word.name,
+            self.clauses,
+            self.to.join(" -- -- ")
+        );
+        let last = site.runs.iter().map(|run| run.span);
+        let last = last.max_by_key(|span| span.end)?;
+        let added = format!("{}  {text}", line_break(&entry.file));
+        let title = format!("Add a run from {from} to {}", list(&self.to));
+        let mut proposal = Proposal::new(title, vec![edit(start, last.after(), added)]);
+        proposal.unfinished = true;
+        Some(proposal)
+    }
 }
 
 /// The cable of a run that has the cores: one that starts at the same place, or else the last.

@@ -155,3 +155,27 @@ fn a_detector_on_two_loops_is_taken_out_of_one_alone() {
     );
     check("from rc2, ", "from rc$01, ", expect![""]);
 }
+
+#[test]
+fn detectors_that_no_cable_of_their_zone_reaches_get_a_run_to_fill_in() {
+    let plan = "\
+use \"../catalog/merrow.bell\"
+site a {
+  panel main : M8 {
+    partition 1
+    zone 1, input $01, from rc1 rc2, partition 1, loop single
+  }
+  detector rc1 : RC
+  detector rc2 : RC
+  sounder s1 : S15
+  run b1 : copper-4x22AWG { main.siren --18 m-- s1 }
+}
+";
+    expect![[r#"
+        - input-missing: Add a run from main.1 to rc1 and rc2
+            run to-rc1 : copper-4x22AWG { main.1 -- -- rc1 -- -- rc2 }
+        - input-missing: Accept `input-missing` here, with a reason
+            zone 1, input 1, from rc1 rc2, partition 1, loop single, accept input-missing "reason"
+    "#]]
+    .assert_eq(&offered(fixture(plan)));
+}

@@ -266,3 +266,26 @@ fn a_sounder_is_fed_from_what_is_on_in_alarm_only() {
         "#]],
     );
 }
+
+#[test]
+fn the_cable_goes_along_to_another_input() {
+    let plan = "\
+use \"../catalog/merrow.bell\"
+site a {
+  panel main : M8 {
+    partition 1
+    zone 9, input $09, from rc1, partition 1, loop single
+  }
+  detector rc1 : RC
+  run z9 : copper-2x22AWG { main.9 --9 m-- rc1 }
+}
+";
+    expect![[r#"
+        * input-missing: Put zone 9 on input 1
+            zone 9, input 1, from rc1, partition 1, loop single
+            run z9 : copper-2x22AWG { main.1 --9 m-- rc1 }
+        - input-missing: Accept `input-missing` here, with a reason
+            zone 9, input 9, from rc1, partition 1, loop single, accept input-missing "reason"
+    "#]]
+    .assert_eq(&offered(fixture(plan)));
+}

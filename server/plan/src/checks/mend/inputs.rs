@@ -104,7 +104,16 @@ impl<'a> InputMender<'a> {
             Some((owner, _)) => format!("{owner}.{number}"),
             None => number.to_string(),
         };
-        Some(put(zone, input, text))
+        let mut mend = put(zone, input, text);
+        if !inputs.has(input.value) {
+            // The cable at the input that is not there is meant for this one.
+            let called = self.site.terminal_name(numbered(input.value, number));
+            let paths = self.site.runs.iter().flat_map(|run| &run.paths);
+            let ends = paths.flat_map(Path::terminals);
+            let ends = ends.filter(|at| at.value == input.value);
+            mend.edits.extend(ends.map(|at| (at.span, called.clone())));
+        }
+        Some(mend)
     }
 
     /// The inputs on whose cable each of the detectors of a zone lies.
