@@ -38,6 +38,35 @@ fn every_example_has_its_finding_and_no_other() {
 }
 
 #[test]
+fn what_mends_an_example_leaves_nothing_unchecked() {
+    let mut wrong = String::new();
+    for code in Code::ALL {
+        let example = code.explanation().example;
+        let files = BTreeMap::from([("example.bell".to_string(), example.to_string())]);
+        let view = workspace(&files).view();
+        let entry = view.entry(&path("example.bell")).expect("the example");
+        for located in view.findings(&entry) {
+            let Some(mend) = &located.finding.mend else {
+                continue;
+            };
+            let start = located.item_start().expect("its place");
+            let mut edits = mend.edits.clone();
+            edits.sort_by_key(|(span, _)| span.start);
+            let mut mended = example.to_string();
+            for (span, text) in edits.iter().rev() {
+                let place = start + span.start as usize..start + span.end as usize;
+                mended.replace_range(place, text);
+            }
+            let left = found(&mended);
+            if left.iter().any(|(left, _)| *left == Code::Unchecked) {
+                wrong += &format!("{code}: {}: {left:#?}\n", mend.title);
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
 fn examples_are_short_and_say_that_their_models_are_invented() {
     for code in Code::ALL {
         let example = code.explanation().example;
