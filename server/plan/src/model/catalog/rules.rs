@@ -40,10 +40,21 @@ impl RuleSet {
             recharge: base.recharge.filter(|_| !own("recharge")).or(self.recharge),
             ageing: base.ageing.filter(|_| !own("ageing")).or(self.ageing),
             headroom: base.headroom.filter(|_| !own("headroom")).or(self.headroom),
-            source: self.source.or_else(|| base.source.clone()),
+            source: self.source.clone().or_else(|| self.source_over(base)),
             said: [self.said, base.said.clone()].concat(),
             base: self.base,
         }
+    }
+
+    /// Where its values come from if it does not say: what it takes over has the base's source,
+    /// and what it says itself has none.
+    fn source_over(&self, base: &RuleSet) -> Option<String> {
+        let (source, name) = base.source.as_ref().zip(self.base.as_ref())?;
+        let own = match self.said.as_slice() {
+            [] => String::new(),
+            said => format!("{}: no source is named; all else ", said.join(", ")),
+        };
+        Some(format!("{own}as {}: {source}", name.value))
     }
 
     /// Whether it says how long the alarm lasts, and that cannot be read.
