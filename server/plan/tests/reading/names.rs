@@ -17,6 +17,7 @@ fn names() {
             "model keypad K { standby 1 mA }\nmodel keypad K { standby 2 mA }\n",
             "model panel P { output aux 12 V, bus k { addresses 1 .. 2, power axu } }\n",
             "site a { detector d : x, accept nonsense \"why\" }\n",
+            "site a { expander x : E8 }\n",
         ],
         expect![[r#"
             | site a { panel main : M9 }
@@ -79,6 +80,9 @@ fn names() {
             | site a { detector d : x, accept nonsense "why" }
             1:23 unknown-name `x`: no detector model is called `x`. Declare it, or `use` the file that does.
             1:33 unknown-name `nonsense`: no finding has the code `nonsense`. `bellwire explain` lists them.
+
+            | site a { expander x : E8 }
+            1:23 unknown-name `E8`: no expander model is called `E8`. Declare it, or `use` the file that does.
 
         "#]],
     );

@@ -30,10 +30,16 @@ pub(super) fn unknown(
         true => scope.all(lack.space),
         false => Vec::new(),
     };
+    // The kind is the first word behind `model`.
+    let is_of = |other: &Arc<Item>, kind: &str| {
+        let own = Words::root(other).name();
+        own.is_some_and(|own| own.value == kind)
+    };
     let names = all
         .iter()
         .filter(|other| other.id != item.id)
-        .filter_map(Item::name);
+        .filter(|other| lack.kind.is_none_or(|kind| is_of(other, kind)))
+        .filter_map(|other| other.name());
     let hint = did_you_mean(&lack.name, names);
     let mend = if hint.is_empty() {
         " Declare it, or `use` the file that does."
