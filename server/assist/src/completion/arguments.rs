@@ -4,7 +4,7 @@ use bellwire_plan::day::{Date, Day};
 use bellwire_plan::finding::Code;
 use bellwire_plan::model::Words;
 use bellwire_plan::source::Value;
-use bellwire_plan::vocabulary::{Dimension, KINDS, Names, Slot, What, Word, kind};
+use bellwire_plan::vocabulary::{Dimension, Names, Slot, What, Word, kind, kinds};
 
 use super::surroundings::Surroundings;
 use super::{Completion, CompletionKind, declared, names, terminals};
@@ -41,8 +41,7 @@ pub(super) fn of(
                 Completion::new(CompletionKind::Choice, *choice).detail(*meaning)
             })
             .collect(),
-        What::Kind => KINDS
-            .iter()
+        What::Kind(there) => kinds(there)
             .map(|kind| Completion::new(CompletionKind::Choice, kind.name).detail(kind.meaning))
             .collect(),
         What::Named(Names::Model(_) | Names::Rules | Names::Monitoring) => {

@@ -186,7 +186,7 @@ impl<'a, 'p> Snippet<'a, 'p> {
                 let next = free.map_or(slot.title.to_string(), |free| free.to_string());
                 self.stop(&next);
             }
-            What::Choice(_) | What::Kind => {
+            What::Choice(_) | What::Kind(_) => {
                 let names: Vec<String> = arguments::of(self.plan, word, slot, &[], &[])
                     .into_iter()
                     .map(|choice| choice.label)

@@ -234,7 +234,7 @@ impl<'a> Cutter<'a> {
                 None => {
                     // What follows a kind is not aligned.
                     let column = match slot.what {
-                        What::Kind => Column::Free,
+                        What::Kind(_) => Column::Free,
                         _ => Column::Argument(index),
                     };
                     cells.push(Cell::new(text, column));

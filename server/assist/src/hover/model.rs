@@ -2,17 +2,19 @@
 
 use std::sync::Arc;
 
+use bellwire_circuit::{Draw, Metal, Size};
 use bellwire_plan::figures::ohms_per_metre;
 use bellwire_plan::model::{
-    At, BatteryModel, CableModel, DeviceModel, ModelData, Scope, UnitModel, Words, resolve_rules,
+    At, BatteryModel, BusModel, CableModel, DeviceModel, InputsModel, ModelData, Scope, UnitModel,
+    Words, resolve_rules,
 };
-use bellwire_plan::sentence::capital;
+use bellwire_plan::sentence::{capital, count, either};
 use bellwire_plan::source::Item;
-use bellwire_plan::vocabulary::{Dimension, Measures};
+use bellwire_plan::vocabulary::{Dimension, Measures, in_usual_unit};
 
 use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
 use crate::address;
-use crate::amounts::{ampere_hours, amperes, draw, hours, volts, within};
+use crate::amounts::{ampere_hours, amperes, between, draw, hours, volts, within};
 use crate::describe::{self, TABLE_TEMPERATURE};
 
 /// A model's data, for a plan that is measured so.
@@ -26,7 +28,7 @@ pub(crate) fn model(item: &Arc<Item>, measures: Measures) -> String {
         &format!("{} model", model.kind.name),
     );
     match &model.data {
-        ModelData::Unit(model) => unit(&mut page, model),
+        ModelData::Unit(model) => unit(&mut page, model, measures),
         ModelData::Device(model) => device(&mut page, model),
         ModelData::Cable(model) => cable(&mut page, model, measures),
         ModelData::Battery(model) => battery(&mut page, model),
@@ -36,17 +38,25 @@ pub(crate) fn model(item: &Arc<Item>, measures: Measures) -> String {
     page.finish()
 }
 
-fn unit(page: &mut Page, model: &UnitModel) {
+fn unit(page: &mut Page, model: &UnitModel, measures: Measures) {
     let amount = |what: &str, value: Option<At<f64>>, show: fn(f64) -> String| {
         value.map(|at| format!("{what} {}", show(at.value)))
     };
+    // Without a word of it, nobody knows what it draws.
+    let own = |draw: Option<Draw>| draw.filter(|_| model.draw_named);
     let lines = [
-        model.standby.map(|own| format!("Standby {}", draw(own))),
-        model.alarm.map(|own| format!("Alarm {}", draw(own))),
+        own(model.standby).map(|own| format!("Standby {}", draw(own))),
+        own(model.alarm).map(|own| format!("Alarm {}", draw(own))),
         amount("Battery cut off at", model.cutoff, volts),
         amount("Charger", model.charger, amperes),
+        model
+            .mains
+            .map(|mains| format!("Mains side {}", draw(mains.value))),
         amount("Battery at most", model.battery_max, ampere_hours),
         amount("All outputs together", model.limit, amperes),
+        model
+            .partitions
+            .map(|most| format!("Partitions {}", most.value)),
     ];
     page.lines(lines.into_iter().flatten());
     let outputs = model.outputs.iter().map(|output| {
@@ -59,15 +69,81 @@ fn unit(page: &mut Page, model: &UnitModel) {
         ]
     });
     page.table(&["output", "volts", "limit"], &outputs.collect::<Vec<_>>());
-    page.lines(model.buses.iter().map(|bus| {
-        let places = bus.places.iter().map(|(kind, at)| {
-            let (first, last) = at.value;
-            format!("{} {first} .. {last}", kind.value.name)
-        });
-        let places: Vec<String> = places.collect();
-        format!("Bus {}: {}", code(&bus.name.value), places.join(", "))
-    }));
+    for bus in &model.buses {
+        page.lines(bus_lines(model, bus, measures));
+    }
+    page.lines(input_lines(&model.inputs));
     page.add(CAUTION);
+}
+
+/// A bus: its addresses, what it can carry, and how its cable may lie.
+fn bus_lines(model: &UnitModel, bus: &BusModel, measures: Measures) -> Vec<String> {
+    let range = |(first, last): (u32, u32)| between(first.to_string(), last.to_string());
+    let places = bus.places.iter();
+    let places = places.map(|(kind, at)| format!("{} {}", kind.value.name, range(at.value)));
+    let mut places: Vec<String> = places.collect();
+    if places.is_empty() {
+        let all = bus.addresses;
+        places.extend(all.map(|all| format!("addresses {}", range(all.value))));
+    }
+    let enabled = bus.enabled.iter().map(|(at, since)| match since {
+        Some(revision) => format!("{} from revision {revision}", range(at.value)),
+        None => range(at.value),
+    });
+    let in_unit = |at: At<f64>, dimension| measures.in_usual_unit(at.value, dimension);
+    let metres = |at: At<f64>| in_unit(at, Dimension::Length);
+    let most = [
+        bus.devices.map(|most| count(most.value, "device")),
+        bus.unit_loads
+            .map(|most| format!("{} unit loads", most.value)),
+        bus.length.map(|most| format!("{} of cable", metres(most))),
+        bus.longest
+            .map(|most| format!("{} to the farthest device", metres(most))),
+        bus.capacitance
+            .map(|most| in_unit(most, Dimension::Capacitance)),
+        bus.shift
+            .map(|most| format!("{} between the negatives", volts(most.value))),
+    ];
+    let layouts = bus.layouts.iter().map(|layout| layout.value.name());
+    let terminals = bus.terminals.iter();
+    let terminals = terminals.map(|(core, number)| format!("{} {}", core.value, number.value));
+    let together = |what: &str, parts: Vec<String>, between: &str| {
+        (!parts.is_empty()).then(|| format!("{what} {}", parts.join(between)))
+    };
+    let power = bus.power.and_then(|index| model.outputs.get(index));
+    let lines = [
+        Some(format!(
+            "Bus {}: {}",
+            code(&bus.name.value),
+            places.join(", ")
+        )),
+        power.map(|output| format!("Power from {}", code(&output.name.value))),
+        together("Enabled from the factory:", enabled.collect(), ", "),
+        together("At most", most.into_iter().flatten().collect(), ", "),
+        together("Laid as", layouts.map(String::from).collect(), " or "),
+        bus.terminated.map(|ohms| {
+            let ohms = measures.in_usual_unit(ohms, Dimension::Resistance);
+            format!("{ohms} across the data at both ends")
+        }),
+        together("Terminals", terminals.collect(), ", "),
+    ];
+    lines.into_iter().flatten().collect()
+}
+
+/// Blocks of inputs, with the loops that they can read.
+fn input_lines(blocks: &[InputsModel]) -> impl Iterator<Item = String> {
+    blocks.iter().filter_map(|block| {
+        let (first, last) = block.range?.value;
+        let loops = block.loops.iter().map(|own| code(&own.name.value));
+        let loops: Vec<String> = loops.collect();
+        let read = match loops.as_slice() {
+            _ if block.as_panel => ", as the panel's".to_string(),
+            [] => String::new(),
+            loops => format!(": loop {}", either(loops)),
+        };
+        let range = between(first.to_string(), last.to_string());
+        Some(format!("Inputs {range}{read}"))
+    })
 }
 
 fn device(page: &mut Page, model: &DeviceModel) {
@@ -90,16 +166,18 @@ fn device(page: &mut Page, model: &DeviceModel) {
     if !sounds.is_empty() {
         lines.push(format!("Sounds {}", sounds.join(", ")));
     }
-    let ranges = model.inputs.iter().filter_map(|inputs| inputs.range);
-    lines.extend(ranges.map(|range| {
-        let (first, last) = range.value;
-        format!("Inputs {first} .. {last}")
-    }));
+    lines.extend(input_lines(&model.inputs));
     lines.extend(model.contacts.iter().map(|contact| {
         let role = if contact.tamper { "Tamper" } else { "Alarm" };
         let rest = if contact.closed { "closed" } else { "open" };
-        format!("{role} contact, {rest} while all is quiet")
+        let ohms = match contact.ohms {
+            0.0 => String::new(),
+            ohms => format!(", {}", in_usual_unit(ohms, Dimension::Resistance)),
+        };
+        format!("{role} contact, {rest} while all is quiet{ohms}")
     }));
+    let weighs = model.unit_load.filter(|weighs| *weighs != 1.0);
+    lines.extend(weighs.map(|weighs| format!("Unit load {weighs}")));
     if let Some(setting) = &model.setting_address {
         lines.push(match setting.bits {
             Some(bits) => format!("Address set on its switches ({bits} switches)"),
@@ -110,8 +188,24 @@ fn device(page: &mut Page, model: &DeviceModel) {
 }
 
 fn cable(page: &mut Page, model: &CableModel, measures: Measures) {
-    let cores = model.cores.map(|cores| format!("{cores} cores"));
+    let cores = model.cores.map(|cores| count(cores, "core"));
     let mut lines: Vec<String> = cores.into_iter().collect();
+    let size = model.conductor.filter(|_| model.resistance.is_none());
+    lines.extend(size.map(|size| {
+        let size = match size {
+            Size::Awg(gauge) => in_usual_unit(gauge, Dimension::Gauge),
+            Size::SquareMillimetres(area) => in_usual_unit(area, Dimension::Area),
+        };
+        let metal = match model.metal {
+            Metal::Copper => "copper",
+            Metal::TinnedCopper => "tinned copper",
+            Metal::CopperCladAluminium => "copper-clad aluminium",
+        };
+        match model.strands {
+            1 => format!("{size} {metal}, solid"),
+            strands => format!("{size} {metal}, {strands} strands"),
+        }
+    }));
     if let Some(ohms) = ohms_per_metre(model, Some(TABLE_TEMPERATURE)) {
         let ohms = measures.in_usual_unit(ohms, Dimension::ResistancePerLength);
         let when = measures.in_usual_unit(TABLE_TEMPERATURE, Dimension::Temperature);

@@ -32,8 +32,9 @@ fn in_other_units(name: &str, quantity: &Quantity, measures: Measures) -> Option
         .filter(|other| other.name() != own.name())
         .filter_map(|other| {
             let number = other.from_own_unit(value);
-            is_told(number, other, own)
-                .then(|| format!("= {} {}", significant(number, 4), other.name()))
+            let written = significant(number, 4);
+            let name = other.name_behind(&written);
+            is_told(number, other, own).then(|| format!("= {written} {name}"))
         })
         .collect();
     lines.extend(conductor(own.dimension, value, measures));

@@ -52,7 +52,7 @@ fn argument(text: &str, slot: &Slot) -> Option<String> {
             let (_, meaning) = choices.iter().find(|(choice, _)| *choice == text)?;
             meaning.to_string()
         }
-        What::Kind => kind(text)?.meaning.to_string(),
+        What::Kind(_) => kind(text)?.meaning.to_string(),
         What::Named(Names::Code) => {
             let code = Code::parse(text)?;
             let explanation = code.explanation();

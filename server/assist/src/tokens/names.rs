@@ -134,7 +134,7 @@ impl Marks<'_> {
                 self.mark(within, value.span, kind, true);
             }
             What::NewNumber => self.mark(within, value.span, TokenKind::Number, true),
-            What::Choice(_) | What::Kind | What::Word | What::Place => {
+            What::Choice(_) | What::Kind(_) | What::Word | What::Place => {
                 self.name(within, value, TokenKind::EnumMember);
             }
             What::Named(names) => self.name(within, value, of_names(names)),

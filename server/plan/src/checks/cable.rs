@@ -7,7 +7,7 @@ use super::topology::Topology;
 use crate::figures::{BusFigures, Figures, PathFigures, above};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{BusId, BusModel, Layout, Run, Site, Unit};
-use crate::sentence::{either, list};
+use crate::sentence::{count, either, list};
 use crate::source::Span;
 use crate::vocabulary::{Dimension, in_usual_unit, value_and_limit};
 
@@ -215,7 +215,7 @@ impl Cabling<'_> {
             _ if topology.rings() => "comes back to where it was".to_string(),
             Some(branches) => branches,
             None if topology.through_device => "goes on behind a device".to_string(),
-            None => format!("leaves the panel on {} ways", topology.at_panel),
+            None => format!("leaves the panel on {}", count(topology.at_panel, "way")),
         };
         let mend = if may_be(Layout::Chain) && !more {
             "lead it from one device to the next, in one line"

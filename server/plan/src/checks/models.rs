@@ -16,7 +16,7 @@ use crate::model::{
 };
 use crate::sentence::{a, either};
 use crate::source::{Item, Span};
-use crate::vocabulary::{Context, Dimension, Kind, hours, in_usual_unit, words};
+use crate::vocabulary::{Context, Dimension, Kind, hours, in_usual_unit, kinds, word, words};
 
 /// Checks a model by its own numbers.
 pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>) {
@@ -198,6 +198,15 @@ fn places(item: &Arc<Item>, bus: &BusModel, findings: &mut Vec<Finding>) {
         let shared =
             others.filter_map(|(other, earlier)| overlap(item, (kind, range), (other, earlier)));
         findings.extend(shared.take(MOST_SHARED));
+        if word(kind.value.name, Context::Bus).is_none() {
+            let devices: Vec<String> = kinds(Some(Context::Bus)).map(|kind| a(kind.name)).collect();
+            let message = format!(
+                "{} has no address on a bus: it may be {}",
+                a(kind.value.name),
+                either(&devices)
+            );
+            findings.push(Finding::new(Code::WrongKind, kind.span, message));
+        }
         let of = format!(" for {}", kind.value.name);
         findings.extend(outside(item, bus, &of, range));
     }

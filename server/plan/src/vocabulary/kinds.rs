@@ -1,6 +1,6 @@
 //! Kinds of things.
 
-use super::Context;
+use super::{Context, word};
 
 /// What a thing of a plan is; the first word after `model`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -103,4 +103,10 @@ pub const KINDS: &[Kind] = &[
 /// The kind of that name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|kind| kind.name == name)
+}
+
+/// The kinds that are words in a context; all without one.
+pub fn kinds(there: Option<Context>) -> impl Iterator<Item = &'static Kind> {
+    let is_word = move |kind: &&Kind| there.is_none_or(|there| word(kind.name, there).is_some());
+    KINDS.iter().filter(is_word)
 }

@@ -22,7 +22,7 @@ use rustc_hash::FxHashMap;
 
 pub use bounds::Bounds;
 pub use digits::{beside, value_and_limit};
-pub use kinds::{Group, KINDS, Kind, kind};
+pub use kinds::{Group, KINDS, Kind, kind, kinds};
 pub use measures::Measures;
 pub use slots::Slots;
 pub use space::Space;

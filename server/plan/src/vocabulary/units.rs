@@ -102,6 +102,15 @@ impl Unit {
         (value - self.offset) / self.factor
     }
 
+    /// How it is written behind a number: `1 day`, `2 days`.
+    pub fn name_behind(&self, number: &str) -> &'static str {
+        let one = self.name().strip_suffix('s').filter(|_| number == "1");
+        let mut names = self.names.iter().copied();
+        names
+            .find(|name| Some(*name) == one)
+            .unwrap_or_else(|| self.name())
+    }
+
     /// How it is usually written.
     pub fn name(&self) -> &'static str {
         self.names.first().copied().unwrap_or("")

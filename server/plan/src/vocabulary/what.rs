@@ -1,6 +1,6 @@
 //! What an argument can be.
 
-use super::Dimension;
+use super::{Context, Dimension};
 use crate::source::ValueKind;
 
 /// What an argument can be.
@@ -36,8 +36,8 @@ pub enum What {
     Date,
     /// One of these words; each with its meaning.
     Choice(&'static [(&'static str, &'static str)]),
-    /// A kind of thing.
-    Kind,
+    /// A kind of thing: any, or one that is a word there.
+    Kind(Option<Context>),
     /// Some word, free to choose.
     Word,
     /// Something that has a name elsewhere.
@@ -52,7 +52,7 @@ impl What {
             ValueKind::Name(parts) => match self {
                 What::NewName | What::Word => parts.len() == 1,
                 What::Named(names) => names != Names::Partition,
-                What::Choice(_) | What::Kind | What::Place => true,
+                What::Choice(_) | What::Kind(_) | What::Place => true,
                 _ => false,
             },
             ValueKind::Text(_) => matches!(self, What::Label | What::PathText),

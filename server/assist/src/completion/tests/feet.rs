@@ -68,6 +68,7 @@ fn cables_are_listed_with_ohms_along_a_thousand_feet() {
         cable model
 
         4 cores  
+        22 AWG copper, 7 strands  
         16.5 ohm/kft, one conductor at 68 °F  
         30.5 pF/ft  
         black, red, green, yellow"#]]

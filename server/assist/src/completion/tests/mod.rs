@@ -306,7 +306,7 @@ fn amounts_are_in_the_unit_that_is_usual_for_them() {
 #[test]
 fn only_what_takes_a_block_gets_one() {
     let bus = "model panel M {\n  bus keys {\n    $0\n  }\n}\n";
-    assert_eq!(snippet(bus, "place"), "place ${1:kind} ${2:range}");
+    assert_eq!(snippet(bus, "place"), "place ${1:keypad} ${2:range}");
     assert_eq!(snippet("site a {\n  $0\n}\n", "rules"), "rules ${1:set}");
 }
 

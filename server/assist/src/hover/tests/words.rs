@@ -62,6 +62,7 @@ fn models_show_their_data() {
             cable model
 
             6 cores  
+            22 AWG copper, 7 strands  
             54 ohm/km, one conductor at 20 °C  
             100 pF/m  
             black, red, green, yellow, blue, white
@@ -101,14 +102,21 @@ fn models_show_their_data() {
             Alarm 165 mA  
             Battery cut off at 10.5 V  
             Charger 700 mA  
-            Battery at most 18 Ah
+            Battery at most 18 Ah  
+            Partitions 2
 
             | output            |  volts |  limit |
             | :---------------- | -----: | -----: |
             | `aux`             | 13.8 V | 600 mA |
             | `siren`, in alarm | 13.8 V |  1.2 A |
 
-            Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14
+            Bus `keys`: keypad 1 .. 8, expander 9 .. 12, receiver 13 .. 14  
+            Power from `aux`  
+            Enabled from the factory: 1, 1 .. 8 from revision 5.0  
+            At most 350 m of cable  
+            Terminals negative 6, positive 7, data-out 8, data-in 9
+
+            Inputs 1 .. 8: loop `single` or `double`
 
             *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
 
@@ -141,7 +149,94 @@ fn a_used_file_shows_what_it_declares() {
 }
 
 #[test]
+fn a_rule_set_says_what_its_source_is_about() {
+    let hover = |text: &str| {
+        let (view, entry, offset) = fixture(text);
+        hover(&view, &entry, offset).unwrap().markdown
+    };
+    let own = hover("rules ho$0use : intruder-grade-2 { standby 24 h }\n");
+    let told = "Source: standby: no source is named; all else as intruder-grade-2: standby: EN";
+    assert!(own.contains(told), "{own}");
+    let named = hover("rules ho$0use : intruder-grade-2, source \"house rule\" { standby 24 h }\n");
+    assert!(named.contains("Source: house rule"), "{named}");
+    let same = hover("rules ho$0use : intruder-grade-2\n");
+    let told = "Source: as intruder-grade-2: standby: EN";
+    assert!(same.contains(told), "{same}");
+}
+
+#[test]
+fn a_panel_model_says_what_its_buses_and_inputs_can_do() {
+    let (view, entry, offset) = fixture(
+        "\
+model panel A$01 {
+  mains 24 W
+  output aux 13.8 V
+  bus doors {
+    power aux
+    addresses 1 .. 8
+    enabled 1
+    enabled 1 .. 8, from-revision 5.0
+    devices 6
+    length 350 m
+    longest 200 m
+    capacitance 60 nF
+    layout chain star
+    shift 1 V
+    terminated 120 ohm
+    unit-loads 31
+    terminal negative 6, positive 7
+  }
+  inputs 1 .. 4 {
+    loop single, end 2.2 kohm { reads normal 1.6 kohm .. 2.9 kohm }
+  }
+  inputs 5, as panel
+}
+",
+    );
+    expect![[r#"
+        **A1**  
+        panel model
+
+        Mains side 24 W
+
+        | output |  volts | limit |
+        | :----- | -----: | ----: |
+        | `aux`  | 13.8 V |     – |
+
+        Bus `doors`: addresses 1 .. 8  
+        Power from `aux`  
+        Enabled from the factory: 1, 1 .. 8 from revision 5.0  
+        At most 6 devices, 31 unit loads, 350 m of cable, 200 m to the farthest device, 60 nF, 1 V between the negatives  
+        Laid as chain or star  
+        120 ohm across the data at both ends  
+        Terminals negative 6, positive 7
+
+        Inputs 1 .. 4: loop `single`  
+        Inputs 5, as the panel's
+
+        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*"#]].assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+}
+
+#[test]
+fn a_cable_model_says_what_it_is_made_of() {
+    let (view, entry, offset) = fixture(
+        "model cable C$01 {\n  cores 4\n  conductor 0.5 mm2\n  metal cca\n  strands 16\n}\n",
+    );
+    expect![[r#"
+        **C1**  
+        cable model
+
+        4 cores  
+        0.5 mm² copper-clad aluminium, 16 strands  
+        62 ohm/km, one conductor at 20 °C"#]]
+    .assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+}
+
+#[test]
 fn numbers_are_given_in_other_units() {
+    let (view, entry, offset) = fixture("rules house { standby 2$04 h }\n");
+    let day = hover(&view, &entry, offset).unwrap().markdown;
+    assert!(day.ends_with("= 1 day"), "{day}");
     check(
         "entry 30 s",
         "entry 3$00 s",

@@ -89,7 +89,7 @@ pub(super) fn wanted(what: What) -> String {
             let words = choices.iter().map(|(choice, _)| format!("`{choice}`"));
             words.collect::<Vec<_>>().join(" or ")
         }
-        What::Kind => "a kind of thing".to_string(),
+        What::Kind(_) => "a kind of thing".to_string(),
         What::Named(Names::Input) => "an input".to_string(),
         What::Named(_) => "a name".to_string(),
     }

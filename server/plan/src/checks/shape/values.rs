@@ -93,7 +93,7 @@ impl Shape<'_> {
                     format!("`{text}` means nothing here: write {all}.{hint}"),
                 )
             }
-            (What::Kind, _) if kind(text).is_none() => {
+            (What::Kind(_), _) if kind(text).is_none() => {
                 let hint = did_you_mean(text, KINDS.iter().map(|kind| kind.name));
                 wrong(
                     Code::UnknownWord,

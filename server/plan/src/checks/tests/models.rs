@@ -479,6 +479,23 @@ model keypad B {
 }
 
 #[test]
+fn only_what_may_be_on_a_bus_has_places_there() {
+    check_models(
+        "model panel A {
+  bus keys {
+    addresses 1 .. 15
+    place keypad 1 .. 8
+    place cable 9
+  }
+}
+",
+        expect![[r#"
+            `cable` wrong-kind: a cable has no address on a bus: it may be a keypad, an expander, a receiver, a reader, a communicator, a relay, a detector, a sounder or a beacon
+        "#]],
+    );
+}
+
+#[test]
 fn a_loop_has_a_window_for_quiet() {
     check_models(
         "model panel A {

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding, Lack, did_you_mean};
-use crate::model::Scope;
 use crate::model::at::At;
+use crate::model::{Scope, Words};
 use crate::sentence::a;
 use crate::source::{Item, Span, Spot};
 use crate::vocabulary::{Group, Space};

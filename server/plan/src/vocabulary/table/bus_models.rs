@@ -31,7 +31,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "place",
         &[BusModel],
-        &[needs("kind", Kind), needs("range", Numbers)],
+        &[needs("kind", Kind(Some(Bus))), needs("range", Numbers)],
         Many,
         "The addresses that a kind of device may have.",
         "place keypad 1 .. 8",

@@ -39,7 +39,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "also",
         &[DeviceModel],
-        &[needs("kind", Kind)],
+        &[needs("kind", Kind(Some(Device)))],
         Many,
         "It is a second thing too, which takes a place of its own on the bus.",
         "also receiver",

@@ -14,7 +14,7 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "model",
         &[File],
-        &[needs("kind", Kind), NAME, LABEL],
+        &[needs("kind", Kind(None)), NAME, LABEL],
         Many,
         "Describes a product, once for all plans that fit it.",
         "model detector RC \"Recessed contact\" { contact alarm, closed }",
