@@ -7,8 +7,7 @@ use std::sync::Arc;
 
 use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Read, View, Workspace};
-use rayon::prelude::*;
+use bellwire_plan::workspace::{Prepared, Read, View, Workspace};
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
@@ -115,10 +114,11 @@ impl Asked {
     /// # Errors
     /// A file that is named itself cannot be read.
     pub fn files(&self) -> Result<Vec<File>, LoadError> {
-        let read = disk::read_all(&self.all);
-        self.refuse(&read)?;
-        let parse = |(path, read): (FilePath, Read)| read.file(path).ok();
-        Ok(read.into_par_iter().filter_map(parse).collect())
+        let files = disk::read_all(&self.all, |name, read| {
+            let refused = self.refused(&name, &read).map(Err);
+            refused.or_else(|| Some(Ok(read.file(name).ok()?)))
+        });
+        files.into_iter().collect()
     }
 
     /// What a file is called in output.
@@ -126,20 +126,13 @@ impl Asked {
         paths::relative(file, &self.current)
     }
 
-    /// An error, if one of these is named itself and cannot be read.
-    fn refuse(&self, read: &[(FilePath, Read)]) -> Result<(), LoadError> {
-        let refused = read.iter().find_map(|(file, read)| {
-            let Read::Unreadable(why) = read else {
-                return None;
-            };
-            let shown = || PathBuf::from(self.relative(file));
-            let named = self.named.contains(&paths::path(file));
-            named.then(|| (shown(), why.clone()))
-        });
-        match refused {
-            Some((path, why)) => Err(LoadError::Unreadable(path, why)),
-            None => Ok(()),
-        }
+    /// Why a file cannot be read, if it is named itself.
+    fn refused(&self, file: &FilePath, read: &Read) -> Option<LoadError> {
+        let Read::Unreadable(why) = read else {
+            return None;
+        };
+        let is_named = self.named.contains(&paths::path(file));
+        is_named.then(|| LoadError::Unreadable(self.relative(file).into(), why.clone()))
     }
 }
 
@@ -161,14 +154,18 @@ impl Loaded {
         let disk = Arc::new(Disk::new(asked.roots.iter().cloned()));
         let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
-        let mut read = Vec::new();
-        // Each batch is read while the one before it is worked out; the empty one is for the last.
+        let prepare = |name: FilePath, read: Read| {
+            let refused = asked.refused(&name, &read).map(Err);
+            refused.or_else(|| Some(Ok(view.prepare(name, read).ok()?)))
+        };
+        let mut prepared: Vec<Prepared> = Vec::new();
+        // Each batch is prepared while the one before it is put in; the empty one is for the last.
         for batch in asked.all.chunks(disk::BATCH).chain([&[][..]]) {
-            let (_, next) = rayon::join(|| workspace.put_read(read), || disk::read_all(batch));
-            asked.refuse(&next)?;
-            read = next;
             // What others use has been read with them.
-            read.retain(|(path, _)| !view.has(path));
+            prepared.retain(|file| !view.has(file.path()));
+            let put = || workspace.put_prepared(prepared);
+            let (_, next) = rayon::join(put, || disk::read_all(batch, prepare));
+            prepared = next.into_iter().collect::<Result<_, _>>()?;
         }
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());
@@ -181,20 +178,5 @@ impl Loaded {
     /// What a file is called in output.
     pub fn relative(&self, file: &FilePath) -> String {
         paths::relative(file, &self.current)
-    }
-
-    /// How many sites there are.
-    pub fn sites(&self) -> usize {
-        let entries = self.view.paths();
-        let entries = entries.iter().filter_map(|path| self.view.entry(path));
-        entries
-            .map(|entry| {
-                entry
-                    .evaluations
-                    .iter()
-                    .filter(|known| known.is_site())
-                    .count()
-            })
-            .sum()
     }
 }

@@ -40,10 +40,11 @@ struct Related<'a> {
 /// # Errors
 /// See [`crate::output::json`].
 pub fn write(plans: &Loaded, rows: &[Row]) -> std::io::Result<String> {
+    let (files, sites) = plans.view.counts();
     let report = Report {
         findings: rows.iter().map(|row| finding(plans, row)).collect(),
-        sites: plans.sites(),
-        files: plans.view.paths().len(),
+        sites,
+        files,
     };
     crate::output::json(&report)
 }

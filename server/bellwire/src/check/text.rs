@@ -7,6 +7,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 use bellwire_plan::finding::Severity;
 use bellwire_plan::sentence::count;
 use bellwire_plan::source::{File, FilePath};
+use rayon::prelude::*;
 
 use super::{Region, Row};
 use crate::load::Loaded;
@@ -24,14 +25,10 @@ pub fn write(plans: &Loaded, rows: &[Row], in_colour: bool, columns: Option<usiz
         Some(columns) => renderer.term_width(columns.max(40)),
         None => renderer,
     };
-    let mut text = String::new();
-    for row in rows {
-        text.push_str(&renderer.render(&[group(plans, row, columns)]));
-        text.push_str("\n\n");
-    }
-    text.push_str(&summary(plans, rows));
-    text.push('\n');
-    text
+    let rendered = |row: &Row| renderer.render(&[group(plans, row, columns)]);
+    let mut parts: Vec<String> = rows.par_iter().map(rendered).collect();
+    parts.push(summary(plans, rows) + "\n");
+    parts.join("\n\n")
 }
 
 fn group(plans: &Loaded, row: &Row, columns: Option<usize>) -> Group<'static> {
@@ -172,8 +169,7 @@ fn excerpt(
 
 /// The lines of the count: `3 errors, 1 warning in 2 of 3 sites`.
 fn summary(plans: &Loaded, rows: &[Row]) -> String {
-    let files = plans.view.paths().len();
-    let sites = plans.sites();
+    let (files, sites) = plans.view.counts();
     let of = |severity| {
         let counted = rows.iter().filter(|row| row.counts());
         counted

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use bellwire_plan::workspace::View;
 use tokio::sync::watch;
 use tower_lsp::Client;
 
@@ -31,20 +32,29 @@ pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client
         tracing::error!("looking for plans failed: {why}");
         Vec::new()
     });
+    let view = mailbox.post(Effort::Long, |owner| owner.view());
+    // Fails only with a fault that is logged where it happens.
+    let Ok(view) = view.await else { return };
     let (done, watched) = watch::channel(0);
     let count = paths.len();
     tokio::join!(
-        take_in(paths, mailbox, done),
+        take_in(paths, view, mailbox, done),
         report(watched, count, client, can)
     );
 }
 
-/// Reads the files and has the owner work them out. While it is at some, the next wait for
-/// it and those behind them are read, so that no core does.
-async fn take_in(paths: Vec<PathBuf>, mailbox: Mailbox<Owner>, done: watch::Sender<usize>) {
+/// Prepares the files and has the owner put them in. While it is at some, the next wait for
+/// it and those behind them are prepared, so that no core does.
+async fn take_in(
+    paths: Vec<PathBuf>,
+    view: View,
+    mailbox: Mailbox<Owner>,
+    done: watch::Sender<usize>,
+) {
     let read = |batch: &[PathBuf]| {
-        let paths = batch.to_vec();
-        tokio::task::spawn_blocking(move || disk::read_all(&paths))
+        let (paths, view) = (batch.to_vec(), view.clone());
+        let prepare = move |name, read| view.prepare(name, read).ok();
+        tokio::task::spawn_blocking(move || disk::read_all(&paths, prepare))
     };
     let mut batches = paths.chunks(BATCH);
     let mut next = batches.next().map(read);

@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 use bellwire_plan::day::Day;
 use bellwire_plan::library;
 use bellwire_plan::source::{File, FilePath};
-use bellwire_plan::workspace::{Entry, Files, Read, Workspace};
+use bellwire_plan::workspace::{Entry, Files, Prepared, View, Workspace};
 use rustc_hash::FxHashSet;
 use tower_lsp::ls_types::{
     FileChangeType, FileEvent, TextDocumentContentChangeEvent, TextDocumentItem, Uri,
@@ -162,21 +162,22 @@ impl Owner {
     }
 
     /// Takes in files that were read from the folders. What is known already is newer.
-    pub fn loaded(&mut self, mut files: Vec<(FilePath, Read)>) {
+    pub fn loaded(&mut self, mut files: Vec<Prepared>) {
         self.work_out();
         let view = self.workspace.view();
         let is_gone = |name: &FilePath| {
             let mut gone = self.gone.iter();
             gone.any(|gone| is_in(name, gone))
         };
-        files.retain(|(name, _)| {
+        files.retain(|file| {
+            let name = file.path();
             // Its folder may have been taken out of the workspace meanwhile.
             self.disk.holds(&paths::path(name))
                 && !self.documents.is_open(name)
                 && !is_gone(name)
                 && !view.has(name)
         });
-        let touched = self.workspace.put_read(files);
+        let touched = self.workspace.put_prepared(files);
         self.publish(touched);
     }
 
@@ -192,6 +193,11 @@ impl Owner {
     pub fn configure(&mut self, settings: Settings) {
         self.settings = Arc::new(settings);
         self.publisher.refresh_hints();
+    }
+
+    /// A handle on the workspace, which need not be worked out yet.
+    pub fn view(&self) -> View {
+        self.workspace.view()
     }
 
     /// A file as it is now; `None` if there is no such file.
@@ -376,6 +382,11 @@ mod tests {
         Owner::new(edge, disk, Settings::default(), publisher)
     }
 
+    fn prepared(owner: &Owner, paths: &[PathBuf]) -> Vec<Prepared> {
+        let view = owner.view();
+        disk::read_all(paths, |name, read| view.prepare(name, read).ok())
+    }
+
     fn plan(folder: &TempDir, name: impl AsRef<std::path::Path>) -> PathBuf {
         let path = folder.path().join(name);
         std::fs::write(&path, "site a {}\n").unwrap();
@@ -392,7 +403,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut owner = owner(&folder);
         let path = plan(&folder, "a.bell");
-        let read = disk::read_all(std::slice::from_ref(&path));
+        let read = prepared(&owner, std::slice::from_ref(&path));
         // Another folder is added, and read through, in the middle of reading the first.
         owner.change_roots(&[], vec![folder.path().join("other")]);
         owner.all_loaded();
@@ -403,7 +414,7 @@ mod tests {
         // Once both are read, it may come as any other.
         owner.all_loaded();
         plan(&folder, "a.bell");
-        owner.loaded(disk::read_all(std::slice::from_ref(&path)));
+        owner.loaded(prepared(&owner, std::slice::from_ref(&path)));
         assert!(owner.workspace.view().has(&paths::name(&path)));
     }
 
@@ -417,7 +428,7 @@ mod tests {
         let paths = [plan(&folder, "a.bell"), plan(&folder, strange)];
         let opened = plan(&folder, "open.bell");
         let uri = Uri::from_file_path(&opened).unwrap();
-        owner.loaded(disk::read_all(&paths));
+        owner.loaded(prepared(&owner, &paths));
         owner.open(TextDocumentItem {
             uri: uri.clone(),
             language_id: "bellwire".into(),

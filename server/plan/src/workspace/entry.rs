@@ -72,6 +72,12 @@ impl Entry {
         }
     }
 
+    /// Whether its items, as they are, have been worked out, if perhaps in another scope.
+    pub(super) fn is_evaluated(&self) -> bool {
+        let items = self.file.items().map(|(_, item)| item.id);
+        items.eq(self.evaluations.iter().map(|known| known.item.id))
+    }
+
     pub(super) fn same_imports(&self, other: &Entry) -> bool {
         let targets = |entry: &'_ Entry| -> Vec<FilePath> {
             entry

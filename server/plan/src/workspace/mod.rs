@@ -16,6 +16,7 @@ mod imports;
 mod index;
 mod located;
 mod named;
+mod prepared;
 mod rivals;
 mod scope;
 mod shared;
@@ -28,6 +29,7 @@ pub use evaluate::Evaluation;
 pub use files::{Files, ImportState, NoFiles, Read};
 pub use located::Located;
 pub use named::{Named, SiteNames, Sort};
+pub use prepared::Prepared;
 pub use scope::FileScope;
 pub use view::View;
 
@@ -40,7 +42,6 @@ use crate::day::Day;
 use crate::source::{File, FilePath};
 use batch::Batch;
 use claim::Claim;
-use index::declares;
 use shared::Shared;
 use work_out::worked_out;
 
@@ -76,25 +77,16 @@ impl Workspace {
     /// depends on them. Files that they use are read. Gives the files whose
     /// findings may now be other ones, each once.
     pub fn put(&mut self, files: Vec<File>) -> Vec<FilePath> {
-        let files = files.into_iter().map(Arc::new).collect();
-        let changed = self.store(files);
-        self.work_out(changed)
+        let entries = files.into_iter().map(|file| self.entry(file)).collect();
+        self.put_entries(entries)
     }
 
-    /// Puts in files that nobody has open, as they were read. Most are worked out by the core that
-    /// has parsed them: their memory is at hand there, and goes back to where it came from.
-    pub fn put_read(&mut self, read: Vec<(FilePath, Read)>) -> Vec<FilePath> {
-        let parse = |(path, read): (FilePath, Read)| {
-            let file = read.file(path).ok()?;
-            // What a file declares is asked for while the other cores have nothing to do.
-            declares(&file);
-            Some(file)
-        };
-        rayon::scope(|_| {
-            // One at a time: a core that is done takes over from the other.
-            let read = read.into_par_iter().with_max_len(1);
-            self.put(read.filter_map(parse).collect())
-        })
+    /// Puts in files that were [prepared](View::prepare). Of each, only what no longer holds is
+    /// worked out again.
+    pub fn put_prepared(&mut self, prepared: Vec<Prepared>) -> Vec<FilePath> {
+        let prepared = prepared.into_iter();
+        let entries = prepared.map(|prepared| prepared.on(self.shared.today));
+        self.put_entries(entries.collect())
     }
 
     /// Takes files out. Gives the files whose findings may now be other ones.
@@ -130,22 +122,27 @@ impl Workspace {
         self.work_out(changed)
     }
 
-    /// Stores files, and reads what they use, and what that uses.
-    fn store(&mut self, files: Vec<Arc<File>>) -> Changed {
+    /// A version of a file, with what is known from the one before.
+    fn entry(&self, file: File) -> Entry {
+        let old = self.shared.entries.get(file.path());
+        Entry::new(Arc::new(file), old.as_deref().map(|old| &**old))
+    }
+
+    /// Stores files, reads what they use, and what that uses, and works out what depends on them.
+    fn put_entries(&mut self, entries: Vec<Entry>) -> Vec<FilePath> {
         let mut changed = Changed::default();
         let mut wanted = Vec::new();
-        for file in files {
-            self.store_one(file, &mut changed, &mut wanted);
+        for entry in entries {
+            self.store(entry, &mut changed, &mut wanted);
         }
         self.load(wanted, &mut changed);
-        changed
+        self.work_out(changed)
     }
 
     /// Stores a file; adds the files that it newly uses to those `wanted`.
-    fn store_one(&mut self, file: Arc<File>, changed: &mut Changed, wanted: &mut Vec<FilePath>) {
-        let path = file.path().clone();
+    fn store(&mut self, entry: Entry, changed: &mut Changed, wanted: &mut Vec<FilePath>) {
+        let path = entry.file.path().clone();
         let old = self.shared.entries.get(&path).map(|entry| entry.clone());
-        let entry = Entry::new(file, old.as_deref());
         let same_imports = old.as_ref().is_some_and(|old| old.same_imports(&entry));
         if !same_imports {
             changed.imports = true;
@@ -181,7 +178,7 @@ impl Workspace {
                 Read::Unreadable(why) => ImportState::Unreadable(why),
                 read => match read.file(path.clone()) {
                     Ok(file) => {
-                        self.store_one(Arc::new(file), changed, &mut wanted);
+                        self.store(self.entry(file), changed, &mut wanted);
                         continue;
                     }
                     Err(why) => why,
@@ -216,12 +213,16 @@ impl Workspace {
             }
         }
         let mut stale: Vec<FilePath> = stale.into_iter().collect();
-        // In the order in which they were read, mostly: see `put_read`.
         stale.par_sort_unstable();
         let batch = Batch::new(&self.shared, &self.absent);
         let work = |path: &FilePath| work_out_one(path, &changed, &batch);
-        let fresh: Vec<Fresh> = if stale.len() > 1 {
-            // One at a time, as they were parsed.
+        let is_prepared = |path: &FilePath| {
+            let entry = self.shared.entries.get(path);
+            changed.files.contains(path) && entry.is_some_and(|entry| entry.is_evaluated())
+        };
+        let unprepared = stale.iter().filter(|path| !is_prepared(path));
+        let fresh: Vec<Fresh> = if unprepared.count() > 1 {
+            // One at a time: a core that is done takes over from the other.
             stale.par_iter().with_max_len(1).filter_map(work).collect()
         } else {
             stale.iter().filter_map(work).collect()

@@ -3,12 +3,15 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use super::batch::Batch;
 use super::claims::Claims;
 use super::entry::Entry;
 use super::evaluate::Evaluation;
+use super::files::{ImportState, Read};
+use super::prepared::Prepared;
 use super::scope::FileScope;
 use super::shared::Shared;
 use super::work_out::{LIBRARY_ENTRIES, worked_out};
@@ -74,8 +77,33 @@ impl View {
     pub fn paths(&self) -> Vec<FilePath> {
         let entries = self.shared.entries.iter();
         let mut paths: Vec<_> = entries.map(|entry| entry.key().clone()).collect();
-        paths.sort();
+        paths.par_sort_unstable();
         paths
+    }
+
+    /// How many files there are, but the library's, and how many sites are in them.
+    pub fn counts(&self) -> (usize, usize) {
+        let entries = &self.shared.entries;
+        let sites = |entry: &Entry| {
+            entry
+                .evaluations
+                .iter()
+                .filter(|known| known.is_site())
+                .count()
+        };
+        (
+            entries.len(),
+            entries.iter().map(|entry| sites(&entry)).sum(),
+        )
+    }
+
+    /// A file that nobody has open, as it was read, worked out beside whatever the workspace's
+    /// owner is at: for many at once.
+    ///
+    /// # Errors
+    /// There is no such file to be had.
+    pub fn prepare(&self, path: FilePath, read: Read) -> Result<Prepared, ImportState> {
+        Prepared::new(path, read, &self.shared)
     }
 
     /// The names that the items of a file can use.

@@ -38,7 +38,15 @@ pub(super) static LIBRARY_ENTRIES: LazyLock<Vec<Arc<Entry>>> = LazyLock::new(|| 
 
 /// A file, worked out. What still holds is kept.
 pub(super) fn worked_out(entry: &Entry, batch: &Batch, is_used: bool) -> Entry {
-    let shared = batch.shared;
+    let mut entry = evaluated(entry, batch.shared);
+    let mut findings = imports::check(&entry, batch, is_used);
+    findings.extend(taken::check(&entry, batch.shared));
+    entry.findings = findings;
+    entry
+}
+
+/// A file with its items worked out, each by itself. What still holds is kept.
+pub(super) fn evaluated(entry: &Entry, shared: &Shared) -> Entry {
     let scope = shared.scope(entry);
     let same_scope = scope.fingerprint() == entry.fingerprint;
     let known: FxHashMap<u64, &Arc<Evaluation>> = entry
@@ -69,9 +77,5 @@ pub(super) fn worked_out(entry: &Entry, batch: &Batch, is_used: bool) -> Entry {
         };
         items.into_iter().map(work).collect()
     };
-    let mut entry = entry.with(evaluations, scope.fingerprint());
-    let mut findings = imports::check(&entry, batch, is_used);
-    findings.extend(taken::check(&entry, shared));
-    entry.findings = findings;
-    entry
+    entry.with(evaluations, scope.fingerprint())
 }
