@@ -9,7 +9,7 @@ use bellwire_plan::workspace::{Entry, Files, Read, View, Workspace};
 /// The mark of the cursor.
 const MARK: &str = "$0";
 
-/// The demo's files. Whatever a test's plan uses is read from here.
+/// The demo's files, shorter and without its mistakes. Whatever a test's plan uses is read from here.
 const DEMO: &[(&str, &str)] = &[
     ("catalog/merrow.bell", include_str!("fixture/merrow.bell")),
     (
