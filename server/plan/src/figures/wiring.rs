@@ -24,7 +24,7 @@ use super::circuits::{
 };
 use super::negatives::{Cores, has_negative_core};
 use super::sorted::with_key;
-use crate::model::{BusId, OutputId, Path, Run, RunId, Site, Terminal};
+use crate::model::{At, BusId, OutputId, Path, Run, RunId, Site, Terminal};
 
 /// A path and what it carries.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,9 +122,12 @@ impl<'a> Trace<'a> {
                     false => named(site, run, path),
                 };
                 let tap = tap(site, path).filter(|_| carries.power.is_empty() && !run.data_only);
-                let open = path
-                    .terminals()
-                    .all(|terminal| !ends_circuit(terminal.value));
+                // Beside data, an output stands for its negative alone.
+                let ends_here = |at: &At<Terminal>| {
+                    let is_output = matches!(at.value, Terminal::Output(..));
+                    ends_circuit(at.value) && !(is_output && run.data_only)
+                };
+                let open = !is_negative && !path.terminals().any(ends_here);
                 let index = paths.len();
                 touching.extend(
                     path.terminals()

@@ -106,6 +106,7 @@ impl<'a> Builder<'a> {
             true => (0.5, false),
             false => (1.0, run.is_some_and(|run| run.doubled.is_some())),
         };
+        let data_only = run.is_some_and(|run| run.data_only);
         let ends = path.points.iter().zip(path.points.iter().skip(1));
         for (index, (leg, (from, to))) in path.legs.iter().zip(ends).enumerate() {
             let joints = [from, to].map(|end| self.joint_share(&end.value));
@@ -113,8 +114,8 @@ impl<'a> Builder<'a> {
                 run: figures.run,
                 path: figures.path,
                 leg: index,
-                from: main_terminal(&from.value),
-                to: main_terminal(&to.value),
+                from: main_terminal(&from.value, data_only),
+                to: main_terminal(&to.value, data_only),
                 metres: leg.value,
                 cable_ohms: per_metre
                     .zip(leg.value)
@@ -280,9 +281,11 @@ impl<'a> Builder<'a> {
     }
 }
 
-/// The terminal that a point is called after: the one that power goes with.
-fn main_terminal(terminals: &[At<Terminal>]) -> Terminal {
+/// The terminal that a point is called after: the one that power goes with, or the data of a
+/// run without power, where an output beside it is only a negative.
+fn main_terminal(terminals: &[At<Terminal>], data_only: bool) -> Terminal {
     let weight = |terminal: Terminal| match terminal {
+        Terminal::Output(..) if data_only => 2,
         Terminal::Output(..) | Terminal::Bus(..) => 0,
         Terminal::Device(_) | Terminal::Joint(_) => 1,
         Terminal::PanelInput(..) | Terminal::DeviceInput(..) => 2,

@@ -32,6 +32,31 @@ fn the_cable_of_a_bus_is_all_that_its_data_is_on() {
 }
 
 #[test]
+fn data_goes_on_from_a_device_beside_a_negative() {
+    let devices = "panel main : P { bus keys {
+           keypad a : K, address 1
+           keypad b : K, address 2
+         } }
+         supply s : S
+         supply t : S
+         run r : quad, carries data { main.keys + main.aux --10 m-- a + s.out }";
+    for far in [
+        "a + s.out --20 m-- b + t.out",
+        "a --20 m-- b + t.out",
+        "a --20 m-- b",
+    ] {
+        let (_, figures) = plan(&format!(
+            "{devices}
+         run q : quad, carries data {{ {far} }}"
+        ));
+        assert_eq!(figures.paths[1].carries.data.len(), 1, "{far}");
+        assert!(figures.paths[1].carries.power.is_empty(), "{far}");
+        assert_close(figures.buses[0].metres, 30.0);
+        assert_close(figures.buses[0].longest, 30.0);
+    }
+}
+
+#[test]
 fn the_longest_way_in_a_ring_is_the_shorter_one_round() {
     let (_, figures) = plan(
         "panel main : P { bus keys {
