@@ -4,9 +4,10 @@
 //! if a core is written between them.
 
 use crate::figures::{DeviceFigures, Figures, Negatives, along_with_data, bus_of};
-use crate::finding::{Code, Finding};
-use crate::model::{BusId, Device, DeviceId, OutputId, Site};
-use crate::sentence::list;
+use crate::finding::{Code, Finding, Mend};
+use crate::model::{At, BusId, Device, DeviceId, OutputId, Site, Terminal};
+use crate::sentence::{list, list_by};
+use crate::source::Span;
 
 /// How many devices have their data from one unit and their power from another,
 /// with nothing between the negatives.
@@ -64,7 +65,7 @@ impl<'a> Missing<'a> {
     /// A finding for each core, at the first device that needs it.
     pub fn findings(&self) -> impl Iterator<Item = Finding> {
         let links = self.links.iter();
-        links.filter_map(|link| link.finding(self.site))
+        links.filter_map(|link| link.finding(self.site, self.figures))
     }
 }
 
@@ -79,7 +80,7 @@ struct Link {
 }
 
 impl Link {
-    fn finding(&self, site: &Site) -> Option<Finding> {
+    fn finding(&self, site: &Site, figures: &Figures) -> Option<Finding> {
         let devices = self.devices.iter().filter_map(|id| site.devices.get(*id));
         let devices: Vec<&Device> = devices.collect();
         let (first, others) = devices.split_first()?;
@@ -87,27 +88,88 @@ impl Link {
         let power = site.output_name(self.power);
         let (panel, bus) = site.model_bus(self.bus)?;
         let supply = site.units.get(self.power.unit)?;
-        let own = site.output_name(OutputId {
+        let own = OutputId {
             unit: self.bus.unit,
             index: bus.power.unwrap_or(0),
-        });
+        };
         let names: Vec<&str> = devices.iter().map(|of| of.name.value.as_str()).collect();
         let (have, its) = match others.is_empty() {
             true => ("has", "its"),
             false => ("have", "their"),
         };
+        let (core, mend) = match self.spare_core(site, figures, own) {
+            Some((core, mend)) => (core, Some(mend)),
+            None => {
+                let own = site.output_name(own);
+                (
+                    format!(
+                        "a spare one of the data cable for example, and write it as a run from {own} to {power} that `carries data`, with its length"
+                    ),
+                    None,
+                )
+            }
+        };
         let message = format!(
-            "{} {have} {its} data from {data} and {its} power from {power}, and nothing joins the negatives of {} and {}: lay one core between them, a spare one of the data cable for example, and write it as a run from {own} to {power} that `carries data`, with its length.",
+            "{} {have} {its} data from {data} and {its} power from {power}, and nothing joins the negatives of {} and {}: lay one core between them, {core}.",
             list(&names),
             panel.name.value,
             supply.name.value,
         );
         let mut finding = Finding::new(Code::NegativesApart, first.name.span, message)
-            .with(site.spot(supply.name.span), "what feeds it");
+            .with(site.spot(supply.name.span), "what feeds it")
+            .mended_by(mend);
         for other in others {
             finding = finding.with(site.spot(other.name.span), "needs it too");
         }
         Some(finding)
+    }
+
+    /// One more core of the cable that brings the data, and how it is written there.
+    fn spare_core(&self, site: &Site, figures: &Figures, own: OutputId) -> Option<(String, Mend)> {
+        let (run, ends) = figures.paths.iter().find_map(|of| {
+            let run = site.runs.get(of.run).filter(|run| run.data_only)?;
+            let path = run.paths.get(of.path)?;
+            if run.cable()?.cores? <= of.cores {
+                return None;
+            }
+            let mut named = path.terminals();
+            let bus = named.find(|at| at.value == Terminal::Bus(self.bus))?;
+            let is_ours = |at: &&At<Terminal>| match at.value {
+                Terminal::Device(device) => self.devices.contains(&device),
+                _ => false,
+            };
+            let device = path.terminals().find(is_ours)?;
+            // What is led on to an output by itself is not ours to write otherwise.
+            let is_output = |at: &&At<Terminal>| matches!(at.value, Terminal::Output(..));
+            if path.terminals().filter(is_output).count() > along_with_data(path).count() {
+                return None;
+            }
+            let is_missing = |output: OutputId| {
+                let mut named = path.terminals();
+                !named.any(|at| at.value == Terminal::Output(output))
+            };
+            let ends = [(bus, own), (device, self.power)];
+            let ends: Vec<_> = ends.into_iter().filter(|end| is_missing(end.1)).collect();
+            Some((run, ends)).filter(|(_, ends)| !ends.is_empty())
+        })?;
+        let run = &run.name.value;
+        let beside = |output: OutputId| format!(" + {}", site.output_name(output));
+        let edits = ends.iter().map(|(at, output)| {
+            let behind = Span {
+                start: at.span.end,
+                ..at.span
+            };
+            (behind, beside(*output))
+        });
+        let written = list_by(&ends, |(at, output)| {
+            let name = site.terminal_name(at.value);
+            format!("`{name}{}`", beside(*output))
+        });
+        let mend = Mend {
+            title: format!("Lead the negative along in {run}"),
+            edits: edits.collect(),
+        };
+        Some((format!("a spare one of {run}: write {written} there"), mend))
     }
 }
 

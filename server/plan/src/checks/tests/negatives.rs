@@ -203,3 +203,38 @@ run r : quad {{ main.keys --{metres} m-- far }}"
     "#]],
     );
 }
+
+#[test]
+fn a_spare_core_of_the_data_cable_leads_the_negative_along() {
+    let plan = |data: &str| {
+        format!(
+            "panel main : P {{ bus keys {{ keypad a : K, address 1 }} }}
+supply psu : S
+run d : quad, carries data {{ {data} }}
+run p : pair {{ psu.out --10 m-- a }}"
+        )
+    };
+    check_site(
+        &plan("main.keys --60 m-- a"),
+        &[NegativesApart, NotWired],
+        expect![[r#"
+            2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of d: write `main.keys + main.aux` and `a + psu.out` there.
+                3:8 what feeds it
+                > Lead the negative along in d
+        "#]],
+    );
+    // One end is written already.
+    check_site(
+        &plan("main.keys --60 m-- a + psu.out"),
+        &[NegativesApart, NotWired],
+        expect![[r#"
+            2:36 negatives-apart error: a has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of d: write `main.keys + main.aux` there.
+                3:8 what feeds it
+                > Lead the negative along in d
+        "#]],
+    );
+    check_clean(
+        &plan("main.keys + main.aux --60 m-- a + psu.out"),
+        &[NegativesApart, NotWired],
+    );
+}
