@@ -226,3 +226,25 @@ model expander X {{
         ]
     );
 }
+
+#[test]
+fn a_run_without_braces_leads_somewhere() {
+    let site = |run: &str| {
+        told(&format!(
+            "  panel p : P {{
+    partition 1
+    bus b {{ keypad k : K, address 1, partition 1 }}
+    zone 1, input 1, from d, partition 1
+  }}
+  detector d : C
+  run z : c2 {{ p.1 --9 m-- d }}
+  {run}
+"
+        ))
+    };
+    assert_eq!(site("run r : c4 { p.b --9 m-- k }"), [""; 0]);
+    assert_eq!(
+        site("run r : c4 p.b --9 m-- k"),
+        ["syntax `p.b --9 m-- k`: the path of a run stands in braces: `{ p.b --9 m-- k }`"]
+    );
+}

@@ -28,6 +28,18 @@ fn a_missing_comma_or_colon_is_put_in() {
 }
 
 #[test]
+fn a_path_is_put_in_braces() {
+    check(
+        "run z1 : copper-2x22AWG { main.1 --14 m-- rc1 }",
+        "run z1 : copper-2x22AWG main$0.1 --14 m-- rc1",
+        expect![[r#"
+            * syntax: Put the path in braces
+                run z1 : copper-2x22AWG { main.1 --14 m-- rc1 }
+        "#]],
+    );
+}
+
+#[test]
 fn a_comma_before_a_model_becomes_a_colon() {
     check(
         "\"Front elevation\" : S15",

@@ -1,9 +1,10 @@
 //! Whether a statement has the arguments and the model that its word takes.
 
+use super::slips::slip;
 use super::{Shape, Worded};
 use crate::finding::{Code, Finding};
 use crate::source::{Form, Span, Value, ValueKind};
-use crate::vocabulary::{self, Slot, Slots, What, Word, is_word};
+use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
 
 /// How a value fits the slots of its word.
 enum Fit {
@@ -144,6 +145,15 @@ impl Shape<'_> {
         slots.next().is_some_and(fits) && !is_word(text)
     }
 
+    /// Whether a value behind the cable of a run begins a path that has no braces.
+    fn begins_path(&self, line: Worded, value: &Value) -> bool {
+        let statement = line.statement;
+        line.word.opens == Some(Context::Run)
+            && statement.block.is_none()
+            && value.is_name()
+            && self.item.text(statement.head).contains("--")
+    }
+
     pub(super) fn model(&mut self, line: Worded) {
         let Worded {
             statement, word, ..
@@ -171,6 +181,17 @@ impl Shape<'_> {
                         value.span,
                         format!("the name of a model belongs here, not `{text}`"),
                     );
+                }
+                [_, more, ..] if self.begins_path(line, more) => {
+                    let path = Span {
+                        start: more.span.start,
+                        end: statement.head.end,
+                    };
+                    let text = format!("{{ {} }}", self.item.text(path).trim_end());
+                    let message = format!("the path of a run stands in braces: `{text}`");
+                    let title = "Put the path in braces";
+                    self.findings
+                        .push(slip(path, &message, title, (path, text)));
                 }
                 [_, more, ..] => {
                     let finding = self.parting_missing(line, None, more);

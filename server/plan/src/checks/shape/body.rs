@@ -71,7 +71,10 @@ impl<'a> Shape<'a> {
     /// A run without a path.
     fn leads_somewhere(&mut self, run: &Statement) {
         let is_way = |line: &Arc<Statement>| line.form != Form::Clause;
-        if run.body.iter().any(is_way) || self.opens_below(run) {
+        // What stands behind the cable is told there.
+        let model = run.model.as_ref();
+        let goes_on = model.is_some_and(|(_, values)| values.len() > 1);
+        if goes_on || run.body.iter().any(is_way) || self.opens_below(run) {
             return;
         }
         let message = format!(

@@ -46,6 +46,9 @@ impl<'a> Resolver<'a> {
                 self.site.paths_unread = true;
             }
         }
+        // A path without its braces stands behind the model.
+        let model = words.statement.model.as_ref();
+        self.site.paths_unread |= model.is_some_and(|(_, values)| values.len() > 1);
         let carries = words.get("carries");
         let is_data = |words: &Words| words.name().is_some_and(|what| what.value == "data");
         self.site.paths_unread |= carries.is_some_and(|words| !is_data(&words));
