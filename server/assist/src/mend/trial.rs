@@ -79,7 +79,8 @@ impl<'a> Trial<'a> {
         let wrong_after = after.iter().filter(unreadable).count();
         let reads_better = match proposal.guess {
             true => wrong_after < wrong_before,
-            false => wrong_after <= wrong_before,
+            // What a name brings along may be held against the plan only now.
+            false => proposal.adds || wrong_after <= wrong_before,
         };
         (reads_better && self.is_gone(&after)(found)).then_some(Held { brings_errors })
     }

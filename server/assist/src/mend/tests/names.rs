@@ -79,6 +79,62 @@ fn a_file_that_declares_the_name_is_used() {
 }
 
 #[test]
+fn a_file_is_used_whatever_its_model_asks_of_the_plan() {
+    // The other panel's bus has another name, and it leaves open how a loop is wired.
+    expect![[r#"
+        * unknown-name: Add use "../catalog/other.bell"
+            use "../catalog/other.bell"
+    "#]]
+    .assert_eq(&offered(fixture(
+        "\
+//- sites/new.bell
+site new {
+  panel main : O8$0 {
+    bus keys { keypad k : K, address 1 }
+    zone 1, input 1, from d
+  }
+  detector d : D
+}
+model keypad K { standby 5 mA }
+model detector D { contact alarm }
+//- catalog/other.bell
+model panel O8 {
+  bus data { addresses 1 .. 4 }
+  inputs 1 .. 2 {
+    loop single { reads open 1 kohm .. }
+    loop double { reads open 2 kohm .. }
+  }
+}
+",
+    )));
+}
+
+#[test]
+fn a_bus_is_called_what_the_only_one_of_the_panel_is_called() {
+    let plan = |more: &str| {
+        offered(fixture(&format!(
+            "\
+model panel O8 {{
+  bus data {{ addresses 1 .. 4 }}{more}
+}}
+model keypad K {{ standby 5 mA }}
+site new {{
+  panel main : O8 {{
+    bus line$0 {{ keypad k : K, address 1 }}
+  }}
+}}
+"
+        )))
+    };
+    expect![[r#"
+        * unknown-name: Change `line` to `data`
+            bus data { keypad k : K, address 1 }
+    "#]]
+    .assert_eq(&plan(""));
+    assert_eq!(plan("\n  bus other { addresses 1 .. 4 }"), "");
+}
+
+#[test]
 fn the_name_of_a_model_is_changed_as_a_whole_with_what_is_left_of_a_point_in_it() {
     check(
         "run z1 : copper-2x22AWG",
