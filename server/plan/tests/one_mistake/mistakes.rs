@@ -107,6 +107,15 @@ fn wrong_values(item: &Item, statement: &Statement) -> Vec<(Span, &'static str)>
     found
 }
 
+/// The word of each line and clause of a site, in another language.
+pub fn words_that_mean_nothing(file: &File) -> Vec<Mistake> {
+    let words = statements(file, &["site"]).into_iter().filter_map(|of| {
+        let word = of.statement.keyword.filter(|word| word.start > 0)?;
+        Some((of.bytes(word), "xyzzy".to_string()))
+    });
+    words.collect()
+}
+
 /// Where ranges are written, with ways in which other people write them: back to front,
 /// with a hyphen, with a word.
 pub fn ranges_written_otherwise(file: &File) -> Vec<Mistake> {

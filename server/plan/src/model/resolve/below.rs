@@ -24,7 +24,7 @@ impl<'a> Resolver<'a> {
         for words in lines {
             let has_block = words.statement.block.is_some();
             if has_block && words.keyword().is_empty() {
-                self.block_below(above.take());
+                self.has_more(above.take());
                 continue;
             }
             let own = read(self, words);
@@ -32,10 +32,10 @@ impl<'a> Resolver<'a> {
         }
     }
 
-    /// Notes that there is more than can be read of what stands `above` a block that belongs to
-    /// no statement.
-    fn block_below(&mut self, above: Option<Above>) {
-        match above {
+    /// Notes that there is more than can be read of a thing: lines that mean nothing, or a block
+    /// that belongs to no statement and stands below.
+    pub(super) fn has_more(&mut self, of: Option<Above>) {
+        match of {
             Some(Above::Unit(id)) => {
                 if let Some(unit) = self.site.units.get_mut(id) {
                     unit.block_unread = true;

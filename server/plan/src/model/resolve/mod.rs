@@ -25,7 +25,7 @@ use super::site::*;
 use super::words::Words;
 use crate::finding::{Code, Finding, Lack};
 use crate::source::{Item, Span, Spot};
-use crate::vocabulary::{Dimension, Group, KINDS, Space};
+use crate::vocabulary::{Context, Dimension, Group, KINDS, Space, word};
 use below::Above;
 use elsewhere::{declaration, unknown, wrong_kind};
 
@@ -135,7 +135,12 @@ impl<'a> Resolver<'a> {
                 None
             }
             keyword if is_device(keyword) => resolver.device(words, None).map(Above::Device),
-            _ => None,
+            keyword => {
+                if word(keyword, Context::Site).is_none() {
+                    resolver.unread(words);
+                }
+                None
+            }
         });
         for (unit, words) in units {
             self.each(words.lines(), |resolver, words| match words.keyword() {
@@ -146,6 +151,16 @@ impl<'a> Resolver<'a> {
         self.note_partitions();
         for run in words.all("run") {
             self.run(run);
+        }
+    }
+
+    /// A line behind a word that means nothing: what it may be meant for is not known.
+    fn unread(&mut self, words: Words<'a>) {
+        let is_path = |line: Words| line.statement.path.is_some();
+        self.site.paths_unread |= words.body().any(is_path);
+        self.site.rules.named = true;
+        if self.site.ambient_at.is_none() && words.range(Dimension::Temperature).is_some() {
+            self.site.ambient = None;
         }
     }
 

@@ -2,13 +2,13 @@
 
 use super::below::Above;
 use super::{Named, Resolver, is_device, label};
-use crate::finding::Code;
+use crate::finding::{Code, Finding, Mend};
 use crate::model::at::At;
 use crate::model::catalog::{Version, owned};
 use crate::model::site::*;
 use crate::model::words::Words;
 use crate::sentence::code_list;
-use crate::vocabulary::kind;
+use crate::vocabulary::{self, Context, kind};
 
 impl<'a> Resolver<'a> {
     /// Reads a panel or a supply. Gives its id, unless it has no name.
@@ -49,6 +49,10 @@ impl<'a> Resolver<'a> {
         }
         for bus in words.all("bus") {
             self.bus(bus, id);
+        }
+        let inner = vocabulary::word(words.keyword(), Context::Site).and_then(|word| word.opens);
+        if inner.is_some_and(|inner| words.has_unread(inner)) {
+            self.has_more(Some(Above::Unit(id)));
         }
         Some(id)
     }
@@ -147,7 +151,15 @@ impl<'a> Resolver<'a> {
         };
         let called = item.name().unwrap_or_default();
         let message = format!("`{called}` has no bus called `{}`. {hint}", name.value);
-        self.report(Code::UnknownName, name.span, message);
+        let mend = match names.as_slice() {
+            &[only] => Some(Mend {
+                title: format!("Change `{}` to `{only}`", name.value),
+                edits: vec![(name.span, only.to_string())],
+            }),
+            _ => None,
+        };
+        let finding = Finding::new(Code::UnknownName, name.span, message);
+        self.findings.push(finding.mended_by(mend));
         None
     }
 }

@@ -34,7 +34,8 @@ pub struct Unit {
     pub partitions_unread: bool,
     /// Its buses, as far as the plan names them.
     pub buses: Vec<Bus>,
-    /// Its block stands on a line below, and so none of it can be read.
+    /// Its block stands on a line below, or a line of it means nothing: what is missing may be
+    /// there.
     pub block_unread: bool,
     /// The whole statement.
     pub span: Span,
