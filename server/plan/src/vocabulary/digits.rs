@@ -26,6 +26,8 @@ pub(super) fn told_apart(value: f64, limit: f64, unit: &Unit) -> (String, String
     let telling = |decimals: &usize| {
         let step = 10_f64.powi(-(*decimals as i32));
         let fine = (value - limit).abs() >= 2.0 * step || step <= 0.001 * limit.abs();
+        // Nor rounded so that it would be taken for another: 9.2 Ah is not 9.
+        let fine = fine && step <= 0.04 * value.abs().max(limit.abs());
         fine && write(value, *decimals) != write(limit, *decimals)
     };
     let decimals = (least..=MOST_DECIMALS)
@@ -61,6 +63,9 @@ mod tests {
         let amperes = |value, limit| value_and_limit(value, limit, Dimension::Current);
         assert_eq!(amperes(0.652, 0.6), pair("652 mA", "600 mA"));
         assert_eq!(amperes(1.2004, 1.2), pair("1.2004 A", "1.2 A"));
+        let hours = |value, limit| value_and_limit(value, limit, Dimension::Charge);
+        assert_eq!(hours(7.0, 9.198), pair("7 Ah", "9.2 Ah"));
+        assert_eq!(hours(7.0, 38.4), pair("7 Ah", "38 Ah"));
         let ohms = |value, limit| value_and_limit(value, limit, Dimension::Resistance);
         let just = ohms(1_010.000_002, 1_010.0);
         assert_eq!(just, pair("1.010000002 kohm", "1.01 kohm"));

@@ -280,7 +280,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |     battery : sealed-12V-1-2Ah
             |   }
             | }
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.84 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -291,7 +291,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |     battery : sealed-12V-1-2Ah
             |   }
             | }
-            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.84 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -302,7 +302,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             | }
             3:9 name-taken `intruder-grade-2`: `intruder-grade-2` is a rule set that others have too: give what this site changes a name of its own, as in `rules own : intruder-grade-2`.
                 8:1 the other one
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1.2 Ah are fitted. sealed-12V-17Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -315,7 +315,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             | }
             3:9 name-taken `intruder-grade-2`: `intruder-grade-2` is a rule set that others have too: give what this site changes a name of its own, as in `rules own : intruder-grade-2`.
                 10:1 the other one
-            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+            7:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1.2 Ah are fitted. sealed-12V-17Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -325,7 +325,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |   }
             | }
             3:27 unknown-word `stanby`: `stanby` means nothing in `rules`. Did you mean `standby`?
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.84 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -335,7 +335,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |   }
             | }
             3:25 syntax `,`: something is missing behind this comma: a clause, or take the comma out
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.8 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.84 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -344,7 +344,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |     battery : sealed-12V-1-2Ah
             |   }
             | }
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; own asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; own asks for 96 h in standby and 15 min of alarm after that. That needs 14 Ah, and 1.2 Ah are fitted. sealed-12V-17Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {
@@ -353,7 +353,7 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |     battery : sealed-12V-1-2Ah
             |   }
             | }
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.73 h in standby; own asks for 96 h in standby. That needs 14 Ah, and 1 Ah are fitted. sealed-12V-17Ah would do.
+            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.73 h in standby; own asks for 96 h in standby. That needs 13.9 Ah, and 1.2 Ah are fitted. sealed-12V-17Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {

@@ -81,7 +81,7 @@ rules long : night { standby 72 h }
 panel main : F { battery : b-2, count 3 }",
         &[BatteryShort],
         expect![[r#"
-            3:28 battery-short error: the battery of main lasts 22.4 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19 Ah, and 6 Ah are fitted. 2 of b-12 would do.
+            3:28 battery-short error: the battery of main lasts 22.4 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19.1 Ah, and 6 Ah are fitted. 2 of b-12 would do.
                 > Fit 2 of b-12 to main
         "#]],
     );
@@ -135,7 +135,7 @@ fn where_no_battery_lasts_it_says_so() {
 panel main : B { battery : b-12 }",
         &[BatteryShort],
         expect![[r#"
-            3:28 battery-short error: the battery of main lasts 45.1 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19 Ah, and 12 Ah are fitted. No battery that main may charge (up to 15 Ah) does: move load to a supply with a battery of its own.
+            3:28 battery-short error: the battery of main lasts 45.1 h in standby; long asks for 72 h in standby and 15 min of alarm after that. That needs 19.1 Ah, and 12 Ah are fitted. No battery that main may charge (up to 15 Ah) does: move load to a supply with a battery of its own.
         "#]],
     );
 }

@@ -123,7 +123,7 @@ ambient -20 °F .. 95 °F
 panel main : P { battery : small }",
         &[BatteryShort],
         expect![[r#"
-            4:28 battery-short error: the battery of main lasts 6.07 h in standby; day asks for 24 h in standby and 30 min of alarm after that. That needs 7 Ah, and 2 Ah are fitted. 2 of pack would do. -20 °F is colder than IEEE 485's table goes, so the factor for it is an estimate.
+            4:28 battery-short error: the battery of main lasts 6.07 h in standby; day asks for 24 h in standby and 30 min of alarm after that. That needs 7.2 Ah, and 2 Ah are fitted. 2 of pack would do. -20 °F is colder than IEEE 485's table goes, so the factor for it is an estimate.
                 > Fit 2 of pack to main
         "#]],
     );

@@ -96,7 +96,7 @@ run r : OLD { main.siren --10 m-- a --5 m-- b --5 m-- c }",
             model missing error: nothing says what OLD resists, so neither volts nor loops over it can be worked out: say its `conductor`, or its `resistance`.
             3:7 output-overloaded error: main.siren carries 1.2 A with the system in alarm; the limit is 1 A. Move a device to another output or supply.
                 model the limit
-            3:28 battery-short error: the battery of main lasts 0 s in standby; r asks for 12 h in standby and 4 h of alarm after that. That needs 10 Ah, and 7 Ah are fitted. 2 of pack would do.
+            3:28 battery-short error: the battery of main lasts 0 s in standby; r asks for 12 h in standby and 4 h of alarm after that. That needs 10.2 Ah, and 7 Ah are fitted. 2 of pack would do.
                 > Fit 2 of them to main
         "#]],
     );
