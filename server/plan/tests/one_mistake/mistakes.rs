@@ -107,9 +107,18 @@ fn wrong_values(item: &Item, statement: &Statement) -> Vec<(Span, &'static str)>
     found
 }
 
-/// The word of each line and clause of a site, in another language.
+/// Words of models that sites are held against.
+const HOLDING: &[&str] = &[
+    "also", "bus", "charger", "cutoff", "enabled", "end", "place", "power", "reads", "works",
+];
+
+/// The word of each line and clause of a site, and of those of models that sites are held
+/// against, in another language.
 pub fn words_that_mean_nothing(file: &File) -> Vec<Mistake> {
-    let words = statements(file, &["site"]).into_iter().filter_map(|of| {
+    let of_models = statements(file, &["model"]).into_iter();
+    let of_models = of_models.filter(|of| HOLDING.contains(&of.item.keyword(of.statement)));
+    let of_sites = statements(file, &["site"]).into_iter();
+    let words = of_models.chain(of_sites).filter_map(|of| {
         let word = of.statement.keyword.filter(|word| word.start > 0)?;
         Some((of.bytes(word), "xyzzy".to_string()))
     });

@@ -6,7 +6,7 @@ use super::read::{all_or_none, alone, amount, known_kind, owned};
 use super::version::Version;
 use crate::model::at::At;
 use crate::model::words::Words;
-use crate::vocabulary::{Dimension, Kind, keeps_within};
+use crate::vocabulary::{Context, Dimension, Kind, keeps_within};
 
 /// A bus, as the model has it.
 #[derive(Debug)]
@@ -87,13 +87,15 @@ pub(super) fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusMode
     // What is off in standby feeds no bus.
     let in_alarm = |power: &At<usize>| outputs.get(power.value).is_some_and(|own| own.in_alarm);
     let always_on = power.filter(|power| !in_alarm(power));
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::BusModel);
     let addresses = words.get("addresses");
     let addresses_alone = addresses.and_then(alone);
     let addresses = addresses.and_then(|words| words.whole_range());
     Some(BusModel {
         name: owned(words.name()?),
         power: always_on.map(|power| power.value),
-        power_unread: named.is_some() && always_on.is_none(),
+        power_unread: (named.is_some() || has_more) && always_on.is_none(),
         power_in_alarm: power
             .filter(in_alarm)
             .map(|power| owned(words.at(power.span))),
@@ -102,17 +104,23 @@ pub(super) fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusMode
         places: all_or_none(
             words
                 .all("place")
-                .map(|words| Some((known_kind(words)?, words.whole_range()?))),
+                .map(|words| Some((known_kind(words)?, words.whole_range()?)))
+                .chain(has_more.then_some(None)),
         ),
-        enabled: all_or_none(words.all("enabled").map(|words| {
-            let revision = words
-                .get("from-revision")
-                .and_then(|words| words.number_text());
-            Some((
-                words.whole_range()?,
-                revision.map(|text| Version::parse(text.value)),
-            ))
-        })),
+        enabled: all_or_none(
+            words
+                .all("enabled")
+                .map(|words| {
+                    let revision = words
+                        .get("from-revision")
+                        .and_then(|words| words.number_text());
+                    Some((
+                        words.whole_range()?,
+                        revision.map(|text| Version::parse(text.value)),
+                    ))
+                })
+                .chain(has_more.then_some(None)),
+        ),
         devices: words.whole_of("devices"),
         length: amount(words, "length", Dimension::Length),
         longest: amount(words, "longest", Dimension::Length),

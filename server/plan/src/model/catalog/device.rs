@@ -123,6 +123,8 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
             false => also.push(second),
         }
     }
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::DeviceModel);
     DeviceModel {
         standby,
         alarm,
@@ -130,18 +132,19 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
         draws_at: draws_at(words),
         has_trigger: words.has("trigger"),
         trigger: draw(words, "trigger").map(|draw| draw.value),
-        works_unread: words.has("works") && works.is_none(),
+        works_unread: (words.has("works") || has_more) && works.is_none(),
         works,
         sounds: words
             .get("sounds")
             .map(|words| words.sets().map(|(name, _)| owned(name)).collect())
             .unwrap_or_default(),
         also,
-        also_unread: !never.is_empty()
+        also_unread: has_more
+            || !never.is_empty()
             || words.all("also").any(|words| known_kind(words).is_none()),
         never,
         inputs: inputs(words),
-        contacts_unread: contacts.len() < words.all("contact").count(),
+        contacts_unread: has_more || contacts.len() < words.all("contact").count(),
         contacts,
         setting_address: words.get("setting-address").and_then(setting_address),
         unit_load: words.said_or("unit-load", 1.0, |words| {

@@ -175,9 +175,11 @@ fn loop_model(words: Words) -> Option<LoopModel> {
     let windows: Vec<Reads> = words.all("reads").filter_map(reads).collect();
     let all_read = words.all("reads").count() == windows.len();
     let quiet = windows.iter().any(|window| window.means == Meaning::Normal);
+    let has_more = words.has_unknown_word(Context::Loop);
     Some(LoopModel {
         name: owned(words.name()?),
-        complete: words.has("end") == end.is_some()
+        complete: !has_more
+            && words.has("end") == end.is_some()
             && words.has("contact") == contact.is_some()
             && words.has("tolerance") == tolerance.is_some()
             && all_read,

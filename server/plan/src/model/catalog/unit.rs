@@ -8,7 +8,7 @@ use super::output::{OutputModel, output_model};
 use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at};
 use crate::model::at::At;
 use crate::model::words::Words;
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Context, Dimension};
 
 /// A panel or a supply.
 #[derive(Debug)]
@@ -58,20 +58,23 @@ pub(super) fn unit_model(words: Words) -> UnitModel {
         .collect();
     let charger = amount(words, "charger", Dimension::Current);
     let cutoff = amount(words, "cutoff", Dimension::Voltage);
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::UnitModel);
     UnitModel {
         standby: standby.or(undrawn),
         alarm: alarm.or(undrawn),
         draw_named,
         draws_at: draws_at(words),
-        cutoff_unread: words.has("cutoff") && cutoff.is_none(),
+        cutoff_unread: (words.has("cutoff") || has_more) && cutoff.is_none(),
         cutoff,
-        charger_unread: words.has("charger") && charger.is_none(),
+        charger_unread: (words.has("charger") || has_more) && charger.is_none(),
         charger,
         mains: draw(words, "mains"),
         battery_max: amount(words, "battery-max", Dimension::Charge),
         partitions: words.whole_of("partitions"),
         limit: amount(words, "limit", Dimension::Current),
-        terminals_unread: outputs.len() < words.all("output").count()
+        terminals_unread: has_more
+            || outputs.len() < words.all("output").count()
             || buses.len() < words.all("bus").count(),
         buses,
         inputs: inputs(words),

@@ -51,7 +51,7 @@ impl<'a> Resolver<'a> {
             self.bus(bus, id);
         }
         let inner = vocabulary::word(words.keyword(), Context::Site).and_then(|word| word.opens);
-        if inner.is_some_and(|inner| words.has_unread(inner)) {
+        if inner.is_some_and(|inner| words.has_unknown_word(inner)) {
             self.has_more(Some(Above::Unit(id)));
         }
         Some(id)

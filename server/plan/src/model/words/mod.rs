@@ -167,6 +167,12 @@ impl<'a> Words<'a> {
         self.get(keyword).is_some()
     }
 
+    /// Whether a line or clause of it starts with a word that means nothing there.
+    pub fn has_unknown_word(&self, context: Context) -> bool {
+        let mut lines = self.body();
+        lines.any(|line| word(line.keyword(), context).is_none())
+    }
+
     /// Whether something is said that cannot be read: behind a word that means nothing in the
     /// context of the statement's clauses, behind a comma that is missing, or a mark that fits
     /// nowhere. It may be what would else be missing.
