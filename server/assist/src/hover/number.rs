@@ -25,7 +25,7 @@ pub(super) fn number(place: &Place) -> Option<(Span, String)> {
 
 fn in_other_units(name: &str, quantity: &Quantity, measures: Measures) -> Option<String> {
     let own = unit(name)?;
-    let value = own.to_own_unit(quantity.number.value);
+    let value = own.read(quantity.number.value)?;
     let mut lines: Vec<String> = own
         .dimension
         .units()

@@ -27,7 +27,7 @@ pub use measures::Measures;
 pub use slots::Slots;
 pub use space::Space;
 pub use table::WORDS;
-pub use units::{Dimension, UNITS, Unit, hours, in_usual_unit, unit};
+pub use units::{Dimension, UNITS, Unit, can_be, hours, in_usual_unit, unit};
 pub use what::{Names, What};
 pub use word::{Count, Presence, Slot, Word};
 

@@ -97,6 +97,11 @@ impl Unit {
         number * self.factor + self.offset
     }
 
+    /// The same of a number in a plan; `None` if there is never so much, or so little.
+    pub fn read(&self, number: f64) -> Option<f64> {
+        Some(self.to_own_unit(number)).filter(|value| can_be(*value))
+    }
+
     /// The inverse of [`Unit::to_own_unit`].
     pub fn from_own_unit(&self, value: f64) -> f64 {
         (value - self.offset) / self.factor
@@ -124,6 +129,12 @@ const fn unit_of(names: &'static [&'static str], dimension: Dimension, factor: f
         factor,
         offset: 0.0,
     }
+}
+
+/// Whether there is so much of anything: from far below a picofarad to ages in seconds. What is
+/// computed of such numbers stays a number, where a slip of four hundred digits would not.
+pub fn can_be(value: f64) -> bool {
+    value == 0.0 || (1e-15..1e12).contains(&value.abs())
 }
 
 const FOOT: f64 = 0.3048;

@@ -3,7 +3,7 @@
 use expect_test::expect;
 
 use super::check;
-use super::common::{demo, path, workspace};
+use super::common::{demo, findings_of, path, workspace};
 
 #[test]
 fn arguments() {
@@ -280,4 +280,29 @@ fn no_unit_load_is_below_none() {
 
         "#]],
     );
+}
+
+/// What is computed of them would be no number any longer, and be shown as one.
+#[test]
+fn amounts_that_nothing_can_have_are_told_and_not_reckoned_with() {
+    let (many, few) = ("9".repeat(400), format!("0.{}1 mA", "0".repeat(20)));
+    let texts = [
+        format!("model keypad K {{ standby {many} mA }}\n"),
+        format!("model keypad K {{ works 9 V .. {many} V }}\n"),
+        format!("model supply S {{ charger {few} }}\n"),
+        format!("rules r {{ ageing {many} }}\n"),
+        format!("site s {{ run r : copper-2x22AWG {{ a --{many} m-- b }} }}\n"),
+    ];
+    let texts = texts.each_ref().map(String::as_str);
+    let told: Vec<String> = texts.iter().map(|text| findings_of(text)).collect();
+    let ends = [
+        "a current cannot be that large: check its digits\n",
+        "a voltage cannot be that large: check its digits\n",
+        "a current cannot be that small: check its digits\n",
+        "a number cannot be that large: check its digits\n",
+        "a length cannot be that large: check its digits\n",
+    ];
+    for (told, end) in told.iter().zip(ends) {
+        assert!(told.contains(end), "{told}");
+    }
 }

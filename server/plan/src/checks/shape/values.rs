@@ -9,7 +9,7 @@ use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend, did_you_mean, nearest};
 use crate::sentence::capital;
 use crate::source::{Quantity, Span, Value, ValueKind};
-use crate::vocabulary::{Dimension, KINDS, Presence, Slot, Unit, What, Word, kind, unit};
+use crate::vocabulary::{Dimension, KINDS, Presence, Slot, Unit, What, Word, can_be, kind, unit};
 
 /// Whether a text has nothing between its quotes.
 fn says_nothing(text: &str) -> bool {
@@ -61,13 +61,17 @@ impl Shape<'_> {
                     format!("0 is none at all: {}", self.usage(word)),
                 )
             }
-            (What::Factor | What::Version, ValueKind::Quantity(quantity)) => {
-                quantity.unit.map(|unit| {
+            (What::Factor | What::Version, ValueKind::Quantity(quantity)) => match quantity.unit {
+                Some(unit) => {
                     let text = self.item.text(unit);
                     let finding = format!("a plain number belongs here: take `{text}` out");
-                    Finding::new(Code::WrongUnit, unit, finding)
-                })
-            }
+                    Some(Finding::new(Code::WrongUnit, unit, finding))
+                }
+                None if what == What::Factor => {
+                    beyond("a number", value.span, quantity.number.value)
+                }
+                None => None,
+            },
             (What::Amount(dimensions), ValueKind::Quantity(quantity)) => {
                 self.amount(quantity, dimensions, Some(word))
             }
@@ -251,13 +255,12 @@ impl Shape<'_> {
                 ),
             ));
         }
-        (quantity.number.value < 0.0 && !unit.dimension.is_signed()).then(|| {
-            Finding::new(
-                Code::WrongKind,
-                quantity.span(),
-                format!("{} cannot be below zero", unit.dimension.name()),
-            )
-        })
+        let (span, named) = (quantity.span(), unit.dimension.name());
+        if quantity.number.value < 0.0 && !unit.dimension.is_signed() {
+            let message = format!("{named} cannot be below zero");
+            return Some(Finding::new(Code::WrongKind, span, message));
+        }
+        beyond(named, span, unit.to_own_unit(quantity.number.value))
     }
 
     fn no_unit(
@@ -329,6 +332,15 @@ impl Shape<'_> {
         let first = dimensions.first();
         first.map_or("", |first| self.item.measures().usual(*first).name())
     }
+}
+
+/// What is told of a number that nothing can be.
+fn beyond(named: &str, span: Span, value: f64) -> Option<Finding> {
+    let how = if value.abs() < 1.0 { "small" } else { "large" };
+    (!can_be(value)).then(|| {
+        let message = format!("{named} cannot be that {how}: check its digits");
+        Finding::new(Code::WrongKind, span, message)
+    })
 }
 
 /// `2k2` on a resistor, as IEC 60062 has it, is 2.2 kohm.

@@ -104,7 +104,8 @@ impl<'a> Resolver<'a> {
     fn leg(&mut self, leg: &'a source::Leg) -> At<Option<f64>> {
         let metres = leg.length.as_ref().and_then(|length| {
             let unit = vocabulary::unit(self.item.text(length.unit?))?;
-            (unit.dimension == Dimension::Length).then(|| unit.to_own_unit(length.number.value))
+            let metres = unit.read(length.number.value)?;
+            (unit.dimension == Dimension::Length).then_some(metres)
         });
         At {
             value: metres.filter(|metres| *metres >= 0.0),

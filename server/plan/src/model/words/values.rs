@@ -7,8 +7,8 @@ use bellwire_circuit::Draw;
 use super::Words;
 use crate::day::Date;
 use crate::model::at::{At, whole};
-use crate::source::{Quantity, Value, ValueKind, unescaped};
-use crate::vocabulary::{Dimension, Unit, unit};
+use crate::source::{Number, Quantity, Value, ValueKind, unescaped};
+use crate::vocabulary::{Dimension, Unit, can_be, unit};
 
 /// A number with its unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,8 +64,9 @@ impl<'a> Words<'a> {
     pub fn amount(&self, dimension: Dimension) -> Option<At<f64>> {
         let amount = self.quantities().find_map(|quantity| {
             let unit = self.unit(&quantity)?;
+            let value = unit.read(quantity.number.value)?;
             (unit.dimension == dimension).then(|| At {
-                value: unit.to_own_unit(quantity.number.value),
+                value,
                 span: quantity.span(),
             })
         });
@@ -84,7 +85,7 @@ impl<'a> Words<'a> {
             Some(At {
                 value: Amount {
                     dimension: unit.dimension,
-                    value: unit.to_own_unit(quantity.number.value),
+                    value: unit.read(quantity.number.value)?,
                 },
                 span: quantity.span(),
             })
@@ -111,13 +112,11 @@ impl<'a> Words<'a> {
     /// The plain numbers, up to one with a unit: what stands behind that is part of something
     /// else, as in `address 1 partition 2`.
     pub fn numbers(&self) -> impl Iterator<Item = At<f64>> + use<'a> {
-        let plain = self
-            .quantities()
-            .take_while(|quantity| quantity.unit.is_none());
-        plain.map(|quantity| At {
-            value: quantity.number.value,
-            span: quantity.number.span,
-        })
+        let numbers = self.plain().map(|number| At {
+            value: number.value,
+            span: number.span,
+        });
+        numbers.take_while(|number| can_be(number.value))
     }
 
     /// The first number, if it is a whole one.
@@ -132,7 +131,14 @@ impl<'a> Words<'a> {
 
     /// The first number as written, for versions.
     pub fn number_text(&self) -> Option<At<&'a str>> {
-        self.number().map(|number| self.at(number.span))
+        self.plain().next().map(|number| self.at(number.span))
+    }
+
+    fn plain(&self) -> impl Iterator<Item = Number> + use<'a> {
+        let plain = self
+            .quantities()
+            .take_while(|quantity| quantity.unit.is_none());
+        plain.map(|quantity| quantity.number)
     }
 
     /// The first range of whole numbers: `1 .. 8`, or `1` for `1 .. 1`; nothing for a number
@@ -178,7 +184,7 @@ impl<'a> Words<'a> {
                         Some(_) => self.unit(quantity)?,
                         None => fallback?,
                     };
-                    let value = unit.to_own_unit(quantity.number.value);
+                    let value = unit.read(quantity.number.value)?;
                     let can_be = value >= 0.0 || dimension.is_signed();
                     (unit.dimension == dimension && can_be).then_some(value)
                 }
