@@ -311,3 +311,35 @@ fn a_leg_that_is_written_towards_the_panel_loses_no_less() {
     towards.reverse();
     assert_eq!(away, towards);
 }
+
+#[test]
+fn what_has_no_end_is_shown_without_a_number() {
+    let folder = folder(2, "");
+    write(
+        folder.path(),
+        "sites/quay.bell",
+        "model battery b7, capacity 7 Ah
+model supply P, charger 10 mA, output out 13.8 V
+model sounder S, standby 40 mA, works 9 V ..
+model sounder T, standby 40 mA, works .. 15 V
+site quay {
+  supply p : P { battery : b7 }
+  sounder s : S
+  sounder t : T
+  run r : copper-2x22AWG { p.out --5 m-- s --5 m-- t }
+}
+",
+    );
+    let figures = text(&bellwire(folder.path(), &["figures", "sites/quay.bell"]).stdout);
+    let row = |name: &str| {
+        let mut lines = figures
+            .lines()
+            .map(|line| line.split_whitespace().collect());
+        let found = lines.find(|row: &Vec<&str>| row.first() == Some(&name));
+        found.unwrap_or_else(|| panic!("{name} in {figures}"))
+    };
+    assert_eq!(row("s")[2], "9..");
+    assert_eq!(row("t")[2], "..15");
+    // The outputs take all that the charger gives.
+    assert_eq!(row("p").last(), Some(&"never"), "{figures}");
+}

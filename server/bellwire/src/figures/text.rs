@@ -97,7 +97,11 @@ fn devices(row: &Row, site: &Site) -> Table {
             .map(|works| works.value);
         let fed = by(site, &figures.fed_by);
         let range = works.map_or("-".to_string(), |(from, to)| {
-            format!("{}..{}", short(from, 1), short(to, 1))
+            let [from, to] = [from, to].map(|end| match end.is_finite() {
+                true => short(end, 1),
+                false => String::new(),
+            });
+            format!("{from}..{to}")
         });
         let states = cells(&figures.states, |state| {
             let outside = works.is_some_and(|(from, to)| {
@@ -183,7 +187,10 @@ fn batteries(row: &Row, site: &Site) -> Table {
             or_dash(figures.required_hours, 1),
             or_dash(figures.standby_amperes, 3),
             or_dash(figures.alarm_amperes, 3),
-            or_dash(figures.recharge_hours, 1),
+            match figures.recharge_hours {
+                Some(hours) if hours.is_infinite() => "never".to_string(),
+                hours => or_dash(hours, 1),
+            },
         ]);
     }
     table

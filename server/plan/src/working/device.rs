@@ -37,12 +37,8 @@ pub(super) fn working(site: &Site, figures: &Figures, id: DeviceId) -> Option<Wo
 
 fn states(device: &Device, own: &DeviceFigures) -> Part {
     let works = device.model().and_then(|model| model.works);
-    let heading = match works {
-        Some(works) => format!(
-            "At its terminals (works {} V to {} V)",
-            short(works.value.0),
-            short(works.value.1)
-        ),
+    let heading = match works.map(|works| works.value) {
+        Some((least, most)) => format!("At its terminals (works {})", range(least, most)),
         None => "At its terminals".to_string(),
     };
     let mut part = Part::new(heading, &["", " volts", " lost", " amperes", ""]);
@@ -147,11 +143,23 @@ fn battery_end(site: &Site, from: Terminal, state: State) -> Option<String> {
     })
 }
 
+/// The volts between which it works; an end may be open.
+fn range(least: f64, most: f64) -> String {
+    match (least.is_finite(), most.is_finite()) {
+        (true, true) => format!("{} V to {} V", short(least), short(most)),
+        (true, false) => format!("from {} V", short(least)),
+        _ => format!("up to {} V", short(most)),
+    }
+}
+
 /// How far what it gets is from where it stops to work.
 fn in_hand(device: &Device, got: f64) -> Option<String> {
     let (least, most) = device.model()?.works?.value;
     let name = &device.name.value;
-    Some(if below(got, least) {
+    Some(if !least.is_finite() && !above(got, most) {
+        let left = volts(most - got);
+        format!("{name} works up to {} V: {left} in hand.", short(most))
+    } else if below(got, least) {
         let lacks = volts(least - got);
         format!("{name} works from {} V: {lacks} too little.", short(least))
     } else if above(got, most) {

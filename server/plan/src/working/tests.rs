@@ -158,6 +158,31 @@ fn a_device_is_worked_out_leg_by_leg() {
 }
 
 #[test]
+fn a_device_may_work_up_to_or_from_some_volts_only() {
+    let lines = |works: &str| {
+        let (site, figures) = solved(&MODELS.replace("works 10 V .. 15 V", works));
+        let [subject] = subjects(&site, "b")[..] else {
+            panic!("b is not one thing");
+        };
+        let working = working(&site, &figures, subject).expect("a working");
+        working.lines(400).join("\n")
+    };
+    let from = lines("works 10 V ..");
+    assert!(from.contains("(works from 10 V)"), "{from}");
+    let up_to = lines("works .. 15 V");
+    assert!(up_to.contains("(works up to 15 V)"), "{up_to}");
+    assert!(
+        up_to.contains("b works up to 15 V: 4.949 V in hand."),
+        "{up_to}"
+    );
+    let over = lines("works .. 9 V");
+    assert!(
+        over.contains("b works up to 9 V: 4.575 V too much."),
+        "{over}"
+    );
+}
+
+#[test]
 fn an_output_is_worked_out_device_by_device() {
     shown(
         "main.aux",
