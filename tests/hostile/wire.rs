@@ -149,6 +149,49 @@ fn every_request_is_answered_whatever_its_parameters_are() {
     client.finish();
 }
 
+/// The service takes them for notifications, all of them; the protocol wants an error.
+#[test]
+fn a_request_that_one_need_not_know_is_answered_all_the_same() {
+    let folder = Folder::new();
+    let mut client = Client::start(&folder.root());
+    for method in ["$/nothing", "$/cancelRequest"] {
+        let id = client.ask(method, json!({"id": 99_999}));
+        assert_eq!(client.answer(id)["error"]["code"], -32601, "{method}");
+    }
+    alive(&mut client, &folder);
+    client.finish();
+}
+
+/// An edit that is left out would leave the server with another text than the editor.
+#[test]
+fn edits_that_are_oddly_written_are_made() {
+    let folder = Folder::new();
+    let uri = folder.uri("sites/quay.bell");
+    let mut client = Client::ready(&folder.root());
+    let document = json!({"uri": uri, "text": site(1)});
+    client.notify("textDocument/didOpen", json!({"textDocument": document}));
+    let at = |line: f64, character: f64| json!({"line": line, "character": character});
+    let all = json!({"start": at(0.0, -1.0), "end": at(1e300, 5.0)});
+    for (number, document) in [
+        json!({"uri": uri}),
+        json!({"uri": uri, "version": null}),
+        json!({"uri": uri, "version": "7"}),
+        json!({"uri": uri, "version": 1_u64 << 40}),
+    ]
+    .iter()
+    .enumerate()
+    {
+        let text = format!("site s{number} {{\n}}\n");
+        let change = json!({"range": all, "rangeLength": -1, "text": text});
+        let params = json!({"textDocument": document, "contentChanges": [change]});
+        client.notify("textDocument/didChange", params);
+        let document = json!({"textDocument": {"uri": uri}});
+        let symbols = client.request("textDocument/documentSymbol", document);
+        assert_eq!(symbols[0]["name"], format!("s{number}"), "{symbols}");
+    }
+    client.finish();
+}
+
 #[test]
 fn documents_may_have_any_address() {
     let folder = Folder::new();

@@ -5,7 +5,7 @@ use serde_json::Value;
 use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncReadExt, BufReader};
 use tower_lsp::jsonrpc::{Request, Response};
 
-use super::uris;
+use super::{edits, uris};
 
 /// The longest message, in bytes; the largest plan that is read from disk has
 /// 16 MiB, and escaping may double that.
@@ -139,6 +139,7 @@ fn paired(body: &[u8]) -> Option<Vec<u8>> {
 fn well_formed(body: &[u8]) -> Option<Message> {
     let mut message: Value = serde_json::from_slice(body).ok()?;
     uris::mend(&mut message);
+    edits::mend(&mut message);
     let is_call = message.as_object()?.contains_key("method");
     match is_call {
         true => serde_json::from_value(message).ok().map(Message::Call),

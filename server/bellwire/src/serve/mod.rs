@@ -14,6 +14,7 @@ mod client;
 mod convert;
 mod documents;
 mod edge;
+mod edits;
 mod features;
 mod folders;
 mod gate;

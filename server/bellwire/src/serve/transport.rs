@@ -9,6 +9,7 @@ use std::panic::AssertUnwindSafe;
 use std::sync::Arc;
 use std::time::Duration;
 
+use futures::future::{Either, ready};
 use futures::{FutureExt, SinkExt, StreamExt};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use tokio::task::JoinHandle;
@@ -108,11 +109,16 @@ fn answer<S: LanguageServer>(
     call: Request,
 ) -> impl Future<Output = Option<Response>> + Send + use<S> {
     let id = call.id().cloned();
+    if let (Some(id), true) = (&id, call.method().starts_with("$/")) {
+        // The service takes it for a notification, and would leave the client waiting.
+        let refusal = Response::from_error(id.clone(), Error::method_not_found());
+        return Either::Left(ready(Some(refusal)));
+    }
     let answer = AssertUnwindSafe(service.call(call)).catch_unwind();
-    async move {
+    Either::Right(async move {
         match answer.await {
             Ok(answer) => answer.ok().flatten(),
             Err(_) => id.map(|id| Response::from_error(id, Error::internal_error())),
         }
-    }
+    })
 }
