@@ -322,8 +322,11 @@ fn what_has_no_end_is_shown_without_a_number() {
 model supply P, charger 10 mA, output out 13.8 V
 model sounder S, standby 40 mA, works 9 V ..
 model sounder T, standby 40 mA, works .. 15 V
+rules night, standby 12 h
 site quay {
+  rules night
   supply p : P { battery : b7 }
+  supply q : P { battery : b7 }
   sounder s : S
   sounder t : T
   run r : copper-2x22AWG { p.out --5 m-- s --5 m-- t }
@@ -342,4 +345,6 @@ site quay {
     assert_eq!(row("t")[2], "..15");
     // The outputs take all that the charger gives.
     assert_eq!(row("p").last(), Some(&"never"), "{figures}");
+    // Nothing draws anything.
+    assert_eq!(row("q")[3..5], ["for", "ever"], "{figures}");
 }

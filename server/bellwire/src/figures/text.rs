@@ -178,19 +178,20 @@ fn batteries(row: &Row, site: &Site) -> Table {
     );
     let or_dash =
         |value: Option<f64>, places| value.map_or("-".to_string(), |value| fixed(value, places));
+    let hours = |value: Option<f64>, endless: &str| match value {
+        Some(hours) if hours.is_infinite() => endless.to_string(),
+        hours => or_dash(hours, 1),
+    };
     for figures in &row.figures().batteries {
         table.row([
             unit(site, figures.unit).to_string(),
             marked(or_dash(figures.fitted_ah, 1), figures.is_short()),
             or_dash(figures.needed_ah, 1),
-            or_dash(figures.standby_hours, 1),
+            hours(figures.standby_hours, "for ever"),
             or_dash(figures.required_hours, 1),
             or_dash(figures.standby_amperes, 3),
             or_dash(figures.alarm_amperes, 3),
-            match figures.recharge_hours {
-                Some(hours) if hours.is_infinite() => "never".to_string(),
-                hours => or_dash(hours, 1),
-            },
+            hours(figures.recharge_hours, "never"),
         ]);
     }
     table

@@ -249,14 +249,24 @@ pub(super) fn written(value: f64, unit: &Unit) -> String {
     format!("{number} {}", unit.name())
 }
 
-/// Hours, which batteries are reckoned in, as people would write them.
+/// Hours, which batteries are reckoned in, as people would write them; what draws nothing never
+/// empties one.
 pub fn hours(value: f64) -> String {
-    in_usual_unit(value * 3600.0, Dimension::Time)
+    match value.is_finite() {
+        true => in_usual_unit(value * 3600.0, Dimension::Time),
+        false => "for ever".to_string(),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn hours_without_an_end_are_no_number() {
+        assert_eq!(hours(12.0), "12 h");
+        assert_eq!(hours(f64::INFINITY), "for ever");
+    }
 
     #[test]
     fn no_name_stands_for_two_units() {

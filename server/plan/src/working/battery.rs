@@ -19,7 +19,8 @@ pub(super) fn working(site: &Site, figures: &Figures, id: UnitId) -> Option<Work
     let mut title = titled(&unit.name.value, unit.label.as_deref());
     let fitted = unit.battery.as_ref();
     if let Some(name) = fitted.and_then(|battery| battery.model_name.as_ref()) {
-        let count = fitted.and_then(|battery| Some(battery.count? * battery.in_series?));
+        let count = fitted
+            .and_then(|battery| Some(u64::from(battery.count?) * u64::from(battery.in_series?)));
         let count = match count {
             None | Some(1) => String::new(),
             Some(count) => format!("{count} x "),
@@ -132,7 +133,7 @@ fn needed(site: &Site, unit: &Unit, own: &BatteryFigures) -> Option<Part> {
         part.line(
             "so it lasts in standby, before the alarm",
             format!("of {} h", short(asked)),
-            format!("{} h", fixed(lasts, 1)),
+            or_ever(lasts),
         );
     }
     footnotes(&mut part, site, unit, own, &ratings);
@@ -153,6 +154,14 @@ fn fitted(part: &mut Part, unit: &Unit, own: &BatteryFigures, capacity: f64) -> 
     };
     part.line(what, "", ampere_hours((had - own.needed_ah?).abs()));
     Some(())
+}
+
+/// Hours to a tenth.
+fn or_ever(hours: f64) -> String {
+    match hours.is_finite() {
+        true => format!("{} h", fixed(hours, 1)),
+        false => "for ever".to_string(),
+    }
 }
 
 /// Where the factors of what it must hold come from, and what they leave out.
@@ -211,10 +220,7 @@ fn charging(site: &Site, figures: &Figures, unit: &Unit, own: &BatteryFigures) -
             ampere_hours(fitted),
             amperes(spare)
         ),
-        match takes.is_finite() {
-            true => format!("{} h", fixed(takes, 1)),
-            false => "for ever".to_string(),
-        },
+        or_ever(takes),
     );
     part.line("allowed", "", format!("{} h", fixed(rules.hours, 1)));
     part.note(format!(

@@ -183,6 +183,25 @@ fn a_device_may_work_up_to_or_from_some_volts_only() {
 }
 
 #[test]
+fn a_battery_that_nothing_empties_lasts_for_ever() {
+    let plan = MODELS
+        .replace("  standby 100 mA\n  alarm 200 mA\n", "")
+        .replace("fitted 2025-03", "count 999999999, in-series 999999999")
+        .replace("  standby 50 mA\n", "  standby 0 mA\n");
+    let (site, figures) = solved(&plan);
+    let [subject] = subjects(&site, "main")[..] else {
+        panic!("main is not one thing");
+    };
+    let working = working(&site, &figures, subject).expect("a working");
+    let lines = working.lines(400).join("\n");
+    assert!(
+        lines.contains("battery 999999998000000001 x even"),
+        "{lines}"
+    );
+    assert!(lines.contains("for ever"), "{lines}");
+}
+
+#[test]
 fn an_output_is_worked_out_device_by_device() {
     shown(
         "main.aux",
