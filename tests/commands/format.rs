@@ -101,3 +101,23 @@ fn format_goes_on_behind_a_file_that_it_cannot_write() {
         "would change sites/b.bell\n1 of 3 files would change\n"
     );
 }
+
+#[cfg(unix)]
+#[test]
+fn other_names_of_a_file_that_was_rewritten_are_told() {
+    let folder = folder(2, "");
+    write(folder.path(), "a.bell", "site   a {\n}\n");
+    let names = ["a.bell", "b.copy"].map(|name| folder.path().join(name));
+    std::fs::hard_link(&names[0], &names[1]).unwrap();
+    let said = |arguments: &[&str]| {
+        let output = bellwire(folder.path(), arguments);
+        assert_ne!(output.status.code(), Some(2), "{output:?}");
+        text(&output.stderr)
+    };
+    assert_eq!(said(&["format", "--check", "a.bell"]), "");
+    assert_eq!(
+        said(&["format", "a.bell"]),
+        "bellwire: `a.bell` has 1 other name (hard links), under which the old text stays\n"
+    );
+    assert_eq!(said(&["format", "a.bell"]), "");
+}

@@ -40,13 +40,19 @@ pub fn run(args: &FormatArgs) -> Result<Outcome, Failure> {
             continue;
         }
         let written = match args.check {
-            true => Ok(()),
+            true => Ok(0),
             false => rewrite(&paths::path(file.path()), &before, &after),
         };
         match written {
-            Ok(()) => {
+            Ok(others) => {
                 changed += 1;
                 let _ = writeln!(text, "{what} {}", plain(&shown));
+                if others > 0 {
+                    let names = count(others, "other name");
+                    output::tell(&format!(
+                        "`{shown}` has {names} (hard links), under which the old text stays"
+                    ));
+                }
             }
             Err(why) => {
                 failed = true;

@@ -15,12 +15,13 @@ use bellwire_plan::workspace::Read;
 use crate::disk;
 
 /// Replaces a file's text, as long as that is still `before`. Links to it stay,
-/// its permissions and its group too, and a byte-order mark.
+/// its permissions, access lists and group too, and a byte-order mark. Gives the number
+/// of the file's other names, which have the old text now.
 ///
 /// # Errors
 /// The file may not be written, is not what it was, or the disk refuses; it is
 /// as it was then.
-pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
+pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<usize> {
     // A link stays one; what it leads to is rewritten.
     let path = path.canonicalize()?;
     let data = std::fs::metadata(&path)?;
@@ -38,6 +39,8 @@ pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
     #[cfg(unix)]
     keep_owners(draft.as_file(), &data)?;
     draft.as_file().set_permissions(data.permissions())?;
+    #[cfg(any(target_os = "linux", target_os = "macos"))]
+    keep_attributes(&path, draft.as_file())?;
     draft.as_file().sync_all()?;
     // As late as possible: somebody may write to the file in the meantime.
     if disk::read(&path) != Read::Text(before.to_string()) {
@@ -50,7 +53,18 @@ pub fn rewrite(path: &Path, before: &str, after: &str) -> io::Result<()> {
     // asked for that; the file is whole either way.
     #[cfg(unix)]
     let _ = std::fs::File::open(folder).and_then(|folder| folder.sync_all());
-    Ok(())
+    Ok(other_names(&data))
+}
+
+#[cfg(unix)]
+fn other_names(data: &std::fs::Metadata) -> usize {
+    let names = std::os::unix::fs::MetadataExt::nlink(data);
+    names.saturating_sub(1) as usize
+}
+
+#[cfg(not(unix))]
+fn other_names(_: &std::fs::Metadata) -> usize {
+    0
 }
 
 /// Renaming over a read-only file is allowed, but not what its owner wants.
@@ -79,6 +93,48 @@ fn keep_owners(draft: &std::fs::File, data: &std::fs::Metadata) -> io::Result<()
                 "the file belongs to a group that you are not in: have its owner do it",
             )
         })
+}
+
+/// Gives the draft the file's access list, and what other programs have noted with it; not the
+/// access list that files of the folder are born with.
+#[cfg(any(target_os = "linux", target_os = "macos"))]
+fn keep_attributes(path: &Path, draft: &std::fs::File) -> io::Result<()> {
+    use rustix::fs::{XattrFlags, fremovexattr, fsetxattr, getxattr, listxattr};
+    const ACCESS: &[u8] = b"system.posix_acl_access";
+    /// The most that Linux has, of names and of each value.
+    const MOST: usize = 1 << 16;
+    let mut names = vec![0; MOST];
+    // No file system has to have any.
+    let length = listxattr(path, names.as_mut_slice()).unwrap_or(0);
+    names.truncate(length);
+    let names = names
+        .split(|byte| *byte == 0)
+        .filter(|name| !name.is_empty());
+    let names: Vec<&[u8]> = names.collect();
+    if !names.contains(&ACCESS) {
+        let _ = fremovexattr(draft, ACCESS);
+    }
+    // The system's own go with the place of a file, or with who wrote it.
+    let own = |name: &[u8]| {
+        [&b"security."[..], b"system.", b"trusted."]
+            .iter()
+            .any(|of| name.starts_with(of))
+    };
+    for name in names
+        .into_iter()
+        .filter(|name| *name == ACCESS || !own(name))
+    {
+        let mut value = vec![0; MOST];
+        let kept = getxattr(path, name, value.as_mut_slice()).and_then(|length| {
+            value.truncate(length);
+            fsetxattr(draft, name, &value, XattrFlags::empty())
+        });
+        kept.map_err(|why| {
+            let name = String::from_utf8_lossy(name);
+            io::Error::other(format!("its attribute `{name}` would be lost: {why}"))
+        })?;
+    }
+    Ok(())
 }
 
 #[cfg(test)]
@@ -134,5 +190,65 @@ mod tests {
         assert_eq!(text(&path), "new");
         let mode = std::fs::metadata(&path).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o640);
+    }
+
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn what_lies_with_a_file_stays() {
+        use rustix::fs::{XattrFlags, getxattr, setxattr};
+        const ACCESS: &str = "system.posix_acl_access";
+        /// Somebody else may read it: version 2, then tag, rights and who, for each entry.
+        fn access(rights: u8) -> Vec<u8> {
+            let any = u32::MAX;
+            let entries = [
+                (1, 6, any),
+                (2, rights, 65534),
+                (4, 4, any),
+                (0x10, rights, any),
+                (0x20, 0, any),
+            ];
+            let entry = |(tag, rights, who): (u8, u8, u32)| {
+                [&[tag, 0, rights, 0], &who.to_le_bytes()[..]].concat()
+            };
+            [vec![2, 0, 0, 0], entries.map(entry).concat()].concat()
+        }
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.bell");
+        std::fs::write(&path, "old").unwrap();
+        let set = |path: &Path, name: &str, value: &[u8]| {
+            setxattr(path, name, value, XattrFlags::empty())
+        };
+        let get = |name: &str| {
+            let mut value = vec![0; 100];
+            let length = getxattr(&path, name, value.as_mut_slice());
+            length.map(|length| value[..length].to_vec()).ok()
+        };
+        // A folder for scratch may lie where there are none.
+        if set(&path, "user.note", b"mine").is_err() {
+            return;
+        }
+        rewrite(&path, "old", "new").unwrap();
+        assert_eq!(get("user.note"), Some(b"mine".to_vec()));
+        if set(&path, ACCESS, &access(4)).is_ok() {
+            rewrite(&path, "new", "newer").unwrap();
+            assert_eq!(get(ACCESS), Some(access(4)));
+            // One that nobody has given it.
+            rustix::fs::removexattr(&path, ACCESS).unwrap();
+            set(folder.path(), "system.posix_acl_default", &access(6)).unwrap();
+            rewrite(&path, "newer", "newest").unwrap();
+            assert_eq!(get(ACCESS), None);
+        }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn other_names_are_counted() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, other) = (folder.path().join("a.bell"), folder.path().join("b.bell"));
+        std::fs::write(&path, "old").unwrap();
+        std::fs::hard_link(&path, &other).unwrap();
+        assert_eq!(rewrite(&path, "old", "new").unwrap(), 1);
+        assert_eq!(rewrite(&path, "new", "newer").unwrap(), 0);
+        assert_eq!((text(&path), text(&other)), ("newer".into(), "old".into()));
     }
 }
