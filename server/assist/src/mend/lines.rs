@@ -1,7 +1,9 @@
 //! What belongs on another line: clauses that belong to the statement around their own, and the
 //! brace of a block.
 
-use bellwire_plan::source::{Block, Form, Span};
+use std::sync::Arc;
+
+use bellwire_plan::source::{Block, Form, Span, Statement};
 use bellwire_plan::vocabulary::word;
 use bellwire_plan::workspace::{Entry, Located};
 
@@ -22,10 +24,14 @@ pub(super) fn own_lines(entry: &Entry, found: &Located) -> Option<Proposal> {
         around.get(position)?.outer?,
         around.get(position)?.statement,
     );
-    let strangers = statement
-        .body
-        .iter()
-        .filter(|clause| statement.block.is_none() && word(item.keyword(clause), outer).is_some());
+    let own = item.keyword(statement);
+    // On a line of its own, the same word once more would only be a mistake of another kind.
+    let may_be_line = |clause: &&Arc<Statement>| {
+        let keyword = item.keyword(clause);
+        word(keyword, outer).is_some_and(|word| word.count.may_repeat() || keyword != own)
+    };
+    let clauses = statement.body.iter();
+    let strangers = clauses.filter(|clause| statement.block.is_none() && may_be_line(clause));
     // Each gap with its comma.
     let gaps: Vec<Span> = strangers
         .filter_map(|clause| {

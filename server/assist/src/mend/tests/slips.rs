@@ -351,6 +351,12 @@ fn a_brace_below_its_line_is_moved_up_at_the_top_level_too() {
     .assert_eq(&plans.map(|plan| offered(fixture(plan))).concat());
 }
 
+#[test]
+fn a_word_that_may_stand_once_is_not_written_once_more() {
+    let text = "model panel P {\n  limit 1 A, ‸limit 2 A\n}\n";
+    expect![""].assert_eq(&offered(fixture(text)));
+}
+
 /// The text after the one change that is offered at the cursor.
 fn mended(text: &str) -> String {
     let (view, entry, offset) = fixture(text);
