@@ -48,9 +48,11 @@ pub fn explanation(code: Code) -> Option<PathBuf> {
     provide(&path, || explain::page(code)).then_some(path)
 }
 
-/// Sees to it that a file is there with this text; whether it is. Tried once for each file.
+/// Sees to it that a file is there with this text; whether it is. Tried once for each file, and
+/// once more where somebody has emptied the folder since.
 fn provide(path: &Path, text: impl FnOnce() -> String) -> bool {
     let known = KNOWN.get(path).map(|known| *known);
+    let known = known.filter(|there| !there || path.exists());
     known.unwrap_or_else(|| {
         let done = put(path, &text());
         if let Err(error) = &done {
@@ -90,5 +92,23 @@ fn cache_folder() -> PathBuf {
     match set("HOME") {
         Some(home) => home.join(".cache"),
         None => std::env::temp_dir(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_somebody_has_cleared_away_is_there_again() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("bellwire/a.bell");
+        let text = || std::fs::read_to_string(&path).unwrap();
+        assert!(provide(&path, || "model".to_string()));
+        std::fs::remove_dir_all(folder.path().join("bellwire")).unwrap();
+        assert!(provide(&path, || "model".to_string()));
+        assert_eq!(text(), "model");
+        // What is there is not made again.
+        assert!(provide(&path, || unreachable!()));
     }
 }
