@@ -153,6 +153,30 @@ fn folders_can_be_added_and_removed() {
     client.finish();
 }
 
+/// What was opened by itself once may still be read; that makes it no part of the workspace.
+#[test]
+fn a_folder_that_is_taken_out_is_so_also_where_a_file_of_it_was_opened_before() {
+    let (folder, more) = (Folder::new(), Folder::new());
+    let text = site(1).replace("site quay", "site mole");
+    more.write("sites/quay.bell", &text);
+    let quay = more.uri("sites/quay.bell");
+    let mut client = Client::ready(&folder.root());
+    client.open(&quay, 1, &text);
+    client.findings_of(&quay, 1);
+    client.close(&quay);
+    client.findings_until(&quay, |found| *found == json!([]));
+    let this = json!([{"uri": uri(&more.root()), "name": "more"}]);
+    for (added, removed) in [(this.clone(), json!([])), (json!([]), this)] {
+        let is_there = removed == json!([]);
+        client.notify(
+            "workspace/didChangeWorkspaceFolders",
+            json!({"event": {"added": added, "removed": removed}}),
+        );
+        client.findings_until(&quay, |found| (*found != json!([])) == is_there);
+    }
+    client.finish();
+}
+
 #[test]
 fn what_is_open_outlives_the_folder_that_is_taken_out() {
     let folder = Folder::new();

@@ -82,6 +82,12 @@ impl Disk {
             .any(|root| path.starts_with(&root.path))
     }
 
+    /// Whether a file of that name lies in a root folder.
+    pub fn in_roots(&self, path: &Path) -> bool {
+        let roots = self.roots.read().unwrap_or_else(PoisonError::into_inner);
+        roots.iter().any(|root| path.starts_with(&root.path))
+    }
+
     /// What a file is called: of the names that lead to it over links, the one below its root,
     /// so that a file is one whichever of them an editor has.
     pub fn called(&self, path: &Path) -> PathBuf {

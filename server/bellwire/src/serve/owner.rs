@@ -149,7 +149,11 @@ impl Owner {
         roots.extend(added);
         self.disk.set_roots(roots);
         let mut paths = self.workspace.view().paths();
-        paths.retain(|name| !self.disk.holds(&paths::path(name)) && !self.documents.is_open(name));
+        // A file may have been opened by itself before, so that it may still be read.
+        let is_kept = |name: &FilePath| {
+            self.disk.in_roots(&paths::path(name)) || self.documents.is_open(name)
+        };
+        paths.retain(|name| !is_kept(name));
         let touched = self.workspace.remove(&paths);
         self.publish(touched);
         let touched = self.workspace.look_again();
@@ -172,7 +176,7 @@ impl Owner {
         files.retain(|file| {
             let name = file.path();
             // Its folder may have been taken out of the workspace meanwhile.
-            self.disk.holds(&paths::path(name))
+            self.disk.in_roots(&paths::path(name))
                 && !self.documents.is_open(name)
                 && !is_gone(name)
                 && !view.has(name)
