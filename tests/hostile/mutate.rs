@@ -4,9 +4,13 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use bellwire_plan::vocabulary::WORDS;
 use bellwire_tests::random::Random;
 
 use super::common;
+
+/// More than a floating-point number can be.
+const HUGE: &str = "99999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999999";
 
 /// What people do not write, and files hold all the same.
 const NASTY: &[&str] = &[
@@ -38,6 +42,17 @@ const NASTY: &[&str] = &[
     "4294967295",
     "4294967296",
     "99999999999999999999",
+    "18446744073709551615",
+    "1 .. 18446744073709551615",
+    HUGE,
+    "0.00000000000000000000000000001",
+    "-0",
+    "0 A",
+    "0 Ah",
+    "0 ohm",
+    "0 V ..",
+    ".. 15 V",
+    "9 V ..",
     "0.0000000001",
     "1e308",
     "1.",
@@ -89,7 +104,9 @@ impl Mutator {
             .filter(|line| !line.trim_start().starts_with('#'))
             .flat_map(str::split_whitespace)
             .collect();
-        let words = words.into_iter().chain(NASTY.iter().copied());
+        // Those too that no plan of ours has.
+        let known = WORDS.iter().flat_map(|word| [word.name, word.example]);
+        let words = words.into_iter().chain(known).chain(NASTY.iter().copied());
         Mutator {
             words: words.map(str::to_string).collect(),
             plans,

@@ -2,6 +2,7 @@
 
 mod edits;
 mod mend;
+mod numbers;
 mod plan;
 mod program;
 

@@ -43,6 +43,7 @@ pub fn check(world: &mut Workspace, text: &str) {
     for found in view.findings(&entry) {
         inside(text, [found.range.clone()]);
         assert!(!found.finding.message.is_empty());
+        only_numbers(text, &found.finding.message);
         if random.below(8) == 0 {
             let mends = assist::mends(&view, &entry, found.range);
             inside(text, ranges(mends.into_iter().flat_map(|mend| mend.edits)));
@@ -56,7 +57,7 @@ pub fn check(world: &mut Workspace, text: &str) {
         };
         for subject in Subject::all(site) {
             let sum = format!("{:?}", working(site, evaluation.figures(), subject));
-            assert!(!sum.contains("NaN"), "{sum}");
+            only_numbers(text, &sum);
         }
     }
     positions(&entry.file, text, &mut random);
@@ -65,6 +66,18 @@ pub fn check(world: &mut Workspace, text: &str) {
         at_cursor(&view, &entry, text, random.place(text), &mut random);
     }
     layout(&view, &entry, text);
+}
+
+/// That no number is shown that is none; what the plan itself says may be quoted.
+pub fn only_numbers(text: &str, shown: &str) {
+    let words = |of: &str, wanted: &str| {
+        of.split(|c: char| !c.is_alphanumeric())
+            .any(|word| word == wanted)
+    };
+    for no_number in ["inf", "NaN"] {
+        let is_shown = words(shown, no_number) && !words(text, no_number);
+        assert!(!is_shown, "{shown} of {text:?}");
+    }
 }
 
 /// Ranges that lie in the text, and start and end where characters do.
@@ -99,7 +112,7 @@ fn positions(file: &File, text: &str, random: &mut Random) {
 }
 
 fn without_cursor(view: &View, entry: &Entry, text: &str) {
-    shown(view, entry);
+    only_numbers(text, &shown(view, entry));
     let slips = assist::mend_slips(view, entry).into_iter().flatten();
     inside(text, ranges(slips));
     let all = 0..text.len();
@@ -141,6 +154,7 @@ fn at_cursor(view: &View, entry: &Entry, text: &str, at: usize, random: &mut Ran
     let hover = assist::hover(view, entry, at);
     for page in hover.iter().map(|of| &of.markdown) {
         assert!(!assist::plain(page).is_empty(), "{page:?}");
+        only_numbers(text, page);
     }
     inside(text, hover.map(|of| of.range));
     for found in assist::complete(view, entry, at) {

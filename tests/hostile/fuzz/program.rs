@@ -5,6 +5,7 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
+use super::plan::only_numbers;
 use crate::common::demo;
 use crate::mutate::Mutator;
 use crate::plans::Folder;
@@ -46,6 +47,8 @@ fn check(plans: &[String]) {
             .output()
             .expect("the program");
         ended_well(arguments, &output);
+        let shown = String::from_utf8_lossy(&output.stdout);
+        only_numbers(&plans.concat(), &shown);
     }
 }
 
