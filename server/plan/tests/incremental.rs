@@ -10,7 +10,7 @@ use std::sync::Arc;
 use bellwire_plan::source::{Change, File, FilePath};
 use bellwire_plan::vocabulary::Space;
 use bellwire_plan::workspace::{View, Workspace};
-use common::{Disk, TODAY, all_seen, closed_workspace, demo, path, workspace};
+use common::{Disk, TODAY, all_seen, closed_workspace, demo, path, prepared_workspace, workspace};
 use proptest::prelude::*;
 
 /// Things that people type, and some that nobody should.
@@ -182,7 +182,13 @@ proptest! {
         prop_assert_eq!(all_seen(&edited.view()), all_seen(&workspace(&plans).view()));
         assert_indexed(&edited.view());
         // What rests is made again as it was.
-        prop_assert_eq!(all_seen(&edited.view()), all_seen(&closed_workspace(&plans).view()));
+        let closed = closed_workspace(&plans).view();
+        prop_assert_eq!(all_seen(&edited.view()), all_seen(&closed));
+        prop_assert_eq!(all_seen(&closed), all_seen(&prepared_workspace(&plans).view()));
+        for name in closed.paths() {
+            let found = closed.entry(&name).map_or(0, |entry| closed.findings(&entry).len());
+            prop_assert_eq!(closed.faulty(&name).is_some(), found > 0, "{}", name);
+        }
     }
 
     #[test]

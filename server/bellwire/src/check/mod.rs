@@ -99,7 +99,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
 /// All findings, in the order of the files' names and of the text.
 fn rows(plans: &Loaded) -> Vec<Row> {
     let of_file = |path: &FilePath| -> Vec<Row> {
-        let Some(entry) = plans.view.entry(path) else {
+        let Some(entry) = plans.view.faulty(path) else {
             return Vec::new();
         };
         let row = |located| Row {

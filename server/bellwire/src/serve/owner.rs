@@ -325,7 +325,7 @@ impl Owner {
                 }
             }
             self.publisher.queue(Job {
-                entry: view.entry(&name),
+                entry: view.faulty(&name),
                 view: view.clone(),
                 name,
             });

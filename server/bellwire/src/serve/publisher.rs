@@ -28,7 +28,7 @@ use super::outlet::Outlet;
 pub struct Job {
     /// Its name.
     pub name: FilePath,
-    /// The file; `None` if it is gone.
+    /// The file; `None` if it is gone, or nobody has it open and nothing is wrong with it.
     pub entry: Option<Arc<Entry>>,
     /// All files.
     pub view: View,
@@ -81,6 +81,14 @@ impl Queue {
         };
         other.remove(&job.name);
         into.push(job);
+    }
+
+    /// Whether findings of a file were sent, or may be about to be.
+    fn has(&self, name: &FilePath) -> bool {
+        self.marked.contains_key(name)
+            || self.open.jobs.contains_key(name)
+            || self.rest.jobs.contains_key(name)
+            || self.in_hand.as_ref() == Some(name)
     }
 
     fn is_empty(&self) -> bool {
@@ -150,7 +158,11 @@ impl Publisher {
         if self.0.pulls {
             return;
         }
-        self.lock().push(job);
+        let mut queue = self.lock();
+        // There is nothing to send for a file that had nothing.
+        if job.entry.is_some() || queue.has(&job.name) {
+            queue.push(job);
+        }
     }
 
     /// Sends what is queued of open documents, and has the rest sent. Never waits

@@ -11,7 +11,7 @@ use super::evaluate::Evaluation;
 use super::rivals::Rivals;
 use super::view::View;
 use crate::finding::{Code, Finding};
-use crate::source::{File, Item};
+use crate::source::{File, FilePath, Item};
 
 /// A finding with its place in the file.
 #[derive(Debug, Clone)]
@@ -38,6 +38,27 @@ impl Located {
 }
 
 impl View {
+    /// A file, unless nobody has it open and nothing is wrong with it: most files of a large
+    /// workspace, which need not be read again to say so.
+    pub fn faulty(&self, path: &FilePath) -> Option<Arc<Entry>> {
+        let stored = self.stored(path)?;
+        let mut rivals = Rivals::new(self, &stored);
+        let mut evaluations = stored.evaluations.iter();
+        let is_clean = stored.file.is_closed()
+            && stored.file.unreadable_because().is_none()
+            && stored.file.loose_problems().is_empty()
+            && stored.findings.is_empty()
+            && evaluations.all(|known| {
+                known.findings.is_empty()
+                    && known.accepts().is_empty()
+                    && rivals.check(known).is_empty()
+            });
+        match is_clean {
+            true => None,
+            false => self.entry(path),
+        }
+    }
+
     /// Everything that is wrong with a file, in the order of the text.
     pub fn findings(&self, entry: &Entry) -> Vec<Located> {
         let mut located = Vec::new();

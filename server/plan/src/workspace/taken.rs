@@ -2,12 +2,10 @@
 
 use std::sync::Arc;
 
-use rustc_hash::{FxHashMap, FxHashSet};
-
 use super::entry::{Entry, Import};
 use super::shared::Shared;
 use crate::finding::{Code, Finding};
-use crate::source::{File, FilePath, Item, Span};
+use crate::source::{File, Item, Span};
 use crate::vocabulary::Space;
 
 /// The names of a file that are taken: the item's id, and what is wrong. Sites are
@@ -48,26 +46,21 @@ fn declared(file: &File, used: &[(&Import, Arc<File>)]) -> Vec<(u64, Finding)> {
 /// whatever else brings it is told of that one.
 fn brought_in(used: &[(&Import, Arc<File>)]) -> Vec<(u64, Finding)> {
     let mut findings = Vec::new();
-    let mut first: FxHashMap<(Space, String), Arc<Item>> = FxHashMap::default();
-    let mut known: FxHashSet<&FilePath> = FxHashSet::default();
-    for (import, file) in used {
-        if !known.insert(file.path()) {
+    for (index, (import, file)) in used.iter().enumerate() {
+        let before = used.get(..index).unwrap_or(&[]);
+        if before.iter().any(|(_, other)| other.path() == file.path()) {
             continue;
         }
-        let mut own = Vec::new();
-        for space in Space::LOOKED_UP {
-            for item in file.all(space) {
-                let Some(name) = item.name() else { continue };
-                let key = (space, name.to_string());
-                if let Some(other) = first.get(&key) {
-                    let what = item.word();
-                    findings.push(taken(&import.item, import.span, other, name, what));
-                } else {
-                    own.push((key, item.clone()));
-                }
+        for (_, item) in file.items() {
+            let space = Space::of(item).filter(|space| Space::LOOKED_UP.contains(space));
+            let (Some(space), Some(name)) = (space, item.name()) else {
+                continue;
+            };
+            let mut before = before.iter();
+            if let Some(other) = before.find_map(|(_, file)| file.declaring(space, name).first()) {
+                findings.push(taken(&import.item, import.span, other, name, item.word()));
             }
         }
-        first.extend(own);
     }
     findings
 }

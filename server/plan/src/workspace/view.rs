@@ -49,7 +49,7 @@ impl View {
         }
     }
 
-    fn stored(&self, path: &FilePath) -> Option<Arc<Entry>> {
+    pub(super) fn stored(&self, path: &FilePath) -> Option<Arc<Entry>> {
         if let Some(entry) = self.shared.entries.get(path) {
             return Some(entry.clone());
         }

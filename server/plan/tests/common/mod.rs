@@ -91,6 +91,17 @@ pub fn closed_workspace(plans: &BTreeMap<String, String>) -> Workspace {
     workspace_of(plans, File::closed)
 }
 
+/// The same, each file prepared while those before it are there.
+pub fn prepared_workspace(plans: &BTreeMap<String, String>) -> Workspace {
+    let mut workspace = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
+    for (name, text) in plans {
+        let read = Read::Text(text.clone());
+        let prepared = workspace.view().prepare(path(name), read);
+        workspace.put_prepared(prepared.into_iter().collect());
+    }
+    workspace
+}
+
 fn workspace_of(plans: &BTreeMap<String, String>, file: fn(FilePath, &str) -> File) -> Workspace {
     let mut workspace = Workspace::new(Arc::new(Disk(plans.clone())), TODAY);
     let files = plans.iter().map(|(name, text)| file(path(name), text));

@@ -47,7 +47,7 @@ pub fn all(all: &Everything, known: Vec<PreviousResultId>) -> WorkspaceDiagnosti
         .collect();
     let mut items = Vec::new();
     for name in all.view.paths() {
-        let (Some(entry), Some(uri)) = (all.view.entry(&name), all.edge.uri(&name)) else {
+        let (Some(entry), Some(uri)) = (all.view.faulty(&name), all.edge.uri(&name)) else {
             continue;
         };
         let found = diagnostics(&all.view, &entry, &all.edge);
@@ -67,7 +67,7 @@ pub fn all(all: &Everything, known: Vec<PreviousResultId>) -> WorkspaceDiagnosti
             items.push(workspace_full(uri, version, found, Some(id)));
         }
     }
-    // Files that are gone have nothing wrong with them.
+    // Files that are gone, or in order by now, have nothing wrong with them.
     for name in known.into_keys() {
         let uri = all.edge.uri(&name).into_iter();
         items.extend(uri.map(|uri| workspace_full(uri, None, Vec::new(), None)));
