@@ -1,8 +1,10 @@
 //! Reading the workspace's folders in the background, with progress.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
-use bellwire_plan::workspace::View;
+use bellwire_plan::source::FilePath;
+use bellwire_plan::workspace::{Prepared, Read, View};
 use tokio::sync::watch;
 use tower_lsp::Client;
 
@@ -53,7 +55,7 @@ async fn take_in(
 ) {
     let read = |batch: &[PathBuf]| {
         let (paths, view) = (batch.to_vec(), view.clone());
-        let prepare = move |name, read| view.prepare(name, read).ok();
+        let prepare = move |name, read| prepared(&view, name, read);
         tokio::task::spawn_blocking(move || disk::read_all(&paths, prepare))
     };
     let mut batches = paths.chunks(BATCH);
@@ -77,6 +79,17 @@ async fn take_in(
         }
     }
     let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
+}
+
+/// A file as it was read, worked out; none, if there is no such file or the work breaks off,
+/// which costs this one alone.
+fn prepared(view: &View, name: FilePath, read: Read) -> Option<Prepared> {
+    let shown = name.clone();
+    let work = AssertUnwindSafe(|| view.prepare(name, read).ok());
+    catch_unwind(work).unwrap_or_else(|_| {
+        tracing::error!("the work on `{shown}` broke off: it is left out until it is opened");
+        None
+    })
 }
 
 /// Tells the client how many files of so many are done, until all are.
