@@ -12,7 +12,7 @@ use bellwire_plan::sentence::{capital, count, either};
 use bellwire_plan::source::Item;
 use bellwire_plan::vocabulary::{Dimension, Measures, in_usual_unit};
 
-use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
+use super::page::{CAUTION, Page, code, escaped};
 use crate::address;
 use crate::amounts::{ampere_hours, amperes, between, draw, hours, volts, within};
 use crate::describe::{self, TABLE_TEMPERATURE};
@@ -232,7 +232,7 @@ fn battery(page: &mut Page, model: &BatteryModel) {
         vec![time, gives]
     });
     page.table(&["emptied over", "gives"], &rows.collect::<Vec<_>>());
-    page.add(BATTERY_CAUTION);
+    page.add(CAUTION);
 }
 
 /// A rule set with everything that it is built on.

@@ -166,11 +166,8 @@ pub(super) fn together(lines: impl IntoIterator<Item = String>) -> String {
     lines.join(BREAK)
 }
 
-/// For panels and supplies: they are fed from the mains and hold a battery.
-pub(super) const CAUTION: &str = "*Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*";
-
-/// For batteries.
-pub(super) const BATTERY_CAUTION: &str = "*A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*";
+/// For whatever is fed from the mains or holds a battery.
+pub(super) const CAUTION: &str = "*Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*";
 
 /// People's own words, so that Markdown takes them as they are.
 pub(super) fn escaped(text: &str) -> String {

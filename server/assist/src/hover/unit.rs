@@ -5,7 +5,7 @@ use bellwire_plan::model::{BusBlock, OutputId, Site, UnitId};
 use bellwire_plan::working::{Subject, working};
 
 use super::device::what;
-use super::page::{BATTERY_CAUTION, CAUTION, Page, code, escaped};
+use super::page::{CAUTION, Page, code, escaped};
 use crate::address;
 use crate::amounts::{ampere_hours, amperes, hours, length, measured, numbers, share, volts};
 
@@ -55,7 +55,7 @@ pub(super) fn battery(site: &Site, figures: &Figures, id: UnitId) -> Option<Stri
     if let Some(working) = working(site, figures, Subject::Unit(id)) {
         page.sum(&working);
     }
-    page.add(BATTERY_CAUTION);
+    page.add(CAUTION);
     page.note_at(&site.item, battery.span);
     Some(page.finish())
 }

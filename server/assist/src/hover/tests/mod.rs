@@ -272,7 +272,7 @@ fn an_output_shows_its_load_against_its_limit() {
 
             Limit 1.2 A; 610 mA left, with 20 % kept free
 
-            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*
         "#]],
     );
 }
@@ -363,7 +363,7 @@ fn a_panel_shows_battery_and_standby_time_and_its_note() {
             Carries 257 mA in standby, 810 mA in alarm  
             Recharged to 80 % in 11.1 h
 
-            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*
 
             > The panel hangs behind the door.
         "#]],
@@ -391,7 +391,7 @@ fn a_panel_shows_battery_and_standby_time_and_its_note() {
             in hand: 1.65 Ah  
             so it lasts in standby, before the alarm, of 12 h: 16.0 h
 
-            *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*
         "#]],
     );
     // The first part of a reference is the panel.

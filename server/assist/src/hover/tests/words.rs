@@ -87,7 +87,7 @@ fn models_show_their_data() {
             | 1 h          |  4.3 Ah |
             | 15 min       | 3.01 Ah |
 
-            *A battery can deliver hundreds of amperes into a short: disconnect it before you touch terminals. Local code and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*
         "#]],
     );
     check(
@@ -118,7 +118,7 @@ fn models_show_their_data() {
 
             Inputs 1 .. 8: loop `single` or `double`
 
-            *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*
+            *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*
 
             > Invented range for the demo: no such maker exists.
         "#]],
@@ -214,7 +214,7 @@ model panel A$01 {
         Inputs 1 .. 4: loop `single`  
         Inputs 5, as the panel's
 
-        *Isolate the mains and disconnect the battery before you touch terminals. Local code, the standard's own text and the maker's instructions rule.*"#]].assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
+        *Isolate the mains and disconnect the battery before you touch terminals: a battery can deliver hundreds of amperes. These sums do not replace a fire system's approved design. Local code, the standard's own text and the maker's instructions rule; work that needs a licence is for those who have one.*"#]].assert_eq(&hover(&view, &entry, offset).unwrap().markdown);
 }
 
 #[test]
