@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use bellwire_plan::source::{File, Form, Item, Quantity, Span, Statement, ValueKind};
-use bellwire_plan::vocabulary::{Context, kind, takes, unit, word};
+use bellwire_plan::vocabulary::{Context, What, kind, takes, unit, word};
 
 /// A place in a file, and what is written there instead.
 pub type Mistake = (Range<usize>, String);
@@ -181,6 +181,7 @@ pub fn out_of_bounds(file: &File) -> Vec<Mistake> {
             let body = statement.body.iter().map(AsRef::as_ref);
             statements.extend(body.filter_map(|of| Some((of, inner?))));
             let bounds = word.slots.iter().flat_map(|slot| slot.bounds);
+            let counts = word.slots.iter().any(|slot| slot.what == What::HowMany);
             for value in &statement.arguments {
                 let ValueKind::Quantity(quantity) = &value.kind else {
                     continue;
@@ -190,7 +191,8 @@ pub fn out_of_bounds(file: &File) -> Vec<Mistake> {
                     let own = unit.map_or(number, |unit| unit.to_own_unit(number));
                     let of = unit.map(|unit| unit.dimension);
                     let mut bounds = bounds.clone();
-                    bounds.any(|bounds| bounds.told(of, own, "").is_some())
+                    let is_none = counts && number == 0.0;
+                    is_none || bounds.any(|bounds| bounds.told(of, own, "").is_some())
                 };
                 let numbers = [0.0, 0.5, 50.0, 120.0].into_iter();
                 let outside = numbers.filter(|number| told(*number)).take(1);

@@ -2,7 +2,7 @@
 
 use super::Counts;
 use super::output::OutputModel;
-use super::read::{all_or_none, alone, amount, known_kind, owned};
+use super::read::{all_or_none, alone, amount, how_many, known_kind, owned};
 use super::version::Version;
 use crate::model::at::At;
 use crate::model::words::Words;
@@ -121,7 +121,7 @@ pub(super) fn bus_model(words: Words, outputs: &[OutputModel]) -> Option<BusMode
                 })
                 .chain(has_more.then_some(None)),
         ),
-        devices: words.whole_of("devices"),
+        devices: how_many(words, "devices"),
         length: amount(words, "length", Dimension::Length),
         longest: amount(words, "longest", Dimension::Length),
         capacitance: amount(words, "capacitance", Dimension::Capacitance),

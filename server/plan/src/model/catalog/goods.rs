@@ -89,7 +89,7 @@ pub(super) fn cable_model(words: Words) -> CableModel {
     });
     let resistance = amount(words, "resistance", Dimension::ResistancePerLength);
     let capacitance = amount(words, "capacitance", Dimension::CapacitancePerLength);
-    let strands = whole("strands");
+    let strands = whole("strands").filter(|strands| *strands > 0);
     let metal = words.get("metal").and_then(|words| words.name());
     let metal = match metal.map(|at| at.value) {
         Some("copper") => Some(Metal::Copper),
@@ -115,7 +115,7 @@ pub(super) fn cable_model(words: Words) -> CableModel {
             || words.has("strands") && strands.is_none(),
         conductor,
         metal: metal.unwrap_or(Metal::Copper),
-        strands: strands.unwrap_or(1).max(1),
+        strands: strands.unwrap_or(1),
         resistance: resistance.map(|at| at.value),
         resistance_at: resistance.map(|at| at.span),
         capacitance_unread: words.has("capacitance") && capacitance.is_none(),

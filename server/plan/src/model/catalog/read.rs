@@ -88,6 +88,11 @@ pub(super) fn draw(words: Words, keyword: &'static str) -> Option<At<Draw>> {
     any_amount(words).and_then(|_| words.draw())
 }
 
+/// How many there may be; nothing for none at all, which is told as a mistake.
+pub(super) fn how_many(words: Words, keyword: &'static str) -> Option<At<u32>> {
+    words.whole_of(keyword).filter(|most| most.value > 0)
+}
+
 pub(super) fn known_kind(words: Words) -> Option<At<&'static Kind>> {
     let name = words.name()?;
     let kind = kind(name.value)?;

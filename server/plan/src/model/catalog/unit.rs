@@ -5,7 +5,7 @@ use bellwire_circuit::Draw;
 use super::bus::{BusModel, bus_model};
 use super::inputs::{InputsModel, inputs};
 use super::output::{OutputModel, output_model};
-use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at};
+use super::read::{DrawsAt, amount, draw, draw_named, draws, draws_at, how_many};
 use crate::model::at::At;
 use crate::model::words::Words;
 use crate::vocabulary::{Context, Dimension};
@@ -71,7 +71,7 @@ pub(super) fn unit_model(words: Words) -> UnitModel {
         charger,
         mains: draw(words, "mains"),
         battery_max: amount(words, "battery-max", Dimension::Charge),
-        partitions: words.whole_of("partitions"),
+        partitions: how_many(words, "partitions"),
         limit: amount(words, "limit", Dimension::Current),
         terminals_unread: has_more
             || outputs.len() < words.all("output").count()

@@ -59,7 +59,8 @@ impl<'a> Resolver<'a> {
 
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
         let count = words.whole_of("count");
-        let number = |keyword| words.said_or(keyword, 1, |words| Some(words.whole()?.value.max(1)));
+        let some = |words: Words| words.whole().map(|at| at.value).filter(|count| *count > 0);
+        let number = |keyword| words.said_or(keyword, 1, some);
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),
