@@ -83,6 +83,7 @@ impl<'a> Shape<'a> {
         let first_told = wrong_comma.is_some();
         match self
             .range_with_another_mark(statement, word)
+            .or_else(|| self.cable_by_its_size(statement, word))
             .or_else(|| self.slip(statement))
             .or(wrong_comma)
             .or_else(|| self.equals_for_colon(statement, word))

@@ -33,7 +33,6 @@ impl Shape<'_> {
             .or_else(|| self.semicolon(&values))
             .or_else(|| self.single_quotes(statement, &values))
             .or_else(|| pairs.find_map(in_pair))
-            .or_else(|| self.gauge_and_cores(model))
             .or_else(|| arguments.windows(3).find_map(|of| self.slashed_date(of)))
             .or_else(|| self.decimal_comma(statement))
     }

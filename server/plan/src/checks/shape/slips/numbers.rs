@@ -5,7 +5,7 @@ use crate::checks::shape::Shape;
 use crate::finding::{Code, Finding, Mend};
 use crate::library::LIBRARY;
 use crate::source::{Form, Quantity, Span, Statement, Value, ValueKind};
-use crate::vocabulary::{Space, What, Word};
+use crate::vocabulary::{Names, Space, What, Word};
 
 impl Shape<'_> {
     /// A decimal comma, whose second half reads as a clause.
@@ -176,22 +176,26 @@ impl Shape<'_> {
         Some(finding.mended_by(mend))
     }
 
-    /// A cable by its gauge and its cores, `22/4`, as people say it in shops. The library has
-    /// most with stranded conductors, the usual ones.
-    pub(super) fn gauge_and_cores(&self, model: &[Value]) -> Option<Finding> {
-        let [gauge, slash, cores] = model else {
-            return None;
-        };
-        if !self.is_stray(slash, &['/']) || !adjoin(gauge, slash) || !adjoin(slash, cores) {
+    /// A cable by its cores and their size, `22/4` or `4x0.22`, as people say it in shops. The
+    /// library has most with stranded conductors, the usual ones.
+    pub(in crate::checks::shape) fn cable_by_its_size(
+        &self,
+        statement: &Statement,
+        word: &Word,
+    ) -> Option<Finding> {
+        let (_, model) = statement.model.as_ref()?;
+        let (first, last) = (model.first()?, model.last()?);
+        if word.model != Some(Names::Model("cable")) || first.quantity().is_none() {
             return None;
         }
-        let [said, several] = [gauge, cores].map(|value| self.item.text(value.span));
-        let name = format!("copper-{several}x{said}AWG");
-        LIBRARY
-            .iter()
-            .find_map(|file| file.declared(Space::Model, &name))?;
-        let message = format!("a cable is called by its model: {said}/{several} is `{name}`");
-        let span = gauge.span.to(cores.span);
+        let span = first.span.to(last.span);
+        let said = self.item.text(span);
+        let is_there = |name: &String| {
+            let mut files = LIBRARY.iter();
+            files.any(|file| file.declared(Space::Model, name).is_some())
+        };
+        let name = names_by_size(said).into_iter().find(is_there)?;
+        let message = format!("a cable is called by its model: {said} is `{name}`");
         let title = format!("Write `{name}`");
         Some(slip(span, &message, &title, (span, name)))
     }
@@ -298,4 +302,22 @@ fn takes_range(word: &Word) -> bool {
 /// Whether a value is a number without a unit.
 fn is_plain(value: &Value) -> bool {
     matches!(value.kind, ValueKind::Quantity(Quantity { unit: None, .. }))
+}
+
+/// What the library may call a cable that is said by its cores and their size.
+fn names_by_size(said: &str) -> Vec<String> {
+    let said = said.to_lowercase().replace(char::is_whitespace, "");
+    let copper = |cores: &str, size: &str, unit: &str| format!("copper-{cores}x{size}{unit}");
+    if let Some((gauge, cores)) = said.split_once('/') {
+        return vec![copper(cores, gauge, "AWG")];
+    }
+    let Some((cores, size)) = said.split_once(['x', '×']) else {
+        return Vec::new();
+    };
+    let millimetres = size.trim_end_matches("mm2").trim_end_matches("mm²");
+    let millimetres = millimetres.replace(['.', ','], "-");
+    vec![
+        copper(cores, size.trim_end_matches("awg"), "AWG"),
+        copper(cores, &millimetres, "mm2"),
+    ]
 }
