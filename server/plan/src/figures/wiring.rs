@@ -207,15 +207,18 @@ impl<'a> Trace<'a> {
 
     /// Settles the paths that carry on what those of `recent`, of any run, bring.
     fn carry_on(&mut self, recent: &[usize]) -> Vec<usize> {
-        let mut settled = Vec::new();
-        for path in self.neighbours(recent) {
-            let taken = match self.paths[path].tap {
-                Some(tap) => self.power_at(tap),
-                None => self.needed_beyond(path),
-            };
-            if taken.is_empty() {
-                continue;
-            }
+        let taken = |path: usize| match self.paths[path].tap {
+            Some(tap) => self.power_at(tap),
+            None => self.needed_beyond(path),
+        };
+        // All before any of them is settled, so that it is all one which comes first in the plan.
+        let neighbours = self.neighbours(recent).into_iter();
+        let taken: Vec<(usize, Carried)> = neighbours
+            .map(|path| (path, taken(path)))
+            .filter(|(_, taken)| !taken.is_empty())
+            .collect();
+        let mut settled = Vec::with_capacity(taken.len());
+        for (path, taken) in taken {
             let settling = &mut self.paths[path];
             settling.carries.add(&taken);
             if settling.run.data_only {
@@ -278,6 +281,8 @@ impl<'a> Trace<'a> {
                 found.add_power(&self.paths[path].carries.power);
             }
         }
+        // In the order of the outputs, not of the runs that bring them.
+        found.power.sort_unstable();
         if self.joins_power(stop) {
             let of_trigger = |output: OutputId| is_trigger(self.site, stop, output);
             found.power.sort_by_key(|output| of_trigger(*output));

@@ -2,8 +2,9 @@
 
 use proptest::prelude::*;
 
+use super::power::MODELS;
 use super::*;
-use crate::figures::WhatIf;
+use crate::figures::{Carried, WhatIf};
 
 /// A tree of keypads: for each, the one before it (0 is the output), metres of
 /// cable to it, and its draw in standby.
@@ -45,6 +46,86 @@ fn drops(text: &str) -> Vec<f64> {
         got.expect("is not solved").drop
     };
     figures.devices.iter().map(state).collect()
+}
+
+/// Where runs begin, and what they name.
+const STARTS: [&str; 10] = [
+    "main.keys",
+    "main.aux",
+    "main.siren",
+    "main.aux + main.1",
+    "main.aux + main.siren",
+    "main.2",
+    "k0",
+    "c0",
+    "j0",
+    "j1",
+];
+const STOPS: [&str; 8] = ["k0", "k1", "c0", "c1", "b0", "t0", "j0", "j1"];
+
+/// Paths, each in a run of its own, and the same in another order.
+fn paths() -> impl Strategy<Value = [Vec<String>; 2]> {
+    let stops = prop::sample::subsequence(&STOPS[..], 1..4).prop_shuffle();
+    let path = (prop::sample::select(&STARTS[..]), stops).prop_map(|(start, stops)| {
+        let others = stops.into_iter().filter(|stop| *stop != start);
+        let legs: String = others.map(|stop| format!(" --9 m-- {stop}")).collect();
+        format!("{start}{legs}")
+    });
+    prop::collection::vec(path, 2..7).prop_flat_map(|paths| {
+        let numbered = paths.iter().enumerate();
+        let runs: Vec<String> = numbered
+            .map(|(index, path)| format!("  run r{index} : quad {{ {path} }}\n"))
+            .collect();
+        let shuffled = Just(runs.clone()).prop_shuffle();
+        shuffled.prop_map(move |shuffled| [runs.clone(), shuffled])
+    })
+}
+
+/// What each run carries, by its name.
+fn carried(runs: &[String]) -> Vec<(String, Carried)> {
+    let text = format!(
+        "{MODELS}site s {{
+  panel main : P {{
+    bus keys {{
+      keypad k0 : K, address 1
+      keypad k1 : K, address 2
+    }}
+    zone 1, input 1, from c0, loop single
+    zone 2, input 2, from c1, loop single
+  }}
+  detector c0 : C
+  detector c1 : C
+  sounder b0 : B
+  sounder t0 : TR
+  joint j0
+  joint j1
+{}}}
+",
+        runs.concat()
+    );
+    let site = Plan::new(&text).site(&mut Vec::new());
+    let figures = figures(&site);
+    let paths = figures.paths.into_iter();
+    let mut carried: Vec<_> = paths
+        .map(|path| {
+            let mut carries = path.carries;
+            carries.power.sort_unstable();
+            carries.data.sort_unstable();
+            carries.loops.sort_unstable();
+            (site.runs[path.run].name.value.clone(), carries)
+        })
+        .collect();
+    carried.sort_by(|a, b| a.0.cmp(&b.0));
+    carried
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(512))]
+
+    #[test]
+    fn what_a_run_carries_is_the_same_wherever_it_stands([runs, shuffled] in paths()) {
+        prop_assert_eq!(carried(&runs), carried(&shuffled));
+    }
 }
 
 proptest! {
