@@ -19,8 +19,8 @@
 //! outputs stays apart.
 
 use super::circuits::{
-    Carried, add_all, bus_of, ends_circuit, is_trigger, may_be_fed, may_be_triggered, output_of,
-    takes,
+    Carried, add_all, bus_of, ends_circuit, is_in_alarm, is_trigger, may_be_fed, may_be_triggered,
+    output_of, takes,
 };
 use super::negatives::{Cores, has_negative_core};
 use super::sorted::with_key;
@@ -193,6 +193,7 @@ impl<'a> Trace<'a> {
                     }
                 }
                 if !carries.is_empty() {
+                    self.join_power(stop, &mut carries.power);
                     break;
                 }
             }
@@ -272,8 +273,7 @@ impl<'a> Trace<'a> {
         touching.iter().map(|(_, path)| *path)
     }
 
-    /// The power that reaches a stop; a device joins what reaches it, its trigger
-    /// apart and last.
+    /// The power that reaches a stop, as it goes on from there.
     fn power_at(&self, stop: Stop) -> Carried {
         let mut found = Carried::default();
         for path in self.at(stop) {
@@ -281,14 +281,20 @@ impl<'a> Trace<'a> {
                 found.add_power(&self.paths[path].carries.power);
             }
         }
-        // In the order of the outputs, not of the runs that bring them.
-        found.power.sort_unstable();
-        if self.joins_power(stop) {
-            let of_trigger = |output: OutputId| is_trigger(self.site, stop, output);
-            found.power.sort_by_key(|output| of_trigger(*output));
-            found.power.dedup_by_key(|output| of_trigger(*output));
-        }
+        self.join_power(stop, &mut found.power);
         found
+    }
+
+    /// Puts the power that reaches a stop in the order of its outputs, not of the runs that bring
+    /// it, and what is on in alarm only last. A device joins it all, its trigger apart.
+    fn join_power(&self, stop: Stop, power: &mut Vec<OutputId>) {
+        if power.len() < 2 {
+            return;
+        }
+        power.sort_unstable_by_key(|output| (is_in_alarm(self.site, *output), *output));
+        if self.joins_power(stop) {
+            power.dedup_by_key(|output| is_trigger(self.site, stop, *output));
+        }
     }
 
     /// What the path takes from other runs, at the first of its stops where

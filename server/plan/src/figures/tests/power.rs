@@ -637,6 +637,27 @@ fn cable_from_a_joint_takes_the_power_that_is_for_what_hangs_on_it() {
 }
 
 #[test]
+fn a_device_joins_the_power_that_two_legs_of_a_run_bring() {
+    let (_, figures) = plan(
+        "panel main : P
+         supply psu : S
+         keypad a : K
+         keypad b : K
+         keypad c : K
+         keypad d : K
+         run r : pair { main.aux --10 m-- a }
+         run q : pair {
+           a --10 m-- b
+           b --10 m-- c
+           b --10 m-- d
+         }
+         run p : pair { psu.out --10 m-- d }",
+    );
+    let cores: Vec<u32> = figures.paths.iter().map(|path| path.cores).collect();
+    assert_eq!(cores, [2, 2, 2, 2, 2]);
+}
+
+#[test]
 fn a_supply_feeds_what_the_panel_triggers() {
     let (site, figures) = plan(
         "panel main : P
