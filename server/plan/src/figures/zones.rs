@@ -2,7 +2,8 @@
 //!
 //! A loop runs from the input through its detectors and back, so every leg on
 //! the routes from the input to its detectors counts once, out and back. Where
-//! cable closes a ring, the route with the fewest legs counts.
+//! cable closes a ring, the route with the fewest legs counts; of several, that which is laid
+//! for the loop, and of those the one that resists least.
 
 use bellwire_circuit::detection_loop::{Condition, Contact, Loop, Role, conditions};
 use rustc_hash::FxHashMap;
@@ -179,7 +180,7 @@ fn cable(
             unreached.push(detector.value);
             continue;
         };
-        while let Reached::By { leg, from } = by {
+        while let Some((leg, from)) = by.last {
             match (counted.get_mut(leg), legs.get(leg)) {
                 (Some(counted), Some((_, of_loop))) if !*counted => {
                     *counted = true;
@@ -197,19 +198,44 @@ fn cable(
 
 /// How a terminal is reached from an input.
 #[derive(Clone, Copy)]
-enum Reached {
-    /// It is the input.
-    Start,
-    /// Over a leg, from its other end, which is that place among the terminals.
-    By { leg: usize, from: usize },
+struct Way {
+    /// Over which leg, and from which place among the terminals, its other end. None: it is the
+    /// input.
+    last: Option<(usize, usize)>,
+    /// What makes it shorter than another, the first thing first.
+    length: Length,
 }
 
-/// How each terminal of a loop's cable is reached from its input, over the fewest legs.
+/// How many legs, how many of them are not laid for the loop, and the ohms of all, endless while
+/// those are not known.
+type Length = (usize, usize, f64);
+
+impl Way {
+    const START: Way = Way {
+        last: None,
+        length: (0, 0, 0.0),
+    };
+
+    /// On from a place, which is reached over this way.
+    fn on(&self, from: usize, leg: usize, of_loop: &LoopLeg) -> Way {
+        let (legs, not_laid_for_it, ohms) = self.length;
+        Way {
+            last: Some((leg, from)),
+            length: (
+                legs + 1,
+                not_laid_for_it + usize::from(!of_loop.laid_for_it),
+                ohms + of_loop.ohms().unwrap_or(f64::INFINITY),
+            ),
+        }
+    }
+}
+
+/// How each terminal of a loop's cable is reached from its input, over the shortest way, [`Length`].
 struct Spread {
-    /// The terminals, sorted; each with how it was reached once it is reached.
-    terminals: Vec<(Terminal, Option<Reached>)>,
+    /// The terminals, sorted; each with how it is reached, if it is.
+    terminals: Vec<(Terminal, Option<Way>)>,
     together: Together,
-    /// The first leg that leads where others have led before.
+    /// The first leg laid for the loop over which no way comes, as others lead where it does.
     second_way: Option<usize>,
 }
 
@@ -232,29 +258,46 @@ impl Spread {
             second_way: None,
         };
         let mut front = Vec::with_capacity(spread.terminals.len());
-        front.extend(spread.reach(input, Reached::Start));
+        front.extend(spread.reach(input, Way::START));
         let mut next = 0;
         while let Some(&from) = front.get(next) {
             next += 1;
-            let at = spread.terminals.get(from).map(|(at, _)| *at);
-            for &(_, leg, to) in at.map_or(&[][..], |at| with_key(&steps, at, |(from, ..)| *from)) {
-                if to == Terminal::Unknown {
+            let Some((at, Some(way))) = spread.terminals.get(from).copied() else {
+                continue;
+            };
+            for &(_, leg, to) in with_key(&steps, at, |(from, ..)| *from) {
+                let Some((_, of_loop)) = legs.get(leg).filter(|_| to != Terminal::Unknown) else {
                     continue;
-                }
-                match spread.reach(to, Reached::By { leg, from }) {
-                    Some(place) => front.push(place),
-                    None if spread.came_over(from, leg) || at == Some(to) => {}
-                    None if legs
-                        .get(leg)
-                        .is_some_and(|(_, of_loop)| of_loop.laid_for_it) =>
-                    {
-                        spread.second_way = spread.second_way.or(Some(leg));
-                    }
-                    None => {}
-                }
+                };
+                front.extend(spread.reach(to, way.on(from, leg, of_loop)));
             }
         }
+        // Without a ring there is a leg less than there are places.
+        if legs.len() >= front.len() {
+            spread.second_way = spread.second_way(legs, &steps, &front);
+        }
         spread
+    }
+
+    /// Looks along the places in the order in which they were reached.
+    fn second_way(
+        &self,
+        legs: &[(Terminal, LoopLeg)],
+        steps: &[(Terminal, usize, Terminal)],
+        front: &[usize],
+    ) -> Option<usize> {
+        let from = front.iter().filter_map(|&place| self.terminals.get(place));
+        let mut steps = from.flat_map(|(at, _)| with_key(steps, *at, |(from, ..)| *from));
+        let is_second = |(from, leg, to): &&(Terminal, usize, Terminal)| {
+            let laid_for_it = legs.get(*leg).is_some_and(|(_, leg)| leg.laid_for_it);
+            let known = from != to && *to != Terminal::Unknown;
+            let came_over = |end: &Terminal| {
+                let last = self.place(*end).and_then(|end| self.by(end)?.last);
+                last.is_some_and(|(last, _)| last == *leg)
+            };
+            laid_for_it && known && !came_over(from) && !came_over(to)
+        };
+        steps.find(is_second).map(|(_, leg, _)| *leg)
     }
 
     fn place(&self, terminal: Terminal) -> Option<usize> {
@@ -264,28 +307,25 @@ impl Spread {
         found.ok()
     }
 
-    /// Notes how a terminal is reached. Gives its place if it was not reached before.
-    fn reach(&mut self, terminal: Terminal, how: Reached) -> Option<usize> {
+    /// Notes a way to a terminal, if it is the shortest so far; gives its place if it is the first.
+    /// As ways of fewer legs come first, the shortest is known before any goes on from there.
+    fn reach(&mut self, terminal: Terminal, way: Way) -> Option<usize> {
         let place = self.place(terminal)?;
         let (_, by) = self.terminals.get_mut(place)?;
-        by.is_none().then(|| {
-            *by = Some(how);
-            place
-        })
-    }
-
-    /// Whether a terminal, by its place, was reached over that leg.
-    fn came_over(&self, place: usize, leg: usize) -> bool {
-        matches!(self.by(place), Some(Reached::By { leg: own, .. }) if own == leg)
+        let before = by.map(|by| by.length);
+        if before.is_none_or(|before| way.length < before) {
+            *by = Some(way);
+        }
+        before.is_none().then_some(place)
     }
 
     /// How a terminal is reached, by its place.
-    fn by(&self, place: usize) -> Option<Reached> {
+    fn by(&self, place: usize) -> Option<Way> {
         self.terminals.get(place)?.1
     }
 
     /// How a terminal is reached, or what stands for it.
-    fn to(&self, terminal: Terminal) -> Option<Reached> {
+    fn to(&self, terminal: Terminal) -> Option<Way> {
         self.by(self.place(self.together.place(terminal))?)
     }
 }

@@ -202,6 +202,48 @@ fn a_loop_carried_on_by_another_run_is_reached() {
 }
 
 #[test]
+fn of_ways_with_as_many_legs_the_one_that_resists_least_counts_wherever_it_stands() {
+    let near = "run near : pair { main.1 --40 m-- j --5 m-- c }";
+    let far = "run far : pair { main.1 --10 m-- k --50 m-- c }";
+    // Not the one whose first leg is the shortest.
+    for [first, second] in [[near, far], [far, near]] {
+        let found = zone(&format!(
+            "panel main : P {{ zone 1, input 1, from c, loop single }}
+             detector c : C
+             joint j
+             joint k
+             {first}
+             {second}"
+        ));
+        assert_close(found.cable_ohms.unwrap(), 4.5);
+        assert!(found.second_way.is_some());
+    }
+}
+
+#[test]
+fn cable_laid_for_a_loop_goes_before_power_beside_it_wherever_it_stands() {
+    let own = "run own : pair { main.1 --10 m-- d --3 m-- e }";
+    let power = "run power : quad { d --2 m-- e }";
+    for [first, second] in [[own, power], [power, own]] {
+        let (_, figures) = solved(&format!(
+            "{MODELS}
+             model detector F, standby 10 mA, contact alarm
+             site s {{
+               panel main : P {{ zone 1, input 1, from d e, loop double }}
+               detector d : F
+               detector e : F
+               run feed : pair {{ main.aux --10 m-- d }}
+               {first}
+               {second}
+             }}"
+        ));
+        let found = &figures.zones[0];
+        assert_close(found.cable_ohms.unwrap(), 1.3);
+        assert_eq!(found.second_way, None);
+    }
+}
+
+#[test]
 fn what_no_cable_reaches_is_named() {
     let zone = zone(
         "panel main : P { zone 1, input 1, from c d, loop single }
