@@ -422,13 +422,12 @@ fn a_cable_by_its_gauge_and_cores_is_one_of_the_library() {
     );
     check("run b1 : copper-4x22AWG", "run b1 : 18$0/40", expect![[""]]);
     check("fitted 2025-03", "fitted 22$0/4", expect![[""]]);
-    let sizes = ["4x22AWG", "4X22", "22/4", "4x22 awg"];
-    let metric = ["4x0.22", "4 x 0.22 mm2", "4×0.22mm²"];
-    let sizes = sizes.map(|said| (said, "copper-4x22AWG"));
-    for (said, name) in sizes
-        .into_iter()
-        .chain(metric.map(|said| (said, "copper-4x0-22mm2")))
-    {
+    for (said, name) in [
+        ("22 / 4", "copper-4x22AWG"),
+        ("4x0.22", "copper-4x0-22mm2"),
+        ("4 x 0.22 mm2", "copper-4x0-22mm2"),
+        ("4×0.22mm²", "copper-4x0-22mm2"),
+    ] {
         let (view, entry, _) = harbour("keys-a : copper-4x22AWG", &format!("keys-a : $0{said}"));
         let found = view.findings(&entry);
         let found: Vec<_> = found.iter().map(|at| &at.finding.message).collect();

@@ -190,11 +190,9 @@ impl Shape<'_> {
         }
         let span = first.span.to(last.span);
         let said = self.item.text(span);
-        let is_there = |name: &String| {
-            let mut files = LIBRARY.iter();
-            files.any(|file| file.declared(Space::Model, name).is_some())
-        };
-        let name = names_by_size(said).into_iter().find(is_there)?;
+        let name = name_by_size(said)?;
+        let mut library = LIBRARY.iter();
+        library.find_map(|file| file.declared(Space::Model, &name))?;
         let message = format!("a cable is called by its model: {said} is `{name}`");
         let title = format!("Write `{name}`");
         Some(slip(span, &message, &title, (span, name)))
@@ -304,20 +302,13 @@ fn is_plain(value: &Value) -> bool {
     matches!(value.kind, ValueKind::Quantity(Quantity { unit: None, .. }))
 }
 
-/// What the library may call a cable that is said by its cores and their size.
-fn names_by_size(said: &str) -> Vec<String> {
-    let said = said.to_lowercase().replace(char::is_whitespace, "");
-    let copper = |cores: &str, size: &str, unit: &str| format!("copper-{cores}x{size}{unit}");
+/// What the library would call a cable that is said by its cores and their size.
+fn name_by_size(said: &str) -> Option<String> {
+    let said = said.replace(char::is_whitespace, "");
     if let Some((gauge, cores)) = said.split_once('/') {
-        return vec![copper(cores, gauge, "AWG")];
+        return Some(format!("copper-{cores}x{gauge}AWG"));
     }
-    let Some((cores, size)) = said.split_once(['x', '×']) else {
-        return Vec::new();
-    };
-    let millimetres = size.trim_end_matches("mm2").trim_end_matches("mm²");
-    let millimetres = millimetres.replace(['.', ','], "-");
-    vec![
-        copper(cores, size.trim_end_matches("awg"), "AWG"),
-        copper(cores, &millimetres, "mm2"),
-    ]
+    let (cores, size) = said.split_once(['x', 'X', '×'])?;
+    let size = size.trim_end_matches("mm2").trim_end_matches("mm²");
+    Some(format!("copper-{cores}x{}mm2", size.replace('.', "-")))
 }
