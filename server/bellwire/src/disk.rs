@@ -77,26 +77,19 @@ impl Disk {
 
     /// Whether a file of that name may be read, as far as its name tells.
     pub fn holds(&self, path: &Path) -> bool {
-        self.readable()
-            .iter()
-            .any(|root| path.starts_with(&root.path))
+        self.in_roots(path) || is_below(&self.loose, path)
     }
 
     /// Whether a file of that name lies in a root folder.
     pub fn in_roots(&self, path: &Path) -> bool {
-        let roots = self.roots.read().unwrap_or_else(PoisonError::into_inner);
-        roots.iter().any(|root| path.starts_with(&root.path))
+        is_below(&self.roots, path)
     }
 
     /// What a file is called: of the names that lead to it over links, the one below its root,
     /// so that a file is one whichever of them an editor has.
     pub fn called(&self, path: &Path) -> PathBuf {
-        // Every request asks, nearly always for a file below a root: no copies for those.
-        let holds = |roots: &RwLock<Vec<Root>>| {
-            let roots = roots.read().unwrap_or_else(PoisonError::into_inner);
-            roots.iter().any(|root| path.starts_with(&root.path))
-        };
-        if holds(&self.roots) || holds(&self.loose) {
+        // Every request asks, nearly always for such a file.
+        if self.holds(path) {
             return path.to_path_buf();
         }
         let roots = self.readable();
@@ -144,6 +137,12 @@ impl Disk {
         roots.extend(loose.iter().cloned());
         roots
     }
+}
+
+/// Whether a file of that name lies below one of these.
+fn is_below(roots: &RwLock<Vec<Root>>, path: &Path) -> bool {
+    let roots = roots.read().unwrap_or_else(PoisonError::into_inner);
+    roots.iter().any(|root| path.starts_with(&root.path))
 }
 
 impl Root {

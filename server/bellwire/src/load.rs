@@ -114,11 +114,23 @@ impl Asked {
     /// # Errors
     /// A file that is named itself cannot be read.
     pub fn files(&self) -> Result<Vec<File>, LoadError> {
-        let files = disk::read_all(&self.all, |name, read| {
-            let refused = self.refused(&name, &read).map(Err);
-            refused.or_else(|| Some(Ok(read.file(name).ok()?)))
+        self.read(&self.all, |name, read| read.file(name).ok())
+    }
+
+    /// What is made of some of them, as they are read.
+    ///
+    /// # Errors
+    /// A file that is named itself cannot be read.
+    fn read<T: Send>(
+        &self,
+        paths: &[PathBuf],
+        make: impl Fn(FilePath, Read) -> Option<T> + Sync,
+    ) -> Result<Vec<T>, LoadError> {
+        let made = disk::read_all(paths, |name, read| match self.refused(&name, &read) {
+            Some(why) => Some(Err(why)),
+            None => make(name, read).map(Ok),
         });
-        files.into_iter().collect()
+        made.into_iter().collect()
     }
 
     /// What a file is called in output.
@@ -154,18 +166,15 @@ impl Loaded {
         let disk = Arc::new(Disk::new(asked.roots.iter().cloned()));
         let mut workspace = Workspace::new(disk, today);
         let view = workspace.view();
-        let prepare = |name: FilePath, read: Read| {
-            let refused = asked.refused(&name, &read).map(Err);
-            refused.or_else(|| Some(Ok(view.prepare(name, read).ok()?)))
-        };
+        let prepare = |name, read| view.prepare(name, read).ok();
         let mut prepared: Vec<Prepared> = Vec::new();
         // Each batch is prepared while the one before it is put in; the empty one is for the last.
         for batch in asked.all.chunks(disk::BATCH).chain([&[][..]]) {
             // What others use has been read with them.
             prepared.retain(|file| !view.has(file.path()));
             let put = || workspace.put_prepared(prepared);
-            let (_, next) = rayon::join(put, || disk::read_all(batch, prepare));
-            prepared = next.into_iter().collect::<Result<_, _>>()?;
+            let (_, next) = rayon::join(put, || asked.read(batch, prepare));
+            prepared = next?;
         }
         // The process ends with the command; taking all this apart would only cost time.
         std::mem::forget(workspace.view());
