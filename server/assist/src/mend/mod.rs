@@ -5,10 +5,14 @@
 //! be gone, and nothing that could be read before may be unreadable after. One that
 //! brings an error of its own is left for people to choose.
 
+mod clauses;
 mod lines;
-mod propose;
+mod numbers;
+mod punctuation;
+mod removal;
 mod run;
 mod slips;
+mod spelling;
 #[cfg(test)]
 mod tests;
 mod trial;
@@ -16,11 +20,11 @@ mod trial;
 use std::ops::Range;
 
 use bellwire_plan::finding::Code;
-use bellwire_plan::source::Span;
+use bellwire_plan::source::{Item, Span};
 use bellwire_plan::workspace::{Entry, Located, View};
 
 use crate::edit::Edit;
-use crate::walk::in_file;
+use crate::walk::{Around, around, holders, in_file};
 pub use slips::mend_slips;
 use trial::Trial;
 
@@ -110,10 +114,41 @@ pub fn mends(view: &View, entry: &Entry, range: Range<usize>) -> Vec<QuickFix> {
     fixes
 }
 
+/// What could mend a finding, best first.
 fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
     let mut proposals: Vec<Proposal> = computed(entry, found).into_iter().collect();
-    proposals.extend(propose::proposals(view, entry, found));
+    match found.finding.code {
+        Code::UnknownWord
+        | Code::UnknownName
+        | Code::WrongKind
+        | Code::WrongUnit
+        | Code::Misplaced => {
+            proposals.extend(spelling::names(view, entry, found));
+            proposals.extend(punctuation::punctuation(entry, found));
+            proposals.extend(lines::own_lines(entry, found));
+            proposals.extend(numbers::units(entry, found).into_iter().flatten());
+        }
+        Code::ZoneMissingPartition => {
+            proposals.extend(clauses::partitions(entry, found).into_iter().flatten())
+        }
+        Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
+        Code::NameTaken => proposals.extend(numbers::free_number(entry, found)),
+        Code::NotWired => proposals.extend(run::to_device(view, entry, found)),
+        Code::InputMissing => proposals.extend(run::to_detectors(view, entry, found)),
+        // What is there twice within a statement has a change of its own.
+        Code::Repeated if found.finding.mend.is_some() => {}
+        Code::Unused | Code::AcceptUnused | Code::Repeated => {
+            proposals.extend(removal::removal(entry, found));
+        }
+        _ => {}
+    }
+    proposals.extend(clauses::acceptance(entry, found));
     proposals
+}
+
+/// The statements around a finding, outermost first.
+fn around_finding<'a>(item: &'a Item, found: &Located) -> Vec<Around<'a>> {
+    around(item, holders(item, found.finding.span))
 }
 
 fn fix(found: &Located, proposal: Proposal) -> QuickFix {
