@@ -178,57 +178,39 @@ impl<'a> Trace<'a> {
 
     /// Settles the open paths of the same runs that touch those of `front`.
     fn inherit(&mut self, front: &[usize]) -> Vec<usize> {
-        let mut settled = Vec::new();
-        for path in self.neighbours(front) {
-            let run = self.paths[path].run_id;
-            if !self.paths[path].open {
-                continue;
-            }
-            let mut carries = Carried::default();
-            for stop in self.stops(path) {
-                for other in self.at(stop) {
-                    let other = &self.paths[other];
-                    if other.settled && other.run_id == run {
-                        carries.add(&other.carries);
-                    }
-                }
-                if !carries.is_empty() {
-                    self.join_power(stop, &mut carries.power);
-                    break;
-                }
-            }
-            if !carries.is_empty() {
-                self.paths[path].carries = carries;
-                self.paths[path].settled = true;
-                settled.push(path);
-            }
-        }
-        settled
+        self.settle_beside(front, |trace, path| match trace.paths[path].open {
+            true => trace.reaching_in_run(path),
+            false => Carried::default(),
+        })
     }
 
     /// Settles the paths that carry on what those of `recent`, of any run, bring.
     fn carry_on(&mut self, recent: &[usize]) -> Vec<usize> {
-        let taken = |path: usize| match self.paths[path].tap {
-            Some(tap) => self.power_at(tap),
-            None => self.needed_beyond(path),
-        };
+        self.settle_beside(recent, |trace, path| match trace.paths[path].tap {
+            Some(tap) => trace.power_at(tap),
+            None => trace.needed_beyond(path),
+        })
+    }
+
+    /// Settles the neighbours of `front` that something is carried to.
+    fn settle_beside(
+        &mut self,
+        front: &[usize],
+        carried: impl Fn(&Self, usize) -> Carried,
+    ) -> Vec<usize> {
         // All before any of them is settled, so that it is all one which comes first in the plan.
-        let neighbours = self.neighbours(recent).into_iter();
-        let taken: Vec<(usize, Carried)> = neighbours
-            .map(|path| (path, taken(path)))
-            .filter(|(_, taken)| !taken.is_empty())
+        let neighbours = self.neighbours(front).into_iter();
+        let found: Vec<(usize, Carried)> = neighbours
+            .map(|path| (path, carried(self, path)))
+            .filter(|(_, carried)| !carried.is_empty())
             .collect();
-        let mut settled = Vec::with_capacity(taken.len());
-        for (path, taken) in taken {
+        let settle = |(path, carried): (usize, Carried)| {
             let settling = &mut self.paths[path];
-            settling.carries.add(&taken);
-            if settling.run.data_only {
-                settling.carries.power.clear();
-            }
+            settling.carries.add(&carried);
             settling.settled = true;
-            settled.push(path);
-        }
-        settled
+            path
+        };
+        found.into_iter().map(settle).collect()
     }
 
     /// Settles the paths that no power has reached.
@@ -295,6 +277,26 @@ impl<'a> Trace<'a> {
         if self.joins_power(stop) {
             power.dedup_by_key(|output| is_trigger(self.site, stop, *output));
         }
+    }
+
+    /// What other paths of its run bring a path, at the first of its stops where something
+    /// reaches it.
+    fn reaching_in_run(&self, path: usize) -> Carried {
+        let run = self.paths[path].run_id;
+        for stop in self.stops(path) {
+            let mut reaching = Carried::default();
+            for other in self.at(stop) {
+                let other = &self.paths[other];
+                if other.settled && other.run_id == run {
+                    reaching.add(&other.carries);
+                }
+            }
+            if !reaching.is_empty() {
+                self.join_power(stop, &mut reaching.power);
+                return reaching;
+            }
+        }
+        Carried::default()
     }
 
     /// What the path takes from other runs, at the first of its stops where

@@ -63,7 +63,7 @@ const STARTS: [&str; 10] = [
 ];
 const STOPS: [&str; 8] = ["k0", "k1", "c0", "c1", "b0", "t0", "j0", "j1"];
 
-/// Runs of a path or more, and the same in another order.
+/// Runs of a path or more, and the same with runs and their paths in another order.
 fn runs() -> impl Strategy<Value = [Vec<String>; 2]> {
     let stops = prop::sample::subsequence(&STOPS[..], 1..4).prop_shuffle();
     let path = (prop::sample::select(&STARTS[..]), stops).prop_map(|(start, stops)| {
@@ -72,18 +72,20 @@ fn runs() -> impl Strategy<Value = [Vec<String>; 2]> {
         format!("{start}{legs}")
     });
     let paths = prop::collection::vec(path, 1..4);
-    prop::collection::vec(paths, 2..6).prop_flat_map(|runs| {
-        let numbered = runs.iter().enumerate();
-        let runs: Vec<String> = numbered
-            .map(|(index, paths)| format!("  run r{index} : quad {{\n{}\n}}\n", paths.join("\n")))
-            .collect();
-        let shuffled = Just(runs.clone()).prop_shuffle();
-        shuffled.prop_map(move |shuffled| [runs.clone(), shuffled])
+    let run = |(index, paths): (usize, &Vec<String>)| {
+        format!("  run r{index} : quad {{\n{}\n}}\n", paths.join("\n"))
+    };
+    let written = move |runs: &[Vec<String>]| runs.iter().enumerate().map(run).collect();
+    prop::collection::vec(paths, 2..6).prop_flat_map(move |runs| {
+        let shuffled = runs.iter().map(|paths| Just(paths.clone()).prop_shuffle());
+        let shuffled: Vec<_> = shuffled.collect();
+        let shuffled = shuffled.prop_map(move |runs| written(&runs)).prop_shuffle();
+        shuffled.prop_map(move |shuffled: Vec<String>| [written(&runs), shuffled])
     })
 }
 
-/// What each path carries, by the name of its run and its place in that.
-fn carried(runs: &[String]) -> Vec<(String, usize, Carried)> {
+/// What each path carries, by the name of its run and what it names.
+fn carried(runs: &[String]) -> Vec<(String, String, Carried)> {
     let text = format!(
         "{MODELS}site s {{
   panel main : P {{
@@ -113,10 +115,13 @@ fn carried(runs: &[String]) -> Vec<(String, usize, Carried)> {
             carries.power.sort_unstable();
             carries.data.sort_unstable();
             carries.loops.sort_unstable();
-            (site.runs[path.run].name.value.clone(), path.path, carries)
+            let run = &site.runs[path.run];
+            let named = run.paths[path.path].terminals();
+            let named: Vec<String> = named.map(|at| site.terminal_name(at.value)).collect();
+            (run.name.value.clone(), named.join(" "), carries)
         })
         .collect();
-    carried.sort_by(|a, b| (&a.0, a.1).cmp(&(&b.0, b.1)));
+    carried.sort_by(|a, b| (&a.0, &a.1).cmp(&(&b.0, &b.1)));
     carried
 }
 
