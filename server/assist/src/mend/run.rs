@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use bellwire_circuit::Draw;
-use bellwire_plan::figures::{DataReach, Figures};
+use bellwire_plan::figures::{Figures, has_data};
 use bellwire_plan::model::{
     CableModel, DeviceId, ModelData, OutputId, Run, Scope, Site, Terminal, UnitId, Zone,
 };
@@ -155,7 +155,7 @@ fn feed(site: &Site, figures: &Figures, id: DeviceId) -> Option<Terminal> {
     let bus = device.bus.filter(|_| !untriggered);
     if let Some(bus) = bus.map(|bus| site.bus_id(bus)) {
         let bus = bus?;
-        if !DataReach::new(site, figures).has(id, bus) {
+        if !has_data(site, figures, id, bus) {
             return Some(Terminal::Bus(bus));
         }
     }

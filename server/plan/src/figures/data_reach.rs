@@ -1,11 +1,11 @@
 //! Which buses' data reaches which devices.
 
-use super::Figures;
 use super::sorted::with_key;
+use super::{Figures, PathFigures};
 use crate::model::{BusId, DeviceId, Path, Site, Terminal};
 
 /// The devices on whose cable the data of buses is.
-pub struct DataReach(Vec<(DeviceId, BusId)>);
+pub(crate) struct DataReach(Vec<(DeviceId, BusId)>);
 
 impl DataReach {
     /// All of a site.
@@ -37,4 +37,15 @@ impl DataReach {
     pub fn has(&self, device: DeviceId, bus: BusId) -> bool {
         self.0.binary_search(&(device, bus)).is_ok()
     }
+}
+
+/// Whether a bus's data reaches a device: for who asks of one device only.
+pub fn has_data(site: &Site, figures: &Figures, device: DeviceId, bus: BusId) -> bool {
+    let device = Terminal::Device(device);
+    let of_bus = |path: &&PathFigures| path.carries.data.contains(&bus);
+    figures.paths.iter().filter(of_bus).any(|path| {
+        let written = site.path(path.run, path.path);
+        let mut named = written.into_iter().flat_map(Path::terminals);
+        named.any(|at| at.value == device)
+    })
 }
