@@ -126,14 +126,25 @@ impl Link {
 
     /// One more core of the cable that brings the data, and how it is written there.
     fn spare_core(&self, site: &Site, figures: &Figures, own: OutputId) -> Option<(String, Mend)> {
+        // Where the negative of the bus is at hand, and of which output it is written: at the bus,
+        // or where the data comes from another device, at that, if its unit feeds it too.
+        let begins = |at: &Terminal| match *at {
+            Terminal::Bus(bus) if bus == self.bus => Some(own),
+            Terminal::Device(device) => {
+                let mut fed_by = figures.device(device)?.fed_by.iter().copied();
+                fed_by.find(|output| output.unit == self.bus.unit)
+            }
+            _ => None,
+        };
         let (run, ends) = figures.paths.iter().find_map(|of| {
             let run = site.runs.get(of.run).filter(|run| run.data_only)?;
             let path = run.paths.get(of.path)?;
-            if run.cable()?.cores? <= of.cores {
+            if run.cable()?.cores? <= of.cores || !of.carries.data.contains(&self.bus) {
                 return None;
             }
-            let mut named = path.terminals();
-            let bus = named.find(|at| at.value == Terminal::Bus(self.bus))?;
+            let begin = path
+                .terminals()
+                .find_map(|at| Some((at, begins(&at.value)?)))?;
             let is_ours = |at: &&At<Terminal>| match at.value {
                 Terminal::Device(device) => self.devices.contains(&device),
                 _ => false,
@@ -148,7 +159,7 @@ impl Link {
                 let mut named = path.terminals();
                 !named.any(|at| at.value == Terminal::Output(output))
             };
-            let ends = [(bus, own), (device, self.power)];
+            let ends = [begin, (device, self.power)];
             let ends: Vec<_> = ends.into_iter().filter(|end| is_missing(end.1)).collect();
             Some((run, ends)).filter(|(_, ends)| !ends.is_empty())
         })?;

@@ -238,3 +238,32 @@ run p : pair {{ psu.out --10 m-- a }}"
         &[NegativesApart, NotWired],
     );
 }
+
+#[test]
+fn a_hop_from_device_to_device_leads_the_negative_along_too() {
+    let plan = |hop: &str| {
+        format!(
+            "panel main : P {{ bus keys {{
+  keypad a : K, address 1
+  keypad b : K, address 2
+}} }}
+supply psu : S
+run d : quad {{ main.keys --60 m-- a }}
+run e : quad, carries data {{ {hop} }}
+run p : pair {{ psu.out --10 m-- b }}"
+        )
+    };
+    check_site(
+        &plan("a --20 m-- b"),
+        &[NegativesApart, NotWired],
+        expect![[r#"
+            4:10 negatives-apart error: b has its data from main.keys and its power from psu.out, and nothing joins the negatives of main and psu: lay one core between them, a spare one of e: write `a + main.aux` and `b + psu.out` there.
+                6:8 what feeds it
+                > Lead the negative along in e
+        "#]],
+    );
+    check_clean(
+        &plan("a + main.aux --20 m-- b + psu.out"),
+        &[NegativesApart, NotWired],
+    );
+}
