@@ -1,12 +1,15 @@
-//! Clauses to add: the partition that a zone lacks, and why a finding is accepted.
+//! Clauses to add: the partition or the loop that a zone lacks, and why a finding is accepted.
 
+use std::sync::Arc;
+
+use bellwire_plan::model::LoopModel;
 use bellwire_plan::source::{Form, Item, Span, Statement, line_behind};
-use bellwire_plan::vocabulary::{Names, What, words};
+use bellwire_plan::vocabulary::{Names, What, Word, words};
 use bellwire_plan::workspace::{Entry, Located};
 
 use super::{Proposal, around_finding, edit, start_of};
 use crate::edit::{Edit, indent_of, line_break};
-use crate::walk::evaluation;
+use crate::walk::{Around, evaluation};
 
 /// The partitions that a zone could be in.
 pub(super) fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
@@ -19,15 +22,7 @@ pub(super) fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>
         let mut units = site.units.iter();
         units.find(|unit| unit.span.start == around.statement.span.start)
     })?;
-    // The innermost statement that can say a partition.
-    let (owner, clause) = around.iter().rev().find_map(|around| {
-        let mut clauses = words(around.inner?);
-        let clause = clauses.find(|word| {
-            let slot = word.slots.first();
-            slot.is_some_and(|slot| slot.what == What::Named(Names::Partition))
-        })?;
-        Some((around.statement, clause))
-    })?;
+    let (owner, clause) = clause_for(&around, Names::Partition)?;
     let proposals = unit.partitions.iter().map(|partition| {
         let number = partition.number.value;
         let label = partition
@@ -43,27 +38,52 @@ pub(super) fn partitions(entry: &Entry, found: &Located) -> Option<Vec<Proposal>
     Some(proposals.collect::<Vec<_>>()).filter(|_| found.finding.mend.is_none())
 }
 
+/// The loops that a zone which says none could be wired as.
+pub(super) fn loops(entry: &Entry, found: &Located) -> Option<Vec<Proposal>> {
+    let item = found.item.as_ref()?;
+    let start = start_of(entry, found)?;
+    let evaluation = evaluation(entry, item)?;
+    let site = evaluation.site()?;
+    let mut silent = site.zones.iter().filter(|zone| zone.loop_name.is_none());
+    let input = silent.find_map(|zone| zone.input.filter(|at| at.span == found.finding.span))?;
+    let (_, loops) = site.loops_of(input.value)?;
+    let around = around_finding(item, found);
+    let (owner, clause) = clause_for(&around, Names::Loop)?;
+    let wired = |model: &Arc<LoopModel>| {
+        let name = &model.name.value;
+        let text = format!("{} {name}", clause.name);
+        let edit = clause_edit(entry, item, start, owner, &text);
+        Proposal::new(format!("Wire it as loop `{name}`"), vec![edit])
+    };
+    Some(loops.iter().map(wired).collect())
+}
+
 /// `accept CODE "reason"` in the innermost statement that can have it.
 pub(super) fn acceptance(entry: &Entry, found: &Located) -> Option<Proposal> {
     let code = found.finding.code;
     let item = found.item.as_ref().filter(|_| !code.is_of_reading())?;
     let start = start_of(entry, found)?;
     let around = around_finding(item, found);
-    let (owner, accept) = around.iter().rev().find_map(|around| {
-        let accept = words(around.inner?).find(|word| {
-            let slot = word.slots.first();
-            slot.is_some_and(|slot| slot.what == What::Named(Names::Code))
-        })?;
-        // What cannot be read takes no clauses.
-        let is_known = around.word.is_some() && around.outer.is_some();
-        is_known.then_some((around.statement, accept))
-    })?;
+    let (owner, accept) = clause_for(&around, Names::Code)?;
     let text = format!("{} {} \"reason\"", accept.name, code.name());
     let edit = clause_edit(entry, item, start, owner, &text);
     Some(Proposal::new(
         format!("Accept `{}` here, with a reason", code.name()),
         vec![edit],
     ))
+}
+
+/// The innermost statement that can have a clause which names such a thing, and the clause.
+fn clause_for<'a>(around: &[Around<'a>], names: Names) -> Option<(&'a Statement, &'static Word)> {
+    // What cannot be read takes no clauses.
+    let known = |around: &&Around| around.word.is_some() && around.outer.is_some();
+    around.iter().rev().filter(known).find_map(|around| {
+        let clause = words(around.inner?).find(|word| {
+            let slot = word.slots.first();
+            slot.is_some_and(|slot| slot.what == What::Named(names))
+        })?;
+        Some((around.statement, clause))
+    })
 }
 
 /// The edit that adds a clause to a statement: behind its other clauses, or on

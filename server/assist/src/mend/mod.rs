@@ -131,6 +131,7 @@ fn proposals(view: &View, entry: &Entry, found: &Located) -> Vec<Proposal> {
         Code::ZoneMissingPartition => {
             proposals.extend(clauses::partitions(entry, found).into_iter().flatten())
         }
+        Code::Missing => proposals.extend(clauses::loops(entry, found).into_iter().flatten()),
         Code::Syntax => proposals.extend(lines::brace_up(entry, found)),
         Code::NameTaken => proposals.extend(numbers::free_number(entry, found)),
         Code::NotWired => proposals.extend(run::to_device(view, entry, found)),

@@ -24,6 +24,20 @@ fn which_terminals_are_meant_is_not_guessed() {
 }
 
 #[test]
+fn a_zone_is_wired_as_any_of_the_loops_that_its_input_knows() {
+    check(
+        "zone 2 \"Shop floor\",      input 2,    from pir1, partition 1, loop double",
+        "zone 2 \"Shop floor\", input $02, from pir1, partition 1",
+        expect![[r#"
+            - missing: Wire it as loop `single`
+                zone 2 "Shop floor", input 2, from pir1, partition 1, loop single
+            - missing: Wire it as loop `double`
+                zone 2 "Shop floor", input 2, from pir1, partition 1, loop double
+        "#]],
+    );
+}
+
+#[test]
 fn a_zone_is_put_into_a_partition() {
     check(
         "zone 2 \"Shop floor\",      input 2,    from pir1, partition 1,",
