@@ -202,7 +202,7 @@ pub fn read(path: &Path) -> Read {
 
 fn read_text(path: &Path) -> std::io::Result<String> {
     let refuse = |why: &str| Err(std::io::Error::other(why));
-    // Asked before opening: to open a pipe would wait for its other end.
+    // Asked before opening: to open a device may set it off.
     let data = std::fs::metadata(path)?;
     if data.is_dir() {
         return refuse("this is a folder, where a file is needed");
@@ -213,9 +213,7 @@ fn read_text(path: &Path) -> std::io::Result<String> {
     // Room for all of it, and to see that it ends there.
     let size = data.len().min(LARGEST) as usize + 1;
     let mut bytes = Vec::with_capacity(size);
-    std::fs::File::open(path)?
-        .take(LARGEST + 1)
-        .read_to_end(&mut bytes)?;
+    open(path)?.take(LARGEST + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {
         return refuse("the file is larger than 16 MiB, which no plan is: check the path");
     }
@@ -242,14 +240,27 @@ fn read_text(path: &Path) -> std::io::Result<String> {
     }
 }
 
+/// Opens a file to read what is there. What has nothing yet, as a log of the system below `/proc`
+/// that counts as a file, says so rather than have us wait.
+fn open(path: &Path) -> std::io::Result<std::fs::File> {
+    let mut options = std::fs::OpenOptions::new();
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::custom_flags(
+        &mut options,
+        rustix::fs::OFlags::NONBLOCK.bits() as i32,
+    );
+    options.read(true).open(path)
+}
+
 /// Whether a file starts with a byte-order mark.
 ///
 /// # Errors
 /// The file cannot be read.
 pub fn is_marked(path: &Path) -> std::io::Result<bool> {
     let mut start = Vec::new();
-    let file = std::fs::File::open(path)?;
-    file.take(MARK.len() as u64).read_to_end(&mut start)?;
+    open(path)?
+        .take(MARK.len() as u64)
+        .read_to_end(&mut start)?;
     Ok(start == MARK)
 }
 
@@ -426,6 +437,23 @@ mod tests {
             Read::Unreadable(why) => assert!(why.contains("more than 2 links"), "{why}"),
             other => panic!("{other:?}"),
         }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn nobody_waits_for_what_has_nothing_to_read() {
+        let folder = folder();
+        let pipe = folder.path().join("a.bell");
+        let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+        assert!(made.unwrap().success());
+        let both_ends = std::fs::OpenOptions::new()
+            .read(true)
+            .write(true)
+            .open(&pipe);
+        let _writer = both_ends.unwrap();
+        let read = open(&pipe).unwrap().read(&mut [0]);
+        assert_eq!(read.unwrap_err().kind(), ErrorKind::WouldBlock);
+        assert!(matches!(super::read(&pipe), Read::Unreadable(why) if why.contains("pipe")));
     }
 
     #[test]
