@@ -62,6 +62,25 @@ fn links_that_lead_back_are_followed_a_few_times_only() {
     assert!(findings.contains("over more than 2 links: name the file where it really is"));
 }
 
+#[cfg(unix)]
+#[test]
+fn a_plan_by_several_names_is_one() {
+    let folder = folder(2, "");
+    std::os::unix::fs::symlink("sites", folder.path().join("link")).unwrap();
+    for paths in [
+        ["sites", "link"],
+        ["link", "sites"],
+        [".", "link"],
+        ["sites/quay.bell", "link/quay.bell"],
+        ["link", "sites/quay.bell"],
+    ] {
+        let arguments = ["check", paths[0], paths[1], "--format", "json"];
+        let report = json(&bellwire(folder.path(), &arguments));
+        assert_eq!(report["sites"], 1, "{paths:?}: {report}");
+        assert_eq!(report["findings"], serde_json::json!([]), "{paths:?}");
+    }
+}
+
 #[test]
 fn a_folder_without_plans_is_said_to_have_none() {
     let folder = tempfile::tempdir().unwrap();

@@ -316,6 +316,40 @@ fn a_file_of_a_folder_is_one_over_a_link_to_it_too() {
     opened_over_a_link("real", "link");
 }
 
+#[cfg(unix)]
+#[test]
+fn two_folders_that_are_one_over_a_link_have_each_file_once() {
+    let folder = Folder::empty();
+    folder.write("real/catalog.bell", CATALOG);
+    folder.write("real/sites/quay.bell", &site(1));
+    std::os::unix::fs::symlink(folder.path("real"), folder.path("link")).unwrap();
+    let [real, link] = ["real", "link"].map(|name| json!({"uri": folder.uri(name), "name": name}));
+    let both = json!({"workspaceFolders": [real, link]});
+    let mut client = Client::start_with(&folder.root(), both);
+    client.all_read();
+    let quay = folder.uri("real/sites/quay.bell");
+    let once = |client: &mut Client| {
+        let symbols = client.request("workspace/symbol", json!({"query": "quay"}));
+        assert_eq!(sites(&symbols), ["quay"]);
+        client.findings_until(&quay, |found| {
+            has(found, "address-taken") && !has(found, "name-taken")
+        });
+    };
+    once(&mut client);
+    // Of the one that is left it is still a file.
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": [], "removed": [real]}}),
+    );
+    once(&mut client);
+    client.notify(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": {"added": [], "removed": [link]}}),
+    );
+    client.findings_until(&quay, |found| *found == json!([]));
+    client.finish();
+}
+
 #[test]
 fn each_reading_of_folders_has_a_progress_of_its_own() {
     let (folder, other) = (Folder::new(), Folder::new());

@@ -48,20 +48,34 @@ struct Root {
     path: PathBuf,
     /// Where that leads.
     real: PathBuf,
+    /// All names that it was given. Over a link a folder has several; its files are called by
+    /// the first of them, even once that is taken out.
+    given: Vec<PathBuf>,
 }
 
 impl Disk {
     /// A disk of which the files below `roots` may be read.
     pub fn new(roots: impl IntoIterator<Item = PathBuf>) -> Disk {
         let disk = Disk::default();
-        disk.set_roots(roots);
+        disk.change_roots(&[], roots);
         disk
     }
 
-    /// Replaces the root folders.
-    pub fn set_roots(&self, roots: impl IntoIterator<Item = PathBuf>) {
-        let roots = roots.into_iter().map(|path| Root::new(&path)).collect();
-        *self.roots.write().unwrap_or_else(PoisonError::into_inner) = roots;
+    /// Takes root folders out and puts others in. One that is there already by another name
+    /// is one with it.
+    pub fn change_roots(&self, removed: &[PathBuf], added: impl IntoIterator<Item = PathBuf>) {
+        let added: Vec<Root> = added.into_iter().map(|path| Root::new(&path)).collect();
+        let mut roots = self.roots.write().unwrap_or_else(PoisonError::into_inner);
+        for root in roots.iter_mut() {
+            root.given.retain(|given| !removed.contains(given));
+        }
+        roots.retain(|root| !root.given.is_empty());
+        for root in added {
+            match roots.iter_mut().find(|known| known.real == root.real) {
+                Some(known) => known.given.extend(root.given),
+                None => roots.push(root),
+            }
+        }
     }
 
     /// Lets files below `folder` be read, for a single file that lies in no root.
@@ -147,10 +161,16 @@ fn is_below(roots: &RwLock<Vec<Root>>, path: &Path) -> bool {
 
 impl Root {
     fn new(path: &Path) -> Root {
+        let given = vec![path.to_path_buf()];
         let path = absolute(path);
-        let real = path.canonicalize().unwrap_or_else(|_| path.clone());
-        Root { path, real }
+        let real = real(&path);
+        Root { path, real, given }
     }
+}
+
+/// Where a path leads over links; itself, if nothing is there.
+pub fn real(path: &Path) -> PathBuf {
+    path.canonicalize().unwrap_or_else(|_| path.to_path_buf())
 }
 
 impl Files for Disk {
@@ -454,6 +474,23 @@ mod tests {
         let read = open(&pipe).unwrap().read(&mut [0]);
         assert_eq!(read.unwrap_err().kind(), ErrorKind::WouldBlock);
         assert!(matches!(super::read(&pipe), Read::Unreadable(why) if why.contains("pipe")));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_folder_by_two_names_is_one_until_both_are_taken_out() {
+        let folder = folder();
+        let [real, link] = ["real", "link"].map(|name| folder.path().join(name));
+        std::fs::create_dir(&real).unwrap();
+        std::fs::write(real.join("a.bell"), "").unwrap();
+        std::os::unix::fs::symlink(&real, &link).unwrap();
+        let disk = Disk::new([real.clone(), link.clone()]);
+        for removed in [&real, &link] {
+            assert_eq!(disk.roots(), [real.clone()]);
+            assert_eq!(disk.called(&link.join("a.bell")), real.join("a.bell"));
+            disk.change_roots(std::slice::from_ref(removed), []);
+        }
+        assert!(disk.roots().is_empty());
     }
 
     #[test]

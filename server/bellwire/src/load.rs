@@ -8,6 +8,7 @@ use std::sync::Arc;
 use bellwire_plan::day::Day;
 use bellwire_plan::source::{File, FilePath};
 use bellwire_plan::workspace::{Prepared, Read, View, Workspace};
+use rustc_hash::FxHashSet;
 
 use crate::args::Plans;
 use crate::disk::{self, Disk};
@@ -77,6 +78,8 @@ impl Asked {
             }
             asked.roots.insert(path);
         }
+        // Where each of them is: over a link a file has several names, and counts once.
+        let mut real = FxHashSet::default();
         for given in &plans.paths {
             let path = paths::absolute(given);
             if !path.exists() {
@@ -94,14 +97,20 @@ impl Asked {
                 if let Some(why) = unreadable.into_iter().next() {
                     return Err(LoadError::Unreadable(given.clone(), why));
                 }
-                asked.all.extend(walked);
+                // A walk follows no links.
+                let folder = disk::real(&path);
+                asked.all.extend(walked.into_iter().filter(|file| {
+                    let inner = file.strip_prefix(&path);
+                    real.insert(inner.map_or_else(|_| file.clone(), |inner| folder.join(inner)))
+                }));
             } else {
-                asked.all.push(path.clone());
+                if real.insert(disk::real(&path)) {
+                    asked.all.push(path.clone());
+                }
                 asked.named.insert(path);
             }
         }
         asked.all.sort();
-        asked.all.dedup();
         if asked.all.is_empty() {
             let given = plans.paths.iter().map(|path| path.display().to_string());
             nothing_under(&given.collect::<Vec<_>>().join("`, `"));

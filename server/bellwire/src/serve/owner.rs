@@ -144,10 +144,7 @@ impl Owner {
     pub fn change_roots(&mut self, removed: &[PathBuf], added: Vec<PathBuf>) {
         self.readings += usize::from(!added.is_empty());
         self.work_out();
-        let mut roots = self.disk.roots();
-        roots.retain(|root| !removed.contains(root));
-        roots.extend(added);
-        self.disk.set_roots(roots);
+        self.disk.change_roots(removed, added);
         let mut paths = self.workspace.view().paths();
         // A file may have been opened by itself before, so that it may still be read.
         let is_kept = |name: &FilePath| {
