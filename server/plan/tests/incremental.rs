@@ -442,6 +442,19 @@ fn what_a_line_says_does_not_hang_on_how_it_was_typed() {
         ),
         ("site a {\n  joint \"j", "", "\"", "\n  note \"b\n}\n"),
         ("site a {\n  joint : ", ": ", "", "\n  note \"b\n}\n"),
+        // What was right stands in front of something else now.
+        (
+            "site a {\n  run r : c\n  ",
+            "",
+            "z ",
+            "{ a --2 m-- b }\n}\n",
+        ),
+        (
+            "model panel m {\n  inputs 1 .. 8, loop a\n  ",
+            "",
+            "z ",
+            "{ reads normal }\n}\n",
+        ),
         // It becomes something else, or two.
         ("site a {\n  ", "", "#", "joint j\n  joint k\n}\n"),
         ("site a {\n  panel m ", "", "{", "\n  joint k\n}\n"),

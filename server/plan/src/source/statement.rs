@@ -1,6 +1,7 @@
 //! What a line says once it is read: a keyword with its arguments, clauses and block.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::span::Span;
 use super::value::{Quantity, Value};
@@ -44,9 +45,66 @@ pub struct Statement {
     pub path: Option<Box<Path>>,
     /// Comment lines directly above.
     pub note: Option<Span>,
+    /// Whether its shape is known to be right.
+    pub(super) sound: Sound,
+}
+
+/// What a check of the shape has found out about a statement. It goes along into the versions
+/// that leave the statement alone.
+#[derive(Default)]
+pub(super) struct Sound(AtomicBool);
+
+impl std::fmt::Debug for Sound {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Sound")
+    }
+}
+
+impl Clone for Sound {
+    fn clone(&self) -> Sound {
+        Sound(self.0.load(Ordering::Relaxed).into())
+    }
+}
+
+impl PartialEq for Sound {
+    /// Statements are equal whether or not anybody has looked at them.
+    fn eq(&self, _: &Sound) -> bool {
+        true
+    }
 }
 
 impl Statement {
+    /// Whether nothing was wrong with the shape of it and of all that is in it when that was last
+    /// looked at, and nothing has changed since in it or beside it.
+    pub fn is_sound(&self) -> bool {
+        self.sound.0.load(Ordering::Relaxed)
+    }
+
+    /// Notes that nothing is wrong with its shape.
+    pub fn found_sound(&self) {
+        self.sound.0.store(true, Ordering::Relaxed);
+    }
+
+    /// What stands at `index` of the body, to be changed. Whether the shape is right is open again
+    /// for all that this touches: what is around it, and what ends in front of it.
+    pub(super) fn change_in(&mut self, index: usize) -> Option<&mut Statement> {
+        self.sound = Sound::default();
+        let before = index.checked_sub(1);
+        if let Some(before) = before.and_then(|before| self.body.get_mut(before)) {
+            Arc::make_mut(before).followed_by_another();
+        }
+        self.body.get_mut(index).map(Arc::make_mut)
+    }
+
+    /// What stands behind its end may be something else now.
+    fn followed_by_another(&mut self) {
+        self.sound = Sound::default();
+        let last = self.body.last_mut().filter(|_| self.block.is_none());
+        if let Some(last) = last {
+            Arc::make_mut(last).followed_by_another();
+        }
+    }
+
     /// The numbers of its own line: those of its arguments, and the lengths of its path.
     pub fn quantities(&self) -> impl Iterator<Item = Quantity> {
         let legs = self.path.iter().flat_map(|path| &path.legs);

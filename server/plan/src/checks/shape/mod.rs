@@ -49,6 +49,18 @@ impl<'a> Shape<'a> {
         word: Option<&'static Word>,
         context: Context,
     ) {
+        // An edit touches one line, and most others were right before it.
+        if statement.is_sound() {
+            return;
+        }
+        let known = self.findings.len();
+        self.look_at(statement, word, context);
+        if self.findings.len() == known {
+            statement.found_sound();
+        }
+    }
+
+    fn look_at(&mut self, statement: &'a Statement, word: Option<&'static Word>, context: Context) {
         match statement.form {
             Form::Path => return self.path(statement, context),
             Form::Fragment => return self.fragment(statement, context),

@@ -1,8 +1,6 @@
 //! An edit within one line of a block, as most are: that line is read again, and
 //! what the others say moves with them.
 
-use std::sync::Arc;
-
 use super::edit::Kept;
 use super::items::Placed;
 use crate::source::item::{Item, Source};
@@ -111,9 +109,7 @@ impl Line {
         let mut root = item.root().clone();
         root.spans_unless(&stays, &along);
         let mut way = self.path.iter();
-        let place = way.try_fold(&mut root, |outer, &index| {
-            outer.body.get_mut(index).map(Arc::make_mut)
-        })?;
+        let place = way.try_fold(&mut root, |outer, &index| outer.change_in(index))?;
         self.statement.note = place.note;
         *place = self.statement;
 

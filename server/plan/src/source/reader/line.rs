@@ -25,13 +25,7 @@ impl Reader<'_> {
                 start: start.start,
                 end: start.start,
             },
-            keyword: None,
-            arguments: Vec::new(),
-            model: None,
-            body: Vec::new(),
-            block: None,
-            path: None,
-            note: None,
+            ..Statement::default()
         };
         let mut opener = None;
         let mut next = Some((token, span));
@@ -137,11 +131,7 @@ impl Reader<'_> {
             },
             keyword,
             arguments,
-            model: None,
-            body: Vec::new(),
-            block: None,
-            path: None,
-            note: None,
+            ..Statement::default()
         }
     }
 
