@@ -10,7 +10,8 @@ use super::mend::battery_exchange::Fitted;
 use super::mend::block::first_line;
 use super::models::cutoff;
 use crate::figures::{
-    BatteryFigures, above, below, nominal_volts, takes_battery, usable_share, usual_blocks,
+    BatteryFigures, above, below, lowest_volts, nominal_volts, takes_battery, usable_share,
+    usual_blocks,
 };
 use crate::finding::{Code, Finding, Mend};
 use crate::model::{BLOCK_VOLTS, BatteryFitted, Site, Unit};
@@ -65,20 +66,22 @@ fn place(battery: &BatteryFitted) -> Span {
 }
 
 /// A battery of another voltage than the unit is made for: it is cut off at
-/// once, or never charged.
+/// once, never charged, or boiled.
 fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
     let (model, block) = (unit.model()?, battery.model()?.volts?);
     let (nominal, name) = (nominal_volts(unit)?, &unit.name.value);
     let volts = |volts: f64| in_usual_unit(volts, Dimension::Voltage);
     let outputs = model.outputs.iter().filter_map(|output| output.volts);
     let highest = outputs.reduce(f64::max);
-    let (limit, message) = if let Some(cutoff) = model.cutoff.filter(|at| at.value >= nominal) {
+    let (limit, message, unless) = if let Some(cutoff) =
+        model.cutoff.filter(|at| at.value >= nominal)
+    {
         let message = format!(
             "the battery of {name} has {}, and {name} cuts it off at {}",
             volts(nominal),
             volts(cutoff.value),
         );
-        (Some(cutoff.span), message)
+        (Some(cutoff.span), message, "")
     } else if nominal > BLOCK_VOLTS && highest.is_some_and(|highest| nominal > highest) {
         // Outputs below 12 V may be regulated down from what charges the battery.
         let message = format!(
@@ -86,7 +89,18 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
             volts(nominal),
             volts(highest.unwrap_or(0.0)),
         );
-        (None, message)
+        (None, message, "")
+    } else if let Some(lowest) = lowest_volts(model).filter(|_| {
+        let is_said = model.cutoff.is_some() || model.cutoff_unread;
+        !is_said && nominal < BLOCK_VOLTS * usual_blocks(unit)
+    }) {
+        let message = format!(
+            "the battery of {name} has {}, and {name} gives {} at least, which would boil it dry",
+            volts(nominal),
+            volts(lowest),
+        );
+        let unless = " If its charger gives less, say the unit's `cutoff` in its model.";
+        (None, message, unless)
     } else {
         return None;
     };
@@ -108,7 +122,7 @@ fn voltage(unit: &Unit, battery: &BatteryFitted) -> Option<Finding> {
     let finding = Finding::new(
         Code::WrongKind,
         place(battery),
-        format!("{message}: {hint}"),
+        format!("{message}: {hint}{unless}"),
     );
     let finding = finding.mended_by(mend);
     Some(finding.in_model(unit.model_item.as_ref(), limit, "where it is cut off"))

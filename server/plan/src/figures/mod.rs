@@ -56,7 +56,7 @@ pub use power_figures::{
 pub use route::RouteLeg;
 pub(crate) use state::Activity;
 pub use state::{ByState, Solved, State, Why};
-pub(crate) use supply::{nominal_volts, takes_battery, usual_blocks};
+pub(crate) use supply::{lowest_volts, nominal_volts, takes_battery, usual_blocks};
 pub(crate) use together::Together;
 pub use what_if::{Change, WhatIf};
 pub use wiring::PathFigures;

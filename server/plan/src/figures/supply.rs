@@ -60,8 +60,8 @@ pub fn takes_battery(unit: &Unit) -> bool {
 }
 
 /// The nominal voltage of a unit's battery, all blocks in series. Where none is fitted, that
-/// of as many blocks of six cells as the unit's cutoff is meant for. `None` if what says it
-/// cannot be read.
+/// of as many blocks of six cells as the unit is made for. `None` if what says it cannot be
+/// read.
 pub(crate) fn nominal_volts(unit: &Unit) -> Option<f64> {
     let fitted = unit.battery.as_ref();
     match fitted.filter(|battery| battery.model_name.is_some()) {
@@ -76,14 +76,26 @@ pub(super) fn blocks(unit: &Unit) -> Option<f64> {
     Some(nominal_volts(unit)? / BLOCK_VOLTS)
 }
 
-/// How many blocks of six cells a unit's cutoff is meant for.
+/// How many blocks of six cells a unit is made for: those that its cutoff is meant for, or
+/// where it says none, those that the lowest of its outputs charges on mains.
 pub(crate) fn usual_blocks(unit: &Unit) -> f64 {
-    let cutoff = unit.model().and_then(|model| model.cutoff);
-    let blocks = cutoff.map(|cutoff| (cutoff.value / END_OF_DISCHARGE).round());
+    let blocks = unit.model().and_then(|model| match model.cutoff {
+        Some(cutoff) => Some((cutoff.value / END_OF_DISCHARGE).round()),
+        None => Some((lowest_volts(model)? / BLOCK_VOLTS).floor()),
+    });
     blocks
         .filter(|blocks| blocks.is_finite())
         .unwrap_or(1.0)
         .max(1.0)
+}
+
+/// The least that an output of a unit gives on mains, if all of them can be read.
+pub(crate) fn lowest_volts(model: &UnitModel) -> Option<f64> {
+    let volts = model.outputs.iter().map(|output| output.volts);
+    volts
+        .collect::<Option<Vec<f64>>>()?
+        .into_iter()
+        .reduce(f64::min)
 }
 
 /// Where a unit disconnects its battery, if that can be read. What is the end for a block of 12 V is

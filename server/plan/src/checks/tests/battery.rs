@@ -548,6 +548,52 @@ fn a_battery_is_cut_off_below_its_own_volts() {
     );
 }
 
+/// What a unit without a `cutoff` is made for shows by its outputs.
+#[test]
+fn a_battery_that_its_unit_overcharges_is_told() {
+    let models = |own: &str| {
+        format!(
+            "rules night, standby 12 h
+model battery b-7, capacity 7 Ah
+model supply H, standby 50 mA, charger 1 A {{
+  output out 27.6 V
+  output lock 24 V{own}
+}}
+"
+        )
+    };
+    let codes = &[Code::WrongKind, BatteryMissing, BatteryShort];
+    let one = "rules night
+supply h : H { battery : b-7 }";
+    check_plan(
+        &models(""),
+        one,
+        codes,
+        expect![[r#"
+        3:26 wrong-kind error: the battery of h has 12 V, and h gives 24 V at least, which would boil it dry: fit 2 in series, `in-series 2`. If its charger gives less, say the unit's `cutoff` in its model.
+            > Fit 2 in series to h
+    "#]],
+    );
+    check_plan(&models("\n  cutoff 10.5 V"), one, codes, expect![[""]]);
+    check_plan(
+        &models(""),
+        "rules night
+supply h : H { battery : b-7, in-series 2 }",
+        codes,
+        expect![[""]],
+    );
+    check_plan(
+        &models(""),
+        "rules night
+supply h : H",
+        codes,
+        expect![[r#"
+            3:8 battery-missing error: h has no battery, and night asks for 12 h in standby. That needs 0.816 Ah. 2 of b-7 in series would do.
+                > Fit 2 of b-7 to h
+        "#]],
+    );
+}
+
 #[test]
 fn outputs_of_lower_or_the_same_voltage_say_nothing_against_a_battery() {
     for (output, fitted) in [("5 V", "pack"), ("24 V", "pack, in-series 2")] {
