@@ -8,7 +8,7 @@ use super::numbers::volts;
 use super::unequal::{differ, on_mains};
 use crate::figures::{FaultKind, Figures, JoinFigures, PathFigures, Tap, is_in_alarm, is_trigger};
 use crate::finding::{Code, Finding, Severity};
-use crate::model::{At, Layout, OutputId, Path, Run, Site, Terminal};
+use crate::model::{At, Device, Layout, OutputId, Path, Run, Site, Terminal};
 use crate::sentence::list_by;
 use crate::source::Span;
 
@@ -88,9 +88,12 @@ fn wired_twice(
         .filter_map(|point| path.points.get(point))
         .flat_map(|point| &point.value);
     let is_device = |terminal: Terminal| matches!(terminal, Terminal::Device(_));
-    let at = terminals
+    let mut devices = terminals.clone().filter(|at| is_device(at.value));
+    // One with a trigger keeps outputs apart; another beside it joins them.
+    let at = devices
         .clone()
-        .find(|at| is_device(at.value))
+        .find(|at| join.outputs.is_none() || !has_trigger(site, at.value))
+        .or_else(|| devices.next())
         .or_else(|| terminals.find(|at| at.value != Terminal::Unknown))?;
     let mend = mend::joins::mend(site, figures, join, mover);
     let hint = match &mend {
@@ -194,6 +197,15 @@ impl Told<'_> {
             "power reaches {name} over two routes, so {by}: take one out, or, if a ring is meant, write it as one path that comes back to its terminal{joint}."
         )
     }
+}
+
+/// Whether a terminal is a device with a trigger, which takes two outputs without joining them.
+fn has_trigger(site: &Site, terminal: Terminal) -> bool {
+    let Terminal::Device(device) = terminal else {
+        return false;
+    };
+    let model = site.devices.get(device).and_then(Device::model);
+    model.is_some_and(|model| model.has_trigger)
 }
 
 /// Whether outputs are of one unit: it has one negative, which no core needs to join.

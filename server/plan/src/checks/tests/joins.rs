@@ -443,6 +443,29 @@ run b : pair { main.siren --5 m-- s }",
     );
 }
 
+/// What has a trigger keeps its outputs apart: what it shares its place with does not.
+#[test]
+fn what_joins_outputs_beside_a_trigger_is_named() {
+    for way in ["t + b", "b + t", "t --1 m-- b", "b --1 m-- t"] {
+        let site = format!(
+            "panel main : P {{ battery : pack }}
+sounder t : TR
+sounder b : B
+run r : pair {{ main.aux + main.siren --5 m-- {way} }}"
+        );
+        let told = found(
+            &(models().to_string() + &format!("site s {{\n{site}\n}}\n")),
+            &[WiredTwice],
+            0,
+        );
+        assert!(
+            told.contains("b is fed by main.aux and main.siren together"),
+            "{way}: {told}"
+        );
+        assert_eq!(told.matches("wired-twice").count(), 1, "{way}: {told}");
+    }
+}
+
 #[test]
 fn what_follows_from_outputs_of_different_voltage_that_are_joined_is_not_told() {
     check_plan(
