@@ -64,8 +64,8 @@ pub(super) fn by_family(all: Vec<Candidate>) -> (Vec<Candidate>, Vec<Candidate>)
     all.into_iter().partition(|candidate| candidate.own_family)
 }
 
-/// Cables with enough cores and less resistance than the run's, the thinnest
-/// first and, of one size, the one with the fewest cores.
+/// Cables with enough cores and less resistance than the run's, the thinnest first and, of one
+/// size, the one with the fewest cores that leaves the run its spare ones.
 pub(super) fn candidates<'a>(
     cables: &'a [Arc<Item>],
     run: &Run,
@@ -81,9 +81,11 @@ pub(super) fn candidates<'a>(
         .filter_map(|item| candidate(item, cores, now, celsius))
         .filter(|candidate| candidate.ohms_per_metre < ohms_now)
         .collect();
+    let cores_now = now.and_then(|cable| cable.cores);
+    let by_cores = |cable: &CableModel| (cable.cores < cores_now, cable.cores);
     candidates.sort_by(|a, b| {
         let thinner = b.ohms_per_metre.total_cmp(&a.ohms_per_metre);
-        thinner.then(a.cable.cores.cmp(&b.cable.cores))
+        thinner.then(by_cores(a.cable).cmp(&by_cores(b.cable)))
     });
     candidates
 }

@@ -128,6 +128,31 @@ model cable strands-8x22, cores 8, conductor 22 AWG, strands 7
 }
 
 #[test]
+fn thicker_cable_leaves_a_run_its_spare_cores() {
+    let cables = "
+model cable c5x22, cores 5, conductor 22 AWG
+model cable c4x20, cores 4, conductor 20 AWG
+model cable c5x20, cores 5, conductor 20 AWG
+model cable c8x20, cores 8, conductor 20 AWG
+model cable c4x18, cores 4, conductor 18 AWG
+";
+    // Where none of the size that is enough has as many, one with fewer is.
+    for (metres, proposed) in [(57, "c5x20"), (80, "c4x18")] {
+        let text = format!(
+            "{cables}{}site s {{
+panel main : P {{ bus keys {{ keypad rear : K, address 1 }} }}
+run r : c5x22 {{ main.keys --{metres} m-- rear }}
+}}
+",
+            models()
+        );
+        let found = found(&text, &[VoltageLow], 0);
+        let wanted = format!("> Use {proposed} for r\n");
+        assert!(found.contains(&wanted), "{metres}: {found}");
+    }
+}
+
+#[test]
 fn where_no_cable_is_thick_enough_it_says_so() {
     check_plan(
         CABLES,
