@@ -27,6 +27,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
                 findings.extend(bus.addresses_alone.map(|number| alone("address", number)));
             }
             findings.extend(unit.inputs.iter().filter_map(inputs));
+            findings.extend(unit.mains.and_then(|rating| alternating(item, rating)));
         }
         ModelData::Device(device) => {
             if !rests_in_alarm(model, device) {
@@ -106,6 +107,26 @@ fn in_alarm(unit: &UnitModel, bus: &BusModel) -> Option<Finding> {
     );
     Some(Finding::new(Code::WrongKind, output.span, message).mended_by(mend))
 }
+
+/// A mains side by the volt-amperes of its transformer's plate.
+fn alternating(item: &Item, rating: At<Draw>) -> Option<Finding> {
+    let text = item.text(rating.span);
+    let volt_amperes = text.strip_suffix("VA")?.trim_end();
+    let Draw::Watts(watts) = rating.value else {
+        return None;
+    };
+    let meant = format!("{} W", short(watts * WATTS_OF_VOLT_AMPERES, 1));
+    let message = format!(
+        "a transformer's VA are of alternating current: behind the rectifier about {meant} of {volt_amperes} VA can be drawn (common practice; the maker's own figure rules): say that instead"
+    );
+    Some(Finding::doubt(rating.span, message).mended_by(Some(Mend {
+        title: format!("Write `{meant}`"),
+        edits: vec![(rating.span, meant)],
+    })))
+}
+
+/// What can be drawn behind a rectifier for each volt-ampere before it: common practice.
+const WATTS_OF_VOLT_AMPERES: f64 = 0.6;
 
 /// Inputs given by how many there are.
 fn inputs(inputs: &InputsModel) -> Option<Finding> {

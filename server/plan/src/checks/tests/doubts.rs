@@ -32,6 +32,23 @@ model sounder S {
 }
 
 #[test]
+fn a_mains_side_in_volt_amperes_is_doubted() {
+    doubted(
+        "model panel P { mains 16 VA }
+model panel Q { mains 24 W }
+model supply S { mains 16.5VA }
+model supply R { mains 1.7 A }
+",
+        expect![[r#"
+            1:23 wrong-kind warning: a transformer's VA are of alternating current: behind the rectifier about 9.6 W of 16 VA can be drawn (common practice; the maker's own figure rules): say that instead
+                > Write `9.6 W`
+            3:24 wrong-kind warning: a transformer's VA are of alternating current: behind the rectifier about 9.9 W of 16.5 VA can be drawn (common practice; the maker's own figure rules): say that instead
+                > Write `9.9 W`
+        "#]],
+    );
+}
+
+#[test]
 fn a_draw_that_may_be_less_in_alarm_is_not_doubted() {
     doubted(
         "model detector D {
