@@ -317,6 +317,21 @@ fn what_another_unit_pushes_in_is_no_charge() {
 }
 
 #[test]
+fn a_loop_without_resistors_has_no_tolerance() {
+    let bare = MODELS.replace("loop double\n", "loop bare\n");
+    let bare = bare.replace(
+        "    loop double {",
+        "    loop bare { reads open 2 kohm .. }\n    loop double {",
+    );
+    let (site, figures) = solved(&bare);
+    let zone = subjects(&site, "zone 1")[0];
+    let lines = working(&site, &figures, zone).expect("a working").lines(80);
+    let text = lines.join("\n");
+    assert!(text.contains("The cable counts at 35 °C"), "{text}");
+    assert!(!text.contains("Resistors"), "{text}");
+}
+
+#[test]
 fn a_zone_is_worked_out_with_wrong_resistors_too() {
     shown(
         "zone 1",

@@ -55,19 +55,25 @@ fn resistances(site: &Site, zone: &Zone, model: &LoopModel, cable: f64) -> Part 
             ohms(contact.ohms),
         );
     }
-    let warmest = site.warmest().map_or(String::new(), |warmest| {
+    let warmest = site.warmest().map(|warmest| {
         let warmest = Along::of(site).temperature(warmest);
-        format!("The cable counts at {warmest}, the warmest of the site. ")
+        format!("The cable counts at {warmest}, the warmest of the site.")
     });
-    part.note(format!(
-        "{warmest}Resistors are within {}{}.",
-        in_usual_unit(model.tolerance(), Dimension::Share),
-        match (&model.resistors, model.own_tolerance) {
-            (_, Some(_)) => ", as the loop says".to_string(),
-            (Some(series), None) => format!(", the tolerance of {}", series.value),
-            (None, None) => " unless the loop says otherwise (E96 of IEC 60063)".to_string(),
-        }
-    ));
+    let resistors = (model.end.is_some() || model.contact.is_some()).then(|| {
+        format!(
+            "Resistors are within {}{}.",
+            in_usual_unit(model.tolerance(), Dimension::Share),
+            match (&model.resistors, model.own_tolerance) {
+                (_, Some(_)) => ", as the loop says".to_string(),
+                (Some(series), None) => format!(", the tolerance of {}", series.value),
+                (None, None) => " unless the loop says otherwise (E96 of IEC 60063)".to_string(),
+            }
+        )
+    });
+    let notes: Vec<String> = warmest.into_iter().chain(resistors).collect();
+    if !notes.is_empty() {
+        part.note(notes.join(" "));
+    }
     part
 }
 
