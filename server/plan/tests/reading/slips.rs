@@ -487,6 +487,32 @@ fn a_leg_that_is_not_written_as_one_is_told_where_it_is() {
 }
 
 #[test]
+fn points_of_one_place_without_a_plus_between_are_told_once() {
+    check(
+        &[
+            "site a {\n  run r : copper-6x22AWG {\n    main.aux main.2 --9 m-- p\n    main.aux & x1.1 --9 m-- p --2 m-- q\n    main.aux, main-2.s, main.3 --9 m-- p\n    main.aux and main.2 --9 m-- p\n    main.aux front --9 m-- p\n  }\n}\n",
+        ],
+        expect![[r#"
+            | site a {
+            |   run r : copper-6x22AWG {
+            |     main.aux main.2 --9 m-- p
+            |     main.aux & x1.1 --9 m-- p --2 m-- q
+            |     main.aux, main-2.s, main.3 --9 m-- p
+            |     main.aux and main.2 --9 m-- p
+            |     main.aux front --9 m-- p
+            |   }
+            | }
+            3:5 syntax `main.aux main.2`: what one cable starts at has a plus between: write `main.aux + main.2`
+            4:5 syntax `main.aux & x1.1`: what one cable starts at has a plus between: write `main.aux + x1.1`
+            5:5 syntax `main.aux, main-2.s, main.3`: what one cable starts at has a plus between: write `main.aux + main-2.s + main.3`
+            6:5 syntax `main.aux and main.2`: what one cable starts at has a plus between: write `main.aux + main.2`
+            7:5 syntax `main.aux front --9 m-- p`: this is no path: a leg is written `--12 m--`, as in `main.aux --12 m-- front`
+
+        "#]],
+    );
+}
+
+#[test]
 fn a_number_without_a_unit_gets_the_one_that_belongs_to_its_size() {
     check(
         &[

@@ -411,6 +411,26 @@ fn legs_with_one_hyphen_or_a_dash_are_written_with_two() {
 }
 
 #[test]
+fn points_of_one_place_are_written_with_a_plus_between() {
+    for points in [
+        "main.aux main.2",
+        "main.aux, main.2",
+        "main.aux & main.2",
+        "main.aux and main.2",
+    ] {
+        let start = format!("{{ {points}$0 --22 m--");
+        let (view, entry, offset) = harbour("{ main.aux + main.2 --22 m--", &start);
+        let fixes = mends(&view, &entry, offset..offset);
+        let [fix] = fixes.as_slice() else {
+            panic!("{points}: {fixes:?}")
+        };
+        assert_eq!(fix.title, "Write `main.aux + main.2`");
+        let after = applied(&entry.file, &fix.edits).text().to_string();
+        assert!(after.contains("{ main.aux + main.2 --22 m--"), "{after}");
+    }
+}
+
+#[test]
 fn a_cable_by_its_gauge_and_cores_is_one_of_the_library() {
     check(
         "run b1 : copper-4x22AWG",

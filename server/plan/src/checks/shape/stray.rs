@@ -72,7 +72,10 @@ impl<'a> Shape<'a> {
     }
     /// A line of a run that is meant for a route.
     fn broken_route(&self, statement: &Statement, name: &str) -> Option<Finding> {
-        if let Some(slip) = self.legs(statement) {
+        if let Some(slip) = self
+            .legs(statement)
+            .or_else(|| self.without_plus(statement))
+        {
             return Some(slip);
         }
         let leg = self.leg();

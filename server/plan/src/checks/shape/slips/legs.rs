@@ -4,7 +4,7 @@ use super::slip;
 use crate::checks::shape::Shape;
 use crate::decimal::short;
 use crate::finding::{Code, Finding, Mend};
-use crate::source::{Span, Statement, Value, line_before};
+use crate::source::{Span, Statement, Value, line_before, line_behind};
 use crate::vocabulary::{Dimension, Unit, unit};
 
 /// What people write for the two hyphens at each end of a leg.
@@ -61,6 +61,33 @@ impl Shape<'_> {
         let finding = Finding::new(Code::Syntax, leg, format!("a leg is written {meant}"));
         let title = format!("Write {meant}");
         Some(finding.mended_by(Some(Mend { title, edits })))
+    }
+
+    /// Two points or more where a path starts, with another mark or none where a plus belongs:
+    /// `main.aux main.2 --9 m-- pir1`.
+    pub(in crate::checks::shape) fn without_plus(&self, statement: &Statement) -> Option<Finding> {
+        let start = statement.span.start as usize;
+        let (own, _) = line_behind(self.item.source(), start).split_once("--")?;
+        let own = own.trim_end();
+        let points: Vec<&str> = own
+            .split([' ', '\t', ',', '&', '+', '/'])
+            .filter(|point| !matches!(*point, "" | "and"))
+            .collect();
+        let is_terminal = |point: &&str| {
+            let part = |text: &str| {
+                let is_of_name = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-');
+                !text.is_empty() && text.chars().all(is_of_name)
+            };
+            let parts = point.split_once('.');
+            parts.is_some_and(|(unit, own)| part(unit) && part(own))
+        };
+        if points.len() < 2 || !points.iter().all(is_terminal) {
+            return None;
+        }
+        let (span, meant) = (Span::new(start, start + own.len()), points.join(" + "));
+        let message = format!("what one cable starts at has a plus between: write `{meant}`");
+        let title = format!("Write `{meant}`");
+        Some(slip(span, &message, &title, (span, meant)))
     }
 
     /// Feet by their sign, `--40'--`, or a point behind a unit, `--40 ft.--`, in legs that are
