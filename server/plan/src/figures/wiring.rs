@@ -9,7 +9,8 @@
 //! its own run, the same cable, that is everything. From another run it takes
 //! what is needed beyond: power for what is fed, of the output that is for it, data for what is on the bus,
 //! a loop for the detectors on it, and everything where it ends in a joint.
-//! `x1 + x1.3` takes the power that reaches x1 along with the loop.
+//! `x1 + x1.3` takes the power that reaches x1 along with the loop, and `x1 + main.siren` along
+//! with what triggers a sounder.
 //!
 //! A run that carries no power, between terminals of two units and nothing
 //! else, is a core between their negatives, [`super::negatives`].
@@ -121,7 +122,7 @@ impl<'a> Trace<'a> {
                     true => Carried::default(),
                     false => named(site, run, path),
                 };
-                let tap = tap(site, path).filter(|_| carries.power.is_empty() && !run.data_only);
+                let tap = tap(site, path, &carries.power).filter(|_| !run.data_only);
                 // Beside data, an output stands for its negative alone.
                 let ends_here = |at: &At<Terminal>| {
                     let is_output = matches!(at.value, Terminal::Output(..));
@@ -391,11 +392,17 @@ fn named(site: &Site, run: &Run, path: &Path) -> Carried {
     carries
 }
 
-/// The device or joint that stands beside the end of a circuit, joined by `+`.
-fn tap(site: &Site, path: &Path) -> Option<Stop> {
+/// The device or joint that stands beside the end of a circuit, joined by `+`, and gives its power
+/// to a path that names no output; or, beside one that is on in alarm only, to what that triggers.
+fn tap(site: &Site, path: &Path, power: &[OutputId]) -> Option<Stop> {
+    let is_beside = |at: &At<Terminal>| match power {
+        [] => ends_circuit(at.value),
+        _ => matches!(at.value, Terminal::Output(..)),
+    };
+    let triggers = power.iter().all(|output| is_in_alarm(site, *output));
     path.points
         .iter()
-        .filter(|point| point.value.iter().any(|at| ends_circuit(at.value)))
+        .filter(|point| triggers && point.value.iter().any(is_beside))
         .flat_map(|point| &point.value)
         .find_map(|at| stop(site, at.value))
 }

@@ -158,6 +158,9 @@ impl<'a> Builder<'a> {
         let own = pair.output;
         let mut first = None;
         let mut any_output = false;
+        // What stands beside its output gives the other pairs of the cable their power.
+        let mut outputs = terminals.iter();
+        let is_own = outputs.any(|at| output_of(self.site, at.value) == Some(own));
         for at in terminals {
             if let Some(output) = output_of(self.site, at.value) {
                 any_output = true;
@@ -169,6 +172,7 @@ impl<'a> Builder<'a> {
                 continue;
             }
             let node = match at.value {
+                _ if is_own => continue,
                 Terminal::Device(device) if may_be_fed(self.site, device) => {
                     let consumer = Consumer::of(self.site, device, own);
                     self.outputs.len() + consumer.node(self.site.devices.len())

@@ -568,6 +568,28 @@ fn a_trigger_is_a_load_of_its_own_on_the_output_that_is_on_in_alarm() {
 }
 
 #[test]
+fn a_device_beside_the_output_that_triggers_feeds_what_is_triggered() {
+    for start in ["a + main.siren", "main.siren + a"] {
+        let (site, figures) = plan(&format!(
+            "panel main : P {{ bus keys {{ keypad a : K, address 1 }} }}
+             sounder s : TR
+             run r : quad {{ {start} --20 m-- s }}
+             run k : quad {{ main.keys --10 m-- a }}"
+        ));
+        assert_eq!(figures.joins, [], "{start}");
+        let on = hangs_on(&site, &figures, "s");
+        assert_eq!(on, [vec![id(0, 0)], vec![id(0, 1)]], "{start}");
+        let own = state_of(&site, &figures, "s", State::MainsAlarm);
+        // 10 m are 1 ohm, with the keypad's 100 mA.
+        assert_close(own.volts, 13.8 - 1.0 * 0.16 - 2.0 * 0.06);
+        let trigger = trigger_of(&site, &figures, "s", State::MainsAlarm);
+        assert_close(trigger.volts, 13.8 - 2.0 * 0.005);
+        let cores: u32 = figures.paths.iter().map(|path| path.cores).sum();
+        assert_eq!(cores, 8, "{start}");
+    }
+}
+
+#[test]
 fn power_goes_past_what_needs_none_on_a_pair_for_each_output() {
     // A lid switch in the sounder's housing, and a contact on the way there.
     for path in [
