@@ -391,3 +391,26 @@ site a {
     let found = all.find(|name| name.span.start as usize == number);
     assert_eq!(found.unwrap().target.text(), "2");
 }
+
+#[test]
+fn what_a_partition_with_the_number_of_another_is_meant_for_is_not_told_too() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a {\n  panel main : M8, revision 5.0 {\n    partition 1\n    partition 1\n    bus keys { keypad k : K2, address 1, partition 2 }\n  }\n  run r : copper-4x22AWG { main.keys --1 m-- k }\n}\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   panel main : M8, revision 5.0 {
+            |     partition 1
+            |     partition 1
+            |     bus keys { keypad k : K2, address 1, partition 2 }
+            |   }
+            |   run r : copper-4x22AWG { main.keys --1 m-- k }
+            | }
+            5:15 name-taken `1`: there are two partitions 1: give this one another number
+                4:15 the other one
+
+        "#]],
+    );
+}

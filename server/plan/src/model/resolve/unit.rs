@@ -43,9 +43,9 @@ impl<'a> Resolver<'a> {
         });
         let partitions = self.partitions(words);
         if let Some(unit) = self.site.units.get_mut(id) {
+            // One with the number of another is meant to have one that is not known.
+            unit.partitions_unread = partitions.len() < words.all("partition").count();
             unit.partitions = partitions;
-            let mut all = words.all("partition");
-            unit.partitions_unread = all.any(|words| words.whole().is_none());
         }
         for bus in words.all("bus") {
             self.bus(bus, id);
