@@ -12,7 +12,7 @@ use crate::model::{
     At, BusModel, CableModel, DeviceModel, DrawsAt, InputsModel, Model, ModelData, UnitModel,
 };
 use crate::sentence::count;
-use crate::source::Item;
+use crate::source::{Item, Span};
 use crate::vocabulary::Dimension;
 
 /// Doubts what a model says.
@@ -27,6 +27,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
                 findings.extend(bus.addresses_alone.map(|number| alone("address", number)));
             }
             findings.extend(unit.inputs.iter().filter_map(inputs));
+            findings.extend(too_strong(item, unit));
             findings.extend(unit.mains.and_then(|rating| alternating(item, rating)));
         }
         ModelData::Device(device) => {
@@ -60,17 +61,54 @@ fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Op
         (Draw::Ohms(standby), Draw::Ohms(alarm)) => above(alarm, standby),
         _ => false,
     };
-    let message = || {
+    let said = || {
         format!(
-            "it draws less in alarm, {}, than in standby, {}: are the two swapped?",
+            "it draws less in alarm, {}, than in standby, {}",
             item.text(at.alarm),
             item.text(at.standby)
         )
     };
-    let title = "Swap standby and alarm";
-    less.then(|| {
-        let swap = Mend::swap(title, item, at.standby, at.alarm);
-        Finding::doubt(at.alarm, message()).mended_by(Some(swap))
+    let is_unit = matches!(standby, Draw::Amperes(amperes) if amperes > MOST_AMPERES);
+    less.then(|| match is_unit {
+        true => Finding::doubt(at.standby, format!("{}: is the unit right?", said()))
+            .mended_by(in_thousandths(item, at.standby)),
+        false => {
+            let swap = Mend::swap("Swap standby and alarm", item, at.standby, at.alarm);
+            Finding::doubt(at.alarm, format!("{}: are the two swapped?", said()))
+                .mended_by(Some(swap))
+        }
+    })
+}
+
+/// What no product draws that a wired system feeds, in any state: milliamperes were meant.
+const MOST_AMPERES: f64 = 10.0;
+
+/// The same number in thousandths of its unit: `500 mA` for `500 A`.
+fn in_thousandths(item: &Item, span: Span) -> Option<Mend> {
+    let text = item.text(span);
+    let unit = text.trim_start_matches(|c: char| !c.is_alphabetic());
+    let number = text.strip_suffix(unit)?.trim_end();
+    let meant = format!("{number} m{unit}");
+    matches!(unit, "A" | "W").then(|| Mend {
+        title: format!("Write `{meant}`"),
+        edits: vec![(span, meant)],
+    })
+}
+
+/// How many times the ampere-hours of its battery a charger's amperes may be: far more than any
+/// is charged with, since the outputs have their share.
+const MOST_TIMES_CAPACITY: f64 = 10.0;
+
+/// A charger that no battery of the size that it may charge would bear.
+fn too_strong(item: &Item, unit: &UnitModel) -> Option<Finding> {
+    let (charger, most) = unit.charger.zip(unit.battery_max)?;
+    above(charger.value, MOST_TIMES_CAPACITY * most.value).then(|| {
+        let message = format!(
+            "nothing charges a battery of up to {} with {}: is the unit right?",
+            item.text(most.span),
+            item.text(charger.span)
+        );
+        Finding::doubt(charger.span, message).mended_by(in_thousandths(item, charger.span))
     })
 }
 

@@ -32,6 +32,32 @@ model sounder S {
 }
 
 #[test]
+fn a_thousand_times_too_much_is_doubted_for_its_unit() {
+    doubted(
+        "model keypad K {
+  standby 32 A
+  alarm 70 mA
+}
+model panel P {
+  standby 90 mA
+  charger 500A
+  battery-max 9 Ah
+}
+model supply S {
+  charger 5 A
+  battery-max 1.2 Ah
+}
+",
+        expect![[r#"
+            2:11 wrong-kind warning: it draws less in alarm, 70 mA, than in standby, 32 A: is the unit right?
+                > Write `32 mA`
+            7:11 wrong-kind warning: nothing charges a battery of up to 9 Ah with 500A: is the unit right?
+                > Write `500 mA`
+        "#]],
+    );
+}
+
+#[test]
 fn a_mains_side_in_volt_amperes_is_doubted() {
     doubted(
         "model panel P { mains 16 VA }
