@@ -11,8 +11,8 @@ use super::needs::VoltsNeeded;
 use super::negatives::Missing;
 use super::switched::Switched;
 use crate::figures::{Consumer, DataReach, DeviceFigures, State, above, bus_of};
-use crate::finding::{Code, Finding};
-use crate::model::{At, BusId, Device, DeviceId, OutputId, Run, Site, Terminal};
+use crate::finding::{Code, Finding, Mend};
+use crate::model::{At, BusId, Device, DeviceId, OutputId, Path, Run, Site, Terminal};
 use crate::vocabulary::{Dimension, value_and_limit};
 
 /// Checks what reaches the devices; how far their negatives are shifted not where outputs of
@@ -52,7 +52,7 @@ pub(super) fn check(case: &Case, mover: &mut Mover, findings: &mut Vec<Finding>)
         if reached.lacks_something() {
             let elsewhere = elsewhere(site, id, device, &on_bus);
             let told = elsewhere.or(half);
-            let not_wired = || reached.not_wired(site, id, device, &mut data_only);
+            let not_wired = || reached.not_wired(case, id, device, &mut data_only);
             findings.push(told.unwrap_or_else(not_wired));
             continue;
         }
@@ -114,13 +114,17 @@ impl Reached {
     /// That a device lacks something.
     fn not_wired(
         &self,
-        site: &Site,
+        case: &Case,
         id: DeviceId,
         device: &Device,
         data_only: &mut DataOnly,
     ) -> Finding {
-        let name = &device.name.value;
+        let (site, name) = (case.site, &device.name.value);
         let bus = self.bus.filter(|_| self.no_data);
+        let power_alone = bus.filter(|_| !self.no_power);
+        if let Some(finding) = power_alone.and_then(|bus| power_alone_of(case, id, device, bus)) {
+            return finding;
+        }
         let message = match (self.no_power, bus.map(|bus| site.bus_name(bus))) {
             (true, Some(bus)) => format!(
                 "no cable reaches {name}: add it to a run from {bus}, `{bus} {} {name}` for one.",
@@ -141,6 +145,40 @@ impl Reached {
         };
         Finding::new(Code::NotWired, device.name.span, message)
     }
+}
+
+/// A device on a cable that starts at the power of its bus, with cores to spare for the data: it
+/// is meant to start at the bus.
+fn power_alone_of(case: &Case, id: DeviceId, device: &Device, bus: BusId) -> Option<Finding> {
+    let site = case.site;
+    let power = Terminal::Output(OutputId {
+        unit: bus.unit,
+        index: site.model_bus(bus)?.1.power?,
+    });
+    let starts = |path: &Path| {
+        path.terminals()
+            .find(|at| at.value == power)
+            .map(|at| at.span)
+    };
+    let (run, start) = case.figures.paths.iter().find_map(|figures| {
+        let (run, path) = (
+            site.runs.get(figures.run)?,
+            site.path(figures.run, figures.path)?,
+        );
+        let leads_there = path.terminals().any(|at| at.value == Terminal::Device(id));
+        let has_cores = run.cable()?.cores? >= figures.cores + 2;
+        Some((run, starts(path)?)).filter(|_| leads_there && has_cores && !run.data_only)
+    })?;
+    let (name, run, bus) = (&device.name.value, &run.name.value, site.bus_name(bus));
+    let message = format!(
+        "no cable brings {name} the data of {bus}: {run} starts at {}, which is power alone. Start it at {bus}.",
+        site.terminal_name(power)
+    );
+    let finding = Finding::new(Code::NotWired, device.name.span, message);
+    Some(finding.mended_by(Some(Mend {
+        title: format!("Start {run} at {bus}"),
+        edits: vec![(start, bus)],
+    })))
 }
 
 /// Runs from outputs that are said to carry no power.

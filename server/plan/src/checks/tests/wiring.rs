@@ -31,6 +31,42 @@ run r : quad { main.keys --10 m-- a }",
 }
 
 #[test]
+fn a_cable_that_starts_at_the_power_of_a_bus_is_to_start_at_the_bus() {
+    let site = |run: &str| {
+        format!(
+            "panel main : P {{ bus keys {{
+  keypad a : K, address 1
+  keypad b : K, address 2
+}} }}
+run r : {run} --10 m-- a --5 m-- b }}"
+        )
+    };
+    check_site(
+        &site("quad { main.aux"),
+        &[NotWired, WiredTwice],
+        expect![[r#"
+            3:10 not-wired error: no cable brings a the data of main.keys: r starts at main.aux, which is power alone. Start it at main.keys.
+                > Start r at main.keys
+            4:10 not-wired error: no cable brings b the data of main.keys: r starts at main.aux, which is power alone. Start it at main.keys.
+                > Start r at main.keys
+        "#]],
+    );
+    // Without cores for the data, or from another output, it is not said what to do with it.
+    for run in [
+        "pair { main.aux",
+        "quad { main.siren",
+        "quad { main.aux + main.1",
+    ] {
+        let text = format!("{}site s {{\n{}\n}}\n", models(), site(run));
+        let told = found(&text, &[NotWired], 0);
+        assert!(
+            told.contains("no cable brings a the data of main.keys: add it"),
+            "{told}"
+        );
+    }
+}
+
+#[test]
 fn a_joint_that_a_cable_meets_in_is_used() {
     check_clean(
         "panel main : P
