@@ -181,9 +181,6 @@ impl<'a> Extreme<'a> {
 
 /// Two resistances side by side; either may be nothing or an open circuit.
 fn parallel(a: f64, b: f64) -> f64 {
-    if a == 0.0 || b == 0.0 {
-        0.0
-    } else {
-        1.0 / (1.0 / a + 1.0 / b)
-    }
+    // Nothing conducts without end.
+    1.0 / (1.0 / a + 1.0 / b)
 }

@@ -108,6 +108,24 @@ fn an_unknown_load_keeps_only_its_own_piece_from_a_solution() {
     assert_eq!(why, [Unsolved::NotNumbers { element }]);
 }
 
+/// 12 V through 1 ohm gives 36 W at most.
+#[test]
+fn which_way_cable_is_written_makes_no_piece() {
+    let branches = [(1, 0, 1.0), (2, 0, 1.0), (3, 2, 1.0), (3, 0, 1.0)];
+    let loads = [(1, Draw::Amperes(3.0)), (2, Draw::Watts(500.0))];
+    let apart = solve_apart(&network(&[(0, 12.0)], &branches, &loads)).unwrap();
+    let [stuck] = apart.stuck.as_slice() else {
+        panic!("{:?}", apart.stuck);
+    };
+    // A ring hangs on its source once, over however many ways.
+    assert_eq!(
+        (&stuck.nodes[..], &stuck.sources[..]),
+        (&[2, 3][..], &[0][..])
+    );
+    let volts = &apart.solution.volts;
+    assert_eq!(volts[..], [Some(12.0), Some(9.0), None, None]);
+}
+
 /// Between two sources a piece hangs on both.
 #[test]
 fn a_piece_may_hang_on_two_sources() {

@@ -150,10 +150,11 @@ fn ratings_that_make_no_sense_are_refused() {
         new(&[(7.0, 20.0), (7.5, 1.0)]),
         BadRatings::OutOfOrder { .. }
     ));
-    assert!(matches!(
-        new(&[(7.0, 20.0), (0.3, 1.0)]),
-        BadRatings::OutOfOrder { .. }
-    ));
+    // The shorter time needs less current, or (3.5 Ah / 10 h = 7 Ah / 20 h) as much.
+    for shorter in [(0.3, 1.0), (3.5, 10.0)] {
+        let bad = new(&[(7.0, 20.0), shorter]);
+        assert!(matches!(bad, BadRatings::OutOfOrder { .. }), "{shorter:?}");
+    }
 }
 
 /// From IEEE 485's table, which is checked elsewhere.
@@ -216,6 +217,12 @@ fn demands_of_nothing_and_of_too_much() {
     assert_eq!(standby_hours(&seven, 7.0, &idle), f64::INFINITY);
     let heavy = demand((0.1, 12.0), (50.0, 1.0), 1.25);
     assert_eq!(standby_hours(&seven, 7.0, &heavy), 0.0);
+    // What does not carry the alarm lasts for nothing, also where standby draws nothing.
+    let idle_and_heavy = demand((0.0, 12.0), (50.0, 1.0), 1.25);
+    assert_eq!(standby_hours(&seven, 7.0, &idle_and_heavy), 0.0);
+    // 0.35 A for 20 h are all of 7 Ah.
+    let all_in_alarm = demand((0.0, 12.0), (0.35, 20.0), 1.0);
+    assert_eq!(standby_hours(&seven, 7.0, &all_in_alarm), f64::INFINITY);
 }
 
 /// At its rated current a battery is empty after its rated time, at the end-of-discharge voltage.
@@ -247,6 +254,22 @@ fn a_discharge_ends_at_the_rated_time() {
     assert_eq!(discharge(&sheet, 7.0, 1.0, 50, |_| Some(0.0)).len(), 1);
 }
 
+/// Of two halves, the middles are at three quarters and one quarter: above the knee, at a fifth and
+/// 11.8 V, lie 0.55/0.8 and 0.05/0.8 of the 0.9 V up to 12.7 V.
+#[test]
+fn a_load_is_asked_for_at_the_middle_of_each_step() {
+    let mut asked = Vec::new();
+    discharge(&ideal(), 7.0, 1.0, 2, |volts| {
+        asked.push(volts);
+        Some(1.0)
+    });
+    let [first, second] = asked[..] else {
+        panic!("{asked:?}");
+    };
+    agree("first", first, 11.8 + 0.9 * 0.55 / 0.8, 1e-12);
+    agree("second", second, 11.8 + 0.9 * 0.05 / 0.8, 1e-12);
+}
+
 /// Below the knee 0.3 of 1.3 V of a fifth, above it half of the 0.9 V of four fifths.
 #[test]
 fn what_is_left_follows_from_the_volts() {
@@ -260,6 +283,13 @@ fn what_is_left_follows_from_the_volts() {
     for share in [0.05, 0.1, 0.19, 0.2, 0.21, 0.6, 0.95] {
         let volts = battery::typical_volts(share);
         agree("share", battery::typical_share(volts), share, 1e-12);
+    }
+    // No battery is fuller than full, or emptier than empty.
+    for (volts, share) in [(13.8, 1.0), (9.0, 0.0)] {
+        assert_eq!(battery::typical_share(volts), share);
+    }
+    for (share, volts) in [(1.2, battery::FULL), (-0.2, END_OF_DISCHARGE)] {
+        assert_eq!(battery::typical_volts(share), volts);
     }
 }
 

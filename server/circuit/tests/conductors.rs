@@ -104,9 +104,29 @@ fn a_resistance_names_its_source() {
 fn strands_are_longer_where_the_table_does_not_say() {
     for size in [Size::Awg(22.0), Size::SquareMillimetres(0.22)] {
         let solid = copper(size, 1).resistance(20.0).at_20;
-        let stranded = copper(size, 7).resistance(20.0).at_20;
-        agree("lay", stranded, solid * LAY, 1e-12);
+        for strands in [2, 7] {
+            let stranded = copper(size, strands).resistance(20.0).at_20;
+            agree("lay", stranded, solid * LAY, 1e-12);
+        }
     }
+}
+
+/// A wire of 22 AWG has 0.644 mm: thick enough for the third line of ASTM B33, as none is for the
+/// first, which holds from 7.366 mm.
+#[test]
+fn no_strands_are_one() {
+    let tinned = |strands| Conductor {
+        metal: Metal::TinnedCopper,
+        ..copper(Size::Awg(22.0), strands)
+    };
+    assert_eq!(tinned(0).resistance(20.0), tinned(1).resistance(20.0));
+}
+
+/// IEC 60228 allows 36 ohm/km for 0.5 mm². By 1/58 ohm mm²/m over the area, 0.505 mm² have 34.1.
+#[test]
+fn a_size_beside_one_of_the_table_is_computed() {
+    let beside = copper(Size::SquareMillimetres(0.505), 1).resistance(20.0);
+    agree("ohm/m", beside.at_20, 1.0 / 58.0 / 0.505, 1e-12);
 }
 
 #[test]

@@ -126,6 +126,17 @@ fn normally_open_contacts_lie_across_the_end() {
     reads(&both, &open(0), 495.0, 505.0);
     reads(&both, &open(1), 0.0, 0.0);
 
+    // Closed, this one has 100 ohm, and its resistor 900: 1000 ohm across 1000.
+    let poor = Contact {
+        ohms: 100.0,
+        ..ALARM_OPEN
+    };
+    let poor = conditions(&Loop {
+        tolerance: 0.0,
+        ..circuit(resistor, Some(900.0), &[poor])
+    });
+    reads(&poor, &open(0), 500.0, 500.0);
+
     let all_open = conditions(&circuit(None, None, &[ALARM_OPEN]));
     reads(&all_open, &Condition::Normal, f64::INFINITY, f64::INFINITY);
     reads(&all_open, &open(0), 0.0, 0.0);
@@ -149,6 +160,26 @@ fn a_poor_contact_is_counted() {
     reads(&readings, &Condition::Normal, 1057.5, 1057.5);
     reads(&readings, &open(0), 1960.0, 1960.0);
     reads(&readings, &Condition::Short, 0.0, 57.5);
+    // One alarm contact is no several.
+    assert!(
+        readings
+            .iter()
+            .all(|of| of.condition != Condition::AllAlarms)
+    );
+}
+
+/// At 10 % more, the resistor is 1100 ohm: 100 ohm beside it are 100 × 1100 / 1200.
+#[test]
+fn a_short_reads_up_to_the_contacts_with_the_largest_resistors() {
+    let poor = Contact {
+        ohms: 100.0,
+        ..ALARM
+    };
+    let readings = conditions(&Loop {
+        tolerance: 0.1,
+        ..circuit(None, Some(1000.0), &[poor])
+    });
+    reads(&readings, &Condition::Short, 0.0, 100.0 * 1100.0 / 1200.0);
 }
 
 #[test]

@@ -43,7 +43,15 @@ fn every_value_finds_itself_and_no_other() {
         assert_eq!(e12().nearest(value), Some(value));
         assert!(e12().has(value), "{value}");
         assert!(!e12().has(value * 1.01), "{value}");
+        assert!(!e12().has(value * (1.0 + 1e-8)), "{value}");
     }
+}
+
+/// 1 is 2.2 times less than 2.2, and 2.13 times more than 0.47.
+#[test]
+fn the_nearest_value_may_lie_in_the_decade_below() {
+    let two = Series::new(0.2, [22.0, 47.0]).unwrap();
+    assert_eq!(two.nearest(1.0), Some(0.47));
 }
 
 #[test]
@@ -65,6 +73,9 @@ fn how_the_values_are_listed_does_not_matter() {
     let values: Vec<f64> = series.values(1.0, 99.0).collect();
     assert_eq!(values, [1.0, 2.2, 4.7, 10.0, 22.0, 47.0]);
     assert_eq!(series.tolerance(), 0.2);
+    // One that is listed in two decades is one value.
+    let twice = Series::new(0.2, [1.0, 22.0, 10.0, 470.0]);
+    assert_eq!(twice.unwrap().values(1.0, 99.0).count(), 6);
 }
 
 #[test]

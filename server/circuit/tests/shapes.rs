@@ -7,7 +7,7 @@
 
 mod support;
 
-use bellwire_circuit::{Branch, Draw, Element, Network, Solution, Source, Unsolved, solve};
+use bellwire_circuit::{Branch, Draw, Element, Network, Solution, Solver, Source, Unsolved, solve};
 use support::{agree, line, network};
 
 fn volts(solution: &Solution, node: usize) -> f64 {
@@ -186,6 +186,19 @@ fn what_no_source_reaches_has_no_voltage() {
 }
 
 #[test]
+fn a_solver_sees_that_there_are_more_nodes() {
+    let mut grown = network(&[(0, 12.0)], &[(0, 1, 1.0)], &[(1, Draw::Amperes(1.0))]);
+    let mut solver = Solver::default();
+    assert_eq!(
+        solver.solve(&grown).unwrap().volts,
+        [Some(12.0), Some(11.0)]
+    );
+    grown.nodes += 1;
+    let volts = solver.solve(&grown).unwrap().volts;
+    assert_eq!(volts, [Some(12.0), Some(11.0), None]);
+}
+
+#[test]
 fn nothing_at_all_is_solved() {
     let solution = solve(&Network::default()).unwrap();
     assert!(solution.volts.is_empty() && solution.branch_amperes.is_empty());
@@ -322,15 +335,35 @@ fn the_load_to_blame_is_named() {
     agree("most", most, 11.9 * 11.9 / 4.0, 1e-9);
 }
 
+/// 5 A over 0.1 ohm lose 0.5 V; 1 A over 20 ohm would lose more than the 12 V that there are, which
+/// give 0.6 A.
+#[test]
+fn what_is_drawn_on_other_cable_is_not_to_blame() {
+    let (load, most, wanted) = refused(&network(
+        &[(0, 12.0)],
+        &[(0, 1, 0.1), (0, 2, 20.0)],
+        &[(1, Draw::Amperes(5.0)), (2, Draw::Amperes(1.0))],
+    ));
+    assert_eq!((load, wanted), (1, 1.0));
+    agree("most", most, 0.6, 1e-9);
+}
+
 /// 12 V, 2 ohm, then 3 ohm: drawn at 3 A and 2 A the far end would be at 12 - 2*5 - 3*2 V. Alike,
 /// both can have 12/16 of that, which leaves nothing there: 3.75 A in all.
 #[test]
 fn what_all_could_have_is_told() {
-    let found = solve(&network(
+    let mut asked = network(
         &[(0, 12.0)],
         &line(&[2.0, 3.0]),
-        &[(1, Draw::Amperes(3.0)), (2, Draw::Amperes(2.0))],
-    ));
+        &[
+            (1, Draw::Amperes(3.0)),
+            (2, Draw::Amperes(2.0)),
+            // No cable leads to it, so it has nothing.
+            (3, Draw::Amperes(9.0)),
+        ],
+    );
+    asked.nodes = 4;
+    let found = solve(&asked);
     let Err(Unsolved::CannotBeFed { share, amperes, .. }) = found else {
         panic!("{found:?}");
     };

@@ -34,7 +34,7 @@ impl Joints {
     pub(super) fn new(network: &Network) -> Joints {
         let mut beside: Vec<Vec<(usize, usize)>> = vec![Vec::new(); network.nodes];
         for (index, branch) in network.branches.iter().enumerate() {
-            if is_joint(branch.ohms) && branch.from != branch.to {
+            if is_joint(branch.ohms) {
                 beside[branch.from].push((branch.to, index));
                 beside[branch.to].push((branch.from, index));
             }
