@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use bellwire_tests::CATALOG;
 use serde_json::{Value, json};
 
 use super::folder::{bellwire, folder, json, site, text, write};
@@ -362,4 +363,29 @@ fn a_name_that_another_file_declares_is_told_with_the_use_that_it_takes() {
         shown.contains("declared here: add `use \"../catalog.bell\"`"),
         "{shown}"
     );
+}
+
+/// A quote ends the text of a `use`, and a line break its line.
+#[cfg(unix)]
+#[test]
+fn a_file_that_no_use_can_name_is_told_to_need_another_name() {
+    let folder = tempfile::tempdir().unwrap();
+    write(
+        folder.path(),
+        "site.bell",
+        "site a {\n  panel main : T1\n}\n",
+    );
+    for name in ["my \"own\".bell", "my\nown.bell"] {
+        write(folder.path(), name, CATALOG);
+        let output = json(&bellwire(folder.path(), &["check", "--format", "json"]));
+        let findings = output["findings"].as_array().unwrap();
+        let mut unknown = findings.iter().filter(|of| of["code"] == "unknown-name");
+        let related = &unknown.next().unwrap()["related"][0];
+        assert_eq!(related["file"], name);
+        assert_eq!(
+            related["message"],
+            "declared here, in a file that no `use` can name: give it a name without quotes and line breaks"
+        );
+        std::fs::remove_file(folder.path().join(name)).unwrap();
+    }
 }

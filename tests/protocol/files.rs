@@ -270,3 +270,35 @@ fn a_plan_cannot_reach_outside_its_folders() {
     }
     client.finish();
 }
+
+/// A quote ends the text of a `use`, and a line break its line.
+#[cfg(unix)]
+#[test]
+fn a_file_that_no_use_can_name_is_offered_to_nobody() {
+    let folder = Folder::empty();
+    for name in ["zz\"1\".bell", "zz\n2.bell"] {
+        folder.write(name, CATALOG);
+    }
+    let text = "site quay {\n  panel main : T1\n}\n";
+    folder.write("quay.bell", text);
+    let quay = folder.uri("quay.bell");
+    let mut client = Client::ready(&folder.root());
+    client.open(&quay, 1, text);
+    assert!(codes(&client.findings_of(&quay, 1)).contains(&"unknown-name"));
+    let at = |line: u32, character: u32| json!({"line": line, "character": character});
+    let all = json!({
+        "textDocument": {"uri": quay},
+        "range": {"start": at(0, 0), "end": at(3, 0)},
+        "context": {"diagnostics": []},
+    });
+    let model = json!({"textDocument": {"uri": quay}, "position": at(1, 17)});
+    let actions = client.request("textDocument/codeAction", all);
+    let models = client.request("textDocument/completion", model);
+    client.change(&quay, 2, json!([{"text": format!("{text}use \"\"\n")}]));
+    let path = json!({"textDocument": {"uri": quay}, "position": at(3, 5)});
+    let paths = client.request("textDocument/completion", path);
+    for offered in [actions, models, paths] {
+        assert!(!offered.to_string().contains("zz"), "{offered}");
+    }
+    client.finish();
+}

@@ -25,9 +25,9 @@ pub(crate) fn place(entry: &Entry, import: &Import) -> Option<Range<usize>> {
     })
 }
 
-/// The edit that adds a `use` of `target` to a file.
-pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
-    let path = file.path().way_to(target);
+/// The edit that adds a `use` of `target` to a file; `None` if no `use` can name it.
+pub(crate) fn add(file: &File, target: &FilePath) -> Option<Edit> {
+    let path = file.path().way_to(target)?;
     let line_break = line_break(file);
     let statement = format!("use \"{path}\"");
     let last = file
@@ -48,8 +48,8 @@ pub(crate) fn add(file: &File, target: &FilePath) -> Edit {
             (first, format!("{statement}{line_break}{line_break}"))
         }
     };
-    Edit {
+    Some(Edit {
         range: at..at,
         text,
-    }
+    })
 }

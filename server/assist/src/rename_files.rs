@@ -24,13 +24,12 @@ pub fn rename_files(view: &View, renames: &[(FilePath, FilePath)]) -> Vec<FileEd
             if home.join(text) == *target {
                 continue;
             }
-            edits.extend(imports::place(&entry, import).map(|range| Edit {
-                range,
-                text: match text.starts_with('/') {
-                    true => target.as_str().to_string(),
-                    false => home.way_to(target),
-                },
-            }));
+            let way = match text.starts_with('/') {
+                true => target.whole_way(),
+                false => home.way_to(target),
+            };
+            let place = imports::place(&entry, import);
+            edits.extend(place.zip(way).map(|(range, text)| Edit { range, text }));
         }
         if !edits.is_empty() {
             found.push(FileEdits {
@@ -135,6 +134,18 @@ use \"sites/./quay.bell\"
                 sites/harbour.bell: ../catalog/merrow.bell → catalog/merrow.bell
                 sites/quay.bell: harbour.bell → sites/harbour.bell
             "#]],
+        );
+    }
+
+    /// The `use` of such a file stays as it is, and is told to lead nowhere.
+    #[test]
+    fn a_name_that_no_use_can_hold_is_written_into_none() {
+        check(
+            &[
+                ("sites/harbour.bell", "sites/\"harbour\".bell"),
+                ("catalog/merrow.bell", "catalog/mer\nrow.bell"),
+            ],
+            expect![[""]],
         );
     }
 

@@ -51,7 +51,8 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
         if is_used {
             continue;
         }
-        let Some(file) = plan.view.file(&path) else {
+        let file = plan.view.file(&path);
+        let Some((file, add)) = file.zip(imports::add(&plan.entry.file, &path)) else {
             continue;
         };
         for item in file.all(space) {
@@ -62,7 +63,7 @@ pub(super) fn models(plan: &Surroundings, word: &Word, names: Names) -> Vec<Comp
             if known.iter().any(|known| known.name() == item.name()) {
                 continue;
             }
-            completion.extra = vec![imports::add(&plan.entry.file, &path)];
+            completion.extra = vec![add.clone()];
             let from = path.as_str().rsplit('/').next().unwrap_or("");
             let detail = completion.detail.take().unwrap_or_default();
             completion.detail = Some(format!("{detail} (uses {from})"));
@@ -143,7 +144,7 @@ pub(super) fn files(plan: &Surroundings) -> Vec<Completion> {
             };
             // A file with sites is seldom meant to be used by others.
             let rank = if has_site { 5 } else { 3 };
-            let mut completion = Completion::new(CompletionKind::File, own.way_to(&path));
+            let mut completion = Completion::new(CompletionKind::File, own.way_to(&path)?);
             if !is_quoted {
                 completion.insert = format!("\"{}\"", completion.label);
             }

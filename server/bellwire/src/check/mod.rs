@@ -119,8 +119,10 @@ fn with_use(plans: &Loaded, own: &FilePath, mut located: Located) -> Located {
     let lack = located.finding.lacks.as_deref();
     let declared = lack.and_then(|lack| plans.view.declared(lack));
     if let Some((file, range)) = declared.and_then(|spot| plans.view.locate(&spot)) {
-        let way = own.way_to(file.path());
-        let message = format!("declared here: add `use \"{way}\"`");
+        let message = match own.way_to(file.path()) {
+            Some(way) => format!("declared here: add `use \"{way}\"`"),
+            None => "declared here, in a file that no `use` can name: give it a name without quotes and line breaks".to_string(),
+        };
         located.related.push((file, range, message));
     }
     located

@@ -51,10 +51,10 @@ impl FilePath {
     }
 
     /// The way from this file's folder to another file, as `use` has it. From a file that has
-    /// no folder yet, since it was never saved, the whole way.
-    pub fn way_to(&self, other: &FilePath) -> String {
+    /// no folder yet, since it was never saved, the whole way. `None` if no text can hold it.
+    pub fn way_to(&self, other: &FilePath) -> Option<String> {
         if other.0.starts_with('/') && !self.0.starts_with('/') {
-            return other.0.to_string();
+            return other.whole_way();
         }
         let folder = self.0.rsplit_once('/').map_or("", |(folder, _)| folder);
         let mut up: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
@@ -67,8 +67,18 @@ impl FilePath {
         up.drain(..same);
         down.drain(..same);
         let steps = up.iter().map(|_| "..").chain(down);
-        steps.collect::<Vec<_>>().join("/")
+        in_quotes(&steps.collect::<Vec<_>>().join("/"))
     }
+
+    /// The way from the root, as `use` has it. `None` if no text can hold it.
+    pub fn whole_way(&self) -> Option<String> {
+        in_quotes(self.as_str())
+    }
+}
+
+/// What can stand between quotes: a quote ends a text, and a line break its line.
+fn in_quotes(way: &str) -> Option<String> {
+    (!way.contains(['"', '\n', '\r'])).then(|| way.to_string())
 }
 
 impl std::fmt::Display for FilePath {
@@ -83,7 +93,7 @@ mod tests {
 
     #[test]
     fn paths_are_seen_from_the_files_folder() {
-        let way = |from, to| FilePath::new(from).way_to(&FilePath::new(to));
+        let way = |from, to| FilePath::new(from).way_to(&FilePath::new(to)).unwrap();
         assert_eq!(way("sites/a.bell", "catalog/m.bell"), "../catalog/m.bell");
         assert_eq!(way("a.bell", "catalog/m.bell"), "catalog/m.bell");
         assert_eq!(way("/w/sites/a.bell", "/w/sites/b.bell"), "b.bell");
@@ -99,7 +109,18 @@ mod tests {
             ("untitled:/w/a.bell", "/w/b.bell"),
         ] {
             let (from, to) = (FilePath::new(from), FilePath::new(to));
-            assert_eq!(from.join(&from.way_to(&to)), to);
+            assert_eq!(from.join(&from.way_to(&to).unwrap()), to);
         }
+    }
+
+    #[test]
+    fn what_no_text_can_hold_is_no_way() {
+        let way = |from: &str, to: &str| FilePath::new(from).way_to(&FilePath::new(to));
+        for name in ["my\"own\".bell", "a\nb.bell", "a\rb.bell"] {
+            assert_eq!(way("/w/a.bell", &format!("/w/{name}")), None, "{name}");
+            assert_eq!(way("untitled:a", &format!("/w/{name}")), None, "{name}");
+        }
+        // The folder that both are in is not on the way.
+        assert_eq!(way("/w\"/a.bell", "/w\"/b c.bell"), Some("b c.bell".into()));
     }
 }
