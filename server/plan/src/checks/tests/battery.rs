@@ -735,3 +735,26 @@ fn an_alarm_longer_than_standby_is_swapped() {
         assert_eq!(found.next().is_some(), told, "{own}");
     }
 }
+
+#[test]
+fn that_no_rules_are_named_is_told_once_for_a_site() {
+    check_site(
+        "panel main : P { battery : pack }
+panel other : P { battery : pack }",
+        &[Code::RulesMissing],
+        expect![[r#"
+            2:28 rules-missing information: the site names no rule set, so nothing says whether the battery of main lasts long enough: write one, `rules intruder-grade-2` for example.
+        "#]],
+    );
+}
+
+#[test]
+fn rules_that_ask_for_no_time_ask_for_no_battery() {
+    check_plan(
+        "rules none { standby 0 h }\n",
+        "rules none
+panel main : P",
+        &[BatteryMissing],
+        expect![[""]],
+    );
+}

@@ -94,6 +94,10 @@ model keypad K {
   standby 45 mA
   alarm 45 mA
 }
+model keypad Z {
+  standby 45 mA
+  alarm 0 mA
+}
 model panel P {
   standby 100 mA
   alarm 1 W

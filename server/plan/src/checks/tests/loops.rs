@@ -572,3 +572,27 @@ run r : pair { main.1 --5 m-- d }",
         "#]],
     );
 }
+
+/// It has a window for faults, and an alarm opens the loop as a break does.
+#[test]
+fn a_broken_core_is_no_alarm_to_a_loop_that_knows_tamper() {
+    check_plan(
+        "model panel T { inputs 1 .. 4 {
+  loop l {
+    end 1 kohm
+    reads tamper 0 ohm .. 0.2 kohm
+    reads normal 0.5 kohm .. 1.5 kohm
+    reads alarm 3 kohm ..
+  }
+} }
+",
+        "panel main : T { zone 1, input 1, from c, loop l }
+detector c : C
+run r : pair { main.1 --10 m-- c }",
+        LOOPS,
+        expect![[r#"
+            2:48 loop-misread error: zone 1 is open with a core broken, which reads as `alarm`; `tamper` is 0 ohm to 200 ohm. Check the resistors of loop `l`, its windows, and how many detectors it has.
+                model the window for `tamper`
+        "#]],
+    );
+}

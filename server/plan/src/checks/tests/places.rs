@@ -441,3 +441,13 @@ model expander S {
         "#]],
     );
 }
+
+#[test]
+fn a_bus_of_which_no_addresses_are_known_is_not_full() {
+    check_plan(
+        "model panel Q { bus keys }\n",
+        "panel main : Q { bus keys { keypad a : K, address 3 } }",
+        &[BusFull, AddressOutOfRange],
+        expect![[""]],
+    );
+}

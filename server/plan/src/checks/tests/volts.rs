@@ -503,3 +503,20 @@ run r : pair { main.aux --5 m-- l }",
         "#]],
     );
 }
+
+/// 30 m are 3 ohm; the joint's 1.5 ohm in either core 3 more. Of 100 mA they take 0.6 V of the 10.5 V
+/// of the battery; with every core doubled, in the joint too, 0.3 V.
+#[test]
+fn doubled_cores_are_joined_twice() {
+    check_site(
+        "panel main : P
+keypad rear : K
+joint j { resistance 1.5 ohm }
+run far : quad { main.aux --20 m-- j --10 m-- rear }",
+        &[VoltageLow],
+        expect![[r#"
+            3:8 voltage-low error: rear gets 9.9 V with the battery at its end and the system in alarm; it works from 10 V. With its power cores doubled, far would give 10.2 V.
+                > Double the power cores of far
+        "#]],
+    );
+}

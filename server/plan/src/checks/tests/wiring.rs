@@ -219,3 +219,12 @@ run r : pair, carries data { main.siren --1 m-- b }",
         "#]],
     );
 }
+
+#[test]
+fn what_sounds_on_a_bus_is_switched_over_it() {
+    check_clean(
+        "panel main : P { bus keys { sounder b : B } }
+run r : quad { main.keys --10 m-- b }",
+        &[Code::NotSwitched],
+    );
+}

@@ -332,3 +332,18 @@ site s {{
     assert_close(without.outputs, 0.25);
     assert_eq!((without.charger, without.charging), (0.0, 0.0));
 }
+
+#[test]
+fn a_charger_of_which_the_outputs_leave_nothing_never_charges() {
+    let takes = |amperes: &str| {
+        let models = format!("{MODELS}model keypad Z {{ standby {amperes} }}\n");
+        let site = "panel main : P { battery : even }
+keypad z : Z
+run l : pair { main.aux --1 m-- z }";
+        let (_, figures) = solved(&format!("{models}site s {{\n{site}\n}}\n"));
+        figures.batteries[0].recharge_hours
+    };
+    // Of 500 mA; how full it must be nobody says.
+    assert_eq!(takes("500 mA"), Some(f64::INFINITY));
+    assert_eq!(takes("499 mA"), None);
+}

@@ -160,3 +160,23 @@ site s { panel main : Q { bus keys { keypad k : K, address 3 } } }";
     let (kind, free) = &figures.buses[0].free[0];
     assert_eq!((kind.name, free.as_slice()), ("keypad", &[2, 4][..]));
 }
+
+#[test]
+fn an_address_belongs_to_the_first_who_asked_for_it_on_its_own_bus() {
+    let text = "model panel Q {
+  bus a { addresses 1 .. 4 }
+  bus b { addresses 1 .. 4 }
+}
+model keypad K
+site s { panel main : Q {
+  bus a { keypad k : K, address 1 }
+  bus b {
+    keypad l : K, address 2
+    keypad m : K, address 2
+  }
+} }";
+    let (site, figures) = solved(text);
+    let bus = &figures.buses[1];
+    assert_eq!(bus.free[0].1, [1, 3, 4]);
+    assert_eq!(bus.taken[&2], device(&site, "l"));
+}

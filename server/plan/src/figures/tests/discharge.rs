@@ -21,13 +21,16 @@ site s {
     assert_close(half.share, 0.5);
     assert!(!found.cut_short);
     // A cutoff above the empty battery's voltage ends it sooner: a fifth is left at 11.8 V.
-    let text = text.replace(
-        "{ standby 100 mA }",
-        "{\n  standby 100 mA\n  cutoff 11.8 V\n}",
-    );
-    let (site, figures) = solved(&text);
-    let found = discharge(&site, &figures, 0, Activity::Standby).expect("a discharge");
-    assert_close(found.hours(), 56.0);
+    let with_cutoff = |cutoff: &str| {
+        let model = format!("{{\n  standby 100 mA\n  cutoff {cutoff}\n}}");
+        let (site, figures) = solved(&text.replace("{ standby 100 mA }", &model));
+        discharge(&site, &figures, 0, Activity::Standby).expect("a discharge")
+    };
+    assert_close(with_cutoff("11.8 V").hours(), 56.0);
+    // At one below that it has reached its end all the same.
+    let found = with_cutoff("10 V");
+    assert_close(found.hours(), 70.0);
+    assert!(!found.cut_short);
 }
 
 #[test]

@@ -793,3 +793,53 @@ fn a_limit_that_is_just_met_is_met_from_above_and_from_below() {
     assert!(!below(low, 0.1) && !above(high, 0.3));
     assert!(below(0.099_999, 0.1) && above(0.300_001, 0.3));
 }
+
+/// 10 m are 1 ohm, over which 50 mA lose 50 mV.
+#[test]
+fn a_leg_that_is_written_towards_the_output_carries_and_loses_backwards() {
+    let (_, figures) = plan(
+        "panel main : P
+         keypad a : K
+         run r : pair { a --10 m-- main.aux }",
+    );
+    let leg = figures.legs[0].states[State::MainsStandby]
+        .as_ref()
+        .unwrap();
+    assert_close(leg.amperes, -0.05);
+    assert_close(leg.drop, -0.05);
+}
+
+/// 13.8 V over 1 ohm give 47.61 W at most.
+#[test]
+fn where_the_cable_cannot_feed_a_leg_has_no_figures_and_who_draws_nothing_no_part() {
+    let (site, figures) = plan(
+        "panel main : P
+         sounder b : B
+         sounder h : H
+         run r : pair { main.aux --10 m-- h --1 m-- b }",
+    );
+    for leg in &figures.legs {
+        assert!(leg.states[State::MainsStandby].is_err());
+    }
+    let drawing = |state| {
+        let mut faults = figures.faults.iter();
+        let fault = faults.find(|fault| fault.state == state);
+        fault.expect("a fault").devices.clone()
+    };
+    let [b, h] = ["b", "h"].map(|name| device(&site, name));
+    assert_eq!(drawing(State::MainsStandby), [h]);
+    assert_eq!(drawing(State::MainsAlarm), [b, h]);
+}
+
+/// From the battery at 10.5 V, 50 mA lose 50 mV over the 1 ohm of 10 m.
+#[test]
+fn who_has_no_battery_leaves_a_joined_output_its_own() {
+    let (site, figures) = plan(
+        "supply s : S
+         supply u : U
+         keypad a : K
+         run r : pair { s.out --10 m-- a --10 m-- u.out }",
+    );
+    let got = state_of(&site, &figures, "a", State::BatteryStandby);
+    assert_close(got.volts, 10.45);
+}

@@ -477,3 +477,14 @@ fn a_short_without_a_window_of_its_own_belongs_to_that_for_tampering() {
         reading("short", Some(Meaning::Alarm), true)
     );
 }
+
+#[test]
+fn a_zone_that_watches_nothing_yet_has_no_cable_and_reads_nothing() {
+    let found = zone(
+        "panel main : P { zone 1, input 1, loop single }
+         detector c : C
+         run r : pair { main.1 --14 m-- c }",
+    );
+    assert_eq!(found.cable_ohms, None);
+    assert_eq!(found.conditions, []);
+}
