@@ -65,6 +65,32 @@ fn folders_are_read_whether_or_not_the_client_gives_its_settings() {
     client.wait_for(asks("workspace/inlayHint/refresh"));
 }
 
+/// Of what changes before the client watches nobody tells.
+#[test]
+fn folders_are_read_at_once_and_what_changes_before_they_are_watched_is_read_again() {
+    let folder = Folder::new();
+    let [quay, mole, pier] = ["quay", "mole", "pier"].map(|name| {
+        let file = format!("sites/{name}.bell");
+        let text = site(1).replace("site quay", &format!("site {name}"));
+        (folder.uri(&file), file, text)
+    });
+    folder.write(&quay.1, &quay.2);
+    folder.write(&mole.1, &mole.2);
+    let mut client = Client::silent();
+    client.answering = false;
+    let mut client = client.introduced(&folder.root(), json!({}));
+    client.findings_until(&quay.0, |found| has(found, "address-taken"));
+    client.findings_until(&mole.0, |found| has(found, "address-taken"));
+    folder.write(&quay.1, &site(2));
+    folder.remove(&mole.1);
+    folder.write(&pier.1, &pier.2);
+    let watching = client.wait_for(|message| message["method"] == "client/registerCapability");
+    client.send(&json!({"jsonrpc": "2.0", "id": watching["id"], "result": null}));
+    client.findings_until(&quay.0, |found| *found == json!([]));
+    client.findings_until(&mole.0, |found| *found == json!([]));
+    client.findings_until(&pier.0, |found| has(found, "address-taken"));
+}
+
 #[test]
 fn what_is_open_outlives_its_folder() {
     let folder = Folder::new();

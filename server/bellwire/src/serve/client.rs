@@ -32,9 +32,10 @@ pub async fn within<T>(limit: Duration, answer: impl Future<Output = Result<T>>)
 }
 
 /// Asks the client to tell of plans that come, change and go outside the editor, if it can.
-pub async fn watch_files(client: &Client, can: Abilities) {
+/// Gives whether it does so from now on.
+pub async fn watch_files(client: &Client, can: Abilities) -> bool {
     if !can.watches_files {
-        return;
+        return false;
     }
     let watcher = |glob: &str, kind| FileSystemWatcher {
         glob_pattern: GlobPattern::String(glob.into()),
@@ -52,7 +53,8 @@ pub async fn watch_files(client: &Client, can: Abilities) {
         method: "workspace/didChangeWatchedFiles".into(),
         register_options: serde_json::to_value(options).ok(),
     };
-    within(LIMIT, client.register_capability(vec![registration])).await;
+    let registered = client.register_capability(vec![registration]);
+    within(LIMIT, registered).await.is_some()
 }
 
 /// The settings, from a client that lets itself be asked.

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Prepared, Read, View};
+use rustc_hash::FxHashSet;
 use tokio::sync::watch;
 use tower_lsp::Client;
 
@@ -13,9 +14,35 @@ use super::client;
 use super::mailbox::{Effort, Mailbox};
 use super::owner::Owner;
 use crate::disk::{self, BATCH};
+use crate::paths;
 
-/// Reads every plan below the folders.
-pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client, can: Abilities) {
+/// Reads every plan below the folders. `watching` says whether the client tells only from then on
+/// of what changes there: if so, what has changed by then is read again.
+pub async fn read(
+    folders: Vec<PathBuf>,
+    watching: impl Future<Output = bool>,
+    mailbox: Mailbox<Owner>,
+    client: Client,
+    can: Abilities,
+) {
+    let paths = walked(folders.clone()).await;
+    let view = mailbox.post(Effort::Long, |owner| owner.view());
+    // Fails only with a fault that is logged where it happens.
+    let Ok(view) = view.await else { return };
+    let (done, watched) = watch::channel(0);
+    let count = paths.len();
+    let reading = async {
+        let first = take_in(paths, &view, &mailbox, done);
+        if let ((), true) = tokio::join!(first, watching) {
+            look_again(folders, &view, &mailbox).await;
+        }
+        let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
+    };
+    tokio::join!(reading, report(watched, count, client, can));
+}
+
+/// Every plan below the folders.
+async fn walked(folders: Vec<PathBuf>) -> Vec<PathBuf> {
     let walked = tokio::task::spawn_blocking(move || {
         let mut paths = Vec::new();
         for folder in folders {
@@ -30,27 +57,54 @@ pub async fn read(folders: Vec<PathBuf>, mailbox: Mailbox<Owner>, client: Client
         paths
     });
     // Even then the owner is told that this is all there is, or it would wait for more.
-    let paths = walked.await.unwrap_or_else(|why| {
+    walked.await.unwrap_or_else(|why| {
         tracing::error!("looking for plans failed: {why}");
         Vec::new()
+    })
+}
+
+/// Takes in what is on the disk otherwise than it is known.
+async fn look_again(folders: Vec<PathBuf>, view: &View, mailbox: &Mailbox<Owner>) {
+    let (paths, view) = (walked(folders).await, view.clone());
+    let known = view.clone();
+    let looked = tokio::task::spawn_blocking(move || {
+        let is_known = |path: &PathBuf| known.has(&paths::name(path));
+        let (old, new): (Vec<_>, Vec<_>) = paths.into_iter().partition(is_known);
+        let differing = |name, read| differs(&known, &name, &read).then_some(name);
+        let mut changed = disk::read_all(&old, differing);
+        // What is gone, and what is known only because others use it.
+        let old: FxHashSet<FilePath> = old.iter().map(|path| paths::name(path)).collect();
+        changed.extend(known.paths().into_iter().filter(|name| !old.contains(name)));
+        (changed, new)
     });
-    let view = mailbox.post(Effort::Long, |owner| owner.view());
-    // Fails only with a fault that is logged where it happens.
-    let Ok(view) = view.await else { return };
-    let (done, watched) = watch::channel(0);
-    let count = paths.len();
-    tokio::join!(
-        take_in(paths, view, mailbox, done),
-        report(watched, count, client, can)
-    );
+    match looked.await {
+        Ok((changed, new)) => {
+            // Fails only with a fault that is logged where it happens.
+            let _ = mailbox
+                .post(Effort::Long, |owner| owner.read_again(changed))
+                .await;
+            take_in(new, &view, mailbox, watch::channel(0).0).await;
+        }
+        Err(why) => tracing::error!("looking for what has changed failed: {why}"),
+    }
+}
+
+/// Whether what was read is not what is known of a file.
+fn differs(view: &View, name: &FilePath, read: &Read) -> bool {
+    let known = view.file(name);
+    known.is_none_or(|known| match (known.unreadable_because(), read) {
+        (None, Read::Text(text)) => known.text().to_string() != *text,
+        (Some(known), Read::Unreadable(why)) => known != why,
+        _ => true,
+    })
 }
 
 /// Prepares the files and has the owner put them in. While it is at some, the next wait for
 /// it and those behind them are prepared, so that no core does.
 async fn take_in(
     paths: Vec<PathBuf>,
-    view: View,
-    mailbox: Mailbox<Owner>,
+    view: &View,
+    mailbox: &Mailbox<Owner>,
     done: watch::Sender<usize>,
 ) {
     let read = |batch: &[PathBuf]| {
@@ -78,7 +132,6 @@ async fn take_in(
             done.send_modify(|done| *done += BATCH);
         }
     }
-    let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
 }
 
 /// A file as it was read, worked out; none, if there is no such file or the work breaks off,

@@ -98,7 +98,8 @@ impl LanguageServer for Backend {
         })
         .await;
         if let (Ok(session), false) = (self.session().cloned(), fresh.is_empty()) {
-            tokio::spawn(async move { session.read_folders(fresh).await });
+            let watched = std::future::ready(false);
+            tokio::spawn(async move { session.read_folders(fresh, watched).await });
         }
     }
 

@@ -246,7 +246,8 @@ impl Owner {
 
     /// Reads files from disk again that are not open. Those that no folder holds are forgotten,
     /// unless somebody uses them.
-    fn read_again(&mut self, mut names: Vec<FilePath>) {
+    pub fn read_again(&mut self, mut names: Vec<FilePath>) {
+        self.work_out();
         names.retain(|name| !self.documents.is_open(name));
         let view = self.workspace.view();
         let (mut files, mut gone) = (Vec::new(), Vec::new());

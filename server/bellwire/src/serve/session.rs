@@ -147,25 +147,26 @@ impl Session {
 
     /// What is to be done once the client is ready: asks for its settings, has
     /// files watched, and reads the folders. Nobody waits for it, and the folders do not
-    /// wait for settings, which a client may never give.
+    /// wait for what the client may never answer.
     pub fn settle_in(&self) {
         let session = self.clone();
         let roots = self.mailbox.post(Effort::Quick, |owner| owner.roots());
         tokio::spawn(async move {
             let reading = async {
-                client::watch_files(&session.client, session.edge.can).await;
                 if let Ok(roots) = roots.await {
-                    session.read_folders(roots).await;
+                    let watching = client::watch_files(&session.client, session.edge.can);
+                    session.read_folders(roots, watching).await;
                 }
             };
             tokio::join!(session.fetch_settings(None), reading);
         });
     }
 
-    /// Reads the plans in folders that are new to the workspace.
-    pub async fn read_folders(&self, folders: Vec<PathBuf>) {
+    /// Reads the plans in folders that are new to the workspace. `watching` says whether they
+    /// are watched only from then on.
+    pub async fn read_folders(&self, folders: Vec<PathBuf>, watching: impl Future<Output = bool>) {
         let (mailbox, client) = (self.mailbox.clone(), self.client.clone());
-        folders::read(folders, mailbox, client, self.edge.can).await;
+        folders::read(folders, watching, mailbox, client, self.edge.can).await;
     }
 
     /// Asks the client for its settings; where it cannot be asked, those `sent` count.
