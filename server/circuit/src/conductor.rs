@@ -197,19 +197,19 @@ impl Conductor {
         let most = IEC_60228
             .iter()
             .find(|most| (most.mm2 - area).abs() < 1e-9)?;
-        let flexible = self.strands > 7;
-        let (plain, tinned, basis, tinned_basis) = if flexible {
-            let bases = (Basis::TableFlexible, Basis::TableFlexibleTinned);
-            (most.flexible, most.flexible_tinned, bases.0, bases.1)
-        } else {
-            let bases = (Basis::TableStiff, Basis::TableStiffTinned);
-            (most.stiff, most.stiff_tinned, bases.0, bases.1)
+        let is_flexible = self.strands > 7;
+        let is_tinned = self.metal == Metal::TinnedCopper;
+        let (ohms_per_kilometre, basis) = match (is_flexible, is_tinned) {
+            (false, false) => (most.stiff, Basis::TableStiff),
+            (false, true) => (most.stiff_tinned, Basis::TableStiffTinned),
+            (true, false) => (most.flexible, Basis::TableFlexible),
+            (true, true) => (most.flexible_tinned, Basis::TableFlexibleTinned),
         };
-        Some(match self.metal {
-            Metal::Copper => (plain, basis),
-            Metal::TinnedCopper => (tinned, tinned_basis),
-            Metal::CopperCladAluminium => (plain * COPPER_CLAD_RATIO, basis),
-        })
+        let ratio = match self.metal {
+            Metal::Copper | Metal::TinnedCopper => 1.0,
+            Metal::CopperCladAluminium => COPPER_CLAD_RATIO,
+        };
+        Some((ohms_per_kilometre * ratio, basis))
     }
 }
 
