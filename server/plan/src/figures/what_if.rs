@@ -31,14 +31,6 @@ pub struct Change {
     pub doubled: bool,
 }
 
-/// What was solved: a part in a state, with a change or as it is.
-#[derive(PartialEq, Eq, Hash)]
-struct Tried {
-    part: usize,
-    state: State,
-    change: Option<ChangeKey>,
-}
-
 impl Change {
     fn is_made_to(&self, run: RunId) -> bool {
         self.runs.binary_search(&run).is_ok()
@@ -61,6 +53,14 @@ impl From<&Change> for ChangeKey {
             doubled: change.doubled,
         }
     }
+}
+
+/// What was solved: a part in a state, with a change or as it is.
+#[derive(PartialEq, Eq, Hash)]
+struct Tried {
+    part: usize,
+    state: State,
+    change: Option<ChangeKey>,
 }
 
 /// A leg on a route, as power goes: from the node nearer to the output to the other.
@@ -205,13 +205,16 @@ impl<'a> WhatIf<'a> {
 
     /// Whether power reaches a device over more than one route: with a leg of one of
     /// them cut, it still hangs on an output.
-    pub fn has_detour(&self, device: DeviceId) -> bool {
+    pub fn has_detour(&mut self, device: DeviceId) -> bool {
         let node = self.graph.device_node(device);
-        let Some((_, component)) = self.graph.component_of(node) else {
+        let Some((part, _)) = self.graph.component_of(node) else {
             return false;
         };
-        let towards = towards_outputs(&self.graph, component);
+        let towards = self.towards_output(part);
         let (graph, local) = (&self.graph, self.graph.local(node));
+        let Some(component) = graph.components.get(part) else {
+            return false;
+        };
         self.steps_back(&towards, node).any(|step| {
             // All pairs of a cable are cut together.
             let cut = |edge: &usize| {

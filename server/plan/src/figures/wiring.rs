@@ -7,10 +7,10 @@
 //!
 //! A path that names devices and joints only carries on what reaches it. In
 //! its own run, the same cable, that is everything. From another run it takes
-//! what is needed beyond: power for what is fed, of the output that is for it, data for what is on the bus,
-//! a loop for the detectors on it, and everything where it ends in a joint.
-//! `x1 + x1.3` takes the power that reaches x1 along with the loop, and `x1 + main.siren` along
-//! with what triggers a sounder.
+//! what is needed beyond: power for what is fed, of the output that is for it,
+//! data for what is on the bus, a loop for the detectors on it, and everything
+//! where it ends in a joint. `x1 + x1.3` takes the power that reaches x1 along
+//! with the loop, and `x1 + main.siren` along with what triggers a sounder.
 //!
 //! A run that carries no power, between terminals of two units and nothing
 //! else, is a core between their negatives, [`super::negatives`].

@@ -2,8 +2,9 @@
 //! hang together.
 //!
 //! Nodes are the outputs, the devices, their triggers, the joints and the devices
-//! that need no power (one node for each output whose power goes through), and points of a path that name nothing
-//! known, through which power still passes. Every pair of a leg is an edge.
+//! that need no power (one node for each output whose power goes through), and
+//! points of a path that name nothing known, through which power still passes.
+//! Every pair of a leg is an edge.
 //!
 //! A joint's resistance is met once by a current that goes through it: half of
 //! it counts with each cable end in the joint.
