@@ -6,7 +6,7 @@ use bellwire_circuit::battery::{
 };
 
 use super::along::Along;
-use super::{Part, Working, ampere_hours, amperes, fixed, short, titled, volts};
+use super::{Part, Working, ampere_hours, amperes, fixed, known, short, titled, volts};
 use crate::figures::{
     Activity, BatteryFigures, Discharge, Figures, State, ageing, discharge, drawn_at, mains,
     nominal_volts, ratings, spare, takes_battery, usable_share,
@@ -57,7 +57,7 @@ fn carried(figures: &Figures, id: UnitId, unit: &Unit, own: &BatteryFigures) -> 
     let mut part = Part::new("What it carries, amperes", &["", " standby", " alarm"]);
     let draws = [model.standby, model.alarm].map(|draw| Some(drawn_at(draw?, nominal)));
     let row = |part: &mut Part, what: &str, values: [Option<f64>; 2]| {
-        let cells = values.map(|value| value.map_or("?".to_string(), |value| fixed(value, 3)));
+        let cells = values.map(|value| known(value, |value| fixed(value, 3)));
         part.row([what.to_string()].into_iter().chain(cells));
     };
     row(&mut part, &format!("{} itself", unit.name.value), draws);

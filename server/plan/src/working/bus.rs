@@ -1,7 +1,7 @@
 //! A bus: its cable, what it drives, and where its resistors go.
 
 use super::along::Along;
-use super::{Part, Working, fixed, short};
+use super::{Part, Working, fixed, known, short};
 use crate::figures::{BusFigures, Figures};
 use crate::model::{Bus, BusBlock, BusModel, Site};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -32,7 +32,7 @@ fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part 
         true => has,
         false => format!("at least {has}"),
     };
-    let nanofarads = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
+    let capacitance = |farads: f64| in_usual_unit(farads, Dimension::Capacitance);
     row(
         "devices",
         bus.devices.len().to_string(),
@@ -50,14 +50,13 @@ fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part 
     );
     row(
         "capacitance",
-        at_least(nanofarads(own.farads)),
-        model.capacitance.map(|most| nanofarads(most.value)),
+        at_least(capacitance(own.farads)),
+        model.capacitance.map(|most| capacitance(most.value)),
     );
     if let Some(most) = model.unit_loads {
         row(
             "unit loads",
-            own.unit_loads
-                .map_or("?".to_string(), |loads| fixed(loads, 3)),
+            known(own.unit_loads, |loads| fixed(loads, 3)),
             Some(short(most.value)),
         );
         part.note("Unit loads are those of TIA-485-A; the panel's own is not counted.");

@@ -1,10 +1,10 @@
 //! Volts at a device: what the output gives, what each leg loses, what is left.
 
 use super::along::Along;
-use super::{Part, Working, amperes, fixed, short, titled, volts};
+use super::run::cable;
+use super::{Part, Working, amperes, fixed, known, short, titled, volts};
 use crate::figures::{
-    DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, conductor,
-    ohms_per_metre_of,
+    DeviceFigures, Figures, RouteLeg, State, WhatIf, above, below, bus_of, ohms_per_metre_of,
 };
 use crate::model::{BusId, Device, DeviceId, OutputId, RunId, Site, Terminal};
 use crate::sentence::capital;
@@ -187,46 +187,11 @@ fn row(site: &Site, leg: &RouteLeg, along: Along) -> Vec<String> {
         site.terminal_name(leg.to),
         name,
         along.length(leg.metres),
-        per_metre.map_or("?".to_string(), |ohms| along.ohms(ohms, 1)),
+        known(per_metre, |ohms| along.ohms(ohms, 1)),
         fixed(leg.ohms, 3),
         amperes,
         fixed(leg.lost, 3),
     ]
-}
-
-/// Where a run's resistance comes from.
-pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
-    let Some(run) = site.runs.get(run) else {
-        return;
-    };
-    let name = run.cable_name.as_ref().map_or("", |name| &name.value);
-    let Some(cable) = run.cable() else {
-        return;
-    };
-    let along = Along::of(site);
-    if let Some(ohms) = cable.resistance {
-        part.note(format!(
-            "{name}: {} as the model says, at the site's own temperature.",
-            along.full_ohms(ohms, 1)
-        ));
-    } else if let Some((conductor, celsius)) = conductor(cable).zip(site.warmest()) {
-        let resistance = conductor.resistance(celsius);
-        part.note(format!(
-            "{name}: {} at {} ({}), x {} for {}, the warmest of the site ({}).",
-            along.full_ohms(resistance.at_20, 2),
-            along.temperature(20.0),
-            resistance.source(),
-            fixed(resistance.temperature_factor, 4),
-            along.temperature(celsius),
-            resistance.temperature_source(),
-        ));
-    }
-    if run.doubled.is_some() {
-        part.note(format!(
-            "{} is doubled: two cores side by side, so half of that.",
-            run.name.value
-        ));
-    }
 }
 
 /// How far the negative is shifted, where the device is on a bus.

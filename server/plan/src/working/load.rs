@@ -1,6 +1,6 @@
 //! What an output carries: device by device, against its limit.
 
-use super::{Part, Working, amperes, fixed, short};
+use super::{Part, Working, amperes, fixed, known, short};
 use crate::figures::{Figures, OutputFigures, State, above};
 use crate::model::{OutputId, Site, Terminal};
 use crate::vocabulary::{Dimension, in_usual_unit};
@@ -9,7 +9,7 @@ pub(super) fn working(site: &Site, figures: &Figures, id: OutputId) -> Option<Wo
     let own = figures.output(id)?;
     let (_, model) = site.output(id)?;
     let called = site.output_name(id);
-    let volts = model.volts.map_or("?".to_string(), short);
+    let volts = known(model.volts, short);
     let mut title = format!("{called}, {volts} V on mains");
     if model.in_alarm {
         title += ", on in alarm only";
@@ -31,17 +31,11 @@ fn carried(site: &Site, figures: &Figures, own: &OutputFigures, id: OutputId) ->
             if tap.is_trigger {
                 name += " trigger";
             }
-            let cells = State::ALL.map(|state| match &tap.states[state] {
-                Ok(got) => fixed(got.amperes, 3),
-                Err(_) => "?".to_string(),
-            });
+            let cells = in_each(|state| Some(tap.states[state].as_ref().ok()?.amperes));
             part.row([name].into_iter().chain(cells));
         }
     }
-    let sum = State::ALL.map(|state| match &own.states[state] {
-        Ok(got) => fixed(got.amperes, 3),
-        Err(_) => "?".to_string(),
-    });
+    let sum = in_each(|state| Some(own.states[state].as_ref().ok()?.amperes));
     part.row(["in all".to_string()].into_iter().chain(sum));
     if shared {
         part.note("A device that several outputs feed is listed whole; `in all` is this output's own share.");
@@ -52,6 +46,11 @@ fn carried(site: &Site, figures: &Figures, own: &OutputFigures, id: OutputId) ->
         }
     }
     part
+}
+
+/// Amperes in each state, as cells of the table.
+fn in_each(amperes: impl Fn(State) -> Option<f64>) -> [String; 4] {
+    State::ALL.map(|state| known(amperes(state), |amperes| fixed(amperes, 3)))
 }
 
 /// The most that it carries in any state, against its limit.

@@ -6,6 +6,7 @@ mod along;
 mod battery;
 mod bus;
 mod device;
+mod joint;
 mod layout;
 mod load;
 mod run;
@@ -81,7 +82,7 @@ pub fn working(site: &Site, figures: &Figures, of: Subject) -> Option<Working> {
         Subject::Zone(id) => zone::working(site, figures, id),
         Subject::Bus(block) => bus::working(site, figures, block),
         Subject::Run(id) => run::working(site, figures, id),
-        Subject::Joint(id) => run::joint(site, figures, id),
+        Subject::Joint(id) => joint::working(site, figures, id),
     }
 }
 
@@ -103,6 +104,11 @@ fn amperes(value: f64) -> String {
 
 fn ampere_hours(value: f64) -> String {
     format!("{} Ah", fixed(value, 2))
+}
+
+/// A value as `write` has it; `?` for one that is not known.
+fn known(value: Option<f64>, write: impl FnOnce(f64) -> String) -> String {
+    value.map_or("?".to_string(), write)
 }
 
 /// What a plan says, which has few decimals.

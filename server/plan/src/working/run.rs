@@ -1,11 +1,9 @@
 //! A run of cable: what it carries over how many cores, what each leg loses.
 
 use super::along::Along;
-use super::device::cable;
-use super::{Part, Working, fixed, short, titled};
-use crate::figures::{Cut, Figures, LegFigures, State, below, cuts, ohms_per_metre_of};
-use crate::model::{JointId, RunId, Site, Terminal};
-use crate::vocabulary::{Dimension, in_usual_unit};
+use super::{Part, Working, fixed, known, short, titled};
+use crate::figures::{Cut, Figures, LegFigures, State, below, conductor, cuts, ohms_per_metre_of};
+use crate::model::{RunId, Site};
 
 pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Working> {
     let run = site.runs.get(id)?;
@@ -35,7 +33,6 @@ pub(super) fn working(site: &Site, figures: &Figures, id: RunId) -> Option<Worki
 
 fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
     let mut part = Part::new("What it carries", &["", " cores"]);
-    let has = site.runs.get(id).and_then(|run| run.cable());
     for path in figures.paths_of(id) {
         let carries = &path.carries;
         let power = carries.power.iter();
@@ -53,7 +50,8 @@ fn cores(site: &Site, figures: &Figures, id: RunId) -> Part {
         };
         part.row([what, path.cores.to_string()]);
     }
-    if let Some(cores) = has.and_then(|cable| cable.cores) {
+    let cable = site.runs.get(id).and_then(|run| run.cable());
+    if let Some(cores) = cable.and_then(|cable| cable.cores) {
         part.row(["the cable has".to_string(), cores.to_string()]);
     }
     part
@@ -81,18 +79,15 @@ fn lost(site: &Site, figures: &Figures, id: RunId, legs: &[LegFigures]) -> Part 
         name => name,
     };
     for leg in legs {
-        let (amperes, lost) = match &leg.states[state] {
-            Ok(carried) => (fixed(carried.amperes, 3), fixed(carried.drop, 3)),
-            Err(_) => ("?".to_string(), "?".to_string()),
-        };
+        let carried = leg.states[state].as_ref().ok();
         part.row([
             name(leg.from),
             name(leg.to),
             along.length(leg.metres),
-            per_metre.map_or("?".to_string(), |ohms| along.ohms(ohms, 1)),
+            known(per_metre, |ohms| along.ohms(ohms, 1)),
             fixed(leg.ohms, 3),
-            amperes,
-            lost,
+            known(carried.map(|of| of.amperes), |amperes| fixed(amperes, 3)),
+            known(carried.map(|of| of.drop), |lost| fixed(lost, 3)),
         ]);
     }
     let metres: f64 = legs.iter().map(|leg| leg.metres).sum();
@@ -116,6 +111,41 @@ fn lost(site: &Site, figures: &Figures, id: RunId, legs: &[LegFigures]) -> Part 
     part
 }
 
+/// Where a run's resistance comes from.
+pub(super) fn cable(site: &Site, run: RunId, part: &mut Part) {
+    let Some(run) = site.runs.get(run) else {
+        return;
+    };
+    let name = run.cable_name.as_ref().map_or("", |name| &name.value);
+    let Some(cable) = run.cable() else {
+        return;
+    };
+    let along = Along::of(site);
+    if let Some(ohms) = cable.resistance {
+        part.note(format!(
+            "{name}: {} as the model says, at the site's own temperature.",
+            along.full_ohms(ohms, 1)
+        ));
+    } else if let Some((conductor, celsius)) = conductor(cable).zip(site.warmest()) {
+        let resistance = conductor.resistance(celsius);
+        part.note(format!(
+            "{name}: {} at {} ({}), x {} for {}, the warmest of the site ({}).",
+            along.full_ohms(resistance.at_20, 2),
+            along.temperature(20.0),
+            resistance.source(),
+            fixed(resistance.temperature_factor, 4),
+            along.temperature(celsius),
+            resistance.temperature_source(),
+        ));
+    }
+    if run.doubled.is_some() {
+        part.note(format!(
+            "{} is doubled: two cores side by side, so half of that.",
+            run.name.value
+        ));
+    }
+}
+
 /// What a ring gives with each of its legs cut.
 fn ring(site: &Site, cuts: &[Cut]) -> Part {
     let columns = ["cut from", "to", "worst off", " V", " needs", "state"];
@@ -134,7 +164,7 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
             site.terminal_name(cut.from),
             site.terminal_name(cut.to),
             device.name.value.clone(),
-            cut.volts.map_or("?".to_string(), |volts| fixed(volts, 3)),
+            known(cut.volts, |volts| fixed(volts, 3)),
             needs.map_or("-".to_string(), short),
             cut.state.short().to_string(),
         ]);
@@ -144,40 +174,4 @@ fn ring(site: &Site, cuts: &[Cut]) -> Part {
         true => "With some leg cut, a device has less than it works from, or (?) cannot be fed.",
     });
     part
-}
-
-/// A joint: what meets in it, and what it adds.
-pub(super) fn joint(site: &Site, figures: &Figures, id: JointId) -> Option<Working> {
-    let joint = site.joints.get(id)?;
-    let title = titled(&joint.name.value, joint.label.as_deref());
-    let along = Along::of(site);
-    let [length, _] = &along.titles();
-    let mut part = Part::new("What meets in it", &["run", "to", length]);
-    let here = Terminal::Joint(id);
-    for leg in &figures.legs {
-        let far = match (leg.from == here, leg.to == here) {
-            (true, _) => leg.to,
-            (_, true) => leg.from,
-            _ => continue,
-        };
-        let run = site.runs.get(leg.run);
-        part.row([
-            run.map_or(String::new(), |run| run.name.value.clone()),
-            site.terminal_name(far),
-            along.length(leg.metres),
-        ]);
-    }
-    part.note(match joint.ohms {
-        Some(ohms) if ohms > 0.0 => format!(
-            "It adds {} to each core that goes through; half of it counts with each cable end.",
-            in_usual_unit(ohms, Dimension::Resistance)
-        ),
-        Some(_) => "It adds no resistance: write `resistance 50 mohm` if it does.".to_string(),
-        None => "What it adds to each core cannot be read.".to_string(),
-    });
-    part.note("The power of different outputs stays apart in it.");
-    Some(Working {
-        title,
-        parts: vec![part],
-    })
 }
