@@ -146,6 +146,44 @@ fn blocks_and_comments_fold() {
 }
 
 #[test]
+fn each_block_is_a_step_in_closed_or_not() {
+    let text = "site a {\n  panel main : M8 {\n    partition 1\n  }\n  bus keys {\n";
+    let steps = matches(bellwire::INDENTS_QUERY, text).into_iter().flatten();
+    let steps: Vec<_> = steps
+        .map(|(name, text)| {
+            (
+                name,
+                text.lines().nth(1).unwrap_or("").trim().to_owned() + &text[..1],
+            )
+        })
+        .collect();
+    let step = |name: &str, text: &str| (name.to_owned(), text.to_owned());
+    assert_eq!(
+        steps,
+        [
+            step("indent.begin", "panel main : M8 {{"),
+            step("indent.begin", "partition 1{"),
+            step("indent.branch", "}"),
+            step("indent.end", "}"),
+            step("indent.begin", "{"),
+        ]
+    );
+}
+
+#[test]
+fn comments_and_nothing_else_are_read_as_comments() {
+    let text = "# TODO: look\nsite a {\n  note \"# none\"  # FIXME\n}\n";
+    let read = captured(bellwire::INJECTIONS_QUERY, text, "injection.content");
+    assert_eq!(read, ["# TODO: look", "# FIXME"]);
+    let language = Language::new(bellwire::LANGUAGE);
+    let query = Query::new(&language, bellwire::INJECTIONS_QUERY).unwrap();
+    let settings = query.property_settings(0).iter();
+    let settings = settings.map(|set| (&*set.key, set.value.as_deref()));
+    let language = ("injection.language", Some("comment"));
+    assert_eq!(settings.collect::<Vec<_>>(), [language]);
+}
+
+#[test]
 fn a_name_is_known_in_the_block_around_it() {
     let locals = |name| captured(bellwire::LOCALS_QUERY, PLAN, name);
     let scopes = locals("local.scope");
