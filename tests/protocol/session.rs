@@ -77,7 +77,6 @@ const METHODS: &[(&str, &[&str])] = &[
         &[
             "textDocument/didOpen",
             "textDocument/didChange",
-            "textDocument/didSave",
             "textDocument/didClose",
         ],
     ),
@@ -416,7 +415,7 @@ fn rename(open: &mut Open) {
     }
 }
 
-/// Other settings, other folders; the plan is saved and closed.
+/// Other settings, other folders; the plan is closed.
 fn keep_house(open: &mut Open) {
     open.client.settings["lenses"] = json!(false);
     let changed = json!({"settings": null});
@@ -439,6 +438,5 @@ fn keep_house(open: &mut Open) {
     let mole = json!({"query": "mole"});
     open.client
         .request_until("workspace/symbol", &mole, |of| *of != json!([]));
-    open.client.notify("textDocument/didSave", document);
     open.client.close(&open.uri.clone());
 }

@@ -63,10 +63,6 @@ impl LanguageServer for Backend {
         .await;
     }
 
-    async fn did_save(&self, _: DidSaveTextDocumentParams) {
-        // The text is known; files that use it are too.
-    }
-
     async fn did_change_watched_files(&self, params: DidChangeWatchedFilesParams) {
         self.tell(Effort::Long, |owner| owner.watched(params.changes))
             .await;
