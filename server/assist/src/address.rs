@@ -43,7 +43,7 @@ impl Enabled {
     }
 }
 
-/// Who has which address on a bus; of several, the first in the plan.
+/// Who has which address on a bus, by address; several that have one in the order of the plan.
 pub(crate) fn taken(site: &Site, bus: BusBlock) -> Vec<(u32, Holder)> {
     let mut taken: Vec<(u32, Holder)> = Vec::new();
     let Some((unit, bus)) = site.units.get(bus.unit).zip(site.bus(bus)) else {
@@ -66,7 +66,6 @@ pub(crate) fn taken(site: &Site, bus: BusBlock) -> Vec<(u32, Holder)> {
         }
     }
     taken.sort_by_key(|(address, _)| *address);
-    taken.dedup_by_key(|(address, _)| *address);
     taken
 }
 

@@ -121,8 +121,10 @@ fn zone(site: &Site, figures: &ZoneFigures) -> Value {
 }
 
 fn bus_figures(site: &Site, figures: &BusFigures) -> Value {
-    let taken = figures.taken.iter().map(|(address, device)| {
-        let device: Option<&Device> = site.devices.get(*device);
+    // That several have one address is a finding; the first one has it.
+    let taken = figures.taken.iter().map(|(address, holders)| {
+        let first = holders.first();
+        let device: Option<&Device> = first.and_then(|first| site.devices.get(*first));
         (
             address.to_string(),
             json!(device.map(|device| &device.name.value)),

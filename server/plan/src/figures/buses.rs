@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
+use smallvec::SmallVec;
 
 use super::PathFigures;
 use super::Together;
@@ -29,8 +30,8 @@ pub struct BusFigures {
     pub longest: f64,
     /// Of all its cable, farads; only cables that give it count.
     pub farads: f64,
-    /// Who has which address; the first who asked for it.
-    pub taken: Arc<BTreeMap<u32, DeviceId>>,
+    /// Who has which address: mostly one; each in the order of the plan.
+    pub taken: Arc<BTreeMap<u32, Holders>>,
     /// Where the cable ends, in the order of the plan; only of a bus whose ends
     /// take a resistor.
     pub ends: Arc<[Terminal]>,
@@ -41,6 +42,9 @@ pub struct BusFigures {
     /// more than [`MOST_FREE`] of a kind.
     pub free: Arc<[(&'static Kind, Vec<u32>)]>,
 }
+
+/// The devices that have one address.
+pub type Holders = SmallVec<[DeviceId; 1]>;
 
 /// How many free addresses of a kind are listed at most.
 pub const MOST_FREE: usize = 1024;
@@ -104,9 +108,9 @@ fn farads(site: &Site, leg: &Leg) -> Option<f64> {
     Some(cable.capacitance? * leg.metres?)
 }
 
-/// The addresses that are taken on a bus and who was first, and the kinds on it.
-fn taken(site: &Site, id: BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>) {
-    let mut taken = BTreeMap::new();
+/// The addresses that are taken on a bus and by whom, and the kinds on it.
+fn taken(site: &Site, id: BusId) -> (BTreeMap<u32, Holders>, Vec<&'static Kind>) {
+    let mut taken: BTreeMap<u32, Holders> = BTreeMap::new();
     let mut kinds: Vec<&'static Kind> = Vec::new();
     let mut note = |kind: &'static Kind| {
         if !kinds.iter().any(|known| known.name == kind.name) {
@@ -124,12 +128,12 @@ fn taken(site: &Site, id: BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>
         };
         note(device.kind);
         if let Some(address) = device.address {
-            taken.entry(address.value).or_insert(id);
+            taken.entry(address.value).or_default().push(id);
         }
         for also in &device.also {
             note(also.kind);
             if let Place::Address(address) = also.place {
-                taken.entry(address.value).or_insert(id);
+                taken.entry(address.value).or_default().push(id);
             }
         }
     }
@@ -138,7 +142,7 @@ fn taken(site: &Site, id: BusId) -> (BTreeMap<u32, DeviceId>, Vec<&'static Kind>
 
 fn free(
     model: &BusModel,
-    taken: &BTreeMap<u32, DeviceId>,
+    taken: &BTreeMap<u32, Holders>,
     kinds: &[&'static Kind],
 ) -> Vec<(&'static Kind, Vec<u32>)> {
     let kinds: Vec<&'static Kind> = if model.places.is_empty() {

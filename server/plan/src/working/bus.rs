@@ -67,9 +67,11 @@ fn fullness(site: &Site, bus: &Bus, model: &BusModel, own: &BusFigures) -> Part 
 /// Its addresses, and whose they are.
 fn places(site: &Site, own: &BusFigures) -> Option<Part> {
     let mut places = Part::new("Places", &[" address", "taken by"]);
-    for (address, device) in own.taken.iter() {
-        let device = site.devices.get(*device)?;
-        places.row([address.to_string(), device.name.value.clone()]);
+    for (address, holders) in own.taken.iter() {
+        for device in holders {
+            let device = site.devices.get(*device)?;
+            places.row([address.to_string(), device.name.value.clone()]);
+        }
     }
     Some(places)
 }

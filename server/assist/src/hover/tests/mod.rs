@@ -473,6 +473,17 @@ fn a_bus_shows_places_taken_and_free() {
             51 m of 350 m of cable, 43 m to the farthest device
         "#]],
     );
+    let other = "bus keys {\n      keypad   front \"Shop door\"     : K2,  address ";
+    let both = said(
+        &format!("{other}1"),
+        &format!("{}2", other.replace("keys", "ke$0ys")),
+    );
+    for name in ["front", "rear"] {
+        let mut rows = both
+            .lines()
+            .filter(|row| row.ends_with("|   keypad |       2 |"));
+        assert!(rows.any(|row| row.contains(name)), "{both}");
+    }
     assert!(said("main.keys --12", "main.k$0eys --12").contains("\n**main.keys**"));
     // The cable of a leg whose length is not written yet comes on top.
     let unknown = said("main.keys --12 m--", "main.k$0eys ----");

@@ -98,9 +98,11 @@ proptest! {
             all.sort_unstable();
             prop_assert_eq!(all, range.collect::<Vec<_>>());
         }
-        for (address, device) in bus.taken.iter() {
-            let device = &site.devices[*device];
-            prop_assert_eq!(device.address.unwrap().value, *address);
+        for (address, holders) in bus.taken.iter() {
+            let having = site.devices.iter().enumerate();
+            let having = having.filter(|(_, of)| of.address.unwrap().value == *address);
+            let having: Vec<_> = having.map(|(id, _)| id).collect();
+            prop_assert_eq!(holders.to_vec(), having);
         }
         prop_assert!(addresses.iter().all(|address| bus.taken.contains_key(address)));
     }
@@ -162,7 +164,7 @@ site s { panel main : Q { bus keys { keypad k : K, address 3 } } }";
 }
 
 #[test]
-fn an_address_belongs_to_the_first_who_asked_for_it_on_its_own_bus() {
+fn an_address_belongs_to_all_who_ask_for_it_on_their_own_bus_in_order() {
     let text = "model panel Q {
   bus a { addresses 1 .. 4 }
   bus b { addresses 1 .. 4 }
@@ -178,5 +180,6 @@ site s { panel main : Q {
     let (site, figures) = solved(text);
     let bus = &figures.buses[1];
     assert_eq!(bus.free[0].1, [1, 3, 4]);
-    assert_eq!(bus.taken[&2], device(&site, "l"));
+    let both = ["l", "m"].map(|name| device(&site, name));
+    assert_eq!(bus.taken[&2].as_slice(), both);
 }
