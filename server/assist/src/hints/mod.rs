@@ -10,7 +10,7 @@ mod tests;
 use std::ops::Range;
 
 use bellwire_plan::figures::{
-    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, Solved, ZoneFigures,
+    ByState, ConditionFigures, ConditionKind, DeviceState, Figures, Solved, Why, ZoneFigures,
 };
 use bellwire_plan::model::Site;
 use bellwire_plan::source::{BREAKS, Item, Span, Statement};
@@ -168,11 +168,14 @@ impl Shown {
 }
 
 fn of_device(states: &ByState<Solved<DeviceState>>) -> Option<Shown> {
-    let unsolved = states.iter().any(|(_, state)| state.is_err());
-    let label = match states.lowest() {
-        _ if unsolved => "no solution".to_string(),
-        Some((_, state)) => format!("{}, {}", measured(state.volts), amperes(state.amperes)),
-        None => return None,
+    let unsolved = states.iter().find_map(|(_, state)| state.as_ref().err());
+    let label = match (unsolved, states.lowest()) {
+        (Some(Why::Fault(_)), _) => "no solution".to_string(),
+        (Some(Why::Unknown(why)), _) => why.to_string(),
+        (None, Some((_, state))) => {
+            format!("{}, {}", measured(state.volts), amperes(state.amperes))
+        }
+        (None, None) => return None,
     };
     let tooltip = by_state(states, |state| match state.volts > 0.0 {
         true => format!("{}, {}", measured(state.volts), amperes(state.amperes)),

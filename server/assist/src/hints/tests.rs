@@ -95,6 +95,15 @@ fn a_hint_stands_behind_the_first_line_of_a_block() {
 }
 
 #[test]
+fn what_is_not_known_of_a_device_is_said() {
+    let (_, entry, _) = harbour("--31 m--", "--");
+    let shown = show(&entry, &all(&entry));
+    let why = "‹the length from front to rear in keys-a is not written yet›";
+    assert!(shown.contains(why), "{shown}");
+    assert!(!shown.contains("no solution"), "{shown}");
+}
+
+#[test]
 fn a_device_that_cannot_be_fed_has_no_solution() {
     let (_, entry, _) = harbour("--31 m--", "--90000 m--");
     let hints = all(&entry);
