@@ -72,7 +72,7 @@ pub fn run(args: &FiguresArgs) -> Result<Outcome, Failure> {
         return Ok(Outcome::Clean);
     }
     let text = match args.format {
-        FiguresFormat::Text => text::write(&rows),
+        FiguresFormat::Text => text::write(&rows, output::columns()),
         FiguresFormat::Json => json::write(&rows)?,
     };
     output::write(&text)?;

@@ -11,7 +11,7 @@ const WIDEST: usize = 24;
 /// A table under a heading.
 pub struct Table {
     title: &'static str,
-    columns: usize,
+    columns: Vec<String>,
     table: table::Table,
 }
 
@@ -20,7 +20,7 @@ impl Table {
     pub fn new(title: &'static str, columns: &[&str]) -> Table {
         Table {
             title,
-            columns: columns.len(),
+            columns: columns.iter().map(ToString::to_string).collect(),
             table: table::Table::new(columns),
         }
     }
@@ -28,7 +28,7 @@ impl Table {
     /// Adds a row, a cell for each column.
     pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Nothing stands behind the last column, which may be long.
-        let last = self.columns.saturating_sub(1);
+        let last = self.columns.len().saturating_sub(1);
         let cells = cells.into_iter().enumerate();
         self.table.row(cells.map(|(column, cell)| {
             let cell = plain(&cell);
@@ -39,16 +39,59 @@ impl Table {
         }));
     }
 
-    /// The table's lines behind an empty one; nothing if there are no rows.
-    pub fn write(&self, out: &mut String) {
+    /// The table's lines behind an empty one, in so many columns, if they are counted; nothing
+    /// if there are no rows.
+    pub fn write(&self, out: &mut String, most: Option<usize>) {
         if self.table.rows.is_empty() {
             return;
         }
         let title = ["", self.title].map(String::from);
-        for line in title.into_iter().chain(self.table.lines()) {
+        let lines = match most.is_none_or(|most| self.fits(most)) {
+            true => self.table.lines().collect(),
+            false => self.below_each_other(),
+        };
+        for line in title.into_iter().chain(lines) {
             out.push_str(&line);
             out.push('\n');
         }
+    }
+
+    /// Whether the lines fit into so many columns. A last cell that leans left may go on in
+    /// the next line of the terminal.
+    fn fits(&self, most: usize) -> bool {
+        let titled = usize::from(self.table.is_titled());
+        let leans_left = self
+            .columns
+            .last()
+            .is_some_and(|last| !last.starts_with(' '));
+        let mut lines = self.table.lines().enumerate();
+        lines.all(|(index, line)| {
+            let row = index
+                .checked_sub(titled)
+                .and_then(|row| self.table.rows.get(row));
+            let last = row.and_then(|row| row.last()).filter(|_| leans_left);
+            let open = last.map_or(0, |last| last.width());
+            line.width().saturating_sub(open) <= most
+        })
+    }
+
+    /// Each row by itself under its first cell, every other in a line of its own behind the
+    /// title of its column.
+    fn below_each_other(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for row in &self.table.rows {
+            let mut cells = self.columns.iter().map(|title| title.trim_start()).zip(row);
+            let name = cells.next().map_or("", |(_, name)| name);
+            if !name.is_empty() {
+                lines.push(format!("  {name}"));
+            }
+            let mut own = table::Table::new(&["", ""]);
+            for (title, cell) in cells.filter(|(_, cell)| !cell.is_empty()) {
+                own.row([title.to_string(), cell.clone()]);
+            }
+            lines.extend(own.lines().map(|line| format!("  {line}")));
+        }
+        lines
     }
 }
 
@@ -64,4 +107,40 @@ fn shorten(text: &str) -> String {
         short.push(c);
     }
     short + "…"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(most: Option<usize>) -> String {
+        let mut table = Table::new("Zones, ohms", &["zone", " least", "reads as"]);
+        let row = |cells: [&str; 3]| cells.map(String::from);
+        table.row(row(["main 2", "993", "normal"]));
+        table.row(row(["", "1983", "alarm"]));
+        let mut text = String::new();
+        table.write(&mut text, most);
+        text
+    }
+
+    #[test]
+    fn a_table_that_does_not_fit_has_a_line_for_each_cell() {
+        let wide = "
+Zones, ohms
+  zone    least  reads as
+  main 2    993  normal
+           1983  alarm
+";
+        assert_eq!(written(None), wide);
+        assert_eq!(written(Some(25)), wide);
+        let narrow = "
+Zones, ohms
+  main 2
+    least     993
+    reads as  normal
+    least     1983
+    reads as  alarm
+";
+        assert_eq!(written(Some(24)), narrow);
+    }
 }

@@ -1,4 +1,4 @@
-//! Figures for people, in tables of 80 columns.
+//! Figures for people, in tables of 80 columns; where there are fewer, a line for each figure.
 
 use bellwire_plan::decimal::{fixed, ohms, rows, short};
 use bellwire_plan::figures::{ByState, Solved, State, above, below};
@@ -11,8 +11,8 @@ use super::table::Table;
 use super::{Row, joined, unit};
 use crate::output::plain;
 
-/// The figures of every site.
-pub fn write(rows: &[Row]) -> String {
+/// The figures of every site, in so many columns, if they are counted.
+pub fn write(rows: &[Row], columns: Option<usize>) -> String {
     let mut text = String::new();
     for row in rows {
         let Some(site) = row.site() else { continue };
@@ -36,7 +36,7 @@ pub fn write(rows: &[Row]) -> String {
             zones(row, site),
             buses(row, site),
         ] {
-            table.write(&mut text);
+            table.write(&mut text, columns);
         }
         unsolved(row, &mut text);
         text.push('\n');
