@@ -20,7 +20,7 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
     match &model.data {
         ModelData::Unit(unit) => {
             let draws = unit.standby.zip(unit.alarm).zip(unit.draws_at);
-            findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at)));
+            findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at, "")));
             for bus in &unit.buses {
                 findings.extend(farther_than_all(item, bus));
                 findings.extend(in_alarm(unit, bus));
@@ -33,7 +33,11 @@ pub(super) fn check(item: &Arc<Item>, model: &Model, findings: &mut Vec<Finding>
         ModelData::Device(device) => {
             if !rests_in_alarm(model, device) {
                 let draws = device.standby.zip(device.alarm).zip(device.draws_at);
-                findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at)));
+                let or = match model.kind.name {
+                    "sounder" | "beacon" => OWN_BATTERY,
+                    _ => "",
+                };
+                findings.extend(draws.and_then(|(draws, at)| less_in_alarm(item, draws, at, or)));
             }
             findings.extend(device.inputs.iter().filter_map(inputs));
         }
@@ -52,8 +56,16 @@ fn rests_in_alarm(model: &Model, device: &DeviceModel) -> bool {
     matches!(model.kind.name, "detector" | "relay") || device.has_trigger
 }
 
-/// A draw that is less in alarm than in standby.
-fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Option<Finding> {
+/// What else may be meant by a sounder that draws less in alarm.
+const OWN_BATTERY: &str = " If it works from a battery of its own then, say what its trigger draws, `trigger 5 mA` for one.";
+
+/// A draw that is less in alarm than in standby; with what else may be meant.
+fn less_in_alarm(
+    item: &Item,
+    (standby, alarm): (Draw, Draw),
+    at: DrawsAt,
+    or: &str,
+) -> Option<Finding> {
     // What says that it draws nothing then means it.
     let less = match (standby, alarm) {
         (Draw::Amperes(standby), Draw::Amperes(alarm))
@@ -74,7 +86,7 @@ fn less_in_alarm(item: &Item, (standby, alarm): (Draw, Draw), at: DrawsAt) -> Op
             .mended_by(in_thousandths(item, at.standby)),
         false => {
             let swap = Mend::swap("Swap standby and alarm", item, at.standby, at.alarm);
-            Finding::doubt(at.alarm, format!("{}: are the two swapped?", said()))
+            Finding::doubt(at.alarm, format!("{}: are the two swapped?{or}", said()))
                 .mended_by(Some(swap))
         }
     })

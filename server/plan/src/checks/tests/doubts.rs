@@ -25,7 +25,7 @@ model sounder S {
                 > Swap standby and alarm
             5:38 wrong-kind warning: it draws less in alarm, 900 mW, than in standby, 1.2 W: are the two swapped?
                 > Swap standby and alarm
-            8:9 wrong-kind warning: it draws less in alarm, 300 ohm, than in standby, 30 ohm: are the two swapped?
+            8:9 wrong-kind warning: it draws less in alarm, 300 ohm, than in standby, 30 ohm: are the two swapped? If it works from a battery of its own then, say what its trigger draws, `trigger 5 mA` for one.
                 > Swap standby and alarm
         "#]],
     );
