@@ -111,13 +111,7 @@ impl Word {
         let whole = number.fract() == 0.0;
         let mut dimensions = dimensions.to_vec();
         dimensions.retain(|of| whole || !is_gauge(of));
-        let words: Vec<&str> = self.example.split([' ', ',']).collect();
-        let shown = words.windows(2).find_map(|pair| {
-            let &[number, name] = pair else { return None };
-            let unit = unit(name).filter(|unit| dimensions.contains(&unit.dimension))?;
-            Some((number.parse::<f64>().ok()?, unit))
-        });
-        let Some((example, shown)) = shown else {
+        let Some((example, shown)) = self.shown(&dimensions) else {
             return Some(measures.usual(*dimensions.first()?));
         };
         let times = |unit: &Unit| {
@@ -130,6 +124,37 @@ impl Word {
             true => Some(own),
             false => shown.dimension.units().min_by(nearer),
         }
+    }
+
+    /// The unit of one of the dimensions that a text begins, so that the amount is not out of all
+    /// proportion to the example: `5 m` is 5 minutes, or 5 milliamperes.
+    pub fn begun_unit(
+        &self,
+        dimensions: &[Dimension],
+        number: f64,
+        text: &str,
+    ) -> Option<&'static Unit> {
+        /// So many times more or less is out of all proportion.
+        const FAR: f64 = 500.0;
+        let (example, shown) = self.shown(dimensions)?;
+        let in_proportion = |unit: &&Unit| {
+            let times = (number * unit.factor / (example * shown.factor)).abs();
+            (1.0 / FAR..=FAR).contains(&times)
+        };
+        let mut units = dimensions.iter().flat_map(|of| of.units());
+        units.find(|unit| {
+            unit.name() != text && unit.name().starts_with(text) && in_proportion(unit)
+        })
+    }
+
+    /// The amount of one of the dimensions in its example.
+    fn shown(&self, dimensions: &[Dimension]) -> Option<(f64, &'static Unit)> {
+        let words: Vec<&str> = self.example.split([' ', ',']).collect();
+        words.windows(2).find_map(|pair| {
+            let &[number, name] = pair else { return None };
+            let unit = unit(name).filter(|unit| dimensions.contains(&unit.dimension))?;
+            Some((number.parse::<f64>().ok()?, unit))
+        })
     }
 
     /// Its shape as the reference prints it: `address NUMBER`.

@@ -311,6 +311,46 @@ fn numbers_as_people_write_them_elsewhere() {
 }
 
 #[test]
+fn a_unit_of_something_else_is_told_with_the_one_that_it_begins() {
+    check(
+        &[
+            "model panel P {\n  standby 5 m\n  charger 5 h\n  battery-max 17 A\n  output aux 13.8 m, limit 3 W\n}\nmodel battery b {\n  life 5 m\n  capacity 7 Ah\n}\nrules r {\n  standby 5 m\n  alarm 15 ohm\n}\n",
+            "model keypad K { works 0 V .. 0 V }\nmodel keypad L { works -3 V .. 0 V }\n",
+        ],
+        expect![[r#"
+            | model panel P {
+            |   standby 5 m
+            |   charger 5 h
+            |   battery-max 17 A
+            |   output aux 13.8 m, limit 3 W
+            | }
+            | model battery b {
+            |   life 5 m
+            |   capacity 7 Ah
+            | }
+            | rules r {
+            |   standby 5 m
+            |   alarm 15 ohm
+            | }
+            2:11 wrong-unit `5 m`: `5 m` is a length, but a current, a power or a resistance belongs here: write `5 mA`, if that is meant
+            3:11 wrong-unit `5 h`: `5 h` is a time, but a current belongs here: write it in A, for example
+            4:15 wrong-unit `17 A`: `17 A` is a current, but a battery capacity belongs here: write `17 Ah`, if that is meant
+            5:14 wrong-unit `13.8 m`: `13.8 m` is a length, but a voltage belongs here: write it in V, for example
+            5:28 wrong-unit `3 W`: `3 W` is a power, but a current belongs here: write it in A, for example
+            8:8 wrong-unit `5 m`: `5 m` is a length, but a time belongs here: write it in years, for example
+            12:11 wrong-unit `5 m`: `5 m` is a length, but a time belongs here: write `5 min`, if that is meant
+            13:9 wrong-unit `15 ohm`: `15 ohm` is a resistance, but a time belongs here: write it in min, for example
+
+            | model keypad K { works 0 V .. 0 V }
+            | model keypad L { works -3 V .. 0 V }
+            1:24 wrong-kind `0 V .. 0 V`: nothing works at 0 V or below: write what the product's sheet says
+            2:24 wrong-kind `-3 V`: a voltage cannot be below zero
+
+        "#]],
+    );
+}
+
+#[test]
 fn a_block_below_its_panel_is_told_once() {
     check(
         &[

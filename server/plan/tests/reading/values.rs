@@ -127,7 +127,7 @@ fn units() {
         ],
         expect![[r#"
             | model keypad K { standby 4 m }
-            1:26 wrong-unit `4 m`: `4 m` is a length, but a current, a power or a resistance belongs here: write it in mA, for example
+            1:26 wrong-unit `4 m`: `4 m` is a length, but a current, a power or a resistance belongs here: write `4 mA`, if that is meant
 
             | model keypad K { standby 4 ma }
             1:28 wrong-unit `ma`: there is no unit `ma`. Did you mean `mA`?

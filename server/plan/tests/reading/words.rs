@@ -147,14 +147,14 @@ fn what_is_accepted_in_any_statement() {
             |   standby 45 m
             |   accept wrong-unit "asked the maker"
             | }
-            2:11 wrong-unit `45 m`: `45 m` is a length, but a current, a power or a resistance belongs here: write it in mA, for example
+            2:11 wrong-unit `45 m`: `45 m` is a length, but a current, a power or a resistance belongs here: write `45 mA`, if that is meant
                 accepted: asked the maker
 
             | rules a {
             |   standby 12 A
             |   accept wrong-unit "known"
             | }
-            2:11 wrong-unit `12 A`: `12 A` is a current, but a time belongs here: write it in s, for example
+            2:11 wrong-unit `12 A`: `12 A` is a current, but a time belongs here: write it in h, for example
                 accepted: known
 
             | monitoring m {

@@ -17,12 +17,14 @@ fn says_nothing(text: &str) -> bool {
 }
 
 impl Shape<'_> {
-    /// A number that fits into a slot, and is not what can stand there.
+    /// A number that fits into a slot, and is not what can stand there; of a range the upper end.
     pub(super) fn out_of_bounds(&self, slot: &Slot, value: &Value) -> Option<Finding> {
-        let ValueKind::Quantity(quantity) = &value.kind else {
-            return None;
+        let quantity = match &value.kind {
+            ValueKind::Quantity(quantity) => quantity,
+            ValueKind::Range(_, Some(upper)) => upper,
+            _ => return None,
         };
-        let (number, text) = (quantity.number.value, self.item.text(value.span));
+        let (number, text) = (quantity.number.value, self.item.text(quantity.span()));
         let (of, number) = match quantity.unit {
             Some(written) => {
                 let unit = unit(self.item.text(written))?;
@@ -243,7 +245,7 @@ impl Shape<'_> {
                     let round = short(round, 3);
                     format!("write `{number} mm2`, or `{round} mm2` if {number} mm is its diameter")
                 }
-                false => format!("write it in {}, for example", self.usual(dimensions)),
+                false => self.meant_by(quantity, text, dimensions, word),
             };
             return Some(Finding::new(
                 Code::WrongUnit,
@@ -261,6 +263,25 @@ impl Shape<'_> {
             return Some(Finding::new(Code::WrongKind, span, message));
         }
         beyond(named, span, unit.to_own_unit(quantity.number.value))
+    }
+
+    /// What to write for an amount in the unit of something else.
+    fn meant_by(
+        &self,
+        quantity: &Quantity,
+        text: &str,
+        dimensions: &[Dimension],
+        word: Option<&Word>,
+    ) -> String {
+        let value = quantity.number.value;
+        let number = self.item.text(quantity.number.span);
+        if let Some(begun) = word.and_then(|word| word.begun_unit(dimensions, value, text)) {
+            return format!("write `{number} {}`, if that is meant", begun.name());
+        }
+        let measures = self.item.measures();
+        let likely = word.and_then(|word| word.likely_unit(dimensions, value, measures));
+        let unit = likely.map_or(self.usual(dimensions), Unit::name);
+        format!("write it in {unit}, for example")
     }
 
     fn no_unit(

@@ -8,7 +8,7 @@ use super::read::{
 };
 use crate::model::at::At;
 use crate::model::words::Words;
-use crate::vocabulary::{Context, Dimension, Kind, Word, word};
+use crate::vocabulary::{Context, Dimension, Kind, Word, keeps_within, word};
 
 /// A device.
 #[derive(Debug)]
@@ -112,6 +112,7 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
     let (standby, alarm) = draws(words);
     let works = words.get("works");
     let works = works.and_then(|words| words.range(Dimension::Voltage));
+    let works = works.filter(|of| keeps_within("works", Some(Dimension::Voltage), of.value.1));
     let contacts: Vec<_> = words.all("contact").filter_map(contact_model).collect();
     let (mut also, mut never): (Vec<At<&'static Kind>>, Vec<_>) = Default::default();
     for second in words.all("also").filter_map(known_kind) {

@@ -14,7 +14,10 @@ pub(super) const WORDS: &[Word] = &[
     word(
         "works",
         &[DeviceModel],
-        &[needs("range", Range(D::Voltage))],
+        &[needs("range", Range(D::Voltage)).within(&[Bounds {
+            outside: "nothing works at {} or below: write what the product's sheet says",
+            ..some(D::Voltage)
+        }])],
         Once,
         "The voltages, at its own terminals, between which it works.",
         "works 10.2 V .. 14.5 V",
