@@ -105,6 +105,16 @@ impl Statement {
         }
     }
 
+    /// Whether it starts with a mark behind which the line above goes on: `{`, `:` or `,`.
+    pub fn goes_on(&self) -> bool {
+        self.form == Form::Fragment && self.arguments.is_empty()
+    }
+
+    /// Whether it is a comma with nothing behind it.
+    pub fn is_bare_comma(&self) -> bool {
+        self.form == Form::Clause && self.keyword.is_none() && self.arguments.is_empty()
+    }
+
     /// The numbers of its own line: those of its arguments, and the lengths of its path.
     pub fn quantities(&self) -> impl Iterator<Item = Quantity> {
         let legs = self.path.iter().flat_map(|path| &path.legs);

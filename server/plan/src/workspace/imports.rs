@@ -23,6 +23,10 @@ pub(super) fn check(entry: &Entry, batch: &Batch, is_used: bool) -> Vec<(u64, Fi
         false => Circle::default(),
     };
     for import in &entry.imports {
+        if import.path().trim().is_empty() {
+            findings.push((import.item.id, left_out(import)));
+            continue;
+        }
         let own = [
             unreadable(import, entry, batch),
             cycle(import, entry, shared, &circle),
@@ -36,13 +40,15 @@ pub(super) fn check(entry: &Entry, batch: &Batch, is_used: bool) -> Vec<(u64, Fi
     findings
 }
 
+/// A path with nothing between its quotes.
+fn left_out(import: &Import) -> Finding {
+    let message = "the path is missing: write that of the file to use, as in `use \"../catalog/merrow.bell\"`";
+    Finding::new(Code::ImportMissing, import.span, message)
+}
+
 /// A file that cannot be had.
 fn unreadable(import: &Import, user: &Entry, batch: &Batch) -> Option<Finding> {
     let path = import.path();
-    if path.trim().is_empty() {
-        let message = "the path is missing: write that of the file to use, as in `use \"../catalog/merrow.bell\"`";
-        return Some(Finding::new(Code::ImportMissing, import.span, message));
-    }
     let cannot = |why: &str| format!("`{path}` cannot be read: {why}");
     let (code, message) = match batch.absent.get(&import.target) {
         Some(ImportState::Missing) => (

@@ -54,7 +54,7 @@ fn lines_that_are_not_finished() {
             1:1 syntax `12 m`: this line starts with no word that says what it is: begin it with one
 
             | : K2
-            1:1 syntax `: K2`: this line starts with no word that says what it is: begin it with one
+            1:1 syntax `: K2`: `:` goes on from the line above: move this up to the end of that
 
             | model keypad K { standby 4 mA, }
             1:30 misplaced `,`: `,` is no part of `standby`: take it out

@@ -247,7 +247,6 @@ fn numbers_as_people_write_them_elsewhere() {
             | site a {
             |   supply s : S { battery : sealed-12V-1,2Ah }
             | }
-            6:28 unknown-name `sealed-12V-1`: no battery model is called `sealed-12V-1`. Did you mean `sealed-12V-12Ah`, `sealed-12V-17Ah` or `sealed-12V-18Ah`?
             6:28 syntax `sealed-12V-1,2Ah`: no comma stands in a name: write `sealed-12V-1-2Ah`
 
             | model keypad K { standby 1/2 A }
@@ -311,6 +310,33 @@ fn numbers_as_people_write_them_elsewhere() {
 }
 
 #[test]
+fn what_cannot_be_the_model_is_told_once() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a {\n  rules grade 2\n  panel main \"Cellar\" 8 { battery 7 Ah, fitted 2025-03 }\n  panel more : M 8 { battery : sealed 12V 7Ah }\n  keypad k : K 2\n  report north gate, account 12\n}\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules grade 2
+            |   panel main "Cellar" 8 { battery 7 Ah, fitted 2025-03 }
+            |   panel more : M 8 { battery : sealed 12V 7Ah }
+            |   keypad k : K 2
+            |   report north gate, account 12
+            | }
+            3:15 misplaced `2`: `2` is too much here, or the blank before it is: write it as in `rules intruder-grade-2`
+            4:23 wrong-kind `8`: the name of a model belongs here, behind a colon, not `8`: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+            4:35 wrong-kind `7 Ah`: the name of a model belongs here, behind a colon, not `7 Ah`: write it as in `battery : sealed-12V-7Ah, fitted 2025-03`
+            5:18 misplaced `8`: `8` is too much here, or the blank before it is: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+            5:39 misplaced `12V`: `12V` is too much here, or the blank before it is: write it as in `battery : sealed-12V-7Ah, fitted 2025-03`
+            6:16 misplaced `2`: `2` is too much here, or the blank before it is: write it as in `keypad front "Shop door" : K2, address 1, partition 1`
+            7:16 misplaced `gate`: `gate` is too much here, or the blank before it is: write it as in `report northgate, account 4411`
+
+        "#]],
+    );
+}
+
+#[test]
 fn a_unit_of_something_else_is_told_with_the_one_that_it_begins() {
     check(
         &[
@@ -345,6 +371,73 @@ fn a_unit_of_something_else_is_told_with_the_one_that_it_begins() {
             | model keypad L { works -3 V .. 0 V }
             1:24 wrong-kind `0 V .. 0 V`: nothing works at 0 V or below: write what the product's sheet says
             2:24 wrong-kind `-3 V`: a voltage cannot be below zero
+
+        "#]],
+    );
+}
+
+#[test]
+fn a_comma_in_the_name_of_a_model_is_told_once() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a {\n  rules intruder-grade-2\n  panel main : M8 { battery : sealed-12V-7,2Ah, fitted 2025-03 }\n}\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2
+            |   panel main : M8 { battery : sealed-12V-7,2Ah, fitted 2025-03 }
+            | }
+            4:31 syntax `sealed-12V-7,2Ah`: no comma stands in a name: write `sealed-12V-7-2Ah`
+
+        "#]],
+    );
+}
+
+#[test]
+fn a_path_that_is_left_out_is_told_as_that_alone() {
+    check(
+        &["use \"\"\nuse \" \"\nuse \"../catalog/merrow.bell\"\n"],
+        expect![[r#"
+            | use ""
+            | use " "
+            | use "../catalog/merrow.bell"
+            1:6 import-missing ``: the path is missing: write that of the file to use, as in `use "../catalog/merrow.bell"`
+            2:6 import-missing ` `: the path is missing: write that of the file to use, as in `use "../catalog/merrow.bell"`
+
+        "#]],
+    );
+}
+
+#[test]
+fn a_line_that_is_broken_before_a_mark_is_told_once() {
+    check(
+        &[
+            "use \"../catalog/merrow.bell\"\nsite a {\n  rules intruder-grade-2\n  panel main\n    : M8, revision 5 {\n    partition 1\n    bus keys {\n      keypad k : K2\n        , address 1\n    }\n  }\n  detector d \"Hall\" # by the door\n    : P5\n}\n",
+            "model keypad K\n  : K2\n",
+        ],
+        expect![[r#"
+            | use "../catalog/merrow.bell"
+            | site a {
+            |   rules intruder-grade-2
+            |   panel main
+            |     : M8, revision 5 {
+            |     partition 1
+            |     bus keys {
+            |       keypad k : K2
+            |         , address 1
+            |     }
+            |   }
+            |   detector d "Hall" # by the door
+            |     : P5
+            | }
+            1:1 unused `use "../catalog/merrow.bell"`: nothing in this file needs `../catalog/merrow.bell`: take the `use` out
+            5:5 syntax `: M8`: `:` goes on from the line above: move this up to the end of that
+            13:5 syntax `: P5`: `:` goes on from the line above: move this up to the end of that
+
+            | model keypad K
+            |   : K2
+            2:3 syntax `: K2`: `:` goes on from the line above: move this up to the end of that
 
         "#]],
     );

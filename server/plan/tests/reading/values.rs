@@ -176,8 +176,7 @@ fn models() {
             1:21 missing `:`: the model is missing behind the colon: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
 
             | site a { panel main : A B }
-            1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.
-            1:25 misplaced `B`: `B` is too much here: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
+            1:25 misplaced `B`: `B` is too much here, or the blank before it is: write it as in `panel main "Stock room" : M8, revision 4.2 { … }`
 
             | site a { panel main : A revision 4 }
             1:23 unknown-name `A`: no panel model is called `A`. Declare it, or `use` the file that does.

@@ -3,7 +3,7 @@
 use super::slips::slip;
 use super::{Shape, Worded};
 use crate::finding::{Code, Finding};
-use crate::source::{Form, Span, Value, ValueKind};
+use crate::source::{Form, Span, Statement, Value, ValueKind};
 use crate::vocabulary::{self, Context, Slot, Slots, What, Word, is_word};
 
 /// How a value fits the slots of its word.
@@ -29,13 +29,13 @@ impl Shape<'_> {
         for value in &statement.arguments {
             match self.fit(&mut slots, value, word) {
                 Fit::In(slot) => self.findings.extend(self.out_of_bounds(slot, value)),
+                // What is behind a value that does not fit may belong to it.
+                Fit::Wrong(..) | Fit::TooMuch if told => {}
                 Fit::Wrong(slot, wrong) => {
                     let comma = self.parting_missing(line, Some(slot), value);
                     self.findings.push(comma.unwrap_or(wrong));
                     told = true;
                 }
-                // What is behind a value that does not fit may belong to it.
-                Fit::TooMuch if told => {}
                 Fit::TooMuch => {
                     colon_missing |= self.too_much(line, value);
                     told = true;
@@ -44,7 +44,7 @@ impl Shape<'_> {
         }
         // It stands behind a colon, which is told.
         let is_told = || word.model.is_none() && self.is_before_colon(statement);
-        if let Some(slot) = slots.missing().filter(|_| !is_told()) {
+        if let Some(slot) = slots.missing().filter(|_| !told && !is_told()) {
             self.report(
                 Code::Missing,
                 statement.head,
@@ -92,12 +92,45 @@ impl Shape<'_> {
             self.findings.push(slip);
             return false;
         }
-        let message = match colon {
-            true => format!("a colon is missing before the model: `: {text}`"),
-            false => format!("`{text}` is too much here: {}", self.usage(word)),
+        // `battery 7 Ah`: what is meant for the model is no name.
+        let no_model = word.needs_model && statement.model.is_none() && !is_name;
+        let (code, message) = match (colon, no_model) {
+            (true, _) => (
+                Code::Misplaced,
+                format!("a colon is missing before the model: `: {text}`"),
+            ),
+            (_, true) => (
+                Code::WrongKind,
+                format!(
+                    "the name of a model belongs here, behind a colon, not `{text}`: {}",
+                    self.usage(word)
+                ),
+            ),
+            _ => (Code::Misplaced, self.is_too_much(line, value)),
         };
-        self.report(Code::Misplaced, value.span, message);
-        colon
+        self.report(code, value.span, message);
+        colon || no_model
+    }
+
+    /// What is told of a value behind all that its word takes. Behind a name it may be part of
+    /// that: `rules grade 2`.
+    fn is_too_much(&self, line: Worded, value: &Value) -> String {
+        let Statement {
+            arguments, model, ..
+        } = line.statement;
+        let all = arguments
+            .iter()
+            .chain(model.iter().flat_map(|(_, names)| names));
+        let before = all.take_while(|before| before.span.start < value.span.start);
+        let blank = match before.last().is_some_and(Value::is_name) {
+            true => ", or the blank before it is",
+            false => "",
+        };
+        let text = self.item.text(value.span);
+        format!(
+            "`{text}` is too much here{blank}: {}",
+            self.usage(line.word)
+        )
     }
 
     /// A value that starts a clause, a further set of a list or another line, and is not parted
@@ -196,14 +229,15 @@ impl Shape<'_> {
                 [_, more, ..] => {
                     let finding = self.parting_missing(line, None, more);
                     self.findings.push(finding.unwrap_or_else(|| {
-                        let text = self.item.text(more.span);
-                        let message = format!("`{text}` is too much here: {}", self.usage(word));
+                        let message = self.is_too_much(line, more);
                         Finding::new(Code::Misplaced, more.span, message)
                     }));
                 }
             },
             // A text that does not end has it in it.
             (None, _) if statement.arguments.iter().any(Value::is_unclosed) => {}
+            // It may stand below.
+            (None, _) if self.goes_on_below(statement) => {}
             (None, Some(_)) if word.needs_model => self.report(
                 Code::Missing,
                 statement.head,

@@ -74,7 +74,7 @@ impl<'a> Shape<'a> {
         // What stands behind the cable is told there.
         let model = run.model.as_ref();
         let goes_on = model.is_some_and(|(_, values)| values.len() > 1);
-        if goes_on || run.body.iter().any(is_way) || self.opens_below(run) {
+        if goes_on || run.body.iter().any(is_way) || self.goes_on_below(run) {
             return;
         }
         let message = format!(
@@ -220,7 +220,7 @@ impl<'a> Shape<'a> {
                 && !in_text()
                 && !around.has(word.name)
                 && !self.stands_among_arguments(statement, own, word)
-                && !self.opens_below(statement)
+                && !self.goes_on_below(statement)
             {
                 self.report(
                     Code::Missing,

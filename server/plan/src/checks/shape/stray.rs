@@ -15,7 +15,7 @@ impl<'a> Shape<'a> {
         if let Some(slip) = self.slip(statement) {
             return self.findings.push(slip);
         }
-        if let Some(slip) = self.block_below(statement) {
+        if let Some(slip) = self.goes_on_from_above(statement) {
             return self.findings.push(slip);
         }
         let goes_on = context == Context::Run && self.item.text(statement.span).starts_with("--");

@@ -1,4 +1,4 @@
-//! Blocks that stand below the line that they are meant for, and belong to no statement.
+//! Lines that go on from the one above, with its block or a clause, and belong to no statement.
 
 use super::Resolver;
 use crate::model::site::{DeviceId, UnitId, ZoneId};
@@ -14,7 +14,7 @@ pub(super) enum Above {
 
 impl<'a> Resolver<'a> {
     /// Reads the lines of a block. `read` says what a line is about: the block of a line
-    /// without any may stand below it.
+    /// without any may stand below it, or what else it goes on with.
     pub(super) fn each(
         &mut self,
         lines: impl Iterator<Item = Words<'a>>,
@@ -23,7 +23,7 @@ impl<'a> Resolver<'a> {
         let mut above = None;
         for words in lines {
             let has_block = words.statement.block.is_some();
-            if has_block && words.keyword().is_empty() {
+            if words.statement.goes_on() {
                 self.has_more(above.take());
                 continue;
             }

@@ -6,16 +6,17 @@ use crate::finding::{Code, Finding, Lack, did_you_mean};
 use crate::model::at::At;
 use crate::model::{Scope, Words};
 use crate::sentence::a;
-use crate::source::{Item, Span, Spot};
-use crate::vocabulary::{Group, Space};
+use crate::source::{Item, Span, Spot, line_behind};
+use crate::vocabulary::{Group, Space, is_word};
 
 /// Where an item's name is declared.
 pub(super) fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(item.spot(item.declared().name?))
 }
 
-/// Nothing if the scope is not whole, or has something without a name that may be meant: what
-/// is missing is told there. `compares` says whether to look for the name that is meant.
+/// Nothing if the scope is not whole, or has something without a name that may be meant: what is missing is told
+/// there. Nothing either where the name goes on, which is told of what stands behind it.
+/// `compares` says whether to look for the name that is meant.
 pub(super) fn unknown(
     item: &Arc<Item>,
     span: Span,
@@ -23,7 +24,7 @@ pub(super) fn unknown(
     scope: &dyn Scope,
     compares: bool,
 ) -> Option<Finding> {
-    if !scope.is_whole() || scope.has_nameless(lack.space, lack.kind) {
+    if !scope.is_whole() || scope.has_nameless(lack.space, lack.kind) || goes_on(item, span) {
         return None;
     }
     let all = match compares {
@@ -54,6 +55,20 @@ pub(super) fn unknown(
     };
     let message = format!("no {what} is called `{}`.{hint}{mend}", lack.name);
     Some(Finding::new(Code::UnknownName, span, message).lacking(lack))
+}
+
+/// Whether something stands behind a name that starts nothing else: `rules grade 2`, or
+/// decimals: `sealed-12V-1,2Ah`.
+fn goes_on(item: &Item, name: Span) -> bool {
+    let behind = line_behind(item.source(), name.end as usize);
+    let decimals = behind.strip_prefix(',');
+    if decimals.is_some_and(|behind| behind.starts_with(|c: char| c.is_ascii_digit())) {
+        return true;
+    }
+    let next = behind.trim_start_matches([' ', '\t']);
+    let ends = |c: char| !c.is_alphanumeric() && !matches!(c, '-' | '_');
+    let word = next.split(ends).next().unwrap_or_default();
+    next.len() < behind.len() && !word.is_empty() && !is_word(word)
 }
 
 /// The series of that name. What is wrong with the name is reported.

@@ -6,6 +6,9 @@ use crate::finding::{Code, Finding, Mend, did_you_mean};
 use crate::source::{BREAKS, Form, Span, Statement, Value, line_before, line_behind};
 use crate::vocabulary::{Presence, Word, is_word, words};
 
+/// Marks behind which a line goes on.
+const GO_ON: [&str; 3] = ["{", ":", ","];
+
 impl Shape<'_> {
     /// A semicolon for a comma, or at the end of a line.
     pub(super) fn semicolon(&self, values: &[&Value]) -> Option<Finding> {
@@ -45,32 +48,51 @@ impl Shape<'_> {
         Some(slip(comment, message, "Start the comment with `#`", edit))
     }
 
-    /// A block whose `{` stands on a line of its own, below the line that it belongs to.
-    pub(in crate::checks::shape) fn block_below(&self, statement: &Statement) -> Option<Finding> {
-        let brace = statement.block?.open;
-        let before = self.item.source().get(..brace.start as usize)?;
+    /// A line that starts with a mark behind which the line above goes on: the `{` of its block,
+    /// the `:` before its model, the `,` before a clause.
+    pub(in crate::checks::shape) fn goes_on_from_above(
+        &self,
+        statement: &Statement,
+    ) -> Option<Finding> {
+        let start = statement.span.start as usize;
+        let (before, own) = self.item.source().split_at_checked(start)?;
         let above = before.trim_end();
-        if brace.start != statement.span.start || above.ends_with(['{', '}']) {
+        let mark = own.get(..1).filter(|mark| GO_ON.contains(mark))?;
+        if above.ends_with(['{', '}']) {
             return None;
         }
-        let message = "a block opens at the end of the line that it belongs to: move this `{` up";
-        let finding = Finding::new(Code::Syntax, brace, message);
+        let message = match mark {
+            "{" => "a block opens at the end of the line that it belongs to: move this `{` up"
+                .to_string(),
+            _ => format!("`{mark}` goes on from the line above: move this up to the end of that"),
+        };
+        let place = match mark {
+            "{" => Span::new(start, start + 1),
+            _ => statement.head,
+        };
+        let finding = Finding::new(Code::Syntax, place, message);
         let line = line_before(above, above.len());
-        // Behind a comment the brace would be part of it.
+        // Behind a comment it would be part of that.
         let mend = (!line.is_empty() && !line.contains('#')).then(|| Mend {
-            title: "Move the `{` up".to_string(),
+            title: format!("Move the `{mark}` up"),
             edits: vec![(
-                Span::new(above.len(), brace.start as usize),
-                " ".to_string(),
+                Span::new(above.len(), start),
+                if mark == "," { "" } else { " " }.to_string(),
             )],
         });
         Some(finding.mended_by(mend))
     }
 
-    /// Whether such a block stands below a statement: what is missing may be in there.
-    pub(in crate::checks::shape) fn opens_below(&self, statement: &Statement) -> bool {
+    /// Whether such a line stands below a statement: what is missing may be in there.
+    pub(in crate::checks::shape) fn goes_on_below(&self, statement: &Statement) -> bool {
         let behind = self.item.source().get(statement.span.end as usize..);
-        statement.block.is_none() && behind.is_some_and(|text| text.trim_start().starts_with('{'))
+        let mut below = behind
+            .unwrap_or_default()
+            .split(BREAKS)
+            .map(str::trim_start);
+        let next = below.find(|line| !line.is_empty() && !line.starts_with('#'));
+        let goes_on = next.is_some_and(|next| GO_ON.iter().any(|mark| next.starts_with(mark)));
+        statement.block.is_none() && goes_on
     }
 
     /// Whether a colon stands behind a statement's own words.
