@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rustc_hash::FxHashSet;
 
 use crate::finding::{Code, Finding, Mend};
-use crate::model::{At, InputsModel, Path, Site, Terminal, Zone};
+use crate::model::{At, InputsModel, Model, Path, Site, Terminal, Zone};
 use crate::sentence::list_by;
 use crate::source::Item;
 
@@ -89,10 +89,15 @@ impl<'a> Inputs<'a> {
         }
     }
 
+    /// Whether an input is there, for all that is known.
     pub fn has(&self, input: Terminal) -> bool {
         let (Terminal::PanelInput(_, number) | Terminal::DeviceInput(_, number)) = input else {
             return false;
         };
+        let model = self.item.and_then(|item| item.model());
+        if model.is_some_and(Model::has_more) {
+            return true;
+        }
         let mut blocks = self.blocks.iter();
         blocks.any(|block| block.has(number))
     }

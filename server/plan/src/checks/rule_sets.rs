@@ -9,7 +9,7 @@ use crate::finding::{Code, Finding, Mend};
 use crate::model::{RuleSet, Scope, Words, resolve_rules};
 use crate::sentence::list;
 use crate::source::Item;
-use crate::vocabulary::{Dimension, Space, hours, in_usual_unit};
+use crate::vocabulary::{Context, Dimension, Space, hours, in_usual_unit};
 
 /// Checks a site's own rule set.
 pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec<Finding>) {
@@ -22,7 +22,9 @@ pub(super) fn check_site(site: &Arc<Item>, scope: &dyn Scope, findings: &mut Vec
 /// built on does.
 pub(super) fn check(rules: Words, scope: &dyn Scope, findings: &mut Vec<Finding>) {
     findings.extend(long_alarm(rules));
-    let Some(base) = rules.model().filter(|_| !rules.has("source")) else {
+    // A word that means nothing may be meant for it.
+    let says_why = rules.has("source") || rules.has_unknown_word(Context::Rules);
+    let Some(base) = rules.model().filter(|_| !says_why) else {
         return;
     };
     let Some(item) = scope.find(Space::Rules, base.value) else {

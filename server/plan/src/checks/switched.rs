@@ -1,6 +1,6 @@
 //! Whether something switches what sounds or flashes.
 
-use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm};
+use crate::figures::{DeviceFigures, Figures, OutputFigures, WhatIf, is_in_alarm, may_be_in_alarm};
 use crate::finding::{Code, Finding};
 use crate::model::{Device, DeviceId, OutputId, Site, Terminal};
 
@@ -35,7 +35,7 @@ impl<'a> Switched<'a> {
             return None;
         }
         let first = fed.fed_by.first()?;
-        let in_alarm = |output: &OutputId| is_in_alarm(site, *output);
+        let in_alarm = |output: &OutputId| may_be_in_alarm(site, *output);
         if fed.fed_by.iter().any(in_alarm) || self.is_relayed(fed.device) {
             return None;
         }

@@ -130,7 +130,7 @@ fn silence(model: &Model, name: &str) -> Option<Silence> {
             format!("what {name} itself draws is in no battery sum"),
             "its `standby`",
         ),
-        ModelData::Device(device) => {
+        ModelData::Device(device) if !device.has_more => {
             let works = device.works.is_some() || device.works_unread;
             match (device.draw_named, works || device.has_trigger) {
                 (true, false) => (

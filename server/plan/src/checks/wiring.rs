@@ -83,7 +83,7 @@ struct Reached {
     /// Whether that one's data does not.
     no_data: bool,
     no_power: bool,
-    /// Its power may well come with the data, from what cannot be read.
+    /// Its power may well come from what cannot be read.
     power_unread: bool,
 }
 
@@ -98,7 +98,10 @@ impl Reached {
         let bus = bus_of(site, device);
         let has_data = bus.is_some_and(|bus| on_bus.has(id, bus));
         let model = bus.and_then(|bus| site.model_bus(bus));
-        let power_unread = has_data && model.is_some_and(|(_, model)| model.power_unread);
+        // A trigger, or what it draws, may be in what cannot be read of its model.
+        let has_more = device.model().is_some_and(|model| model.has_more);
+        let with_data = has_data && model.is_some_and(|(_, model)| model.power_unread);
+        let power_unread = has_more || with_data;
         Reached {
             bus,
             no_data: bus.is_some() && !has_data,

@@ -12,10 +12,16 @@ pub fn is_in_alarm(site: &Site, output: OutputId) -> bool {
     site.output(output).is_some_and(|(_, model)| model.in_alarm)
 }
 
+/// Whether an output may be on in alarm only, for all that is known.
+pub(crate) fn may_be_in_alarm(site: &Site, output: OutputId) -> bool {
+    let model = site.output(output).map(|(_, model)| model);
+    model.is_some_and(|model| model.in_alarm || model.in_alarm_unread)
+}
+
 /// Whether an output comes in at a device's trigger, apart from what feeds it: one that
 /// is on in alarm only does. A device whose model is not known may have a trigger.
 pub(crate) fn is_trigger(site: &Site, device: DeviceId, output: OutputId) -> bool {
-    is_in_alarm(site, output) && may_be_triggered(site, device)
+    may_be_in_alarm(site, output) && may_be_triggered(site, device)
 }
 
 /// Whether a device has a trigger, as far as its model is known.
@@ -23,7 +29,7 @@ pub(super) fn may_be_triggered(site: &Site, device: DeviceId) -> bool {
     let device = site.devices.get(device);
     device.is_some_and(|device| {
         let model = device.model();
-        model.is_none_or(|model| model.has_trigger)
+        model.is_none_or(|model| model.has_trigger || model.has_more)
     })
 }
 

@@ -39,7 +39,7 @@ pub use buses::{
 pub use cable::ohms_per_metre;
 pub(crate) use cable::{conductor, ohms_per_metre_of};
 pub use circuits::{Carried, is_in_alarm};
-pub(crate) use circuits::{bus_of, is_trigger};
+pub(crate) use circuits::{bus_of, is_trigger, may_be_in_alarm};
 pub use conditions::{ConditionFigures, ConditionKind, LoopContact};
 pub use cut::{Cut, cuts};
 pub(crate) use data_reach::DataReach;

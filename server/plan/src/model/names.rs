@@ -5,8 +5,9 @@ use std::sync::Arc;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::words::Words;
+use crate::finding::Lack;
 use crate::source::{File, Item};
-use crate::vocabulary::{Space, kind};
+use crate::vocabulary::{Context, Space, kind, word};
 
 /// A file's items by namespace and name, each in the order of the text.
 #[derive(Debug, Default)]
@@ -14,16 +15,39 @@ struct DeclaredNames {
     named: FxHashMap<Space, FxHashMap<Box<str>, Vec<Arc<Item>>>>,
     /// Where a name is missing, with the kind if it is that of a model and is known.
     nameless: FxHashSet<(Space, Option<&'static str>)>,
+    /// What lines name that cannot be read: their word means nothing, or they go on below.
+    unread: FxHashSet<Box<str>>,
 }
 
 impl DeclaredNames {
     fn of(file: &File) -> DeclaredNames {
         let mut names = DeclaredNames::default();
-        for (_, item) in file.items() {
+        // Most items start with a word, which is known without reading them again.
+        let goes_on = |item: &Item| item.word().is_empty() && item.root().goes_on();
+        let mut items = file.items().map(|(_, item)| item).peekable();
+        while let Some(item) = items.next() {
+            if item.means_nothing() {
+                // It may be meant for a `use`, whose file may have anything.
+                if Words::root(item)
+                    .label()
+                    .is_some_and(|path| path.value.ends_with(".bell"))
+                {
+                    let all = Space::LOOKED_UP.map(|space| (space, None));
+                    names.nameless.extend(all);
+                }
+                let given = item.root().arguments.iter().filter(|value| value.is_name());
+                names
+                    .unread
+                    .extend(given.map(|value| item.text(value.span).into()));
+                continue;
+            }
             let Some(space) = Space::of(item) else {
                 continue;
             };
             match item.name() {
+                Some(name) if items.peek().is_some_and(|next| goes_on(next)) => {
+                    names.unread.insert(name.into());
+                }
                 Some(name) => {
                     let space = names.named.entry(space).or_default();
                     space.entry(name.into()).or_default().push(item.clone());
@@ -35,6 +59,13 @@ impl DeclaredNames {
             }
         }
         names
+    }
+}
+
+impl Item {
+    /// Whether it starts with no word that may stand at the top level of a file.
+    pub(crate) fn means_nothing(&self) -> bool {
+        word(self.word(), Context::File).is_none()
     }
 }
 
@@ -61,10 +92,14 @@ impl File {
         items.filter(of_space).cloned().collect()
     }
 
-    /// Whether something has no name that may be of a namespace, and a model of that kind.
-    pub(crate) fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
-        let nameless = &self.names().nameless;
-        nameless.contains(&(space, None)) || nameless.contains(&(space, kind))
+    /// Whether what is missing may be there: without a name, or in a line that cannot be read.
+    pub(crate) fn may_have(&self, lack: &Lack) -> bool {
+        let DeclaredNames {
+            nameless, unread, ..
+        } = self.names();
+        nameless.contains(&(lack.space, None))
+            || nameless.contains(&(lack.space, lack.kind))
+            || unread.contains(lack.name.as_str())
     }
 
     fn names(&self) -> &DeclaredNames {

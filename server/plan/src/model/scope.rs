@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::finding::Lack;
 use crate::source::Item;
 use crate::vocabulary::Space;
 
@@ -27,9 +28,9 @@ pub trait Scope {
     /// Everything of a namespace, for suggestions.
     fn all(&self, space: Space) -> Vec<Arc<Item>>;
 
-    /// Whether something has no name that may be of a namespace, and a model of that kind: a
-    /// name that is not found may be meant for it.
-    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool;
+    /// Whether what is not found may be there all the same: without a name, or in a line that
+    /// cannot be read.
+    fn may_have(&self, lack: &Lack) -> bool;
 
     /// Whether all files that the file uses could be read. If not, nobody knows
     /// which names they would bring, and a name that is not found is not wrong.

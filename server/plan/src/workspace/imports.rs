@@ -1,6 +1,8 @@
 //! The findings about what a file uses: files that cannot be had, that use it in
 //! turn, that it uses twice, and what nothing needs.
 
+use std::sync::Arc;
+
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::batch::Batch;
@@ -10,7 +12,7 @@ use super::files::ImportState;
 use super::shared::Shared;
 use crate::finding::{Code, Finding};
 use crate::model::Declaration;
-use crate::source::{FilePath, Spot};
+use crate::source::{FilePath, Item, Spot};
 use crate::vocabulary::Space;
 
 /// What is wrong with what a file uses: the item's id, and what.
@@ -117,8 +119,13 @@ fn unused(entry: &Entry, shared: &Shared, is_used: bool) -> Vec<(u64, Finding)> 
     let mut known = entry.evaluations.iter();
     let begun = known.all(|known| is_import(&known.item.declared().what));
     let lookups = || entry.evaluations.iter().map(|known| &known.facts().lookups);
-    // A name that nothing has may be a misspelt one of any file.
-    if begun || lookups().any(|lookups| lookups.lack_a_name()) {
+    // A name that nothing has may be a misspelt one of any file, and what means nothing may
+    // need any.
+    let means_nothing = |(_, item): (usize, &Arc<Item>)| item.means_nothing();
+    if begun
+        || lookups().any(|lookups| lookups.lack_a_name())
+        || entry.file.items().any(means_nothing)
+    {
         return Vec::new();
     }
     let asked: FxHashSet<u64> = lookups().flat_map(|lookups| lookups.ids()).collect();

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use rustc_hash::{FxHashMap, FxHasher};
 
+use crate::finding::Lack;
 use crate::library::LIBRARY;
 use crate::model::Scope;
 use crate::source::{File, Item};
@@ -30,8 +31,12 @@ impl Fingerprint {
     fn of(files: &[Arc<File>], whole: bool) -> Fingerprint {
         let mut hashers = Space::LOOKED_UP.map(|_| FxHasher::default());
         for (_, item) in files.iter().flat_map(|file| file.items()) {
-            let space = Space::of(item);
-            if let Some(hasher) = space.and_then(|space| hashers.get_mut(space as usize)) {
+            // What means nothing may be meant for any namespace.
+            let own = match Space::of(item) {
+                Some(space) => hashers.get_mut(space as usize..=space as usize),
+                None => item.means_nothing().then_some(&mut hashers[..]),
+            };
+            for hasher in own.into_iter().flatten() {
                 item.id.hash(hasher);
             }
         }
@@ -77,8 +82,8 @@ impl Scope for FileScope {
         self.all_files().flat_map(|file| file.all(space)).collect()
     }
 
-    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
-        self.all_files().any(|file| file.has_nameless(space, kind))
+    fn may_have(&self, lack: &Lack) -> bool {
+        self.all_files().any(|file| file.may_have(lack))
     }
 
     fn is_whole(&self) -> bool {
@@ -145,7 +150,7 @@ impl Scope for Lookups {
     }
 
     /// No: likewise, only what is told does.
-    fn has_nameless(&self, _: Space, _: Option<&'static str>) -> bool {
+    fn may_have(&self, _: &Lack) -> bool {
         false
     }
 
@@ -214,9 +219,9 @@ impl Scope for Recorder<'_> {
         self.scope.all(space)
     }
 
-    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
-        self.note_all(space);
-        self.scope.has_nameless(space, kind)
+    fn may_have(&self, lack: &Lack) -> bool {
+        self.note_all(lack.space);
+        self.scope.may_have(lack)
     }
 
     fn is_whole(&self) -> bool {

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use bellwire_plan::source::{File, Form, Item, Quantity, Span, Statement, ValueKind};
-use bellwire_plan::vocabulary::{Context, What, kind, takes, unit, word};
+use bellwire_plan::vocabulary::{Context, What, is_word, kind, takes, unit, word};
 
 /// A place in a file, and what is written there instead.
 pub type Mistake = (Range<usize>, String);
@@ -107,21 +107,12 @@ fn wrong_values(item: &Item, statement: &Statement) -> Vec<(Span, &'static str)>
     found
 }
 
-/// Words of models that sites are held against.
-const HOLDING: &[&str] = &[
-    "also", "bus", "charger", "cutoff", "enabled", "end", "place", "power", "reads", "works",
-];
-
-/// The word of each line and clause of a site, and of those of models that sites are held
-/// against, in another language.
+/// The word of each line and clause, in another language.
 pub fn words_that_mean_nothing(file: &File) -> Vec<Mistake> {
-    let of_models = statements(file, &["model"]).into_iter();
-    let of_models = of_models.filter(|of| HOLDING.contains(&of.item.keyword(of.statement)));
-    let of_sites = statements(file, &["site"]).into_iter();
-    let words = of_models.chain(of_sites).filter_map(|of| {
-        let word = of.statement.keyword.filter(|word| word.start > 0)?;
-        Some((of.bytes(word), "xyzzy".to_string()))
-    });
+    let all = statements(file, &[]).into_iter();
+    // What stands in a list is none.
+    let all = all.filter(|of| is_word(of.item.keyword(of.statement)));
+    let words = all.filter_map(|of| Some((of.bytes(of.statement.keyword?), "xyzzy".to_string())));
     words.collect()
 }
 
@@ -237,10 +228,27 @@ pub fn names_of_models_left_out(file: &File) -> Vec<Mistake> {
     all.filter_map(name).collect()
 }
 
-/// Where blocks open in sites.
-pub fn braces(file: &File) -> Vec<usize> {
-    let open = |of: Placed| Some(of.bytes(of.statement.block?.open).start);
-    in_sites(file).filter_map(open).collect()
+/// Where a line could be broken and go on below, with a mark: its block, its model, or a clause.
+pub fn breaks(file: &File) -> Vec<usize> {
+    let text = file.text().to_string();
+    let marks = |of: Placed| {
+        // In a block on one line it would be the block that is broken.
+        let start = of.bytes(of.statement.span).start;
+        if text[..start]
+            .lines()
+            .next_back()
+            .is_some_and(|before| before.contains('{'))
+        {
+            return Vec::new();
+        }
+        let block = of.statement.block.map(|block| block.open);
+        let model = of.statement.model.as_ref().map(|(colon, _)| *colon);
+        let clause = (of.statement.form == Form::Clause).then_some(of.statement.span);
+        let all = [block, model, clause].into_iter().flatten();
+        all.map(move |mark| of.bytes(mark).start)
+            .collect::<Vec<_>>()
+    };
+    statements(file, &[]).into_iter().flat_map(marks).collect()
 }
 
 /// Where two lines of a block could be drawn together by a comma: where one ends,

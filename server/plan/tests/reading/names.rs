@@ -325,7 +325,6 @@ fn a_sites_own_rules_are_known_by_the_values_that_they_give() {
             |   }
             | }
             3:27 unknown-word `stanby`: `stanby` means nothing in `rules`. Did you mean `standby`?
-            5:15 battery-short `sealed-12V-1-2Ah`: the battery of main lasts 7.33 h in standby; intruder-grade-2 asks for 12 h in standby and 15 min of alarm after that. That needs 1.84 Ah, and 1.2 Ah are fitted. sealed-12V-2-1Ah would do.
 
             | use "../catalog/merrow.bell"
             | site a {

@@ -300,8 +300,8 @@ fn no_use_is_added_for_what_a_mended_line_brings_in() {
     let other = format!("{first}\nimport \"../shared/monitoring.bell\"\n{site}");
     expect![[r#"
         use "local.bell"
-        use "../catalog/merrow.bell"
         use "../shared/monitoring.bell"
+        use "../catalog/merrow.bell"
         site a {
           panel main : M8
         }

@@ -46,6 +46,7 @@ impl<'a> Shape<'a> {
         let parts = words.parts();
         // The word that a clause or the line before it starts with.
         let mut before = Some(word);
+        let mut means_nothing = false;
         for (index, (line, own)) in lines.iter().enumerate().skip(usize::from(first_told)) {
             if line.form == Form::Clause
                 && let Some(slip) = before.and_then(|before| self.parted(line, *own, before))
@@ -59,9 +60,13 @@ impl<'a> Shape<'a> {
             }
             self.statement(line, *own, inner);
             before = *own;
+            means_nothing |= own.is_none() && line.keyword.is_some();
         }
         self.either(&lines);
-        self.missing(words, word, &lines, inner);
+        // A line that means nothing may be meant for what is missing.
+        if !means_nothing {
+            self.missing(words, word, &lines, inner);
+        }
         self.repeated(&lines, &parts);
         if inner == Context::Run {
             self.leads_somewhere(statement);

@@ -3,7 +3,7 @@ use crate::figures::{BatteryFigures, mains, nominal_volts};
 
 const MODELS: &str = "
 model cable pair { resistance 50 ohm/km }
-model battery even, capacity 7 Ah, over 20 h
+model battery even { capacity 7 Ah, over 20 h }
 model battery steep {
   capacity 7 Ah, over 20 h
   capacity 4 Ah, over 1 h

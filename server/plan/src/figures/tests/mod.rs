@@ -10,7 +10,7 @@ mod zones;
 use std::sync::Arc;
 
 use crate::figures::{DeviceState, Figures, State, figures};
-use crate::finding::Finding;
+use crate::finding::{Finding, Lack};
 use crate::model::{DeviceId, Scope, Site, resolve};
 use crate::source::{File, FilePath, Item};
 use crate::vocabulary::Space;
@@ -35,8 +35,8 @@ impl Scope for Plan {
             .collect()
     }
 
-    fn has_nameless(&self, space: Space, kind: Option<&'static str>) -> bool {
-        self.file.has_nameless(space, kind)
+    fn may_have(&self, lack: &Lack) -> bool {
+        self.file.may_have(lack)
     }
 
     fn is_whole(&self) -> bool {

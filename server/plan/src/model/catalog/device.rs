@@ -40,6 +40,8 @@ pub struct DeviceModel {
     pub also_unread: bool,
     /// Its inputs.
     pub inputs: Vec<InputsModel>,
+    /// There is a line that cannot be read: it may say what is not said else.
+    pub has_more: bool,
     /// Its contacts.
     pub contacts: Vec<ContactModel>,
     /// There is a contact that cannot be read, and is none of them.
@@ -109,7 +111,9 @@ impl SettingAddress {
 }
 
 pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
-    let (standby, alarm) = draws(words);
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::DeviceModel);
+    let (standby, alarm) = draws(words, has_more);
     let works = words.get("works");
     let works = works.and_then(|words| words.range(Dimension::Voltage));
     let works = works.filter(|of| keeps_within("works", Some(Dimension::Voltage), of.value.1));
@@ -124,8 +128,6 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
             false => also.push(second),
         }
     }
-    // A word that means nothing may be meant for what is missing.
-    let has_more = words.has_unknown_word(Context::DeviceModel);
     DeviceModel {
         standby,
         alarm,
@@ -145,12 +147,14 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
             || words.all("also").any(|words| known_kind(words).is_none()),
         never,
         inputs: inputs(words),
+        has_more,
         contacts_unread: has_more || contacts.len() < words.all("contact").count(),
         contacts,
         setting_address: words.get("setting-address").and_then(setting_address),
-        unit_load: words.said_or("unit-load", 1.0, |words| {
-            Some(words.number()?.value.max(0.0))
-        }),
+        unit_load: match words.get("unit-load") {
+            Some(words) => words.number().map(|load| load.value.max(0.0)),
+            None => (!has_more).then_some(1.0),
+        },
     }
 }
 

@@ -7,7 +7,7 @@ use super::read::{all_or_none, amount, any_amount, own_amount};
 use crate::model::at::At;
 use crate::model::words::Words;
 use crate::source::Span;
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Context, Dimension};
 
 /// A cable.
 #[derive(Debug)]
@@ -102,14 +102,19 @@ pub(super) fn cable_model(words: Words) -> CableModel {
     let colours: Vec<String> = colours
         .map(|value| words.text(value.span).to_string())
         .collect();
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::CableModel);
+    let sized = conductor.is_some() || resistance.is_some();
+    let cores_unsaid = !words.has("cores") && !has_more;
     CableModel {
-        cores: match words.has("cores") {
-            true => whole("cores").filter(|cores| *cores > 0),
+        cores: match cores_unsaid {
+            false => whole("cores").filter(|cores| *cores > 0),
             // One with more colours has more, and should say so.
-            false => (colours.len() <= USUAL_CORES as usize).then_some(USUAL_CORES),
+            true => (colours.len() <= USUAL_CORES as usize).then_some(USUAL_CORES),
         },
-        cores_unsaid: !words.has("cores"),
-        ohms_unread: words.has("conductor") && conductor.is_none()
+        cores_unsaid,
+        ohms_unread: has_more && !sized
+            || words.has("conductor") && conductor.is_none()
             || words.has("resistance") && resistance.is_none(),
         make_unread: words.has("metal") && metal.is_none()
             || words.has("strands") && strands.is_none(),
@@ -133,15 +138,19 @@ pub(super) fn cable_model(words: Words) -> CableModel {
 const USUAL_RATE: f64 = 20.0;
 
 pub(super) fn battery_model(words: Words) -> BatteryModel {
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::BatteryModel);
     BatteryModel {
-        volts: words.said_or("voltage", BLOCK_VOLTS, |words| {
-            Some(own_amount(words, Dimension::Voltage)?.value)
-        }),
+        volts: match words.get("voltage") {
+            Some(words) => own_amount(words, Dimension::Voltage).map(|volts| volts.value),
+            None => (!has_more).then_some(BLOCK_VOLTS),
+        },
         capacities: all_or_none(words.all("capacity").map(|words| {
             Some(Capacity {
                 ampere_hours: own_amount(words, Dimension::Charge)?.value,
                 hours: match words.get("over") {
                     Some(over) => own_amount(over, Dimension::Time)?.value / 3600.0,
+                    None if words.has_unknown_word(Context::Capacity) => return None,
                     None => USUAL_RATE,
                 },
                 span: words.statement.span,

@@ -161,6 +161,10 @@ pub(super) fn inputs(words: Words) -> Vec<InputsModel> {
 fn loop_model(words: Words) -> Option<LoopModel> {
     let ohms = |keyword| amount(words, keyword, Dimension::Resistance);
     let reads = |words: Words| {
+        // What is too much may be part of the window.
+        if words.statement.arguments.len() > 2 {
+            return None;
+        }
         let window = words.range(Dimension::Resistance)?;
         Some(Reads {
             means: meaning(words.name()?.value)?,

@@ -77,7 +77,16 @@ impl Model {
 
     /// Whether there is a loop that cannot be read: a name that no other has may be its.
     pub fn has_loops_unread(&self) -> bool {
-        self.inputs().iter().any(|inputs| inputs.loops_unread)
+        self.has_more() || self.inputs().iter().any(|inputs| inputs.loops_unread)
+    }
+
+    /// Whether there is a line that cannot be read, and may say what is not said else.
+    pub fn has_more(&self) -> bool {
+        match &self.data {
+            ModelData::Unit(model) => model.has_more,
+            ModelData::Device(model) => model.has_more,
+            _ => false,
+        }
     }
 
     /// Its values, if it is a series.

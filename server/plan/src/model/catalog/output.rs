@@ -3,7 +3,7 @@
 use super::read::{amount, own_amount, owned};
 use crate::model::at::At;
 use crate::model::words::Words;
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{Context, Dimension};
 
 /// An output.
 #[derive(Debug)]
@@ -16,6 +16,8 @@ pub struct OutputModel {
     pub limit: Option<At<f64>>,
     /// Whether it is on in alarm only.
     pub in_alarm: bool,
+    /// There is more that cannot be read, and may say that it is on in alarm only.
+    pub in_alarm_unread: bool,
 }
 
 pub(super) fn output_model(words: Words) -> Option<OutputModel> {
@@ -24,5 +26,6 @@ pub(super) fn output_model(words: Words) -> Option<OutputModel> {
         volts: own_amount(words, Dimension::Voltage).map(|at| at.value),
         limit: amount(words, "limit", Dimension::Current),
         in_alarm: words.has("in"),
+        in_alarm_unread: !words.has("in") && words.has_unread(Context::OutputModel),
     })
 }

@@ -16,10 +16,12 @@ pub struct DrawsAt {
     pub alarm: Span,
 }
 
-/// The draws in standby and alarm: each defaults as the vocabulary says.
-pub(super) fn draws(words: Words) -> (Option<Draw>, Option<Draw>) {
+/// The draws in standby and alarm: each defaults as the vocabulary says, unless there is more
+/// that cannot be read and may be meant for it.
+pub(super) fn draws(words: Words, has_more: bool) -> (Option<Draw>, Option<Draw>) {
     let draw = |keyword| draw(words, keyword).map(|draw| draw.value);
     match (words.has("standby"), words.has("alarm")) {
+        _ if has_more => (draw("standby"), draw("alarm")),
         (true, false) => (draw("standby"), draw("standby")),
         (false, true) => (Some(Draw::Amperes(0.0)), draw("alarm")),
         _ => (draw("standby"), draw("alarm")),

@@ -3,7 +3,7 @@
 use super::read::{amount, own_amount, owned};
 use crate::model::at::At;
 use crate::model::words::Words;
-use crate::vocabulary::{Dimension, keeps_within};
+use crate::vocabulary::{Context, Dimension, keeps_within};
 
 /// The words for what a rule set asks for.
 const ASKED: [&str; 5] = ["standby", "alarm", "recharge", "ageing", "headroom"];
@@ -88,7 +88,10 @@ pub struct Recharge {
 /// Reads a rule set, at the top level or inside a site.
 pub(in crate::model) fn rule_set(words: Words) -> RuleSet {
     let hours = |keyword| amount(words, keyword, Dimension::Time).map(|at| at.value / 3600.0);
-    let said = ASKED.into_iter().filter(|word| words.has(word));
+    // A word that means nothing may be meant for any of them.
+    let has_more = words.has_unknown_word(Context::Rules);
+    let said = ASKED.into_iter();
+    let said = said.filter(|word| has_more || words.has(word));
     RuleSet {
         base: words.model().map(owned),
         said: said.collect(),

@@ -45,11 +45,15 @@ pub struct UnitModel {
     pub terminals_unread: bool,
     /// Its inputs.
     pub inputs: Vec<InputsModel>,
+    /// There is a line that cannot be read: it may say what is not said else.
+    pub has_more: bool,
 }
 
 pub(super) fn unit_model(words: Words) -> UnitModel {
-    let (standby, alarm) = draws(words);
-    let draw_named = draw_named(words);
+    // A word that means nothing may be meant for what is missing.
+    let has_more = words.has_unknown_word(Context::UnitModel);
+    let (standby, alarm) = draws(words, has_more);
+    let draw_named = draw_named(words) || has_more;
     let undrawn = (!draw_named).then_some(Draw::Amperes(0.0));
     let outputs: Vec<_> = words.all("output").filter_map(output_model).collect();
     let buses: Vec<_> = words
@@ -58,8 +62,6 @@ pub(super) fn unit_model(words: Words) -> UnitModel {
         .collect();
     let charger = amount(words, "charger", Dimension::Current);
     let cutoff = amount(words, "cutoff", Dimension::Voltage);
-    // A word that means nothing may be meant for what is missing.
-    let has_more = words.has_unknown_word(Context::UnitModel);
     UnitModel {
         standby: standby.or(undrawn),
         alarm: alarm.or(undrawn),
@@ -78,6 +80,7 @@ pub(super) fn unit_model(words: Words) -> UnitModel {
             || buses.len() < words.all("bus").count(),
         buses,
         inputs: inputs(words),
+        has_more,
         outputs,
     }
 }

@@ -30,7 +30,7 @@ impl<'a> Resolver<'a> {
             address_unread: address.is_none()
                 && (words.has("address") || words.has_unread(Context::Device)),
             address,
-            block_unread: false,
+            block_unread: words.has_unknown_word(Context::Device),
             partitions_unread: partitions.is_empty()
                 && (words.has("partition") || bus.is_some() && words.has_unread(Context::Device)),
             partitions,
@@ -94,6 +94,7 @@ impl<'a> Resolver<'a> {
             .find(|sound| sound.value == sounds.value)
         {
             Some(sound) => self.note(sounds.span, item.spot(sound.span)),
+            None if model.has_more => {}
             None => {
                 let names: Vec<&str> = model
                     .sounds

@@ -14,7 +14,7 @@ pub(super) fn declaration(item: &Arc<Item>) -> Option<Spot> {
     Some(item.spot(item.declared().name?))
 }
 
-/// Nothing if the scope is not whole, or has something without a name that may be meant: what is missing is told
+/// Nothing if the scope is not whole, or may have it all the same: what is missing is told
 /// there. Nothing either where the name goes on, which is told of what stands behind it.
 /// `compares` says whether to look for the name that is meant.
 pub(super) fn unknown(
@@ -24,7 +24,7 @@ pub(super) fn unknown(
     scope: &dyn Scope,
     compares: bool,
 ) -> Option<Finding> {
-    if !scope.is_whole() || scope.has_nameless(lack.space, lack.kind) || goes_on(item, span) {
+    if !scope.is_whole() || scope.may_have(&lack) || goes_on(item, span) {
         return None;
     }
     let all = match compares {

@@ -10,6 +10,7 @@ use crate::model::scope::Scope;
 use crate::model::words::Words;
 use crate::sentence::code_list;
 use crate::source::{Item, Span};
+use crate::vocabulary::Context;
 
 /// The names inside a model: outputs, buses, inputs, loops and sounds, where
 /// they are declared, the output that a bus is fed from, and the series that
@@ -70,8 +71,10 @@ fn feeds(item: &Arc<Item>, occurrences: &mut Vec<Occurrence>, findings: &mut Vec
             });
             continue;
         }
-        // It may be called so, its name missing, which is told there.
-        if words.all("output").any(|output| output.name().is_none()) {
+        // It may be called so, its name missing, or what it is misspelt, which is told there.
+        if words.all("output").any(|output| output.name().is_none())
+            || words.has_unknown_word(Context::UnitModel)
+        {
             continue;
         }
         let names: Vec<&str> = outputs().map(|output| output.value).collect();

@@ -60,7 +60,12 @@ impl<'a> Resolver<'a> {
     fn battery(&mut self, words: Words<'a>) -> BatteryFitted {
         let count = words.whole_of("count");
         let some = |words: Words| words.whole().map(|at| at.value).filter(|count| *count > 0);
-        let number = |keyword| words.said_or(keyword, 1, some);
+        // A word that means nothing may be meant for what is missing.
+        let usual = (!words.has_unknown_word(Context::Battery)).then_some(1);
+        let number = |keyword| match words.get(keyword) {
+            Some(words) => some(words),
+            None => usual,
+        };
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),

@@ -24,6 +24,8 @@ pub struct Words<'a> {
     /// The clauses behind it that are its own, where it is itself one that belongs to
     /// the statement around: see [`Words::lines`].
     behind: &'a [Arc<Statement>],
+    /// Whether the line below goes on from it, and is read apart.
+    goes_on: bool,
     /// Whether any clause in the item is loose, so that each must be asked.
     has_loose: bool,
 }
@@ -49,6 +51,7 @@ impl<'a> Words<'a> {
             item,
             statement,
             behind: &[],
+            goes_on: false,
             has_loose,
         }
     }
@@ -68,11 +71,18 @@ impl<'a> Words<'a> {
     /// The clauses and block lines.
     pub fn body(&self) -> impl Iterator<Item = Words<'a>> + use<'a> {
         let around = *self;
-        let own = self.statement.body.iter().chain(self.behind);
-        own.map(move |statement| Words {
+        let own = around.each_of(&self.statement.body);
+        own.chain(around.each_of(self.behind))
+    }
+
+    /// Each of some statements in its own.
+    fn each_of(self, all: &'a [Arc<Statement>]) -> impl Iterator<Item = Words<'a>> + use<'a> {
+        let next = all.iter().skip(1).map(Some).chain([None]);
+        all.iter().zip(next).map(move |(statement, next)| Words {
             statement,
             behind: &[],
-            ..around
+            goes_on: next.is_some_and(|next| next.goes_on()),
+            ..self
         })
     }
 
@@ -91,11 +101,7 @@ impl<'a> Words<'a> {
             false => (self.statement.body.as_slice(), Vec::new()),
             true => (&[][..], self.meant()),
         };
-        let written = written.iter().map(move |statement| Words {
-            statement,
-            ..around
-        });
-        written.chain(meant)
+        around.each_of(written).chain(meant)
     }
 
     /// Those lines where some clause in the item is loose, which is rare.
@@ -167,10 +173,14 @@ impl<'a> Words<'a> {
         self.get(keyword).is_some()
     }
 
-    /// Whether a line or clause of it starts with a word that means nothing there.
+    /// Whether a line or clause of it starts with a word that means nothing there, or the line
+    /// below goes on from it.
     pub fn has_unknown_word(&self, context: Context) -> bool {
-        let mut lines = self.body();
-        lines.any(|line| word(line.keyword(), context).is_none())
+        let means_nothing = |line: Words| {
+            // Behind a comma with nothing behind it nothing is said.
+            !line.statement.is_bare_comma() && word(line.keyword(), context).is_none()
+        };
+        self.goes_on || self.body().any(means_nothing)
     }
 
     /// Whether something is said that cannot be read: behind a word that means nothing in the
@@ -196,7 +206,8 @@ impl<'a> Words<'a> {
             [name, rest @ ..] if name.is_name() => rest,
             all => all,
         };
-        any_runs_on(own)
+        self.goes_on
+            || any_runs_on(own)
             || model.iter().any(|(_, values)| any_runs_on(values))
             || self.body().any(|clause| {
                 !is_word(clause.keyword()) || any_runs_on(&clause.statement.arguments)
