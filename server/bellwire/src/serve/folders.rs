@@ -2,6 +2,8 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
+use std::pin::pin;
+use std::time::Duration;
 
 use bellwire_plan::source::FilePath;
 use bellwire_plan::workspace::{Prepared, Read, View};
@@ -16,8 +18,12 @@ use super::owner::Owner;
 use crate::disk::{self, BATCH};
 use crate::paths;
 
+/// How long the reading waits for the client to watch the folders: most answer at once, and then
+/// nothing need be looked at twice.
+const SOON: Duration = Duration::from_millis(100);
+
 /// Reads every plan below the folders. `watching` says whether the client tells only from then on
-/// of what changes there: if so, what has changed by then is read again.
+/// of what changes there: if that takes long, what has changed by then is read again.
 pub async fn read(
     folders: Vec<PathBuf>,
     watching: impl Future<Output = bool>,
@@ -25,6 +31,8 @@ pub async fn read(
     client: Client,
     can: Abilities,
 ) {
+    let mut watching = pin!(watching);
+    let is_late = tokio::time::timeout(SOON, &mut watching).await.is_err();
     let paths = walked(folders.clone()).await;
     let view = mailbox.post(Effort::Long, |owner| owner.view());
     // Fails only with a fault that is logged where it happens.
@@ -32,8 +40,8 @@ pub async fn read(
     let (done, watched) = watch::channel(0);
     let count = paths.len();
     let reading = async {
-        let first = take_in(paths, &view, &mailbox, done);
-        if let ((), true) = tokio::join!(first, watching) {
+        take_in(paths, &view, &mailbox, done).await;
+        if is_late && watching.await {
             look_again(folders, &view, &mailbox).await;
         }
         let _ = mailbox.post(Effort::Long, Owner::all_loaded).await;
