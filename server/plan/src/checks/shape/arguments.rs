@@ -237,8 +237,7 @@ impl Shape<'_> {
             // A text that does not end has it in it.
             (None, _) if statement.arguments.iter().any(Value::is_unclosed) => {}
             // It may stand below.
-            (None, _) if self.goes_on_below(statement) => {}
-            (None, Some(_)) if word.needs_model => self.report(
+            (None, Some(_)) if word.needs_model && !self.goes_on_below(statement) => self.report(
                 Code::Missing,
                 statement.head,
                 format!(

@@ -24,8 +24,8 @@ pub struct Words<'a> {
     /// The clauses behind it that are its own, where it is itself one that belongs to
     /// the statement around: see [`Words::lines`].
     behind: &'a [Arc<Statement>],
-    /// Whether the line below goes on from it, and is read apart.
-    goes_on: bool,
+    /// What comes next in the body around. It may go on from this, and is read apart.
+    next: Option<&'a Statement>,
     /// Whether any clause in the item is loose, so that each must be asked.
     has_loose: bool,
 }
@@ -51,7 +51,7 @@ impl<'a> Words<'a> {
             item,
             statement,
             behind: &[],
-            goes_on: false,
+            next: None,
             has_loose,
         }
     }
@@ -77,13 +77,17 @@ impl<'a> Words<'a> {
 
     /// Each of some statements in its own.
     fn each_of(self, all: &'a [Arc<Statement>]) -> impl Iterator<Item = Words<'a>> + use<'a> {
-        let next = all.iter().skip(1).map(Some).chain([None]);
-        all.iter().zip(next).map(move |(statement, next)| Words {
+        all.iter().enumerate().map(move |(at, statement)| Words {
             statement,
             behind: &[],
-            goes_on: next.is_some_and(|next| next.goes_on()),
+            next: all.get(at + 1).map(Arc::as_ref),
             ..self
         })
+    }
+
+    /// Whether the line below goes on from it.
+    fn goes_on(&self) -> bool {
+        self.next.is_some_and(Statement::goes_on)
     }
 
     /// The clauses and lines that start with `keyword`: see [`Words::lines`].
@@ -180,7 +184,7 @@ impl<'a> Words<'a> {
             // Behind a comma with nothing behind it nothing is said.
             !line.statement.is_bare_comma() && word(line.keyword(), context).is_none()
         };
-        self.goes_on || self.body().any(means_nothing)
+        self.goes_on() || self.body().any(means_nothing)
     }
 
     /// Whether something is said that cannot be read: behind a word that means nothing in the
@@ -206,7 +210,7 @@ impl<'a> Words<'a> {
             [name, rest @ ..] if name.is_name() => rest,
             all => all,
         };
-        self.goes_on
+        self.goes_on()
             || any_runs_on(own)
             || model.iter().any(|(_, values)| any_runs_on(values))
             || self.body().any(|clause| {
