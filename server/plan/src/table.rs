@@ -5,18 +5,19 @@ use unicode_width::UnicodeWidthStr;
 /// Rows under titles.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
-    columns: Vec<Column>,
+    /// Its columns.
+    pub columns: Vec<Column>,
     /// A cell for each column.
     pub rows: Vec<Vec<String>>,
 }
 
 /// A column of a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
-struct Column {
+pub struct Column {
     /// Above it; may be empty.
-    title: String,
+    pub title: String,
     /// Numbers lean right.
-    right: bool,
+    pub right: bool,
 }
 
 impl Table {

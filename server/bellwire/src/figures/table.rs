@@ -11,7 +11,6 @@ const WIDEST: usize = 24;
 /// A table under a heading.
 pub struct Table {
     title: &'static str,
-    columns: Vec<String>,
     table: table::Table,
 }
 
@@ -20,7 +19,6 @@ impl Table {
     pub fn new(title: &'static str, columns: &[&str]) -> Table {
         Table {
             title,
-            columns: columns.iter().map(ToString::to_string).collect(),
             table: table::Table::new(columns),
         }
     }
@@ -28,7 +26,7 @@ impl Table {
     /// Adds a row, a cell for each column.
     pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Nothing stands behind the last column, which may be long.
-        let last = self.columns.len().saturating_sub(1);
+        let last = self.table.columns.len().saturating_sub(1);
         let cells = cells.into_iter().enumerate();
         self.table.row(cells.map(|(column, cell)| {
             let cell = plain(&cell);
@@ -60,10 +58,7 @@ impl Table {
     /// the next line of the terminal.
     fn fits(&self, most: usize) -> bool {
         let titled = usize::from(self.table.is_titled());
-        let leans_left = self
-            .columns
-            .last()
-            .is_some_and(|last| !last.starts_with(' '));
+        let leans_left = self.table.columns.last().is_some_and(|last| !last.right);
         let mut lines = self.table.lines().enumerate();
         lines.all(|(index, line)| {
             let row = index
@@ -80,14 +75,14 @@ impl Table {
     fn below_each_other(&self) -> Vec<String> {
         let mut lines = Vec::new();
         for row in &self.table.rows {
-            let mut cells = self.columns.iter().map(|title| title.trim_start()).zip(row);
+            let mut cells = self.table.columns.iter().zip(row);
             let name = cells.next().map_or("", |(_, name)| name);
             if !name.is_empty() {
                 lines.push(format!("  {name}"));
             }
             let mut own = table::Table::new(&["", ""]);
-            for (title, cell) in cells.filter(|(_, cell)| !cell.is_empty()) {
-                own.row([title.to_string(), cell.clone()]);
+            for (column, cell) in cells.filter(|(_, cell)| !cell.is_empty()) {
+                own.row([column.title.clone(), cell.clone()]);
             }
             lines.extend(own.lines().map(|line| format!("  {line}")));
         }

@@ -1,7 +1,7 @@
 //! Which buses' data reaches which devices.
 
+use super::Figures;
 use super::sorted::with_key;
-use super::{Figures, PathFigures};
 use crate::model::{BusId, DeviceId, Path, Site, Terminal};
 
 /// The devices on whose cable the data of buses is.
@@ -10,18 +10,7 @@ pub(crate) struct DataReach(Vec<(DeviceId, BusId)>);
 impl DataReach {
     /// All of a site.
     pub fn new(site: &Site, figures: &Figures) -> DataReach {
-        let mut reached = Vec::new();
-        for path in &figures.paths {
-            if path.carries.data.is_empty() {
-                continue;
-            }
-            let written = site.path(path.run, path.path);
-            for terminal in written.into_iter().flat_map(Path::terminals) {
-                if let Terminal::Device(device) = terminal.value {
-                    reached.extend(path.carries.data.iter().map(|bus| (device, *bus)));
-                }
-            }
-        }
+        let mut reached: Vec<_> = reached(site, figures).collect();
         reached.sort_unstable();
         reached.dedup();
         DataReach(reached)
@@ -41,11 +30,20 @@ impl DataReach {
 
 /// Whether a bus's data reaches a device: for who asks of one device only.
 pub fn has_data(site: &Site, figures: &Figures, device: DeviceId, bus: BusId) -> bool {
-    let device = Terminal::Device(device);
-    let of_bus = |path: &&PathFigures| path.carries.data.contains(&bus);
-    figures.paths.iter().filter(of_bus).any(|path| {
+    reached(site, figures).any(|reached| reached == (device, bus))
+}
+
+/// Each device that a path with data names, with each bus whose data that is.
+fn reached(site: &Site, figures: &Figures) -> impl Iterator<Item = (DeviceId, BusId)> {
+    let paths = figures.paths.iter();
+    let with_data = paths.filter(|path| !path.carries.data.is_empty());
+    with_data.flat_map(|path| {
         let written = site.path(path.run, path.path);
-        let mut named = written.into_iter().flat_map(Path::terminals);
-        named.any(|at| at.value == device)
+        let named = written.into_iter().flat_map(Path::terminals);
+        let devices = named.filter_map(|at| match at.value {
+            Terminal::Device(device) => Some(device),
+            _ => None,
+        });
+        devices.flat_map(|device| path.carries.data.iter().map(move |bus| (device, *bus)))
     })
 }

@@ -151,10 +151,9 @@ pub(super) fn device_model(words: Words, kind: &Kind) -> DeviceModel {
         contacts_unread: has_more || contacts.len() < words.all("contact").count(),
         contacts,
         setting_address: words.get("setting-address").and_then(setting_address),
-        unit_load: match words.get("unit-load") {
-            Some(words) => words.number().map(|load| load.value.max(0.0)),
-            None => (!has_more).then_some(1.0),
-        },
+        unit_load: words.said_or("unit-load", (!has_more).then_some(1.0), |words| {
+            Some(words.number()?.value.max(0.0))
+        }),
     }
 }
 
@@ -162,7 +161,7 @@ fn contact_model(words: Words) -> Option<ContactModel> {
     Some(ContactModel {
         tamper: chosen(words, Context::DeviceModel)? == "tamper",
         closed: !words.has("open"),
-        ohms: words.said_or("resistance", 0.0, |words| {
+        ohms: words.said_or("resistance", Some(0.0), |words| {
             Some(own_amount(words, Dimension::Resistance)?.value)
         })?,
     })

@@ -141,10 +141,9 @@ pub(super) fn battery_model(words: Words) -> BatteryModel {
     // A word that means nothing may be meant for what is missing.
     let has_more = words.has_unknown_word(Context::BatteryModel);
     BatteryModel {
-        volts: match words.get("voltage") {
-            Some(words) => own_amount(words, Dimension::Voltage).map(|volts| volts.value),
-            None => (!has_more).then_some(BLOCK_VOLTS),
-        },
+        volts: words.said_or("voltage", (!has_more).then_some(BLOCK_VOLTS), |words| {
+            Some(own_amount(words, Dimension::Voltage)?.value)
+        }),
         capacities: all_or_none(words.all("capacity").map(|words| {
             Some(Capacity {
                 ampere_hours: own_amount(words, Dimension::Charge)?.value,

@@ -13,7 +13,7 @@ impl<'a> Resolver<'a> {
         let Some(name) = words.name() else { return };
         let id = self.site.joints.len();
         self.name(name, Named::Joint(id));
-        let ohms = words.said_or("resistance", 0.0, |words| {
+        let ohms = words.said_or("resistance", Some(0.0), |words| {
             Some(words.amount(Dimension::Resistance)?.value)
         });
         self.site.joints.push(Joint {

@@ -62,10 +62,7 @@ impl<'a> Resolver<'a> {
         let some = |words: Words| words.whole().map(|at| at.value).filter(|count| *count > 0);
         // A word that means nothing may be meant for what is missing.
         let usual = (!words.has_unknown_word(Context::Battery)).then_some(1);
-        let number = |keyword| match words.get(keyword) {
-            Some(words) => some(words),
-            None => usual,
-        };
+        let number = |keyword| words.said_or(keyword, usual, some);
         BatteryFitted {
             model_name: words.model().map(owned),
             model_item: self.model(words, "battery"),

@@ -159,16 +159,16 @@ impl<'a> Words<'a> {
     }
 
     /// What the first clause or line that starts with `keyword` says, as far as it can be read;
-    /// what is `usual` where there is none.
+    /// what is `usual` where there is none, if anything is.
     pub fn said_or<T>(
         &self,
         keyword: &'static str,
-        usual: T,
+        usual: Option<T>,
         read: impl FnOnce(Words<'a>) -> Option<T>,
     ) -> Option<T> {
         match self.get(keyword) {
             Some(words) => read(words),
-            None => Some(usual),
+            None => usual,
         }
     }
 
